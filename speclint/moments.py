@@ -1,0 +1,44 @@
+"""Days and times of day as records write them, and their order."""
+
+from dataclasses import dataclass
+from datetime import date, time
+
+
+@dataclass(frozen=True, slots=True)
+class Moment:
+    """A day, with a time of day where one is written."""
+
+    day: date
+    at: time | None = None
+
+    def certainly_after(self, other: "Moment") -> bool:
+        """Whether it came later than the other: on one day, only times of day can tell."""
+        if self.day != other.day:
+            return self.day > other.day
+        return self.at is not None and other.at is not None and self.at > other.at
+
+    @property
+    def newest_first(self) -> tuple[int, time]:
+        """Sorts moments from the newest to the oldest, when reversed."""
+        return self.day.toordinal(), self.at or time.min
+
+
+def moment(text: str) -> Moment:
+    """The moment that a text says, `2026-03-14`, `2026-03-14 19:30` or `2026-03-14T19:30`.
+
+    Raises:
+        ValueError: the text is none of these, or its day does not exist.
+    """
+    day = date.fromisoformat(text[:10])
+    return Moment(day, time.fromisoformat(text[11:]) if len(text) > 10 else None)
+
+
+def day_text(day: date) -> str:
+    """The day in words, without a locale: `14 March 2026`."""
+    return f"{day.day} {_MONTHS[day.month - 1]} {day.year}"
+
+
+_MONTHS = (
+    "January", "February", "March", "April", "May", "June",
+    "July", "August", "September", "October", "November", "December",
+)  # fmt: skip

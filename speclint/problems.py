@@ -1,0 +1,99 @@
+"""Problems with files: the one registry of their ids, and the value that reports one."""
+
+from dataclasses import dataclass
+from enum import Enum
+from typing import Final
+
+from speclint.places import Place
+
+
+class ProblemKind(Enum):
+    """Which reader found the problem: the text, its shape, what it points to, or what it records."""
+
+    YAML = "yaml"
+    SCHEMA = "schema"
+    REFERENCE = "reference"
+    RECORD = "record"
+
+
+@dataclass(frozen=True, slots=True)
+class ProblemSort:
+    """One sort of problem: what it means and what a person does about it."""
+
+    id: str
+    kind: ProblemKind
+    meaning: str
+    remedy: str
+
+
+_Y, _S, _F, _R = ProblemKind.YAML, ProblemKind.SCHEMA, ProblemKind.REFERENCE, ProblemKind.RECORD
+
+PROBLEM_SORTS: Final[tuple[ProblemSort, ...]] = (
+    # --- the text
+    ProblemSort("not-text", _Y, "The file is not UTF-8 text.", "Save it as UTF-8."),
+    ProblemSort("empty-file", _Y, "The file holds nothing.", "Start one with `speclint new`."),
+    ProblemSort("too-large", _Y, "The file is larger than 1 MiB.", "Split it, or move pictures and logs elsewhere."),
+    ProblemSort("syntax", _Y, "The text is not YAML.", "Mend the line that is named, or the one above it."),
+    ProblemSort("tab-indent", _Y, "A tab is used to indent.", "Indent with spaces."),
+    ProblemSort("too-deep", _Y, "Values are nested deeper than 40 levels.", "Flatten the document."),
+    ProblemSort("second-document", _Y, "The file holds more than one document.", "Give each document its own file."),
+    ProblemSort("duplicate-key", _Y, "A key stands twice in one mapping.", "Keep one of the two."),
+    ProblemSort("key-not-text", _Y, "A key is a list or a mapping.", "Use a plain word as the key."),
+    ProblemSort("anchor", _Y, "Anchors, aliases and merge keys are not used here.", "Write the value out."),
+    ProblemSort("tag", _Y, "Tags are not used here.", "Remove the tag, quote the value if it is text."),
+    ProblemSort("directive", _Y, "Directives are not used here.", "Remove the line that begins with %."),
+    ProblemSort("not-finite", _Y, "A number is infinite or not a number.", "Write the number, or leave the key out."),
+    ProblemSort(
+        "too-many-digits", _Y, "A number has more digits than can be kept exactly.", "Keep at most 15 significant digits."
+    ),
+    # --- the shape
+    ProblemSort("format", _S, "The file does not say what it is.", "Begin it with, say, `format: setup/1`."),
+    ProblemSort("unknown-key", _S, "A key is not one that this format has.", "Use the spelling that is suggested."),
+    ProblemSort("missing-key", _S, "A key that the format needs is missing.", "Add it."),
+    ProblemSort("wrong-type", _S, "A value is of another type than its key takes.", "Write it as its example shows."),
+    ProblemSort("out-of-range", _S, "A number lies outside what its key can hold.", "Correct the number."),
+    ProblemSort("not-a-choice", _S, "A value is not one of the words its key takes.", "Use one of the words listed."),
+    ProblemSort("wrong-form", _S, "A text is not written as its key needs it.", "Write it as its example shows."),
+    ProblemSort("wrong-count", _S, "A list or a mapping has too few or too many members.", "Add or remove members."),
+    # --- what it points to
+    ProblemSort("file-missing", _F, "A file that is named does not exist.", "Correct the path; it starts at this file."),
+    ProblemSort("file-unreadable", _F, "A file that is named cannot be read.", "Look at its permissions."),
+    ProblemSort("file-outside", _F, "A file that is named lies outside the repository.", "Copy it into the repository."),
+    ProblemSort("file-of-other-kind", _F, "A file that is named is of another kind.", "Name the right file."),
+    ProblemSort("file-has-problems", _F, "A file that is named has problems of its own.", "Mend that file first."),
+    ProblemSort("unknown-ruleset", _F, "No ruleset of this id was found.", "Use an id that is listed, or add the file."),
+    ProblemSort("not-in-force", _F, "No version of the ruleset is in force on the date.", "Check the date."),
+    ProblemSort("unknown-class", _F, "The ruleset has no class of this name.", "Use a class that is listed."),
+    ProblemSort("unknown-quantity", _F, "A rule names a quantity that does not exist.", "Use the name suggested."),
+    ProblemSort("unknown-list", _F, "A rule names a list that the ruleset does not have.", "Use a list it has."),
+    ProblemSort("unknown-rule", _F, "A rule is named that the class does not have.", "Use the id of a rule it has."),
+    ProblemSort("unknown-instrument", _F, "An instrument is named that is described nowhere.", "Describe it."),
+    ProblemSort("circular-basis", _F, "Rulesets or classes are based on each other in a circle.", "Break the circle."),
+    ProblemSort("same-version", _F, "Two rulesets have one id and one version.", "Give one a version of its own."),
+    ProblemSort("pin-broken", _F, "A ruleset is not the one that was pinned.", "Look at what changed, then pin anew."),
+    # --- what it records
+    ProblemSort("limit-contradicts", _R, "No value can meet the limit of a rule.", "Correct the limit."),
+    ProblemSort("limit-unfit", _R, "A limit does not fit the quantity it is put on.", "Use a limit of the right form."),
+    ProblemSort("dates-out-of-order", _R, "Two dates are in the wrong order.", "Correct one of them."),
+    ProblemSort("no-such-date", _R, "A date does not exist.", "Write it as 2026-03-14."),
+    ProblemSort("same-rule", _R, "Two rules of one class have one id.", "Give one an id of its own."),
+    ProblemSort("example-fails", _R, "A ruleset's own example comes out otherwise.", "Correct the rule or the example."),
+    ProblemSort("parts-disagree", _R, "Two values of a file contradict each other.", "Correct the one that is wrong."),
+)
+"""Every sort of problem there is, in the order of the pipeline."""
+
+SORTS_BY_ID: Final = {sort.id: sort for sort in PROBLEM_SORTS}
+
+
+@dataclass(frozen=True, slots=True)
+class Problem:
+    """Something wrong with a file itself: the id is one of `PROBLEM_SORTS`, the message is for the person who wrote it."""
+
+    id: str
+    message: str
+    place: Place
+
+    @property
+    def kind(self) -> ProblemKind:
+        """Which reader found it."""
+        return SORTS_BY_ID[self.id].kind

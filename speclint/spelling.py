@@ -1,0 +1,21 @@
+"""The nearest valid spelling of a word that is not known."""
+
+from collections.abc import Iterable
+
+
+def nearest(word: str, known: Iterable[str], *, cutoff: float = 0.6) -> str:
+    """The known word most like this one, or "" where none is like it. The order of the known words decides ties."""
+    from difflib import get_close_matches  # slow to import, and needed only when something is wrong
+
+    lowered = {name.lower(): name for name in known}
+    found = get_close_matches(word.lower(), lowered, n=1, cutoff=cutoff)
+    return lowered[found[0]] if found else ""
+
+
+def known_words(word: str, known: Iterable[str]) -> str:
+    """The end of a sentence that names a word which is not known: the nearest one, and all that there are."""
+    names = sorted(known)
+    if not names:
+        return "; none is known"
+    near = nearest(word, names)
+    return f"; did you mean {near}? Known: {', '.join(names)}" if near else f"; known: {', '.join(names)}"
