@@ -1,0 +1,192 @@
+"""Decision rules: a value beside its limits becomes a ruling, a margin and a probability (JCGM 106)."""
+
+import math
+from dataclasses import dataclass
+from enum import Enum
+from fractions import Fraction
+from typing import Final
+
+from speclint.readings.distributions import student_cdf
+from speclint.readings.exact import exact as exactly
+from speclint.readings.exact import to_float
+from speclint.readings.measured import Measured, Number, value_of
+
+_SHOWS_95_PERCENT: Final = 1.96
+"""Standard uncertainties either side of a normal mean that hold 95 % of it."""
+
+
+class Decision(Enum):
+    """Whom the uncertainty of a reading counts against; the guard band is U."""
+
+    AS_READ = "as-read"
+    """Simple acceptance (JCGM 106 8.2): nobody."""
+    MUST_SHOW = "must-show"
+    """Guarded acceptance (JCGM 106 8.3.2): the one who must show that the car is legal."""
+    BENEFIT_OF_DOUBT = "benefit-of-doubt"
+    """Guarded rejection (JCGM 106 8.3.3): the one who would call the car illegal."""
+
+
+class Ruling(Enum):
+    """What a decision rule says of a value."""
+
+    LEGAL = "legal"
+    ILLEGAL = "illegal"
+    NOT_SHOWN = "not-shown"
+
+
+@dataclass(frozen=True, slots=True)
+class Limits:
+    """One limit or two; a strict one is itself out of bounds.
+
+    Attributes:
+        low: the smallest value allowed, or that the value must lie above.
+        low_strict: the value must lie above `low`.
+        high: the largest value allowed, or that the value must lie below.
+        high_strict: the value must lie below `high`.
+
+    Raises:
+        ValueError: there is neither a lower limit nor an upper one.
+    """
+
+    low: Fraction | None = None
+    low_strict: bool = False
+    high: Fraction | None = None
+    high_strict: bool = False
+
+    def __post_init__(self) -> None:
+        if self.low is None and self.high is None:
+            raise ValueError("limits have a lower or an upper side")
+
+    def met_by(self, value: Fraction) -> bool:
+        """Whether the value itself lies within."""
+        low, high = self.low, self.high
+        above = low is None or (value > low if self.low_strict else value >= low)
+        below = high is None or (value < high if self.high_strict else value <= high)
+        return above and below
+
+    def nearest(self, value: Fraction) -> tuple[Fraction, Fraction]:
+        """The limit that decides, and the margin to it: above zero within, below zero by as much as it is broken."""
+        sides = []
+        if self.low is not None:
+            sides.append((value - self.low, self.low))
+        if self.high is not None:
+            sides.append((self.high - value, self.high))
+        margin, limit = min(sides)
+        return limit, margin
+
+
+@dataclass(frozen=True, slots=True)
+class Outcome:
+    """What became of a value.
+
+    Attributes:
+        ruling: legal, illegal or not-shown.
+        limit: the limit nearest to the value.
+        margin: the distance to that limit, in the value's unit; below zero where the value breaks it.
+        close_call: the limit is closer to the value than U.
+        probability: that the true value conforms; None where no uncertainty is known.
+        expanded_uncertainty: U, in the value's unit; None where no uncertainty is known.
+    """
+
+    ruling: Ruling
+    limit: Fraction
+    margin: Fraction
+    close_call: bool
+    probability: float | None
+    expanded_uncertainty: float | None
+
+
+def decide(
+    value: Number,
+    limits: Limits,
+    decision: Decision,
+    *,
+    exact: bool = False,
+    complete: bool = True,
+) -> Outcome:
+    """The ruling on a value by a decision rule.
+
+    A step that the rulebook reads to (`read_to`) is applied before; rounding drops nothing from the uncertainty.
+    A limit of `must-show` that is broken as read is illegal even where no uncertainty is known, as no uncertainty
+    could make it legal.
+
+    Args:
+        value: a plain value is taken as read.
+        limits: in the value's unit.
+        decision: the decision rule.
+        exact: a plain value is a count, a ratio of counts or a setting: it is compared exactly by any decision rule.
+        complete: False where a reading behind the value has no uncertainty known, so that U is only a least value:
+            then nothing is shown by `must-show`.
+    """
+    read = value_of(value)
+    met = limits.met_by(read)
+    limit, margin = limits.nearest(read)
+    if not isinstance(value, Measured):
+        ruling = _as_read(met)
+        if met and decision is Decision.MUST_SHOW and not (exact and complete):
+            ruling = Ruling.NOT_SHOWN
+        return Outcome(ruling, limit, margin, close_call=False, probability=None, expanded_uncertainty=None)
+    expanded = value.expanded()
+    if not math.isfinite(expanded):
+        ruling = _as_read(met) if decision is Decision.AS_READ or not met else Ruling.NOT_SHOWN
+        return Outcome(ruling, limit, margin, close_call=True, probability=None, expanded_uncertainty=expanded)
+    guard = _guard_band(expanded)
+    ruling = _as_read(met)
+    if decision is Decision.MUST_SHOW and met and not (complete and margin >= guard):
+        ruling = Ruling.NOT_SHOWN
+    elif decision is Decision.BENEFIT_OF_DOUBT and guard and margin >= -guard:
+        ruling = Ruling.LEGAL
+    return Outcome(
+        ruling=ruling,
+        limit=limit,
+        margin=margin,
+        close_call=abs(margin) < guard,
+        probability=_probability(value, limits, met=met),
+        expanded_uncertainty=expanded,
+    )
+
+
+def capability(limits: Limits, standard_uncertainty: float) -> float | None:
+    """The measuring capability index: width of the limits over 4 u (JCGM 106 3.3.17); None for a single limit."""
+    if limits.low is None or limits.high is None:
+        return None
+    width = to_float(limits.high - limits.low)
+    return math.inf if standard_uncertainty <= 0 else width / (4.0 * standard_uncertainty)
+
+
+def undecidable(limits: Limits, standard_uncertainty: float) -> bool:
+    """Whether two limits lie closer than ±1.96 u, so that no reading can show a car legal at 95 %."""
+    index = capability(limits, standard_uncertainty)
+    return index is not None and not index >= _SHOWS_95_PERCENT / 2.0
+
+
+def _as_read(met: bool) -> Ruling:
+    return Ruling.LEGAL if met else Ruling.ILLEGAL
+
+
+def _guard_band(expanded: float) -> Fraction:
+    # As a decimal of twelve digits: 2 × 0.05 must be 0.1, or a margin of exactly U falls short by a binary hair.
+    return exactly(float(f"{expanded:.12g}"))
+
+
+def _probability(value: Measured, limits: Limits, *, met: bool) -> float:
+    """JCGM 106 7.3 and 7.4, with Student's distribution for the normal one where few repeats dominate."""
+    uncertainty = value.standard_uncertainty
+    if not uncertainty > 0:
+        return 1.0 if met else 0.0
+    freedom = value.effective_degrees_of_freedom
+
+    def below(bound: Fraction) -> float:
+        return student_cdf(to_float(bound - value.value) / uncertainty, freedom)
+
+    def above(bound: Fraction) -> float:
+        return student_cdf(to_float(value.value - bound) / uncertainty, freedom)
+
+    if limits.high is None:
+        return above(limits.low) if limits.low is not None else 1.0
+    if limits.low is None:
+        return below(limits.high)
+    # From the side where the tails are small, so that a value far outside keeps its small probability.
+    if 2 * value.value > limits.low + limits.high:
+        return max(0.0, below(limits.high) - below(limits.low))
+    return max(0.0, above(limits.low) - above(limits.high))

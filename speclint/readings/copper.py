@@ -1,0 +1,109 @@
+"""Copper windings: resistance at another temperature, and from the terminals to the phases behind them.
+
+Every function is plain arithmetic on numbers, so a reading's uncertainty and that of the temperature come along.
+"""
+
+from collections.abc import Sequence
+from enum import Enum
+from fractions import Fraction
+from typing import Final
+
+from speclint.readings.measured import Number, mean_of, spread_of, value_of
+
+K_COPPER: Final = Fraction(235)
+"""Copper's resistance runs in a straight line to zero at -235 °C: the constant of IEC 60034-1's resistance method."""
+
+
+class Connection(Enum):
+    """How the three windings meet."""
+
+    WYE = "wye"
+    DELTA = "delta"
+
+
+def at_temperature(resistance: Number, at_c: Number, to_c: Number, *, k: Fraction = K_COPPER) -> Number:
+    """The resistance that a winding measured at `at_c` has at `to_c`: R · (k + to) / (k + at), IEC 60034-1.
+
+    Swapping the two temperatures takes it back, exactly.
+
+    Args:
+        resistance: at `at_c`, in any unit; the result is in the same.
+        at_c: the winding's temperature when it was measured, in °C.
+        to_c: the temperature asked for, in °C.
+        k: the constant of the conductor, in K.
+
+    Raises:
+        ZeroDivisionError: `at_c` is -k, where there would be no resistance to measure.
+    """
+    return resistance * (k + to_c) / (k + at_c)
+
+
+def hot_temperature_c(cold: Number, cold_c: Number, hot: Number, *, k: Fraction = K_COPPER) -> Number:
+    """The mean temperature of a winding in °C, from its resistance cold and hot: R₂/R₁ · (k + t₁) - k, IEC 60034-1.
+
+    Args:
+        cold: the resistance at `cold_c`, in any unit.
+        cold_c: the winding's temperature then, in °C.
+        hot: the resistance now, in the same unit.
+        k: the constant of the conductor, in K.
+
+    Raises:
+        ZeroDivisionError: the cold resistance is zero.
+    """
+    return hot / cold * (k + cold_c) - k
+
+
+def line_from_phase(phase: Number, connection: Connection) -> Number:
+    """Between two terminals of a balanced winding: two phases in series in a wye, in a delta one beside two."""
+    return phase * _LINE_PER_PHASE[connection]
+
+
+def phase_from_line(line: Number, connection: Connection) -> Number:
+    """One phase of a balanced winding, from the resistance between two terminals."""
+    return line / _LINE_PER_PHASE[connection]
+
+
+def phases_from_lines(
+    ab: Number, bc: Number, ca: Number, connection: Connection
+) -> tuple[Number, Number, Number] | None:
+    """The three phases of an unbalanced winding, solved exactly from the three readings between terminals.
+
+    In a wye these are the phases a, b and c, as ab = a + b and so on: a = (ab + ca - bc) / 2. In a delta they are the
+    phases between a and b, b and c, c and a: the wye that has the same terminal resistances, turned into a delta by
+    A. E. Kennelly's theorem (Electrical World and Engineer 34, 1899; from memory): r_ab = (a·b + b·c + c·a) / c.
+
+    Returns:
+        None where no three windings can show these readings, as one is as large as the other two together.
+    """
+    a = (ab + ca - bc) / 2
+    b = (ab + bc - ca) / 2
+    c = (bc + ca - ab) / 2
+    if not min(value_of(a), value_of(b), value_of(c)) > 0:
+        return None
+    if connection is Connection.WYE:
+        return a, b, c
+    products = a * b + b * c + c * a
+    return products / c, products / a, products / b
+
+
+def lines_from_phases(
+    first: Number, second: Number, third: Number, connection: Connection
+) -> tuple[Number, Number, Number]:
+    """The readings ab, bc and ca that three phases give: a, b, c of a wye, or ab, bc, ca of a delta."""
+    if connection is Connection.WYE:
+        return first + second, second + third, third + first
+    around = first + second + third
+    return first * (second + third) / around, second * (third + first) / around, third * (first + second) / around
+
+
+def spread_percent(resistances: Sequence[Number]) -> Number:
+    """Largest minus smallest, in percent of the mean.
+
+    Raises:
+        ValueError: there are no resistances.
+        ZeroDivisionError: their mean is zero.
+    """
+    return spread_of(resistances) * 100 / mean_of(resistances)
+
+
+_LINE_PER_PHASE: Final = {Connection.WYE: Fraction(2), Connection.DELTA: Fraction(2, 3)}

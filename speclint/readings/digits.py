@@ -1,0 +1,112 @@
+"""Readings as text: the digits that their uncertainty supports, with the unit as people write it."""
+
+import math
+from dataclasses import dataclass
+from fractions import Fraction
+from typing import Final
+
+from speclint.readings.exact import decimal_text, decimals_of, exact
+from speclint.readings.measured import Measured, Number
+
+_MOST_PLACES: Final = 4
+"""Decimals of a value that no decimal writes exactly, such as a ratio of teeth."""
+
+_WRITTEN_PLACES: Final = 6
+"""Decimals up to which a value with no uncertainty is written out in full."""
+
+
+@dataclass(frozen=True, slots=True)
+class UnitText:
+    """A unit as it is written behind a number.
+
+    Attributes:
+        sign: in Unicode, with the space before it.
+        ascii: the same where only ASCII can be shown.
+        one: behind exactly 1, where that differs.
+    """
+
+    sign: str
+    ascii: str
+    one: str | None = None
+
+
+UNITS: Final[dict[str, UnitText]] = {
+    "": UnitText("", ""),
+    "mohm": UnitText(" mΩ", " mOhm"),
+    "c": UnitText(" °C", " degC"),
+    "deg": UnitText("°", " deg"),
+    "g": UnitText(" g", " g"),
+    "mm": UnitText(" mm", " mm"),
+    "m": UnitText(" m", " m"),
+    "s": UnitText(" s", " s"),
+    "kmh": UnitText(" km/h", " km/h"),
+    "v": UnitText(" V", " V"),
+    "a": UnitText(" A", " A"),
+    "w": UnitText(" W", " W"),
+    "mah": UnitText(" mAh", " mAh"),
+    "rpm": UnitText(" rpm", " rpm"),
+    "rpm_per_v": UnitText(" rpm/V", " rpm/V"),
+    "percent": UnitText(" %", " %"),
+    "minutes": UnitText(" min", " min"),
+    "teeth": UnitText(" teeth", " teeth", " tooth"),
+    "turns": UnitText(" turns", " turns", " turn"),
+    "cells": UnitText(" cells", " cells", " cell"),
+    "dp": UnitText(" dp", " dp"),
+    "days": UnitText(" days", " days", " day"),
+}
+"""Units by their code, which is the end of the keys that carry them: `_mohm`, `_rpm_per_v`, `_teeth`; a ratio has none.
+
+Spaces follow ISO 80000-1: none before the sign of a plane angle, one before every other unit.
+"""
+
+
+def with_unit(text: str, unit: str, *, ascii_only: bool = False) -> str:
+    """A number's text with its unit behind it: `4.5 mm`, `38°`, `1 tooth`.
+
+    Raises:
+        KeyError: the unit is not one of `UNITS`.
+    """
+    known = UNITS[unit]
+    if known.one is not None and text == "1":
+        return text + known.one
+    return text + (known.ascii if ascii_only else known.sign)
+
+
+def plain_text(value: Fraction, *, most: int = _WRITTEN_PLACES) -> str:
+    """A value with no uncertainty: written out in full where a short decimal does, else to four decimals."""
+    own = decimals_of(value)
+    return decimal_text(value, own if own is not None and own <= most else _MOST_PLACES)
+
+
+def reading_text(number: Number, unit: str = "", *, ascii_only: bool = False) -> str:
+    """A number with U and its unit: `20.61 ± 0.12 mΩ`; without uncertainty `1350 g`.
+
+    U is given to two significant digits and the value to the same place (JCGM 100 7.2.6).
+
+    Raises:
+        KeyError: the unit is not one of `UNITS`.
+    """
+    if not isinstance(number, Measured):
+        return with_unit(plain_text(number), unit, ascii_only=ascii_only)
+    expanded = number.expanded()
+    if not math.isfinite(expanded) or expanded <= 0:
+        return with_unit(plain_text(number.value), unit, ascii_only=ascii_only)
+    places = supported_places(expanded)
+    sign = "+/-" if ascii_only else "±"
+    blur = decimal_text(exact(expanded), places)
+    return with_unit(f"{decimal_text(number.value, places)} {sign} {blur}", unit, ascii_only=ascii_only)
+
+
+def supported_places(expanded_uncertainty: float) -> int:
+    """The decimals at which U has two significant digits; below zero where that is tens or more.
+
+    Raises:
+        ValueError: U is not a number above zero.
+    """
+    if not (math.isfinite(expanded_uncertainty) and expanded_uncertainty > 0):
+        raise ValueError("digits follow an uncertainty above zero")
+    value = exact(expanded_uncertainty)
+    places = 1 - math.floor(math.log10(expanded_uncertainty))
+    # 0.0996 rounds up to 0.100, which is one digit more than two: 0.10.
+    rounded = value * Fraction(10) ** places
+    return places - 1 if rounded >= Fraction(199, 2) else places

@@ -1,0 +1,127 @@
+"""Exact numbers: from what was written to a `Fraction`, rounding, and decimal text that never misleads."""
+
+import math
+from fractions import Fraction
+from functools import lru_cache
+from typing import Final
+
+PI: Final = Fraction(3141592653589793238462643383279502884197, 10**39)
+"""π to 40 digits, which is beyond anything a tyre can be measured to, and keeps rollout rational."""
+
+_MOST_PLACES: Final = 12
+
+
+@lru_cache(maxsize=4096)
+def exact(value: int | float | str) -> Fraction:
+    """The number that was written: a float by the decimal that names it, a text as a decimal or a ratio of two.
+
+    `exact(1.9)` is 19/10 and `exact("40/21")` is 40/21; neither is the nearest binary fraction.
+
+    Raises:
+        ValueError: the value is not finite, or the text is not a number.
+    """
+    if isinstance(value, int):
+        return Fraction(int(value))
+    if isinstance(value, float):
+        if not math.isfinite(value):
+            raise ValueError(f"{value!r} is not a finite number")
+        return _decimal(repr(value))
+    numerator, slash, denominator = value.partition("/")
+    if not slash:
+        return _plain(numerator)
+    below = _plain(denominator)
+    if not below:
+        raise ValueError(f"{value!r} divides by zero")
+    return _plain(numerator) / below
+
+
+def _decimal(text: str) -> Fraction:
+    # By hand, because Fraction("1.9") goes through a regular expression and a gear table makes thousands of these.
+    mantissa, _, exponent = text.partition("e")
+    whole, _, part = mantissa.partition(".")
+    shift = (int(exponent) if exponent else 0) - len(part)
+    digits = int(whole + part)
+    return Fraction(digits * 10**shift) if shift >= 0 else Fraction(digits, 10**-shift)
+
+
+def _plain(text: str) -> Fraction:
+    # A stranger's text gets no exponent, so that "1e999999999" cannot fill the memory.
+    number = text.strip(" ")
+    digits = number[1:] if number[:1] in ("+", "-") else number
+    whole, dot, part = digits.partition(".")
+    if not (number.isascii() and whole.isdigit() and (part.isdigit() if dot else True)):
+        raise ValueError(f"{text!r} is not a number")
+    return _decimal(number)
+
+
+def to_float(value: Fraction) -> float:
+    """The nearest float; a value past its range becomes an infinity, which no comparison takes for legal."""
+    try:
+        return value.numerator / value.denominator
+    except OverflowError:
+        return math.inf if value > 0 else -math.inf
+
+
+def round_to(value: Fraction, step: Fraction) -> Fraction:
+    """The multiple of `step` nearest to the value; halves go away from zero, as rulebooks read a scale.
+
+    Raises:
+        ValueError: the step is not above zero.
+    """
+    if step <= 0:
+        raise ValueError("a step to round to is above zero")
+    steps = abs(value) / step
+    whole = (2 * steps.numerator + steps.denominator) // (2 * steps.denominator)
+    return step * whole if value >= 0 else -step * whole
+
+
+def decimals_of(value: Fraction) -> int | None:
+    """How many decimals write the value exactly; None where no number of them does (1/3)."""
+    rest = value.denominator
+    twos = fives = 0
+    while rest % 2 == 0:
+        rest //= 2
+        twos += 1
+    while rest % 5 == 0:
+        rest //= 5
+        fives += 1
+    return max(twos, fives) if rest == 1 else None
+
+
+def decimal_text(value: Fraction, places: int) -> str:
+    """The value with that many decimals, halves away from zero; zero carries no sign.
+
+    Negative places round to tens, hundreds and so on: `decimal_text(Fraction(1352), -1)` is `1350`.
+    """
+    if places <= 0:
+        return str(round_to(value, Fraction(10**-places)).numerator)
+    scaled = round_to(value * 10**places, Fraction(1)).numerator
+    digits = str(abs(scaled)).rjust(places + 1, "0")
+    return f"{'-' if scaled < 0 else ''}{digits[:-places]}.{digits[-places:]}"
+
+
+def places_to_tell(value: Fraction, limit: Fraction, *, least: int = 0, most: int = _MOST_PLACES) -> int | None:
+    """The fewest decimals at which the value reads differently from the limit, and no fewer than the limit has.
+
+    A value equal to the limit takes the limit's own decimals. None: they look the same even at `most` decimals.
+    """
+    own = decimals_of(limit)
+    if value == limit:
+        return min(max(least, most if own is None else own), most)
+    for places in range(min(max(least, own or 0), most), most + 1):
+        if decimal_text(value, places) != decimal_text(limit, places):
+            return places
+    return None
+
+
+def text_beside(value: Fraction, limit: Fraction, *, least: int = 0, most: int = _MOST_PLACES) -> str:
+    """The value as it is printed beside a limit: `4.495` beside 4.5, never `4.50` for a number that breaks it.
+
+    Where not even `most` decimals tell the two apart, it says `just under 4.5` or `just over 4.5`.
+    """
+    places = places_to_tell(value, limit, least=least, most=most)
+    if places is not None:
+        return decimal_text(value, places)
+    own = decimals_of(limit)
+    near = decimal_text(limit, most if own is None else min(own, most))
+    return f"just {'under' if value < limit else 'over'} {near}"

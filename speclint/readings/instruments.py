@@ -1,0 +1,106 @@
+"""Instruments, and what a reading on one is worth: the value less the offset, with its standard uncertainty."""
+
+import math
+from dataclasses import dataclass
+from datetime import date
+from fractions import Fraction
+from typing import Final
+
+from speclint.readings.exact import to_float
+from speclint.readings.measured import Influence, Measured, Number
+
+_RECTANGLE: Final = math.sqrt(3.0)
+_STEP: Final = math.sqrt(12.0)
+
+
+@dataclass(frozen=True, slots=True)
+class Instrument:
+    """An instrument as its maker or its calibration describes it.
+
+    Attributes:
+        name: what readings call it by; two readings with the same name share its error.
+        accuracy_percent: half-width of the error, in percent of the reading.
+        accuracy: half-width of the error, in the unit read; adds to the percent part.
+        resolution: the smallest step it shows, in the unit read.
+        offset: what it is known to show too much, in the unit read.
+        calibrated_on: the day of its last calibration.
+        unit: the code of the unit it reads, where that is stated.
+    """
+
+    name: str
+    accuracy_percent: Fraction | None = None
+    accuracy: Fraction | None = None
+    resolution: Fraction | None = None
+    offset: Fraction | None = None
+    calibrated_on: date | None = None
+    unit: str | None = None
+
+    @property
+    def states_its_error(self) -> bool:
+        """Whether anything says how wrong it may be; without that, repeats alone give only a least uncertainty."""
+        return any(width is not None and width > 0 for width in (self.accuracy_percent, self.accuracy, self.resolution))
+
+
+def reading(
+    values: tuple[Fraction, ...],
+    instrument: Instrument | None,
+    *,
+    key: str,
+    standard_uncertainty: float | None = None,
+) -> Number:
+    """The mean of the values that were read, less the instrument's offset, with what is known of its uncertainty.
+
+    Instrument: a half-width a of the error is a/√3, shared by all readings of the same instrument; a step d of the
+    display is d/√12, new in every reading (JCGM 100 4.3.7, F.2.2.1). n repeats with the standard deviation s add
+    s/√n with n - 1 degrees of freedom (JCGM 100 4.2.3). A standard uncertainty that is stated for the reading takes
+    the place of the instrument's accuracy and resolution, not of its offset nor of the repeats.
+
+    Args:
+        values: one value, or repeats of it, in the unit read.
+        instrument: what it was read on; None where that is not known.
+        key: the identity of this reading; readings with different keys are independent but for a shared instrument.
+        standard_uncertainty: one that somebody stated for this reading, in the unit read.
+
+    Returns:
+        The plain value where nothing is known of its uncertainty. Zero counts as unknown: no instrument is free of
+        error, and repeats that all agree only show that the display is coarse (JCGM 100 F.2.2.1).
+
+    Raises:
+        ValueError: there are no values.
+    """
+    if not values:
+        raise ValueError("a reading has at least one value")
+    count = len(values)
+    mean = values[0] if count == 1 else sum(values, Fraction(0)) / count
+    value = mean if instrument is None or not instrument.offset else mean - instrument.offset
+    parts: dict[Influence, float] = {}
+    if standard_uncertainty is not None:
+        if standard_uncertainty > 0:
+            parts[Influence(f"stated:{key}", f"stated uncertainty of {key}")] = standard_uncertainty
+    elif instrument is not None:
+        accuracy = _accuracy(value, instrument)
+        if accuracy:
+            parts[Influence(f"accuracy:{instrument.name}", f"accuracy of {instrument.name}")] = accuracy
+        if instrument.resolution is not None and instrument.resolution > 0:
+            # Once for the mean, not divided by √n: repeats on a coarse display show the same rounded figure, so
+            # averaging them takes nothing off (JCGM 100 F.2.2.1 takes the repeats as not independent of the step).
+            what = f"resolution of {instrument.name} in {key}"
+            parts[Influence(f"resolution:{key}", what)] = to_float(instrument.resolution) / _STEP
+    if count > 1:
+        variance = sum(((one - mean) ** 2 for one in values), Fraction(0)) / (count * (count - 1))
+        if variance:
+            parts[Influence(f"repeats:{key}", f"scatter of {key}", count - 1.0)] = math.sqrt(to_float(variance))
+    return Measured(value, parts) if parts else value
+
+
+def _accuracy(value: Fraction, instrument: Instrument) -> float:
+    """The shared contribution, in the unit read, with the sign by which it moves this reading.
+
+    Both parts of "± (0.5 % + 2 digits)" may be at their worst together, so the half-widths add, as in the voltmeter
+    of JCGM 100 4.3.7. An error of scale turns round with the sign of the reading, a shift does not; the contribution
+    takes the sign of the stronger of the two, so that readings of one instrument rise and fall together.
+    """
+    percent, fixed = instrument.accuracy_percent, instrument.accuracy
+    scale = to_float(value * percent / 100) if percent is not None and percent > 0 else 0.0
+    shift = to_float(fixed) if fixed is not None and fixed > 0 else 0.0
+    return math.copysign(abs(scale) + shift, scale + shift) / _RECTANGLE

@@ -1,0 +1,217 @@
+"""Measured values: an exact value with the independent influences that blur it, carried through plain arithmetic.
+
+The propagation is that of JCGM 100 (GUM), section 5, to first order. Every influence has an identity, so two readings
+of one meter share its error: contributions of one influence add before the sum of squares is taken (JCGM 100 F.1.2.3).
+"""
+
+import math
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, field
+from fractions import Fraction
+from typing import Final
+
+from speclint.readings.distributions import student_factor
+from speclint.readings.exact import exact, round_to, to_float
+
+K: Final = 2.0
+"""The coverage factor of an expanded uncertainty, for about 95 % (JCGM 100 6.3.3)."""
+
+
+@dataclass(frozen=True, slots=True)
+class Influence:
+    """One cause of uncertainty, independent of all others; two with the same id are the same one.
+
+    Attributes:
+        id: the identity, the same wherever the same error comes in again.
+        what: the influence in words, for people.
+        degrees_of_freedom: n - 1 where n repeats made the estimate, infinite where it was stated.
+    """
+
+    id: str
+    what: str = field(compare=False)
+    degrees_of_freedom: float = field(default=math.inf, compare=False)
+
+
+@dataclass(frozen=True, slots=True)
+class Measured:
+    """A value and, for each influence, how far it moves the value for one standard uncertainty, with its sign.
+
+    It has no order on purpose: `decide` compares it with a limit, and knows about its uncertainty.
+
+    Attributes:
+        value: the best estimate, exact as computed from what was read.
+        contributions: signed standard contributions by influence, in the value's unit.
+    """
+
+    value: Fraction
+    contributions: Mapping[Influence, float] = field(hash=False)
+
+    @property
+    def standard_uncertainty(self) -> float:
+        """The root of the sum of squares of the contributions, in the value's unit (JCGM 100, equation 10)."""
+        return math.hypot(*self.contributions.values())
+
+    @property
+    def effective_degrees_of_freedom(self) -> float:
+        """The Welch-Satterthwaite formula (JCGM 100, equation G.2b); infinite where no repeats count."""
+        uncertainty = self.standard_uncertainty
+        if not uncertainty:
+            return math.inf
+        share = math.fsum(
+            (part / uncertainty) ** 4 / influence.degrees_of_freedom
+            for influence, part in self.contributions.items()
+            if influence.degrees_of_freedom != math.inf
+        )
+        return 1.0 / share if share else math.inf
+
+    def coverage_factor(self, k: float = K) -> float:
+        """k, or the larger Student's factor of the same coverage where few repeats dominate (JCGM 100 G.4)."""
+        freedom = self.effective_degrees_of_freedom
+        if not freedom < math.inf:
+            return k
+        return max(k, student_factor(math.erfc(k / math.sqrt(2.0)), max(freedom, 1.0)))
+
+    def expanded(self, k: float = K) -> float:
+        """The expanded uncertainty U, in the value's unit: two standard uncertainties, or more after few repeats."""
+        return self.coverage_factor(k) * self.standard_uncertainty
+
+    def budget(self) -> tuple[tuple[Influence, float], ...]:
+        """The influences that count, the largest first, with their signed contributions."""
+        parts = [(influence, part) for influence, part in self.contributions.items() if part]
+        return tuple(sorted(parts, key=lambda entry: (-abs(entry[1]), entry[0].id)))
+
+    def apply(self, function: Callable[[float], float], derivative: Callable[[float], float]) -> "Measured":
+        """A function of this one value, to first order; the result is the decimal of the function's float."""
+        at = to_float(self.value)
+        return self._scaled(exact(function(at)), derivative(at))
+
+    def _scaled(self, value: Fraction, factor: float) -> "Measured":
+        return Measured(value, {influence: part * factor for influence, part in self.contributions.items()})
+
+    def _joined(self, value: Fraction, own: float, other: "Measured", others: float) -> "Measured":
+        parts = {influence: part * own for influence, part in self.contributions.items()}
+        for influence, part in other.contributions.items():
+            parts[influence] = parts.get(influence, 0.0) + part * others
+        return Measured(value, parts)
+
+    def __add__(self, other: "Number | int") -> "Measured":
+        if isinstance(other, Measured):
+            return self._joined(self.value + other.value, 1.0, other, 1.0)
+        if isinstance(other, Fraction | int):
+            return Measured(self.value + other, self.contributions)
+        return NotImplemented
+
+    __radd__ = __add__
+
+    def __neg__(self) -> "Measured":
+        return self._scaled(-self.value, -1.0)
+
+    def __abs__(self) -> "Measured":
+        return -self if self.value < 0 else self
+
+    def __sub__(self, other: "Number | int") -> "Measured":
+        if isinstance(other, Measured):
+            return self._joined(self.value - other.value, 1.0, other, -1.0)
+        if isinstance(other, Fraction | int):
+            return Measured(self.value - other, self.contributions)
+        return NotImplemented
+
+    def __rsub__(self, other: "Fraction | int") -> "Measured":
+        if isinstance(other, Fraction | int):
+            return self._scaled(other - self.value, -1.0)
+        return NotImplemented
+
+    def __mul__(self, other: "Number | int") -> "Measured":
+        if isinstance(other, Measured):
+            return self._joined(self.value * other.value, to_float(other.value), other, to_float(self.value))
+        if isinstance(other, Fraction | int):
+            return self._scaled(self.value * other, to_float(Fraction(other)))
+        return NotImplemented
+
+    __rmul__ = __mul__
+
+    def __truediv__(self, other: "Number | int") -> "Measured":
+        if isinstance(other, Measured):
+            quotient = self.value / other.value
+            return self._joined(
+                quotient, to_float(1 / other.value), other, to_float(-quotient / other.value)
+            )  # fmt: skip
+        if isinstance(other, Fraction | int):
+            return self._scaled(self.value / other, to_float(1 / Fraction(other)))
+        return NotImplemented
+
+    def __rtruediv__(self, other: "Fraction | int") -> "Measured":
+        if isinstance(other, Fraction | int):
+            quotient = other / self.value
+            return self._scaled(quotient, to_float(-quotient / self.value))
+        return NotImplemented
+
+
+Number = Fraction | Measured
+"""A value with no uncertainty known, or one with it; the same formula takes both."""
+
+
+def value_of(number: Number) -> Fraction:
+    """The value alone."""
+    return number.value if isinstance(number, Measured) else number
+
+
+def uncertainty_of(number: Number) -> float | None:
+    """The standard uncertainty, in the number's unit; None where none is known."""
+    return number.standard_uncertainty if isinstance(number, Measured) else None
+
+
+def expanded_of(number: Number) -> float | None:
+    """The expanded uncertainty U, in the number's unit; None where none is known."""
+    return number.expanded() if isinstance(number, Measured) else None
+
+
+def read_to(number: Number, step: Fraction) -> Number:
+    """The number with its value read to a step; its uncertainty stays whole, as rounding makes nothing surer."""
+    if isinstance(number, Measured):
+        return Measured(round_to(number.value, step), number.contributions)
+    return round_to(number, step)
+
+
+def mean_of(numbers: Sequence[Number]) -> Number:
+    """The arithmetic mean.
+
+    Raises:
+        ValueError: there are no numbers.
+    """
+    if not numbers:
+        raise ValueError("no numbers have no mean")
+    total = numbers[0]
+    for number in numbers[1:]:
+        total = total + number
+    return total / len(numbers)
+
+
+def least_of(numbers: Sequence[Number]) -> Number:
+    """The smallest, with its own contributions; of equal ones the least certain.
+
+    Raises:
+        ValueError: there are no numbers.
+    """
+    return min(numbers, key=lambda number: (value_of(number), -(uncertainty_of(number) or 0.0)))
+
+
+def greatest_of(numbers: Sequence[Number]) -> Number:
+    """The largest, with its own contributions; of equal ones the least certain.
+
+    Raises:
+        ValueError: there are no numbers.
+    """
+    return max(numbers, key=lambda number: (value_of(number), uncertainty_of(number) or 0.0))
+
+
+def spread_of(numbers: Sequence[Number]) -> Number:
+    """Largest minus smallest, of two different readings even where all are equal: their blur does not cancel.
+
+    Raises:
+        ValueError: there are no numbers.
+    """
+    if not numbers:
+        raise ValueError("no numbers have no spread")
+    ordered = sorted(numbers, key=lambda number: (value_of(number), uncertainty_of(number) or 0.0))
+    return ordered[-1] - ordered[0]

@@ -1,0 +1,153 @@
+"""Copper: a warm winding is corrected before it is judged, and terminals are resolved into phases."""
+
+from fractions import Fraction
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from speclint.readings.copper import (
+    Connection,
+    at_temperature,
+    hot_temperature_c,
+    line_from_phase,
+    lines_from_phases,
+    phase_from_line,
+    phases_from_lines,
+    spread_percent,
+)
+from speclint.readings.exact import exact, to_float
+from speclint.readings.measured import Influence, Measured, Number, uncertainty_of, value_of
+
+K_IEEE = exact(234.5)
+resistances = st.integers(min_value=1, max_value=100_000).map(lambda n: Fraction(n, 1000))
+temperatures = st.integers(min_value=-300, max_value=1800).map(lambda n: Fraction(n, 10))
+connections = st.sampled_from(Connection)
+
+
+def number(value: Number) -> float:
+    return to_float(value_of(value))
+
+
+@pytest.mark.parametrize(
+    ("to_c", "factor"),
+    # A public table of copper factors from 25 °C, constant 234.5; 130 °C is left out, as it is misrounded there.
+    [(40, 1.058), (50, 1.096), (60, 1.135), (75, 1.193), (80, 1.212), (90, 1.250), (100, 1.289), (125, 1.385), (150, 1.482), (200, 1.674)],
+)  # fmt: skip
+def test_a_printed_table_of_factors(to_c: int, factor: float) -> None:
+    assert number(at_temperature(Fraction(1), Fraction(25), Fraction(to_c), k=K_IEEE)) == pytest.approx(
+        factor, abs=0.001
+    )
+    # The constant of IEC 60034-1 moves a correction by less than any meter in a pit box can show.
+    assert number(at_temperature(Fraction(1), Fraction(25), Fraction(to_c))) == pytest.approx(factor, abs=0.0025)
+
+
+@pytest.mark.parametrize(
+    ("from_c", "to_c", "ieee", "iec"),
+    # Computed; no source states these to so many digits.
+    [(20, 75, 1.21611, 1.21569), (20, 100, 1.31434, 1.31373), (25, 100, 1.28902, 1.28846)],
+)
+def test_factors_to_the_hot_reference_temperatures(from_c: int, to_c: int, ieee: float, iec: float) -> None:
+    cold, hot = Fraction(from_c), Fraction(to_c)
+    assert number(at_temperature(Fraction(1), cold, hot, k=K_IEEE)) == pytest.approx(ieee, abs=5e-6)
+    assert number(at_temperature(Fraction(1), cold, hot)) == pytest.approx(iec, abs=5e-6)
+
+
+def test_the_constant_agrees_with_the_coefficient_of_annealed_copper() -> None:
+    # IEC 60028: 0.00393 per degree at 20 °C; from memory.
+    per_degree = number(at_temperature(Fraction(1), Fraction(20), Fraction(21))) - 1
+    assert per_degree == pytest.approx(0.00393, abs=0.00001)
+
+
+def test_temperature_of_a_hot_winding_from_its_resistance() -> None:
+    # A public worked example: 80 ohm at 20 °C, 100 ohm hot, constant 234.5: 83.63 °C.
+    hot_c = hot_temperature_c(Fraction(80), Fraction(20), Fraction(100), k=K_IEEE)
+    assert number(hot_c) == pytest.approx(83.63, abs=0.01)
+    # With the constant of IEC 60034-1 the rise is 63.75 K; computed.
+    assert hot_temperature_c(Fraction(80), Fraction(20), Fraction(100)) == 20 + exact(63.75)
+
+
+def test_a_warm_winding_just_inside_a_lower_limit_is_below_it_at_the_reference_temperature() -> None:
+    # 37.5 and 37.4 at 40 °C against 35.4 at 25 °C: 35.45 passes, 35.36 does not (constant 234.5); computed.
+    limit = exact(35.4)
+    for read, corrected in ((37.5, 35.45), (37.4, 35.36)):
+        result = at_temperature(exact(read), Fraction(40), Fraction(25), k=K_IEEE)
+        assert number(result) == pytest.approx(corrected, abs=0.006)
+        assert (value_of(result) >= limit) == (corrected >= 35.4)
+        assert exact(read) >= limit
+
+
+def test_the_thermometer_usually_counts_for_more_than_the_meter() -> None:
+    # 10.30 ± 0.05 mΩ at 35 ± 1 °C, constant 234.5, is 9.91781 mΩ at 25 °C with u 0.060599 mΩ; computed, by
+    # (u/R)² = (u_R/R)² + (u_t/(k + t))².
+    meter, thermometer = Influence("meter", "meter"), Influence("thermometer", "thermometer")
+    result = at_temperature(
+        Measured(exact(10.30), {meter: 0.05}), Measured(Fraction(35), {thermometer: 1.0}), Fraction(25), k=K_IEEE
+    )
+    assert number(result) == pytest.approx(9.91781, abs=5e-6)
+    assert uncertainty_of(result) == pytest.approx(0.060599, abs=5e-7)
+    warmer = Measured(exact(20), {meter: 0.02}), Measured(Fraction(35), {thermometer: 1.0})
+    biggest = at_temperature(*warmer, Fraction(25))
+    assert isinstance(biggest, Measured)
+    assert [influence.id for influence, _ in biggest.budget()] == ["thermometer", "meter"]
+
+
+def test_one_degree_is_more_than_a_third_of_a_percent() -> None:
+    # common practice: about 0.4 % a degree
+    change = at_temperature(Fraction(100), Fraction(35), Fraction(36))
+    assert number(change) - 100 == pytest.approx(0.37, abs=0.005)
+
+
+@given(resistances, temperatures, temperatures)
+def test_there_and_back_is_the_identity(resistance: Fraction, at_c: Fraction, to_c: Fraction) -> None:
+    there = at_temperature(resistance, at_c, to_c)
+    assert at_temperature(there, to_c, at_c) == resistance
+    assert hot_temperature_c(resistance, at_c, there) == to_c
+
+
+@given(resistances, temperatures, temperatures, temperatures)
+def test_a_correction_in_two_steps_is_one_correction(
+    resistance: Fraction, at_c: Fraction, by_c: Fraction, to_c: Fraction
+) -> None:
+    assert at_temperature(at_temperature(resistance, at_c, by_c), by_c, to_c) == at_temperature(resistance, at_c, to_c)
+
+
+@given(resistances, connections)
+def test_a_balanced_winding_reads_the_same_between_any_terminals(phase: Fraction, connection: Connection) -> None:
+    lines = lines_from_phases(phase, phase, phase, connection)
+    assert set(lines) == {line_from_phase(phase, connection)}
+    assert phase_from_line(lines[0], connection) == phase
+    assert phases_from_lines(*lines, connection) == (phase, phase, phase)
+
+
+def test_a_wye_reads_two_phases_and_a_delta_two_thirds_of_one() -> None:
+    # common practice
+    assert line_from_phase(Fraction(3), Connection.WYE) == 6
+    assert line_from_phase(Fraction(3), Connection.DELTA) == 2
+
+
+@given(resistances, resistances, resistances, connections)
+def test_phases_are_found_again_from_the_terminals(
+    first: Fraction, second: Fraction, third: Fraction, connection: Connection
+) -> None:
+    lines = lines_from_phases(first, second, third, connection)
+    assert phases_from_lines(*lines, connection) == (first, second, third)
+
+
+@given(resistances, resistances, resistances)
+def test_a_delta_seen_from_two_terminals_is_one_phase_beside_the_other_two(
+    ab: Fraction, bc: Fraction, ca: Fraction
+) -> None:
+    # Kirchhoff: resistances in series add, conductances beside each other add.
+    assert lines_from_phases(ab, bc, ca, Connection.DELTA)[0] == 1 / (1 / ab + 1 / (bc + ca))
+
+
+@pytest.mark.parametrize("connection", Connection)
+def test_readings_that_no_winding_can_show_have_no_phases(connection: Connection) -> None:
+    assert phases_from_lines(Fraction(10), Fraction(10), Fraction(25), connection) is None
+    assert phases_from_lines(Fraction(10), Fraction(10), Fraction(20), connection) is None
+
+
+@given(st.permutations([exact(21.4), exact(21.9), exact(21.3)]), st.sampled_from([1, 10, 1000]))
+def test_the_spread_in_percent_knows_neither_order_nor_unit(phases: list[Fraction], scale: int) -> None:
+    assert spread_percent([phase * scale for phase in phases]) == exact(0.6) * 100 / (exact(64.6) / 3)
