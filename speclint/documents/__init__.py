@@ -1,0 +1,1 @@
+"""Text to documents: `parse.parse` reads a file's text, `tree.Document` is what comes of it."""

@@ -1,0 +1,237 @@
+"""What a syntax error is, in words for the person who wrote the file rather than those of a parser."""
+
+import re
+from dataclasses import dataclass
+from typing import Final, Protocol
+
+__all__ = ["QUESTION_MARK", "Mark", "Mistake", "Scalar", "Stretch", "diagnose"]
+
+
+class Mark(Protocol):
+    """A position as a parser gives it: offset, line and column count from 0, in code points."""
+
+    @property
+    def index(self) -> int: ...  # noqa: D102
+    @property
+    def line(self) -> int: ...  # noqa: D102
+    @property
+    def column(self) -> int: ...  # noqa: D102
+
+
+class Stretch(Protocol):
+    """What a parser says of a piece of text: where it begins and where it ends."""
+
+    @property
+    def start_mark(self) -> Mark: ...  # noqa: D102
+    @property
+    def end_mark(self) -> Mark: ...  # noqa: D102
+
+
+class Scalar(Stretch, Protocol):
+    """A scalar. The style is `'`, `"`, `|` or `>`, and empty for a plain one."""
+
+    @property
+    def style(self) -> str | None: ...  # noqa: D102
+
+
+@dataclass(frozen=True, slots=True)
+class Mistake:
+    """A syntax error: the id of its problem, what to say, and the offset where it is."""
+
+    problem_id: str
+    message: str
+    offset: int
+
+
+_TAB_IN_INDENT: Final = re.compile(r" *\t")
+_QUOTED: Final = ("'", '"')
+
+QUESTION_MARK: Final = "Inside [ ] or { }, text with a question mark in it wants quotes."
+
+_BY_WORDS: Final[tuple[tuple[str, str, str], ...]] = (
+    # what the parser's words hold, problem id, message
+    (
+        "found unexpected ':'",
+        "syntax",
+        "A colon inside a value wants quotes round the whole value; after a key, a colon wants a space.",
+    ),
+    (
+        "found unexpected '?'",
+        "syntax",
+        QUESTION_MARK,
+    ),
+    (
+        "directive",
+        "directive",
+        "Directives are not used here: remove the line that begins with %.",
+    ),
+    (
+        "scanning an a",  # an anchor, an alias
+        "anchor",
+        "Text that begins with & or * wants quotes: without them it is an anchor or an alias, which are not used here.",
+    ),
+    (
+        " tag",
+        "tag",
+        "Text that begins with ! wants quotes: without them it is a tag, and tags are not used here.",
+    ),
+    (
+        "scanning a block scalar",
+        "syntax",
+        "After | or > only + or -, a digit and a comment may stand on the line; the text begins on the next one.",
+    ),
+    (
+        "unknown escape character",
+        "syntax",
+        "A backslash in double quotes begins an escape, and this is none: write \\\\, or use single quotes.",
+    ),
+    (
+        "hexdecimal number",
+        "syntax",
+        "The escape in these double quotes wants hexadecimal digits: \\x two, \\u four, \\U eight.",
+    ),
+    (
+        "escape code",
+        "syntax",
+        "The escape in these double quotes names no character: write the character itself.",
+    ),
+    (
+        "sequence entries are not allowed",
+        "syntax",
+        'A list item cannot begin here: put "- " on a line of its own below the key, or the text in quotes.',
+    ),
+    (
+        "mapping keys are not allowed",
+        "syntax",
+        "A question mark and a space cannot stand here: put the value in quotes.",
+    ),
+    (
+        "'-' indicator",
+        "syntax",
+        'Each item of this list begins with "- " in one column: this line does not.',
+    ),
+)
+
+
+def diagnose(
+    text: str,
+    *,
+    context: str | None,
+    problem: str | None,
+    context_mark: Mark | None,
+    problem_mark: Mark | None,
+    last: Scalar | None,
+) -> Mistake:
+    """Say what is wrong where a parser gave up.
+
+    Args:
+        text: What was parsed.
+        context: What the parser says it was doing.
+        problem: What it says went wrong.
+        context_mark: Where it began to do it.
+        problem_mark: Where it went wrong.
+        last: The last scalar that could be read.
+    """
+    at = problem_mark or context_mark
+    if at is None:
+        return Mistake("syntax", "The text cannot be read as YAML.", 0)
+    began = context_mark or at
+    said = f"{context or ''} {problem or ''}".lower()
+    tab = _tab(text, at)
+    if tab is not None:
+        return tab
+    if "quoted scalar" in said and ("end of stream" in said or "document" in said):
+        return _at(
+            began, "This quote is not closed: add the closing quote, or put the text in the other kind of quotes."
+        )
+    if last is not None and last.style in _QUOTED and last.start_mark.line < last.end_mark.line == at.line:
+        return _at(
+            last.start_mark, f"The quote that opens here closes on line {at.line + 1} only: is a closing quote missing?"
+        )
+    if "flow node" in said and not text[at.index :].strip():
+        return _at(at, "The text ends before it is complete: a closing ] or } is missing.")
+    if "flow sequence" in said or "flow mapping" in said:
+        return _unclosed(text, began, at, "sequence" in said)
+    for words, problem_id, message in _BY_WORDS:
+        if words in said:
+            return _at(began if problem_id in ("anchor", "tag") else at, message, problem_id)
+    if "expected ':'" in said:
+        return _at(
+            began, 'This is neither "key: value" nor a list item "- value": is a colon, a dash or a space missing?'
+        )
+    if "mapping values are not allowed" in said:
+        return _stray_colon(text, at)
+    if "start any token" in said:
+        if text[at.index : at.index + 1] == "\t":
+            return _at(at, "A tab stands here where only spaces can.", "tab-indent")
+        return _at(at, f"A value cannot begin with {text[at.index : at.index + 1]}: put it in quotes.")
+    return _out_of_place(text, at, last)
+
+
+def _at(mark: Mark, message: str, problem_id: str = "syntax") -> Mistake:
+    return Mistake(problem_id, message, mark.index)
+
+
+def _line(text: str, mark: Mark) -> str:
+    """The line a mark is on, without its end."""
+    start = mark.index - mark.column
+    return re.split(r"[\r\n]", text[start : start + 10_000], maxsplit=1)[0]
+
+
+def _tab(text: str, at: Mark) -> Mistake | None:
+    tab = _TAB_IN_INDENT.match(_line(text, at))
+    if tab is None:
+        return None
+    return Mistake("tab-indent", "This line is indented with a tab: use spaces.", at.index - at.column + tab.end() - 1)
+
+
+def _unclosed(text: str, opened: Mark, at: Mark, is_list: bool) -> Mistake:
+    what, opening, closing = ("list", "[", "]") if is_list else ("mapping", "{", "}")
+    sign = text[at.index : at.index + 1]
+    if sign == "?":
+        return _at(at, QUESTION_MARK)
+    if sign == ":" and not text[at.index - at.column : at.index].strip():
+        return _at(
+            at, "This colon has no key before it on its line: write the two on one line, or put the text in quotes."
+        )
+    if not text[at.index :].strip():
+        return _at(opened, f"This {what} is not closed: a {closing} is missing.")
+    if at.line > opened.line:
+        return _at(
+            opened,
+            f"This {what} is not closed, or lacks a comma: on line {at.line + 1} a comma or {closing} was expected.",
+        )
+    return _at(
+        at, f"A comma or {closing} is missing before this, in the {what} that opens with {opening} on this line."
+    )
+
+
+def _stray_colon(text: str, at: Mark) -> Mistake:
+    before = text[at.index - at.column : at.index]
+    if ": " in before or before.lstrip().startswith(("- ", '"', "'")):
+        return _at(at, "There is a second colon on this line: text with a colon and a space in it wants quotes.")
+    return _at(
+        at,
+        "This key does not fit the line above: line it up with the keys it belongs to, or add the colon missing there.",
+    )
+
+
+def _out_of_place(text: str, at: Mark, last: Scalar | None) -> Mistake:
+    sign = text[at.index : at.index + 1]
+    if sign in ("]", "}"):
+        return _at(at, f"This {sign} closes nothing: remove it, or put the text in quotes.")
+    if sign == ":":
+        return _at(at, "A key is missing before this colon, or the text wants quotes.")
+    if sign == ",":
+        return _at(at, "A value is missing before this comma, or the text wants quotes.")
+    if not text[at.index :].strip():
+        return _at(at, "The text ends before it is complete.")
+    if last is not None and last.style in _QUOTED and last.end_mark.line == at.line:
+        return _at(
+            at, "This stands after the closing quote: for a quote within the text, use the other kind around it."
+        )
+    if text[at.index - at.column : at.index].strip():
+        return _at(at, "This does not belong to the value before it: put quotes round the whole value.")
+    return _at(
+        at, "This line does not line up with the lines above it: indent what belongs together by the same spaces."
+    )

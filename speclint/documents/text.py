@@ -1,0 +1,55 @@
+"""What a text must be before it is parsed: not too large, characters that are text, and no directives."""
+
+import re
+from typing import Final
+
+from speclint.documents.positions import Positions
+from speclint.places import Place
+from speclint.problems import Problem
+
+__all__ = ["LARGEST_BYTES", "directives", "unreadable", "without"]
+
+LARGEST_BYTES: Final = 2**20
+"""The size of a file, in bytes of UTF-8, past which it is not read."""
+
+_TEXT: Final = re.compile("[\t\n\r\x20-\x7e\xa0-\u2027\u202a-\ud7ff\ue000-\ufefe\uff00-\ufffd\U00010000-\U0010ffff]*")
+"""The printable characters of YAML 1.2.2, section 5.1, less the byte order mark and the three (U+0085, U+2028, U+2029)
+that end a line to YAML 1.1 parsers and to nobody else."""
+
+_BREAK: Final = r"(?:\r\n|\r|\n)"
+_BEFORE_A_DOCUMENT: Final = re.compile(
+    rf"(?:\A|^\.\.\.(?:[ \t][^\r\n]*)?{_BREAK})(?:[ \t]*(?:#[^\r\n]*)?{_BREAK}|%[^\r\n]*(?:{_BREAK}|\Z))+", re.MULTILINE
+)
+_DIRECTIVE: Final = re.compile(r"(?:^|(?<=\r))%", re.MULTILINE)
+
+
+def unreadable(file: str, text: str) -> Problem | None:
+    """Why a text is not to be parsed at all, if so."""
+    size = len(text)
+    if size > LARGEST_BYTES // 4 and (
+        size > LARGEST_BYTES or len(text.encode("utf-8", "surrogatepass")) > LARGEST_BYTES
+    ):
+        return Problem("too-large", "This file is larger than 1 MiB, and is not read.", Place(file))
+    readable = _TEXT.match(text)
+    if readable is None or readable.end() == size:
+        return None
+    name = f"U+{ord(text[readable.end()]):04X}"
+    message = f"The character {name} cannot stand in a text file: remove it, or write it as an escape in double quotes."
+    return Problem("not-text", message, Place(file, *Positions(text).line_and_column(readable.end())))
+
+
+def directives(text: str) -> tuple[int, ...]:
+    """The offsets of the % of all directives: lines that begin with one, before the first line of a document."""
+    return tuple(
+        start.start() + sign.start()
+        for start in _BEFORE_A_DOCUMENT.finditer(text)
+        for sign in _DIRECTIVE.finditer(start[0])
+    )
+
+
+def without(text: str, directive_offsets: tuple[int, ...]) -> str:
+    """The text with comments in the place of its directives, so that every offset stays what it was."""
+    signs = list(text)
+    for offset in directive_offsets:
+        signs[offset] = "#"
+    return "".join(signs)
