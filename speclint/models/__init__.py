@@ -1,0 +1,1 @@
+"""Validated documents as frozen values: setups, motors, garages."""

@@ -1,0 +1,55 @@
+"""A motor as a value: where its keys stand, and its records from the newest to the oldest."""
+
+from dataclasses import dataclass
+from datetime import date
+from typing import Any
+
+from speclint.documents.tree import Document
+from speclint.moments import Moment, moment
+from speclint.places import Path
+
+
+@dataclass(frozen=True, slots=True)
+class Record:
+    """One dated record: `path` is where it stands in the motor's document."""
+
+    path: Path
+    when: Moment
+    data: dict[str, Any]
+
+
+@dataclass(frozen=True, slots=True)
+class Motor:
+    """One motor. `prefix` is where its keys begin: at the top of a motor file, under `motor` in a setup."""
+
+    document: Document
+    prefix: Path
+    data: dict[str, Any]
+    bench_runs: tuple[Record, ...]
+    rebuilds: tuple[Record, ...]
+
+    def bench_runs_until(self, day: date) -> tuple[Record, ...]:
+        """The bench runs of the day and before it, newest first."""
+        return tuple(run for run in self.bench_runs if run.when.day <= day)
+
+    def rebuilds_until(self, day: date) -> tuple[Record, ...]:
+        """The rebuilds of the day and before it, newest first."""
+        return tuple(rebuild for rebuild in self.rebuilds if rebuild.when.day <= day)
+
+
+def motor_of(document: Document, prefix: Path = ()) -> Motor:
+    """The motor whose keys begin at the prefix of a validated document."""
+    data = document.get(prefix) or {}
+    return Motor(
+        document, prefix, data, _records(data, prefix, "bench_runs"), _records(data, prefix, "rebuilds")
+    )  # fmt: skip
+
+
+def _records(data: dict[str, Any], prefix: Path, key: str) -> tuple[Record, ...]:
+    listed = data.get(key)
+    if not listed:
+        return ()
+    records = [Record((*prefix, key, i), moment(item["date"]), item) for i, item in enumerate(listed)]
+    if len(records) > 1:
+        records.sort(key=lambda record: record.when.newest_first, reverse=True)
+    return tuple(records)

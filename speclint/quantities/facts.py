@@ -1,0 +1,335 @@
+"""Facts: the values that quantities take for one car, one entry and one day, each knowing where it came from."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date
+from fractions import Fraction
+from typing import Any
+
+from speclint.documents.tree import Document
+from speclint.models.cars import Car
+from speclint.models.motors import Motor, Record
+from speclint.moments import Moment, day_text
+from speclint.places import Path, Place, dotted
+from speclint.quantities.model import Given, Home, Input, Key, Quantity, Sort
+from speclint.quantities.rebuilds import REBUILDS_BY_KIND, WINDING
+from speclint.quantities.registry import quantity, unit_of_key
+from speclint.readings.digits import UNITS
+from speclint.readings.exact import exact
+from speclint.readings.instruments import Instrument, reading
+from speclint.readings.measured import Number
+
+Value = Number | str | bool | tuple[Any, ...] | date
+"""What a quantity, or an input of one, can be."""
+
+
+@dataclass(frozen=True, slots=True)
+class Fact:
+    """One quantity's value, or why there is none.
+
+    `origins` are the places that it was read from, the one to change first at the front. `missing` names the keys
+    that would have to be added, and `reason` says in words why no value counts though something is there.
+    `inputs` are what a formula took, in its order. `complete` is false where a measured input has no uncertainty known, so that the value's is a least value only.
+    """
+
+    quantity: Quantity
+    value: Value | None
+    origins: tuple[tuple[Document, Path], ...]
+    missing: tuple[str, ...] = ()
+    reason: str = ""
+    complete: bool = True
+    record: Record | None = None
+    inputs: tuple[tuple[Input, Value | None], ...] = ()
+
+    @property
+    def place(self) -> Place:
+        """The key that a person would edit, or the place where the missing one would go."""
+        document, path = self.origins[0]
+        return document.place(path)
+
+
+@dataclass(frozen=True, slots=True)
+class _Read:
+    """One input as it was read."""
+
+    value: Value | None
+    origins: tuple[tuple[Document, Path], ...] = ()
+    missing: tuple[str, ...] = ()
+    reason: str = ""
+    complete: bool = True
+
+
+class Facts:
+    """The facts of one car for one entry, computed when they are asked for and kept."""
+
+    __slots__ = ("_car", "_document", "_entry_keys", "_entry_path", "_kept", "_motor", "on", "reference_c")
+
+    def __init__(
+        self,
+        car: Car,
+        *,
+        on: date,
+        reference_c: Fraction,
+        entry_keys: Mapping[str, Any],
+        entry_path: Path = (),
+    ) -> None:
+        self._car = car
+        self._document = car.setup.document
+        self._motor = car.motor
+        self._entry_keys = entry_keys
+        self._entry_path = entry_path
+        self._kept: dict[tuple[str, str, bool], Fact] = {}
+        self.on = on
+        self.reference_c = reference_c
+
+    def of(self, car: Car) -> "Facts":
+        """The facts of another car for the same entry."""
+        return Facts(
+            car, on=self.on, reference_c=self.reference_c, entry_keys=self._entry_keys, entry_path=self._entry_path
+        )  # fmt: skip
+
+    def fact(self, name: str, instrument: Instrument | None = None, *, uncorrected: bool = False) -> Fact:
+        """The fact about the quantity of this name.
+
+        Args:
+            name: a quantity's name, which exists.
+            instrument: what its principal readings count as read on, where they name none of their own.
+            uncorrected: take the readings as they are, without a correction for temperature.
+
+        Raises:
+            KeyError: there is no such quantity.
+        """
+        kept_as = (name, "" if instrument is None else instrument.name, uncorrected)
+        found = self._kept.get(kept_as)
+        if found is None:
+            known = quantity(name)
+            if known is None:
+                raise KeyError(name)
+            found = self._kept[kept_as] = self._find(known, instrument, uncorrected=uncorrected)
+        return found
+
+    def _find(self, known: Quantity, instrument: Instrument | None, *, uncorrected: bool) -> Fact:
+        if "." in known.name:
+            return self._open(known, instrument)
+        key = known.key
+        if key is not None and key.home is not Home.BENCH:
+            read = self._stated(known, key, instrument)
+            return Fact(known, read.value, read.origins, read.missing, read.reason, read.complete)
+        inputs = known.raw_inputs if uncorrected and known.raw_formula is not None else known.inputs
+        formula = known.raw_formula if uncorrected and known.raw_formula is not None else known.formula
+        if key is not None:
+            inputs = (key,)
+        if known.family or Given.BENCH_DATE in inputs:
+            record = self._record(known, inputs)
+            if isinstance(record, Fact):
+                return record
+        else:
+            record = None
+        reads = [self._input(one, known, instrument, record) for one in inputs]
+        missing = tuple(name for read in reads for name in read.missing)
+        reason = next((read.reason for read in reads if read.reason), "")
+        if missing or reason:
+            lacking = tuple(origin for read in reads if read.value is None for origin in read.origins)
+            return Fact(known, None, lacking, missing, reason, record=record)
+        value = reads[0].value if formula is None else formula(*(read.value for read in reads))
+        origins = tuple(origin for read in reads for origin in read.origins)
+        if known.edit:
+            origins = self.fact(known.edit).origins + origins
+        if not origins and record is not None and self._motor is not None:
+            origins = ((self._motor.document, record.path),)
+        taken = tuple(zip(inputs, (read.value for read in reads), strict=True))
+        return Fact(
+            known, value, origins, complete=all(read.complete for read in reads), record=record, inputs=taken
+        )  # fmt: skip
+
+    def _open(self, known: Quantity, instrument: Instrument | None) -> Fact:
+        prefix, _, name = known.name.partition(".")
+        document = self._document
+        path: Path = ("extra", name) if prefix == "extra" else (*self._entry_path, name)
+        raw = document.get(path) if prefix == "extra" else self._entry_keys.get(name)
+        origins = ((document, path),)
+        if raw is None:
+            return Fact(known, None, origins, (dotted(path),))
+        if known.sort is Sort.MEASURED and not isinstance(raw, str | bool):
+            read = self._measured(raw, document, path, instrument, unit=known.unit)
+            return Fact(known, read.value, origins, read.missing, read.reason, read.complete)
+        return Fact(known, _plain(raw), origins)
+
+    def _input(self, one: Input, known: Quantity, instrument: Instrument | None, record: Record | None) -> _Read:
+        if isinstance(one, str):
+            principal = quantity(one)
+            passes_on = principal is not None and any(key in known.principal for key in principal.principal)
+            fact = self.fact(one, instrument if passes_on else None)
+            return _Read(fact.value, fact.origins, fact.missing, fact.reason, fact.complete)
+        if isinstance(one, Given):
+            if one is Given.REFERENCE_C:
+                return _Read(self.reference_c)
+            return _Read(self.on if one is Given.ENTRY_DATE or record is None else record.when.day)
+        motor = self._motor
+        if motor is None or record is None:
+            return _Read(None, ((self._document, ("motor",)),), (dotted(("motor", *one.path)),))
+        home = record.path if one.home is Home.BENCH else (*motor.prefix, "factory_sheet")
+        path = (*home, *one.path)
+        raw = motor.document.get(path)
+        if raw is None:
+            return _Read(None, ((motor.document, path),), (self._named(motor, path),))
+        named = motor.document.get((*home, *one.instrument)) if one.instrument else None
+        fallback = instrument if one in known.principal else None
+        unit = unit_of_key(str(one.path[-1]))
+        return self._measured(
+            raw, motor.document, path, fallback, named=named, each=one.each, unit=unit, shared=one.instrument[:-1] == ()
+        )
+
+    def _stated(self, known: Quantity, key: Key, instrument: Instrument | None) -> _Read:
+        if key.home is Home.SETUP:
+            document, path = self._document, key.path
+            raw = document.get(path)
+        else:
+            motor = self._motor
+            if motor is None:
+                return self._no_motor((*key.path,))
+            document, path = motor.document, (*motor.prefix, *key.path)
+            raw = document.get(path)
+        origins = ((document, path),)
+        if raw is None:
+            motor = self._motor
+            name = dotted(path) if motor is None or document is self._document else self._named(motor, path)
+            return _Read(None, origins, (name,))
+        if known.sort is Sort.MEASURED:
+            return self._measured(raw, document, path, instrument, unit=known.unit)
+        if known.sort is Sort.SUM:
+            total = sum((exact(value) for value in raw), Fraction(0)) if isinstance(raw, list) else exact(raw)
+            return _Read(total, origins)
+        return _Read(raw if known.sort in _AS_WRITTEN else exact(raw), origins)
+
+    def _no_motor(self, path: Path) -> _Read:
+        origins = ((self._document, ("motor",)),)
+        if self._car.motor_trouble:
+            return _Read(None, origins, reason=self._car.motor_trouble)
+        return _Read(None, origins, (dotted(("motor", *path)),))
+
+    def _named(self, motor: Motor, path: Path) -> str:
+        """A key of the motor as a person finds it: with its file where it has one of its own."""
+        return f"{dotted(path)} in {motor.document.file}" if motor.document is not self._document else dotted(path)
+
+    def _measured(
+        self,
+        raw: Any,
+        document: Document,
+        path: Path,
+        fallback: Instrument | None,
+        *,
+        named: Any = None,
+        each: bool = False,
+        unit: str = "",
+        shared: bool = False,
+    ) -> _Read:
+        """A measured value in any of its forms: a number, repeated readings, or a mapping that names its instrument."""
+        stated = None
+        own = named
+        if isinstance(raw, dict):
+            own = raw.get("instrument", named)
+            shared = shared and "instrument" not in raw
+            stated = raw.get("standard_uncertainty")
+            raw = raw["readings"] if "readings" in raw else raw.get("value")
+            if raw is None:
+                return _Read(None, ((document, path),), (dotted((*path, "value")),))
+        instrument = fallback
+        if own is not None:
+            instrument = self._car.instruments.get(own, fallback)
+            if shared and instrument is not None and not _reads(instrument, unit):
+                instrument = fallback
+        values = tuple(exact(value) for value in raw) if isinstance(raw, list) else (exact(raw),)
+        if instrument is None and stated is None and len(values) == 1 and not each:
+            return _Read(values[0], ((document, path),), complete=False)
+        known = stated is not None or (instrument is not None and instrument.states_its_error)
+        key = dotted(path)
+        if each:
+            sensors = tuple(
+                reading((value,), instrument, key=f"{key}[{i}]", standard_uncertainty=stated)
+                for i, value in enumerate(values)
+            )
+            return _Read(sensors, ((document, path),), complete=known)
+        return _Read(
+            reading(values, instrument, key=key, standard_uncertainty=stated), ((document, path),), complete=known
+        )  # fmt: skip
+
+    def _record(self, known: Quantity, inputs: tuple[Input, ...]) -> Record | Fact:
+        """The newest bench run that states the principal readings and still counts, or the fact that there is none."""
+        motor = self._motor
+        wanted = tuple(one for one in inputs if isinstance(one, Key) and one.home is Home.BENCH)
+        principal = tuple(key for key in wanted if key in known.principal)
+        if motor is None:
+            lacking = self._no_motor(("bench_runs", *(principal[0].path if principal else ())))
+            return Fact(known, None, lacking.origins, lacking.missing, lacking.reason)
+        runs = motor.bench_runs_until(self.on)
+        found = next((run for run in runs if _holds(run.data, principal)), None)
+        if found is None and known.family == WINDING and _holds(motor.data.get("factory_sheet"), principal):
+            found = _sheet_record(motor)
+        if found is None:
+            home = runs[0].path if runs else (*motor.prefix, "bench_runs")
+            origins = ((motor.document, home),)
+            if not principal:
+                return Fact(known, None, origins, (self._named(motor, home),))
+            return Fact(known, None, origins, tuple(self._named(motor, (*home, *key.path)) for key in principal))
+        if known.family == WINDING and found.path[-1] == "factory_sheet" and any(
+            isinstance(one, Key) and one.home is Home.SHEET for one in inputs
+        ):
+            missing = self._named(motor, (*motor.prefix, "bench_runs"))
+            return Fact(known, None, ((motor.document, found.path),), (missing,))
+        stale = self._stale(motor, known, found)
+        if stale:
+            return Fact(known, None, ((motor.document, found.path),), reason=stale, record=found)
+        return found
+
+    def _stale(self, motor: Motor, known: Quantity, found: Record) -> str:
+        """Why the record no longer counts, in words; empty where it does."""
+        if not known.family:
+            return ""
+        is_sheet = found.path[-1] == "factory_sheet"
+        for rebuild in motor.rebuilds_until(self.on):
+            if not is_sheet and found.when.certainly_after(rebuild.when):
+                return ""
+            ending = [REBUILDS_BY_KIND[kind] for kind in rebuild.data["did"] if known.family in REBUILDS_BY_KIND[kind].ends]
+            if ending:
+                source = "the factory sheet" if is_sheet else f"the bench run of {day_text(found.when.day)}"
+                same_day = not is_sheet and found.when.day == rebuild.when.day
+                unsure = " (same day: give both a time, as in 2026-03-14 19:30, if it came after)" if same_day else ""
+                return (
+                    f"{source} is from before the {ending[0].title} of {day_text(rebuild.when.day)}{unsure},"
+                    f" so it no longer shows the {known.title}: measure it again"
+                )
+        return ""
+
+
+_AS_WRITTEN = frozenset({Sort.TEXT, Sort.FLAG})
+
+
+def _plain(raw: Any) -> Value:
+    if isinstance(raw, list):
+        return tuple(_plain(item) for item in raw)
+    return raw if isinstance(raw, str | bool) else exact(raw)
+
+
+def _holds(data: Any, keys: tuple[Key, ...]) -> bool:
+    """Whether a record states all of these keys."""
+    for key in keys:
+        found = data
+        for step in key.path:
+            found = found.get(step) if isinstance(found, dict) else None
+        if found is None:
+            return False
+    return isinstance(data, dict)
+
+
+def _sheet_record(motor: Motor) -> Record:
+    """The factory sheet, which is a reading like any other, but older than all."""
+    return Record((*motor.prefix, "factory_sheet"), Moment(date.min), motor.data["factory_sheet"])
+
+
+def _reads(instrument: Instrument, unit: str) -> bool:
+    """Whether an instrument that a whole bench run names can be meant for a value of this unit."""
+    if instrument.unit is not None:
+        written = instrument.unit.strip().lower()
+        return written == unit or (unit in UNITS and written == UNITS[unit].sign.strip().lower())
+    return instrument.accuracy is None and instrument.resolution is None and instrument.offset is None

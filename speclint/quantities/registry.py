@@ -1,0 +1,42 @@
+"""The one list of quantities, and how a name that a person wrote is found in it."""
+
+from functools import cache
+from typing import Final
+
+from speclint.quantities.car import BATTERY, CAR
+from speclint.quantities.model import Quantity, Sort
+from speclint.quantities.motor import BENCH, MOTOR
+
+QUANTITIES: Final[tuple[Quantity, ...]] = (*CAR, *BATTERY, *MOTOR, *BENCH)
+"""Every quantity that has a name of its own, in the order of the car, the battery, the motor and its bench runs."""
+
+BY_NAME: Final = {quantity.name: quantity for quantity in QUANTITIES}
+
+OPEN_PREFIXES: Final = ("extra.", "entry.")
+"""What begins like this is a quantity too: any key under `extra:` of a setup, any key of an entry."""
+
+_SUFFIXES: Final = (
+    ("_rpm_per_v", "rpm_per_v"), ("_mohm", "mohm"), ("_percent", "percent"), ("_teeth", "teeth"), ("_mah", "mah"),
+    ("_deg", "deg"), ("_rpm", "rpm"), ("_mm", "mm"), ("_g", "g"), ("_v", "v"), ("_a", "a"), ("_c", "c"),
+)  # fmt: skip
+
+
+def unit_of_key(key: str) -> str:
+    """The unit code that a key's ending carries, "" where it has none."""
+    return next((unit for suffix, unit in _SUFFIXES if key.endswith(suffix)), "")
+
+
+@cache
+def quantity(name: str) -> Quantity | None:
+    """The quantity of this name, or None where there is none of it."""
+    found = BY_NAME.get(name)
+    if found is None and name.startswith(OPEN_PREFIXES):
+        key = name.partition(".")[2]
+        unit = unit_of_key(key)
+        sort = Sort.MEASURED if unit not in ("", "teeth", "mah") else Sort.TEXT
+        where = "the setup's `extra:`" if name.startswith("extra.") else "the entry"
+        found = Quantity(
+            name=name, title=key.replace("_", " "), sort=sort, unit=unit, lowest=None,
+            about=f"Whatever {where} states as `{key}`.", source="the ruleset that asks for it", example="",
+        )  # fmt: skip
+    return found

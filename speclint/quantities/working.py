@@ -1,0 +1,99 @@
+"""How a value came about: its formula with the numbers put in, and what an instrument or a temperature did to it."""
+
+import math
+from fractions import Fraction
+from typing import Any, Final
+
+from speclint.moments import day_text
+from speclint.quantities.facts import Fact, Value
+from speclint.quantities.model import Given, Input, Key
+from speclint.quantities.registry import quantity, unit_of_key
+from speclint.readings.copper import K_COPPER
+from speclint.readings.digits import plain_text, reading_text, with_unit
+from speclint.readings.exact import decimal_text
+from speclint.readings.measured import Measured, value_of
+
+_BARE_UNITS: Final = frozenset({"", "teeth", "cells", "mohm", "c"})
+"""Units that go without saying in a formula."""
+
+
+def working(fact: Fact, result: str) -> tuple[str, ...]:
+    """The lines that explain a fact, given its value as it is printed elsewhere; none where it was simply stated."""
+    lines = []
+    known = fact.quantity
+    if known.formula_text and fact.inputs and fact.value is not None:
+        shown = {_name(one): _text(one, value) for one, value in fact.inputs}
+        text = known.formula_text
+        if Given.REFERENCE_C not in dict(fact.inputs) and "{reference_c}" in text:
+            text = text.partition(" × (235")[0].rstrip(",")
+        lines.append(f"{text.format_map(shown)} = {result}")
+        corrected = _correction(fact)
+        if corrected:
+            lines.append(corrected)
+    if fact.record is not None and fact.value is not None:
+        lines.append(f"read on {_record_name(fact)}")
+    if isinstance(fact.value, Measured):
+        lines.append(_blur(fact.value, known.unit))
+    return tuple(lines)
+
+
+def _name(one: Input) -> str:
+    if isinstance(one, str):
+        return one
+    return str(one.path[-1]) if isinstance(one, Key) else one.name.lower()
+
+
+def _text(one: Input, value: Value | None) -> str:
+    if isinstance(one, str):
+        known = quantity(one)
+        unit = known.unit if known is not None else ""
+    elif isinstance(one, Key):
+        unit = unit_of_key(str(one.path[-1]))
+    else:
+        unit = "c" if one is Given.REFERENCE_C else ""
+    return _value_text(value, unit)
+
+
+def _value_text(value: Any, unit: str) -> str:
+    if isinstance(value, tuple):
+        return ", ".join(_value_text(one, unit) for one in value)
+    if isinstance(value, Fraction | Measured):
+        bare = plain_text(value_of(value))
+        return bare if unit in _BARE_UNITS else with_unit(bare, unit)
+    return str(value)
+
+
+def _correction(fact: Fact) -> str:
+    """From which temperature a resistance was corrected, by how much, and with which constant."""
+    given = {_name(one): value for one, value in fact.inputs}
+    reference, warm = given.get("reference_c"), given.get("winding_c")
+    if not isinstance(reference, Fraction) or not isinstance(warm, Fraction | Measured):
+        return ""
+    change = ((K_COPPER + reference) / (K_COPPER + value_of(warm)) - 1) * 100
+    sign = "+" if change > 0 else ""
+    return (
+        f"corrected from {reading_text(warm, 'c')} to {reading_text(reference, 'c')} for copper:"
+        f" {sign}{decimal_text(change, 2)} % (k = {K_COPPER}, IEC 60034-1)"
+    )
+
+
+def _record_name(fact: Fact) -> str:
+    record = fact.record
+    if record is None or record.path[-1] == "factory_sheet":
+        return "the factory sheet"
+    return f"the bench run of {day_text(record.when.day)}"
+
+
+def _blur(value: Measured, unit: str) -> str:
+    """Where the standard uncertainty comes from, the largest share first; like shares of several readings as one."""
+    shares: dict[str, float] = {}
+    for influence, part in value.budget():
+        what = influence.what.partition(" in ")[0]
+        shares[what] = math.hypot(shares.get(what, 0.0), part)
+    largest_first = sorted(shares.items(), key=lambda share: -share[1])
+    parts = [f"{what} {with_unit(_two_digits(share), unit)}" for what, share in largest_first]
+    return f"standard uncertainty from {', '.join(parts)}"
+
+
+def _two_digits(value: float) -> str:
+    return f"{float(f'{value:.2g}'):g}"
