@@ -1,0 +1,1 @@
+"""The shape of documents: JSON Schemas, what generates them, and what they refuse put into words."""

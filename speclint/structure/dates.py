@@ -1,0 +1,75 @@
+"""Dates that are written as dates but do not exist, such as 2026-02-30."""
+
+import re
+from collections.abc import Iterator
+from typing import Any, Final
+
+from speclint.documents.tree import Document
+from speclint.moments import moment
+from speclint.places import Path
+from speclint.problems import Problem
+
+ANY: Final = None
+"""A step of a route that stands for every item of a list, or every name of a mapping."""
+
+Route = tuple[str | None, ...]
+"""The way from the top of a document to a key that holds a date."""
+
+MOMENT_PATTERN: Final = "^[0-9]{4}-[0-9]{2}-[0-9]{2}([ T][0-9]{2}:[0-9]{2})?$"
+"""How a day is written, or a day with its time."""
+
+_WRITTEN: Final = re.compile(MOMENT_PATTERN.strip("^$"), re.ASCII)
+_DATES: Final = frozenset({"#/$defs/day", "#/$defs/moment"})
+
+
+def date_routes(schema: dict[str, Any]) -> tuple[Route, ...]:
+    """Every route to a date that a schema knows."""
+    return tuple(dict.fromkeys(_routes(schema, schema["$defs"], ())))
+
+
+def _routes(node: Any, defs: dict[str, Any], route: Route) -> Iterator[Route]:
+    if not isinstance(node, dict):
+        return
+    reference = node.get("$ref")
+    if reference in _DATES:
+        yield route
+    elif reference is not None:
+        yield from _routes(defs[reference.removeprefix("#/$defs/")], defs, route)
+    for key, inner in node.get("properties", {}).items():
+        yield from _routes(inner, defs, (*route, key))
+    for keyword in ("items", "additionalProperties"):
+        yield from _routes(node.get(keyword), defs, (*route, ANY))
+
+
+def impossible_dates(document: Document, routes: tuple[Route, ...]) -> tuple[Problem, ...]:
+    """A problem for each date of a document that is written as one and is not in the calendar, in the text's order."""
+    problems = []
+    for route in routes:
+        for path, text in _values(document.data, route, ()):
+            if isinstance(text, str) and _WRITTEN.fullmatch(text) and not _exists(text):
+                key = next((step for step in reversed(path) if isinstance(step, str)), "")
+                message = f"`{key}` is {text}, a date that does not exist"
+                problems.append(Problem("no-such-date", message, document.place(path, of_key=True)))
+    return tuple(sorted(problems, key=lambda problem: problem.place))
+
+
+def _values(data: Any, route: Route, path: Path) -> Iterator[tuple[Path, Any]]:
+    if not route:
+        yield path, data
+    elif route[0] is not ANY:
+        if isinstance(data, dict) and route[0] in data:
+            yield from _values(data[route[0]], route[1:], (*path, route[0]))
+    elif isinstance(data, dict):
+        for key, value in data.items():
+            yield from _values(value, route[1:], (*path, key))
+    elif isinstance(data, list):
+        for index, value in enumerate(data):
+            yield from _values(value, route[1:], (*path, index))
+
+
+def _exists(text: str) -> bool:
+    try:
+        moment(text)
+    except ValueError:
+        return False
+    return True

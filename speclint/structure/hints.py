@@ -1,0 +1,153 @@
+"""What somebody probably meant by a value of the wrong type or form."""
+
+import re
+from typing import Any, Final
+
+from speclint.quantities.registry import BY_NAME
+from speclint.spelling import nearest
+from speclint.structure.shapes.limit import QUANTITY_PATTERN
+from speclint.structure.shapes.nodes import ID
+from speclint.structure.shapes.setup import RULESET_REFERENCE
+from speclint.structure.topics import Topic, flow_text
+
+_NUMBER: Final = r"-?[0-9]+(?:\.[0-9]+)?"
+_PLAIN: Final = re.compile(_NUMBER)
+_WITH_WORDS: Final = re.compile(rf"({_NUMBER})\s*[^\s0-9.,:/_–-][^0-9]*")
+_DECIMAL_COMMA: Final = re.compile(r"(-?[0-9]+),([0-9]+)")
+_TO_ONE: Final = re.compile(rf"({_NUMBER}) ?: ?1")
+_GROUPED: Final = re.compile(r"[0-9]{1,3}(?:[_' ][0-9]{3})+")
+_YEAR_FIRST: Final = re.compile(r"([0-9]{4})[-/.]([0-9]{1,2})[-/.]([0-9]{1,2})")
+_YEAR_LAST: Final = re.compile(r"([0-9]{1,2})[-/.]([0-9]{1,2})[-/.]([0-9]{4})")
+_YES: Final = frozenset({"yes", "y", "on", "true", "1"})
+_NO: Final = frozenset({"no", "n", "off", "false", "0"})
+_LONGEST: Final = 40
+
+
+def found(value: Any, written: str) -> str:
+    """What stands in the file, in a word or two."""
+    if value is None:
+        return "empty"
+    if isinstance(value, dict):
+        return "a group of keys"
+    if isinstance(value, list):
+        return "a list"
+    if isinstance(value, str):
+        return f'"{clipped(value)}"'
+    return clipped(written)
+
+
+def key_name(key: str) -> str:
+    """A key from a file, as a sentence names it."""
+    return f"`{clipped(key)}`" if key else "an empty text"
+
+
+def clipped(text: str) -> str:
+    """A text from a file, short enough for a sentence and without anything that a terminal would obey."""
+    shown = "".join(sign if sign.isprintable() else "?" for sign in text)
+    return shown if len(shown) <= _LONGEST else shown[: _LONGEST - 1] + "…"
+
+
+def of_type(value: Any, written: str, topic: Topic, unit: str) -> str:
+    """What to write in the stead of a value of the wrong type, "" where that cannot be told."""
+    types = topic.types
+    if isinstance(value, str) and ("number" in types or "integer" in types):
+        return of_number(value, unit)
+    if isinstance(value, str) and "boolean" in types:
+        return _of_flag(value)
+    if isinstance(value, bool | int | float) and "string" in types and "boolean" not in types:
+        return _of_text(value, written, topic)
+    if isinstance(value, list) and "object" in types and "number" in types:
+        return f"write repeated readings as {{readings: {flow_text(value)}}}" if _short_numbers(value) else ""
+    if "array" in types and isinstance(value, str | int | float):
+        return f"write [{clipped(written)}]"
+    return ""
+
+
+def of_number(text: str, unit: str) -> str:
+    """The number that a text holds."""
+    text = text.strip()
+    if _PLAIN.fullmatch(text):
+        return f"write {text} without quotes"
+    comma = _DECIMAL_COMMA.fullmatch(text)
+    if comma:
+        whole, part = comma.groups()
+        other = f" or {whole}{part}" if len(part) == 3 else ""
+        return f"write {whole}.{part}{other}, without a comma"
+    to_one = _TO_ONE.fullmatch(text)
+    if to_one:
+        return f"write {to_one[1]}"
+    if _GROUPED.fullmatch(text):
+        return f"write {re.sub('[^0-9]', '', text)}"
+    words = _WITH_WORDS.fullmatch(text)
+    if words:
+        return f"write {words[1]}, the unit is in the key" if unit else f"write {words[1]} alone"
+    return ""
+
+
+def _of_flag(text: str) -> str:
+    word = text.strip().lower()
+    if word in _YES:
+        return "write true" if word != "true" else "write true without quotes"
+    if word in _NO:
+        return "write false" if word != "false" else "write false without quotes"
+    return ""
+
+
+def _of_text(value: Any, written: str, topic: Topic) -> str:
+    if not re.search(topic.node.get("pattern", ""), written):
+        return ""
+    quoted = f'write it in quotes, "{clipped(written)}"'
+    return f"{quoted}: a number loses its zeros" if flow_text(value) != written else quoted
+
+
+def _short_numbers(values: list[Any]) -> bool:
+    numbers = all(isinstance(value, int | float) and not isinstance(value, bool) for value in values)
+    return numbers and 2 <= len(values) <= 5
+
+
+def of_day(text: str) -> str:
+    """A day with its parts in the right order and no time, "" where day and month cannot be told apart."""
+    text = re.split("[ T]", text.strip())[0]
+    first = _YEAR_FIRST.fullmatch(text)
+    if first:
+        year, month, day = first.groups()
+        return f"write {year}-{month:>02}-{day:>02}"
+    last = _YEAR_LAST.fullmatch(text)
+    if last:
+        one, other, year = last.groups()
+        if int(one) > 12 >= int(other) or one == other:
+            return f"write {year}-{other:>02}-{one:>02}"
+        if int(other) > 12 >= int(one):
+            return f"write {year}-{one:>02}-{other:>02}"
+    return ""
+
+
+def of_id(text: str) -> str:
+    """An id made of a text, "" where nothing of it would be left."""
+    made = re.sub(r"[^a-z0-9._]+", "-", text.lower()).strip("-._")
+    return f"write {made}" if made and len(made) <= _LONGEST else ""
+
+
+def of_form(text: str, pattern: str, topic: Topic, unit: str) -> str:
+    """What to write in the stead of a text that does not have the form of its key."""
+    if topic.node.get("$ref") in ("#/$defs/day", "#/$defs/moment"):
+        day = of_day(text) if topic.node["$ref"] == "#/$defs/day" or ":" not in text else ""
+        return day or f"write year-month-day, such as {flow_text(topic.example)}"
+    if "number" in topic.types:
+        return of_number(text, unit) if "/" not in text else ""
+    return of_name(text, pattern)
+
+
+def of_name(text: str, pattern: str) -> str:
+    """What to write in the stead of a name that is not one."""
+    if pattern in (ID, RULESET_REFERENCE):
+        return of_id(text) or "use lower-case letters, digits and hyphens"
+    if pattern == QUANTITY_PATTERN:
+        near = nearest(text.replace(" ", "_"), BY_NAME)
+        return f"did you mean {near}?" if near else "it takes the name of a quantity"
+    return ""
+
+
+def nearest_choice(value: Any, choices: list[Any]) -> str:
+    """The choice that was meant, "" where none is near."""
+    return nearest(value, choices) if isinstance(value, str) else ""

@@ -1,0 +1,1 @@
+"""What each document may hold, key by key; the schemas are generated from here."""

@@ -1,0 +1,116 @@
+"""What a team owns: instruments, the parts box and tracks, alike in every document that may hold them."""
+
+from typing import Final
+
+from speclint.quantities.model import Home
+from speclint.structure.shapes.nodes import Schema, by_name, day, mapping, node, number, several, text, use
+from speclint.structure.shapes.readings import ABOVE_ZERO, temperature
+from speclint.structure.shapes.stated import stated_keys
+
+SCALE_EXAMPLE: Final = {"pit-scale": {"accuracy_percent": 0.1, "resolution": 1}}
+
+
+def _instrument() -> Schema:
+    return mapping(
+        "instrument", "What is known of an instrument: how far it can be off, and the steps it shows.",
+        {
+            "accuracy_percent": number("accuracy in percent", "How far it can be off, in percent of the reading, as a"
+                                       " half-width.", 0.1, unit="percent", minimum=0, maximum=100),
+            "accuracy": number("accuracy", "How far it can be off, as a half-width, in the unit that it reads.", 0.5,
+                               minimum=0),
+            "resolution": number("resolution", "The smallest step that it shows, in the unit that it reads.", 1,
+                                 minimum=0),
+            "offset": number("offset", "What it is known to show too much (negative: too little), in the unit that it"
+                             " reads; taken off first.", 2),
+            "calibrated_on": day("calibrated on", "When it was last held against a standard.", "2026-01-10"),
+            "unit": text("unit", "The unit that it reads.", "g"),
+            "note": text("note", "Anything worth remembering of it.", "reads high when cold"),
+        },
+        {"accuracy_percent": 0.1, "resolution": 1},
+    )  # fmt: skip
+
+
+def instruments() -> Schema:
+    """Instruments by the names that readings call them."""
+    return by_name("instruments", "Instruments by name; a reading names the one it was read from.",
+                   {"$ref": "#/$defs/instrument"}, SCALE_EXAMPLE)  # fmt: skip
+
+
+def parts_box() -> Schema:
+    """The parts that remedies and gearing can choose from."""
+    return use("parts_box", "parts box", "The parts at hand: what a remedy or a gearing can be made of.",
+               {"pinions_teeth": [40, 41, 42], "spurs_teeth": [93, 96]})  # fmt: skip
+
+
+def rotor(about: str) -> Schema:
+    """A rotor."""
+    return use("rotor", "rotor", about, {"kind": "standard", "part": "R-12", "diameter_mm": 12.3})
+
+
+def _parts_box() -> Schema:
+    tooth_counts = {"type": "integer", "minimum": 1, "maximum": 400}
+    return mapping(
+        "parts box", "The parts at hand.",
+        {
+            "pinions_teeth": several("pinions", "Pinions at hand, each by its teeth.", tooth_counts, [40, 41, 42],
+                                     unit="teeth"),
+            "spurs_teeth": several("spurs", "Spurs at hand, each by its teeth.", tooth_counts, [93, 96], unit="teeth"),
+            "rotors": several("rotors", "Rotors at hand.", {"$ref": "#/$defs/rotor"},
+                              [{"kind": "torque", "part": "R-13", "diameter_mm": 12.5}]),
+            "shims_mm": several("shims", "Shims at hand, each by its thickness.",
+                                {"type": "number", "exclusiveMinimum": 0}, [0.1, 0.2, 0.5], unit="mm"),
+        },
+        {"pinions_teeth": [40, 41, 42], "spurs_teeth": [93, 96]},
+    )  # fmt: skip
+
+
+def _track() -> Schema:
+    return mapping(
+        "track", "What the safe start of a gearing needs to know of a track.",
+        {
+            "lap_m": number("lap", "Length of a lap on the racing line.", 180, unit="m", **ABOVE_ZERO),
+            "straight_m": number("straight", "Length of the longest straight.", 32, unit="m", **ABOVE_ZERO),
+            "corner_speed_kmh": number("corner speed", "Speed at the end of the corner before the straight.", 18,
+                                       unit="kmh", minimum=0),
+            "lap_s": number("lap time", "A usual lap time, where no corner speed is known.", 16.5, unit="s",
+                            **ABOVE_ZERO),
+            "grip": number("grip", "Coefficient of friction of tyre on track: about 0.6 on dust, 1 on asphalt,"
+                           " 1.6 on carpet.", 1.6, exclusiveMinimum=0, maximum=5),
+            "ambient_c": temperature("ambient temperature", "Usual temperature of the air.", 19),
+            "note": text("note", "Anything worth remembering of it.", "carpet, laid anew in January"),
+        },
+        {"lap_m": 180, "straight_m": 32, "grip": 1.6, "ambient_c": 19},
+    )  # fmt: skip
+
+
+def open_value() -> Schema:
+    """What may stand under a key that only a ruleset gives a meaning to."""
+    return {
+        **node("stated value", "Text, a number, true or false, a list of these, or a reading with its instrument.",
+               ["club list no. 7", 42.5, {"value": 42.5, "instrument": "caliper"}]),
+        "type": ["string", "number", "boolean", "array", "object"],
+        "items": {"type": ["string", "number", "boolean"]},
+        "properties": {
+            "value": number("value", "The value that was read, in the unit of the key.", 42.5),
+            "readings": several("readings", "Repeated readings of the same thing, in the unit of the key; their mean"
+                                " counts.", {"type": "number"}, [42.5, 42.6], minItems=2),
+            "instrument": text("instrument", "The instrument that was read, by its name under `instruments:`.",
+                               "caliper"),
+            "standard_uncertainty": number("standard uncertainty", "Standard uncertainty of the value (k = 1), in the"
+                                           " unit of the key.", 0.2, minimum=0),
+        },
+        "additionalProperties": False,
+        "dependentSchemas": {"readings": {"properties": {"value": False}}},
+        "if": {"type": "object", "properties": {"readings": False}},
+        "then": {"required": ["value"]},
+    }  # fmt: skip
+
+
+DEFS: Final[dict[str, Schema]] = {
+    "instrument": _instrument(),
+    "parts_box": _parts_box(),
+    "rotor": mapping("rotor", "A rotor: shaft and magnet.", stated_keys(Home.MOTOR, "rotor"),
+                     {"kind": "standard", "part": "R-12", "diameter_mm": 12.3}),
+    "track": _track(),
+    "open_value": open_value(),
+}  # fmt: skip

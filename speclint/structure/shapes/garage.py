@@ -1,0 +1,47 @@
+"""The garage: what a team shares between its setups."""
+
+from typing import Final
+
+from speclint.structure.shapes import equipment
+from speclint.structure.shapes.nodes import VERSION, Schema, by_name, mapping, node, text
+
+DIGEST: Final = "^sha256:[0-9a-f]{64}$"
+DIGEST_EXAMPLE: Final = "sha256:" + "0123456789abcdef" * 4
+
+
+def _pin() -> Schema:
+    return mapping(
+        "pin", "One version of a ruleset, held fast by its digest.",
+        {
+            "version": node("version", "The version that is pinned, in quotes.", ["2026.2"], type="string",
+                            pattern=f"^{VERSION}$"),
+            "digest": node("digest", "What `speclint rules digest` prints for it.", [DIGEST_EXAMPLE], type="string",
+                           pattern=DIGEST),
+        },
+        {"version": "2026.2", "digest": DIGEST_EXAMPLE},
+        required=["version", "digest"],
+    )  # fmt: skip
+
+
+def garage_document() -> Schema:
+    """The root of garage/1."""
+    return mapping(
+        "garage", "What a team shares between its setups: instruments, parts box, tracks and pinned rulesets.",
+        {
+            "format": node("format", "What this file is.", ["garage/1"], type="string", const="garage/1"),
+            "name": text("name", "How you call the garage.", "Quay Street garage"),
+            "instruments": equipment.instruments(),
+            "parts_box": equipment.parts_box(),
+            "tracks": by_name("tracks", "Tracks by id; an entry or a track run names one.", {"$ref": "#/$defs/track"},
+                              {"harbour-hall": {"lap_m": 180, "straight_m": 32}}, ids=True),
+            "pins": by_name("pins", "Rulesets by id that must not change unseen: one that no longer matches its digest"
+                            " is a problem.", {"$ref": "#/$defs/pin"},
+                            {"harbour-city": {"version": "2026.2", "digest": DIGEST_EXAMPLE}}, ids=True),
+            "notes": text("notes", "Anything worth remembering.", "scale comes back in May"),
+        },
+        {"format": "garage/1", "parts_box": {"pinions_teeth": [40, 41, 42]}},
+        required=["format"],
+    )  # fmt: skip
+
+
+DEFS: Final[dict[str, Schema]] = {"pin": _pin()}

@@ -1,0 +1,84 @@
+"""Readings: a measured value as a plain number, or with its instrument and repeats."""
+
+from typing import Any, Final
+
+from speclint.quantities.model import Quantity, Sort
+from speclint.quantities.registry import QUANTITIES
+from speclint.structure.shapes.nodes import Schema, node, several, text
+
+TEMPERATURES: Final = {"minimum": -60, "maximum": 300}
+"""In °C: no motor, battery or room is outside, and the copper formula is far from its pole at -235 °C."""
+
+ABOVE_ZERO: Final = {"exclusiveMinimum": 0}
+FROM_ZERO: Final = {"minimum": 0}
+
+
+def bounds(quantity: Quantity) -> dict[str, int]:
+    """What the key of a quantity can hold at all, as JSON Schema keywords."""
+    found = {}
+    if quantity.lowest is not None:
+        found["exclusiveMinimum" if quantity.above_lowest else "minimum"] = quantity.lowest
+    if quantity.highest is not None:
+        found["maximum"] = quantity.highest
+    return found
+
+
+def definition(limits: dict[str, int]) -> str:
+    """The name in `$defs` of a reading within these bounds."""
+    words = {"exclusiveMinimum": "above", "minimum": "from", "maximum": "to"}
+    return "_".join(["reading", *(f"{words[key]}_{value}".replace("-", "minus_") for key, value in limits.items())])
+
+
+def _inner_keys(limits: dict[str, int]) -> Schema:
+    one: Schema = {"type": "number", **limits}
+    return {
+        "value": node("value", "The value that was read, in the unit of the key.", (20.5,), **one),
+        "readings": several("readings", "Repeated readings of the same thing, in the unit of the key; their mean"
+                            " counts.", one, [20.5, 20.6, 20.5], minItems=2),
+        "instrument": text("instrument", "The instrument that was read, by its name under `instruments:`.",
+                           "pit-scale"),
+        "standard_uncertainty": node("standard uncertainty", "Standard uncertainty of the value (k = 1), in the unit"
+                                     " of the key, where it is known better than from the instrument.", (0.2,),
+                                     type="number", minimum=0),
+    }  # fmt: skip
+
+
+def reading(limits: dict[str, int], *, listed: bool = False) -> Schema:
+    """A number within the bounds, or a mapping with its instrument; where `listed`, also a bare list of numbers."""
+    more: Schema = {"items": {"type": "number", **limits}} if listed else {}
+    return {
+        "title": "reading",
+        "description": "A number, or a mapping of a value or repeated readings with their instrument.",
+        "type": ["number", "array", "object"] if listed else ["number", "object"],
+        **limits,
+        **more,
+        "properties": _inner_keys(limits),
+        "additionalProperties": False,
+        "dependentSchemas": {"readings": {"properties": {"value": False}}},
+        "if": {"type": "object", "properties": {"readings": False}},
+        "then": {"required": ["value"]},
+    }
+
+
+def of_reading(
+    limits: dict[str, int], title: str, about: str, example: float, *, unit: str, instrument: str = ""
+) -> Schema:
+    """The node of a measured key; its shape stands once in `$defs`."""
+    examples: list[Any] = [example]
+    if instrument:
+        examples.append({"value": example, "instrument": instrument})
+    return node(title, about, examples, unit, **{"$ref": f"#/$defs/{definition(limits)}"})
+
+
+def temperature(title: str, about: str, example: float) -> Schema:
+    """A measured temperature in °C."""
+    return of_reading(TEMPERATURES, title, about, example, unit="c")
+
+
+_BOUNDS: Final = [bounds(quantity) for quantity in QUANTITIES if quantity.sort is Sort.MEASURED and quantity.key]
+
+DEFS: Final[dict[str, Schema]] = {
+    **{definition(limits): reading(limits) for limits in (*_BOUNDS, ABOVE_ZERO, FROM_ZERO, TEMPERATURES)},
+    "phase": {**reading(ABOVE_ZERO, listed=True), "minItems": 2},
+    "sensors": {**reading({"minimum": -90, "maximum": 90}, listed=True), "minItems": 1},
+}

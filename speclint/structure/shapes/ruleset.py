@@ -1,0 +1,226 @@
+"""The ruleset: classes and their rules, lists of approved parts, waivers and examples."""
+
+from typing import Any, Final
+
+from speclint.structure.shapes import equipment
+from speclint.structure.shapes.limit import QUANTITY_HELP, QUANTITY_PATTERN, limit_keys, one_limit, some_limit
+from speclint.structure.shapes.nodes import (
+    ID,
+    VERSION,
+    WORD,
+    Schema,
+    by_name,
+    choice,
+    day,
+    flag,
+    mapping,
+    name,
+    node,
+    number,
+    only_true,
+    several,
+    text,
+)  # fmt: skip
+
+DECISIONS: Final = ("as-read", "must-show", "benefit-of-doubt")
+VERDICTS: Final = ("legal", "illegal", "not-shown", "to-inspect", "not-applicable")
+
+_RULE_EXAMPLE: Final[dict[str, Any]] = {
+    "id": "final-drive", "quantity": "final_drive_ratio", "at_least": 4.2, "cite": "4.3",
+}  # fmt: skip
+_CLASS_EXAMPLE: Final[dict[str, Any]] = {"title": "17.5 touring, stock", "rules": [_RULE_EXAMPLE]}
+_ITEM_EXAMPLE: Final[dict[str, Any]] = {"id": "M-17A", "from": "2025-09-01", "rotors": ["R-12", "R-13"]}
+
+
+def _decision(about: str) -> Schema:
+    return choice(
+        "decision", f"{about} as-read takes the value as it is read, must-show asks it to meet the limit by its"
+        " uncertainty, benefit-of-doubt lets it break the limit by its uncertainty.", *DECISIONS,
+    )  # fmt: skip
+
+
+def _rule() -> Schema:
+    limits = limit_keys()
+    return {
+        **mapping(
+            "rule", "One limit on one quantity, with a clause to cite and a reason.",
+            {
+                "id": name("id", "Id of the rule; the id of an inherited rule takes its place.", "final-drive"),
+                "quantity": node("quantity", f"What is limited: {QUANTITY_HELP}.",
+                                 ["final_drive_ratio", "mass_g", "extra.body"], type="string",
+                                 pattern=QUANTITY_PATTERN),
+                **limits,
+                "when": {
+                    **by_name("when", "The rule applies only where these quantities have these values; a list means"
+                              " any of them.", {"type": ["string", "number", "boolean", "array"], "items": WORD,
+                                                "minItems": 1}, {"entry.venue": "indoor"}),
+                    "propertyNames": {"type": "string", "pattern": QUANTITY_PATTERN},
+                },
+                "from": day("from", "First day that the rule binds.", "2026-06-01"),
+                "until": day("until", "Last day that the rule binds.", "2026-12-31"),
+                "published": day("published", "When the rule was made known; otherwise with the ruleset.",
+                                 "2026-02-20"),
+                "checked_on": day("checked on", "When somebody last held the rule against the official text.",
+                                  "2026-02-21"),
+                "replaces": name("replaces", "Id of the rule that ends where this one begins.", "final-drive"),
+                "withdrawn": only_true("withdrawn", "The inherited rule of this id does not bind here."),
+                "read_to": number("read to", "The step that a value is read to before it is compared, half away from"
+                                  " zero.", 0.01, exclusiveMinimum=0),
+                "uncorrected": flag("uncorrected", "The reading is judged as it was read, without correction to the"
+                                    " reference temperature."),
+                "decision": _decision("How a close value is decided, where the ruleset's way does not suit."),
+                "instrument": text("instrument", "The official instrument, by its name under the ruleset's"
+                                   " `instruments:`.", "tech-scale"),
+                "cite": text("cite", "The clause of the rulebook, in quotes.", "4.3"),
+                "because": text("because", "Why the rule is there.", "Keeps lap speeds level across the field."),
+                "measure": text("measure", "How it is measured.", "Count the teeth."),
+                "consequence": text("consequence", "What happens to a car that breaks it.", "The run does not count."),
+            },
+            _RULE_EXAMPLE,
+            required=["id"],
+        ),
+        **one_limit(limits),
+        "if": {"required": ["withdrawn"]},
+        "else": {
+            "if": {"required": ["inspect"]},
+            "else": {"required": ["quantity"], **some_limit()},
+        },
+    }  # fmt: skip
+
+
+def _class() -> Schema:
+    return mapping(
+        "class", "One class of cars that race each other.",
+        {
+            "title": text("title", "Title of the class.", "17.5 touring, stock"),
+            "about": text("about", "What the class is for.", "for cars with the sealed club motor"),
+            "based_on": name("based on", "Id of a class of this ruleset whose rules hold here too.", "stock-21"),
+            "rules": several("rules", "The rules of the class.", {"$ref": "#/$defs/rule"}, [_RULE_EXAMPLE]),
+        },
+        _CLASS_EXAMPLE,
+    )  # fmt: skip
+
+
+def _list() -> Schema:
+    return mapping(
+        "list", "A list of approved parts.",
+        {
+            "about": text("about", "What the list holds.", "motors that the club has approved"),
+            "frozen_on": day("frozen on", "Items that come into force after this day count for the next season.",
+                             "2026-01-01"),
+            "items": several("items", "What is listed.", {"$ref": "#/$defs/item"}, [_ITEM_EXAMPLE]),
+        },
+        {"frozen_on": "2026-01-01", "items": [_ITEM_EXAMPLE]},
+        required=["items"],
+    )  # fmt: skip
+
+
+def _item() -> Schema:
+    return mapping(
+        "item", "One approved part; any other key holds what belongs to it.",
+        {
+            "id": text("id", "What is printed on the part: the value that a rule compares.", "M-17A"),
+            "from": day("from", "First day that it is approved.", "2025-09-01"),
+            "until": day("until", "Last day that it is approved.", "2026-06-30"),
+            "published": day("published", "When its approval was made known.", "2025-08-20"),
+        },
+        _ITEM_EXAMPLE,
+        required=["id"],
+        other={"type": ["string", "number", "array"], "items": {"type": ["string", "number"]}},
+    )  # fmt: skip
+
+
+def _waiver() -> Schema:
+    return mapping(
+        "waiver", "One rule that one motor need not meet for a while.",
+        {
+            "rule": name("rule", "Id of the rule.", "weight"),
+            "class": name("class", "Id of the class; without it, every class that has the rule.", "stock-17"),
+            "serial": text("serial", "Serial number of the motor that it is granted to, in quotes.", "00417"),
+            "from": day("from", "First day that it holds.", "2026-03-04"),
+            "until": day("until", "Last day that it holds.", "2026-04-30"),
+            "granted": text("granted", "Who granted it, and where that is written.", "minutes of 3 March"),
+        },
+        {"rule": "weight", "class": "stock-17", "serial": "00417", "until": "2026-04-30"},
+        required=["rule", "serial"],
+    )  # fmt: skip
+
+
+def _example() -> Schema:
+    return mapping(
+        "example", "One of the ruleset's own tests: a car, and what the rules must say of it.",
+        {
+            "about": text("about", "What the example shows.", "one tooth over on the pinion"),
+            "class": name("class", "Id of the class.", "stock-17"),
+            "on": day("race day", "The day of the race: it decides which rules are in force."),
+            "entry": mapping("entry", "What the entry states beside its class and day, for rules that test entry.KEY.",
+                             {}, {"venue": "indoor"}, other={"type": ["string", "number", "boolean"]}),
+            "setup": {"$ref": "#/$defs/setup_part", "title": "setup", "description": "As much of a setup as the"
+                      " example needs.", "examples": [{"car": {"spur_teeth": 96, "pinion_teeth": 44}}]},
+            "expect": by_name("expect", "The verdict that each rule must give, by the id of the rule.",
+                              choice("verdict", "The verdict that the rule must give.", *VERDICTS),
+                              {"final-drive": "illegal"}, ids=True),
+        },
+        {"class": "stock-17", "on": "2026-03-14", "setup": {"car": {"mass_g": 1340}}, "expect": {"weight": "illegal"}},
+        required=["class", "on", "setup", "expect"],
+    )  # fmt: skip
+
+
+def _in_force() -> Schema:
+    return mapping(
+        "in force", "The days that this version of the ruleset binds.",
+        {
+            "from": day("from", "First day.", "2026-02-01"),
+            "until": day("until", "Last day; without it, until another version takes over.", "2026-12-31"),
+        },
+        {"from": "2026-02-01", "until": "2026-12-31"},
+        required=["from"],
+    )  # fmt: skip
+
+
+def ruleset_document() -> Schema:
+    """The root of ruleset/1."""
+    return mapping(
+        "ruleset", "One publisher's class rules.",
+        {
+            "format": node("format", "What this file is.", ["ruleset/1"], type="string", const="ruleset/1"),
+            "id": name("id", "Id of the ruleset; entries name it.", "harbour-city"),
+            "title": text("title", "Title of the rulebook.", "Harbour City Model Car Club, class rules"),
+            "about": text("about", "Whom the rules are for.", "club races in the Harbour Hall"),
+            "version": node("version", "Version of the ruleset, in quotes.", ["2026.2"], type="string",
+                            pattern=f"^{VERSION}$"),
+            "published": day("published", "When this version was made known.", "2026-01-20"),
+            "checked_on": day("checked on", "When somebody last held it against the official text.", "2026-01-25"),
+            "source": text("source", "Where the official text stands.", "club handbook 2026, section 4"),
+            "in_force": _in_force(),
+            "based_on": node("based on", "Another ruleset by id@version, whose classes and rules hold here too until"
+                             " this file changes one by its id.", ["coastal-league@2026.1"], type="string",
+                             pattern=f"{ID[:-1]}@{VERSION}$"),
+            "reference_temperature_c": number("reference temperature", "The temperature that winding resistances are"
+                                              " corrected to.", 20, unit="c", minimum=-20, maximum=60),
+            "decision": _decision("How a close value is decided."),
+            "instruments": equipment.instruments(),
+            "classes": by_name("classes", "The classes, by id.", {"$ref": "#/$defs/class"},
+                               {"stock-17": _CLASS_EXAMPLE}, ids=True),
+            "lists": by_name("lists", "Lists of approved parts, by id.", {"$ref": "#/$defs/list"},
+                             {"motors": {"items": [_ITEM_EXAMPLE]}}, ids=True),
+            "waivers": several("waivers", "Exceptions that the club has granted.", {"$ref": "#/$defs/waiver"},
+                               [{"rule": "weight", "class": "stock-17", "serial": "00417", "until": "2026-04-30"}]),
+            "examples": several("examples", "The ruleset's own tests.", {"$ref": "#/$defs/example"},
+                                [{"class": "stock-17", "on": "2026-03-14", "setup": {"car": {"mass_g": 1340}},
+                                  "expect": {"weight": "illegal"}}]),
+        },
+        {"format": "ruleset/1", "id": "harbour-city", "version": "2026.2", "in_force": {"from": "2026-02-01"},
+         "classes": {"stock-17": _CLASS_EXAMPLE}},
+        required=["format", "id", "version", "in_force", "classes"],
+    )  # fmt: skip
+
+
+DEFS: Final[dict[str, Schema]] = {
+    "rule": _rule(),
+    "class": _class(),
+    "list": _list(),
+    "item": _item(),
+    "waiver": _waiver(),
+    "example": _example(),
+}

@@ -1,0 +1,68 @@
+"""Keys that a format does not have: what they were meant to be, or where they belong."""
+
+from typing import Any, Final
+
+from speclint.places import Path
+from speclint.spelling import nearest
+from speclint.structure.hints import key_name
+from speclint.structure.shapes.nodes import unit_words
+from speclint.structure.topics import Topics, unit_of
+
+_SAME_MEANING: Final = {"weight": "mass_g", "weight_g": "mass_g", "date": "on", "day": "on", "name": "title"}
+"""Keys that are spelt unlike the ones they mean. Source: common practice."""
+
+_MOST_KEYS: Final = 14
+_MOST_SECTIONS: Final = 2
+
+
+def near_key(key: str, path: Path, topics: Topics) -> str:
+    """The key of the same section that was meant, "" where none is near."""
+    keys = [known for known, node in topics.at(path).keys.items() if node is not False]
+    if _SAME_MEANING.get(key) in keys:
+        return _SAME_MEANING[key]
+    plain = _without_unit(key)
+    stems = {_without_unit(known): known for known in reversed(keys)}
+    return stems.get(key) or stems.get(plain) or nearest(key, keys)
+
+
+def unknown_key(key: str, path: Path, topics: Topics) -> tuple[str, str]:
+    """The sentence about a key that a section does not have, and the key of the section that was meant, if any."""
+    topic = topics.at(path)
+    start = f"{key_name(key)} is not a key of {topic.name()}"
+    close = nearest(key, topic.keys, cutoff=0.85)
+    sections = [] if close else [section for section, known in topics.everywhere() if known == key and 0 not in section]
+    if 1 <= len(sections) <= _MOST_SECTIONS:
+        return f"{start}; it belongs {' or '.join(map(_under, sections))}", ""
+    near = close or near_key(key, path, topics)
+    if near:
+        unit = unit_of((near,))
+        in_unit = f", in {unit_words(unit)}" if unit and _other_unit(key, near) else ""
+        return f"{start}; did you mean `{near}`{in_unit}?", near
+    below = [(section, known) for section, known in topics.everywhere() if section[: len(path)] == path]
+    afar = [(section, known) for section, known in below if key in (known, _without_unit(known))]
+    if 1 <= len(afar) <= _MOST_SECTIONS:
+        asked = " or ".join(f"`{known}` {_under(section)}" for section, known in afar)
+        return f"{start}; did you mean {asked}?", ""
+    return f"{start}; {_keys_of(topic.keys)}", ""
+
+
+def _keys_of(keys: dict[str, Any]) -> str:
+    names = [key for key, node in keys.items() if node is not False]
+    if len(names) <= _MOST_KEYS:
+        return f"it takes {', '.join(names)}"
+    return f"it takes {', '.join(names[:_MOST_KEYS])} and {len(names) - _MOST_KEYS} more"
+
+
+def _under(section: Path) -> str:
+    keys = [f"{step}:" for step in section if isinstance(step, str)]
+    return f"under `{' '.join(keys)}`" if section else "at the top of the file"
+
+
+def _without_unit(key: str) -> str:
+    unit = unit_of((key,))
+    return key.removesuffix(f"_{unit}") if unit else key
+
+
+def _other_unit(key: str, near: str) -> bool:
+    stem = _without_unit(near)
+    return not near.endswith("_teeth") and key.startswith(f"{stem}_")

@@ -1,0 +1,73 @@
+"""Documents against their schemas: one validator says yes or no, another one explains a no."""
+
+import json
+from functools import cache
+from typing import TYPE_CHECKING, Any, Final
+
+from speclint.documents.tree import Document
+from speclint.problems import Problem
+from speclint.resources import schema_text
+from speclint.structure.dates import Route, date_routes, impossible_dates
+
+if TYPE_CHECKING:
+    from jsonschema.protocols import Validator
+    from jsonschema_rs import Draft202012Validator
+
+__all__ = ["MOST_PROBLEMS", "schema_of", "validate"]
+
+MOST_PROBLEMS: Final = 20
+"""How many problems of its shape are told of one file."""
+
+
+def validate(document: Document, declared: str) -> tuple[Problem, ...]:
+    """Every problem of a document's shape, in the order of the text; the format is one of `formats.FORMATS`.
+
+    A document without problems has the shape that its format asks for, and dates that exist. Of very many problems
+    the first twenty by weight are told, and how many more there are.
+    """
+    dates = impossible_dates(document, _routes(declared))
+    return dates if _gate(declared).is_valid(document.data) else _explained(document, declared, dates)
+
+
+@cache
+def schema_of(declared: str) -> dict[str, Any]:
+    """The schema of a format, read once; not to be changed."""
+    schema: dict[str, Any] = json.loads(schema_text(declared.replace("/", "-")))
+    return schema
+
+
+@cache
+def _routes(declared: str) -> tuple[Route, ...]:
+    return date_routes(schema_of(declared))
+
+
+@cache
+def _gate(declared: str) -> "Draft202012Validator":
+    from jsonschema_rs import Draft202012Validator
+
+    return Draft202012Validator(schema_of(declared))
+
+
+@cache
+def explainer(declared: str) -> "Validator":
+    """The validator that can say what is wrong: pure Python, slow to import, and closed to the network."""
+    import re
+
+    from jsonschema import Draft202012Validator, ValidationError, validators
+    from referencing import Registry
+
+    def whole_pattern(_: Any, pattern: str, instance: Any, __: Any) -> Any:
+        # Python's `$` lets a line break through at the end of a text; that of JSON Schema's ECMA 262 does not.
+        if isinstance(instance, str) and not re.search(pattern.removesuffix("$") + r"\Z", instance):
+            yield ValidationError(f"{instance!r} does not match {pattern!r}")
+
+    extend: Any = validators.extend
+    made: Validator = extend(Draft202012Validator, {"pattern": whole_pattern})(schema_of(declared), registry=Registry())
+    return made
+
+
+def _explained(document: Document, declared: str, dates: tuple[Problem, ...]) -> tuple[Problem, ...]:
+    from speclint.structure.wording import problems_of
+
+    refusals = explainer(declared).iter_errors(document.data)
+    return problems_of(document, schema_of(declared), refusals, dates, MOST_PROBLEMS)

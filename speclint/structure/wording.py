@@ -1,0 +1,219 @@
+"""What a validator refuses, as sentences for the person who wrote the file."""
+
+from collections.abc import Callable, Iterable, Iterator
+from typing import Any, Final, Protocol
+
+from speclint.documents.tree import Document
+from speclint.places import Path
+from speclint.problems import Problem
+from speclint.readings.digits import with_unit
+from speclint.structure import hints
+from speclint.structure.faults import Fault, told
+from speclint.structure.strays import unknown_key
+from speclint.structure.topics import Topics, flow_text, listed, takes, unit_of
+
+__all__ = ["problems_of"]
+
+
+class Refusal(Protocol):
+    """One refusal, as the validator tells it."""
+
+    @property
+    def validator(self) -> Any: ...
+    @property
+    def validator_value(self) -> Any: ...
+    @property
+    def instance(self) -> Any: ...
+    @property
+    def schema(self) -> Any: ...
+    @property
+    def absolute_path(self) -> Iterable[str | int]: ...
+    @property
+    def absolute_schema_path(self) -> Iterable[str | int]: ...
+
+
+_LONGEST_EXAMPLE: Final = 80
+
+
+def problems_of(
+    document: Document, schema: dict[str, Any], refusals: Iterable[Refusal], others: tuple[Problem, ...], most: int
+) -> tuple[Problem, ...]:
+    """A problem for everything that a validator refuses in a document, beside others that were found already.
+
+    They stand in the order of the text. Where there are more than `most`, the weightiest are kept and a last one
+    says how many were left out.
+    """
+    speaker = _Speaker(document, Topics(schema))
+    return told(document, (fault for refusal in refusals for fault in speaker.faults(refusal)), others, most)
+
+
+class _Speaker:
+    """Puts the refusals of one document into words."""
+
+    def __init__(self, document: Document, topics: Topics) -> None:
+        self._document = document
+        self._topics = topics
+
+    def faults(self, error: Refusal) -> Iterator[Fault]:
+        """What is wrong, for one refusal of the validator."""
+        path: Path = tuple(error.absolute_path)
+        if "propertyNames" in error.absolute_schema_path:
+            yield self._bad_name(error, path)
+            return
+        say = _SAYINGS.get(str(error.validator)) if error.validator is not None else _Speaker._forbidden
+        if say is None:
+            yield Fault("wrong-form", path, f"{self._label(path)} is not as its key needs it{self._such_as(path)}")
+        else:
+            yield from say(self, error, path)
+
+    def _unknown(self, error: Refusal, path: Path) -> Iterator[Fault]:
+        known = error.schema.get("properties", {})
+        for key in error.instance:
+            if key not in known:
+                message, near = unknown_key(key, path, self._topics)
+                yield Fault("unknown-key", (*path, key), message, near)
+
+    def _missing(self, error: Refusal, path: Path) -> Iterator[Fault]:
+        owner = self._topics.at(path).name("this")
+        if "description" in error.schema and "properties" not in error.schema:
+            needs = f"{owner} needs {error.schema['title']}: {error.schema['description']}"
+            yield Fault("missing-key", path, needs)
+            return
+        for key in error.validator_value:
+            if key not in error.instance:
+                yield Fault("missing-key", (*path, key), f"{owner} needs {self._key_with_help((*path, key))}")
+
+    def _missing_partner(self, error: Refusal, path: Path) -> Iterator[Fault]:
+        for key, partners in error.validator_value.items():
+            for partner in partners if key in error.instance else ():
+                if partner not in error.instance:
+                    message = f"`{key}` needs `{partner}` beside it{self._such_as((*path, partner))}"
+                    yield Fault("missing-key", (*path, partner), message)
+
+    def _forbidden(self, error: Refusal, path: Path) -> Iterator[Fault]:
+        # The validator tells neither the key nor its path, only the way through the schema to the keys forbidden.
+        steps = list(error.absolute_schema_path)
+        partner = steps[len(steps) - steps[::-1].index("dependentSchemas")]
+        forbidden = self._topics.at(path).node["dependentSchemas"][partner]["properties"]
+        for key in self._document.get(path, ()):
+            if key in forbidden:
+                message = f"`{key}` stands beside `{partner}`; keep one of the two"
+                yield Fault("wrong-count", (*path, key), message)
+
+    def _wrong_type(self, error: Refusal, path: Path) -> Iterator[Fault]:
+        topic, unit = self._topics.at(path), unit_of(path)
+        written = self._written(path)
+        what = takes(topic, unit)
+        unit = "" if path and unit == path[-1] else unit
+        if error.instance is None:
+            example = self._such_as(path)
+            or_not = "" if self._is_required(path) else f"{',' if example else ''} or leave the key out"
+            message = f"{self._label(path)} is empty; write {what}{example}{or_not}"
+        else:
+            hint = hints.of_type(error.instance, written, topic, unit)
+            ending = f": {hint}" if hint else self._such_as(path)
+            message = f"{self._label(path)} is {hints.found(error.instance, written)}; it takes {what}{ending}"
+        yield Fault("wrong-type", path, message)
+
+    def _no_choice(self, error: Refusal, path: Path) -> Iterator[Fault]:
+        shown = hints.found(error.instance, self._written(path))
+        start = f"{self._label(path)} is {shown}"
+        if error.validator == "const":
+            wanted = flow_text(error.validator_value)
+            rest = f"it is either {wanted} or left out" if error.validator_value is True else f"it must be {wanted}"
+            yield Fault("not-a-choice", path, f"{start}; {rest}")
+            return
+        near = hints.nearest_choice(error.instance, error.validator_value)
+        asked = f" (did you mean {near}?)" if near else ""
+        yield Fault("not-a-choice", path, f"{start}; it takes {listed(error.validator_value)}{asked}")
+
+    def _wrong_form(self, error: Refusal, path: Path) -> Iterator[Fault]:
+        text = error.instance
+        start = f"{self._label(path)} is {hints.found(text, text)}"
+        hint = hints.of_form(text, error.validator_value, self._topics.at(path), unit_of(path))
+        yield Fault(
+            "wrong-form",
+            path,
+            f"{start}; {hint}" if hint else f"{start}; write it like {flow_text(self._topics.at(path).example)}",
+        )
+
+    def _bad_name(self, error: Refusal, path: Path) -> Fault:
+        key = error.instance
+        hint = hints.of_name(key, str(error.validator_value)) or "give it a name"
+        return Fault(
+            "wrong-form", (*path, key), f"{hints.key_name(key)} cannot be a key of {self._label(path)}; {hint}"
+        )
+
+    def _empty_text(self, _: Refusal, path: Path) -> Iterator[Fault]:
+        or_not = "" if self._is_required(path) else ", or leave the key out"
+        yield Fault(
+            "wrong-form", path, f"{self._label(path)} is an empty text; write something{self._such_as(path)}{or_not}"
+        )
+
+    def _out_of_range(self, error: Refusal, path: Path) -> Iterator[Fault]:
+        words = {"minimum": "at least", "exclusiveMinimum": "above", "maximum": "at most", "exclusiveMaximum": "below"}
+        bound = with_unit(flow_text(error.validator_value), unit_of(path))
+        message = (
+            f"{self._label(path)} is {hints.clipped(self._written(path))}; it must be {words[str(error.validator)]}"
+            f" {bound}{self._such_as(path)}"
+        )
+        yield Fault("out-of-range", path, message)
+
+    def _wrong_count(self, error: Refusal, path: Path) -> Iterator[Fault]:
+        schema, count = error.schema, len(error.instance)
+        least, top = schema.get("minItems"), schema.get("maxItems")
+        if least == top:
+            wanted = f"{least}"
+        else:
+            wanted = f"at least {least}" if error.validator == "minItems" else f"at most {top}"
+        has = "is an empty list" if not count else f"has {count} item{'s' if count > 1 else ''}"
+        yield Fault(
+            "wrong-count", path, f"{self._label(path)} {has}; it takes {wanted}{self._such_as(path, like=list)}"
+        )
+
+    def _label(self, path: Path) -> str:
+        if path and isinstance(path[-1], int):
+            owner = next((f"`{step}`" for step in reversed(path) if isinstance(step, str)), "the list")
+            return f"item {path[-1] + 1} of {owner}"
+        return f"`{hints.clipped(str(path[-1]))}`" if path else "the file"
+
+    def _key_with_help(self, path: Path) -> str:
+        topic = self._topics.at(path)
+        key = str(path[-1])
+        title = "" if topic.title.replace(" ", "_") == key else f" ({topic.title})"
+        return f"`{key}`{title}{self._such_as(path)}"
+
+    def _such_as(self, path: Path, like: type = object) -> str:
+        topic = self._topics.at(path)
+        if path[-1:] == ("value",):  # the key that the reading stands under knows a likelier value
+            topic = self._topics.at(path[:-1])
+        examples = (flow_text(example) for example in topic.examples if isinstance(example, like))
+        example = next(examples, "")
+        fits = 0 < len(example) <= _LONGEST_EXAMPLE and topic.types != ("boolean",)
+        return f", such as {example}" if fits else ""
+
+    def _is_required(self, path: Path) -> bool:
+        return bool(path) and path[-1] in self._topics.at(path[:-1]).node.get("required", ())
+
+    def _written(self, path: Path) -> str:
+        return self._document.written(path)
+
+
+_Saying = Callable[[_Speaker, Refusal, Path], Iterator[Fault]]
+
+_SAYINGS: Final[dict[str, _Saying]] = {
+    "additionalProperties": _Speaker._unknown,
+    "required": _Speaker._missing,
+    "dependentRequired": _Speaker._missing_partner,
+    "type": _Speaker._wrong_type,
+    "enum": _Speaker._no_choice,
+    "const": _Speaker._no_choice,
+    "pattern": _Speaker._wrong_form,
+    "minLength": _Speaker._empty_text,
+    "minimum": _Speaker._out_of_range,
+    "exclusiveMinimum": _Speaker._out_of_range,
+    "maximum": _Speaker._out_of_range,
+    "exclusiveMaximum": _Speaker._out_of_range,
+    "minItems": _Speaker._wrong_count,
+    "maxItems": _Speaker._wrong_count,
+}
