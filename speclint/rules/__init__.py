@@ -1,0 +1,1 @@
+"""Rules held against facts: verdicts, and what is said of them."""

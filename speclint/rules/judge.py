@@ -1,0 +1,251 @@
+"""The engine: the rules of a class on a day, held against the facts of one car."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
+from datetime import date
+from fractions import Fraction
+from typing import Final
+
+from speclint.limits.decisions import Decision, Ruling, decide
+from speclint.limits.forms import Inspect, ListedFor, ListedIn, NoneOf, OneOf, Size, Stated
+from speclint.moments import day_text
+from speclint.places import Place
+from speclint.quantities.facts import Fact, Facts
+from speclint.readings.measured import Measured, read_to, value_of
+from speclint.rules.checks import Check, LaterRule, Verdict
+from speclint.rulesets.library import binding
+from speclint.rulesets.model import FlatClass, PartsList, Rule, Scalar, Waiver
+from speclint.spelling import nearest
+
+
+@dataclass(frozen=True, slots=True)
+class Rulebook:
+    """A class on a day: the rules that bind, and those that begin to bind later."""
+
+    flat: FlatClass
+    on: date
+    known_on: date | None
+    rules: tuple[Rule, ...]
+    later: tuple[Rule, ...]
+
+
+def rulebook(flat: FlatClass, on: date, known_on: date | None = None) -> Rulebook:
+    """What a class asks on a day, by what was published until `known_on`."""
+    rules = binding(flat, on, known_on)
+    later = tuple(
+        rule
+        for rule in flat.rules
+        if rule.period.start is not None
+        and rule.period.start > on
+        and rule.period.start in flat.ruleset.in_force
+        and rule in binding(flat, rule.period.start, known_on)
+    )
+    return Rulebook(flat, on, known_on, rules, later)
+
+
+def judge(book: Rulebook, facts: Facts, entry: Place) -> tuple[Check, ...]:
+    """Every rule of the class held against the facts, in the order of the class; `entry` is where the entry stands."""
+    checks = [_waived(judge_rule(rule, book, facts, entry), book, facts) for rule in book.rules]
+    if book.later:
+        checks = _with_later(checks, book, facts, entry)
+    return tuple(checks)
+
+
+def entry_verdict(checks: Iterable[Check]) -> Verdict:
+    """Illegal if any rule is, else not shown if any is, else legal; what is to be inspected changes nothing."""
+    verdicts = {check.verdict for check in checks}
+    for verdict in (Verdict.ILLEGAL, Verdict.NOT_SHOWN):
+        if verdict in verdicts:
+            return verdict
+    return Verdict.LEGAL
+
+
+def judge_rule(rule: Rule, book: Rulebook, facts: Facts, entry: Place) -> Check:
+    """One rule held against the facts, waivers and later rules left aside."""
+    decision = rule.decision or book.flat.decision
+    for name, allowed in rule.when:
+        condition = facts.fact(name)
+        if condition.value is None:
+            reason = condition.reason or f"whether this rule applies depends on {', '.join(condition.missing)}"
+            return Check(
+                rule=rule, verdict=Verdict.NOT_SHOWN, decision=decision, nowhere=entry, fact=condition,
+                reason=reason, missing=condition.missing,
+            )  # fmt: skip
+        if not _matches(condition, allowed):
+            return Check(
+                rule=rule, verdict=Verdict.NOT_APPLICABLE, decision=decision, nowhere=entry,
+                reason=f"applies where {name.replace('entry.', '')} is {words(allowed)}",
+            )  # fmt: skip
+    limit = rule.limit
+    if isinstance(limit, Inspect) or rule.quantity is None:
+        what = limit.what if isinstance(limit, Inspect) else ""
+        return Check(rule=rule, verdict=Verdict.TO_INSPECT, decision=decision, nowhere=entry, reason=what)
+    instrument = book.flat.instruments.get(rule.instrument) if rule.instrument is not None else None
+    fact = facts.fact(rule.quantity, instrument, uncorrected=rule.uncorrected)
+    if fact.value is None:
+        return Check(
+            rule=rule, verdict=Verdict.NOT_SHOWN, decision=decision, nowhere=entry, fact=fact, reason=fact.reason,
+            missing=fact.missing,
+        )  # fmt: skip
+    if isinstance(limit, Size):
+        return _sized(rule, limit, fact, decision, entry)
+    met, reason = _chosen(limit, fact, book, facts)
+    verdict = _NOT_DECIDED if met is None else Verdict.LEGAL if met else Verdict.ILLEGAL
+    return Check(rule=rule, verdict=verdict, decision=decision, nowhere=entry, fact=fact, reason=reason)
+
+
+def _sized(rule: Rule, limit: Size, fact: Fact, decision: Decision, entry: Place) -> Check:
+    value = fact.value
+    if not isinstance(value, Fraction | Measured):
+        return Check(
+            rule=rule, verdict=Verdict.NOT_SHOWN, decision=decision, nowhere=entry, fact=fact,
+            reason="the rule asks for a number here",
+        )  # fmt: skip
+    if rule.read_to is not None:
+        value = read_to(value, rule.read_to)
+        fact = replace(fact, value=value)
+    is_exact = fact.quantity.exact or (fact.complete and not isinstance(value, Measured))
+    outcome = decide(value, limit.bounds, decision, exact=is_exact, complete=fact.complete)
+    reason = ""
+    if outcome.ruling is Ruling.NOT_SHOWN:
+        reason = _why_not_shown(fact, outcome.expanded_uncertainty)
+    return Check(
+        rule=rule, verdict=_VERDICTS[outcome.ruling], decision=decision, nowhere=entry, fact=fact, outcome=outcome,
+        reason=reason,
+    )  # fmt: skip
+
+
+def _why_not_shown(fact: Fact, expanded: float | None) -> str:
+    if expanded is None or not fact.complete:
+        return (
+            "the limit is met as read, but the rule asks to be shown so with the uncertainty counted: name the instrument"
+            " of the reading, and describe it under instruments"
+        )
+    return "the limit is met as read, but by less than the uncertainty of the reading"
+
+
+def _chosen(
+    limit: OneOf | NoneOf | Stated | ListedIn | ListedFor | None, fact: Fact, book: Rulebook, facts: Facts
+) -> tuple[bool | None, str]:
+    """Whether a value is one that is allowed, None where that cannot be said, and why not."""
+    match limit:
+        case OneOf(values):
+            return _matches(fact, values), ""
+        case NoneOf(values):
+            return not any(_equal(one, value) for one in _each(fact) for value in values), ""
+        case ListedIn(list_id):
+            return _listed(book.flat.lists[list_id], fact, book)
+        case ListedFor():
+            return _listed_for(limit, fact, book, facts)
+        case _:
+            return True, ""
+
+
+def _listed(parts: PartsList, fact: Fact, book: Rulebook) -> tuple[bool, str]:
+    standing = [parts.standing(item, book.on, book.known_on) for item in parts.items if _equal(fact.value, item.id)]
+    if not standing:
+        near = nearest(str(fact.value), (item.id for item in parts.items))
+        return False, f"{fact.value} is not on the list {parts.id}{f'; the nearest is {near}' if near else ''}"
+    return "" in standing, "" if "" in standing else f"on the list {parts.id}, {fact.value} {standing[0]}"
+
+
+def _listed_for(limit: ListedFor, fact: Fact, book: Rulebook, facts: Facts) -> tuple[bool | None, str]:
+    parts = book.flat.lists[limit.list_id]
+    owner = facts.fact(limit.item)
+    if owner.value is None:
+        return None, owner.reason or f"what is allowed depends on {', '.join(owner.missing)}"
+    listed = [item for item in parts.items if _equal(owner.value, item.id)]
+    standing = [parts.standing(item, book.on, book.known_on) for item in listed]
+    items = [item for item, trouble in zip(listed, standing, strict=True) if not trouble]
+    if not items:
+        trouble = f"on the list {parts.id}, {owner.value} {standing[0]}" if standing else ""
+        return False, trouble or f"{owner.value} is not on the list {parts.id}, so nothing is approved for it"
+    allowed = tuple(value for item in items for value in item.keys.get(limit.under, ()))
+    if _matches(fact, allowed):
+        return True, ""
+    approved = f"approved for {owner.value}: {words(allowed, joined=', ')}" if allowed else f"nothing is approved for {owner.value}"
+    return False, approved
+
+
+def _matches(fact: Fact, allowed: tuple[Scalar, ...]) -> bool:
+    """Whether every value of the fact is one of those allowed; most facts have one value."""
+    return all(any(_equal(one, value) for value in allowed) for one in _each(fact))
+
+
+def _each(fact: Fact) -> tuple[object, ...]:
+    return fact.value if isinstance(fact.value, tuple) else (fact.value,)
+
+
+def _equal(one: object, other: Scalar) -> bool:
+    if isinstance(one, Measured):
+        one = value_of(one)
+    # True is 1 to Python; to a rulebook it is not.
+    return isinstance(one, bool) is isinstance(other, bool) and one == other
+
+
+def words(values: tuple[Scalar, ...], joined: str = " or ") -> str:
+    """Allowed values in a sentence."""
+    shown = [("true" if value else "false") if isinstance(value, bool) else _number(value) for value in values]
+    return joined.join(shown)
+
+
+def _number(value: str | Fraction) -> str:
+    return value if isinstance(value, str) else f"{float(value):g}"
+
+
+def _waived(check: Check, book: Rulebook, facts: Facts) -> Check:
+    """The check with the club's waiver counted, where it has one and needs it."""
+    if not book.flat.waivers or check.verdict not in (Verdict.ILLEGAL, Verdict.NOT_SHOWN):
+        return check
+    waiver = next((waiver for waiver in book.flat.waivers if _covers(waiver, check, book, facts)), None)
+    if waiver is None:
+        return check
+    until = f" until {day_text(waiver.period.end)}" if waiver.period.end is not None else ""
+    granted = f" ({waiver.granted})" if waiver.granted else ""
+    return replace(check, verdict=Verdict.NOT_APPLICABLE, waived=f"waived{until}{granted}")
+
+
+def _covers(waiver: Waiver, check: Check, book: Rulebook, facts: Facts) -> bool:
+    if waiver.rule != check.rule.id or waiver.class_id not in (None, book.flat.id) or book.on not in waiver.period:
+        return False
+    return waiver.serial is None or facts.fact("motor_serial").value == waiver.serial
+
+
+def _with_later(checks: list[Check], book: Rulebook, facts: Facts, entry: Place) -> list[Check]:
+    """The checks with what later rules will say: beside the rule that they replace, or for themselves."""
+    by_id = {check.rule.id: i for i, check in enumerate(checks)}
+    for rule in book.later:
+        start = rule.period.start or book.on
+        future = judge_rule(rule, replace(book, on=start), facts, entry)
+        later = LaterRule(start, rule, future.verdict)
+        index = _index_of_replaced(rule, by_id, book.flat.rules)
+        if index is None:
+            checks.append(
+                Check(
+                    rule=rule, verdict=Verdict.NOT_APPLICABLE, decision=future.decision, nowhere=entry,
+                    reason=f"begins to bind on {day_text(start)}", later=(later,),
+                )  # fmt: skip
+            )
+        else:
+            checks[index] = replace(checks[index], later=(*checks[index].later, later))
+    return checks
+
+
+def _index_of_replaced(rule: Rule, by_id: dict[str, int], rules: tuple[Rule, ...]) -> int | None:
+    """Which check the rule will take the place of, at once or by way of amendments in between."""
+    replaced = {one.id: one.replaces for one in rules}
+    found, seen = rule.replaces, {rule.id}
+    while found is not None and found not in seen:
+        if found in by_id:
+            return by_id[found]
+        seen.add(found)
+        found = replaced.get(found)
+    return None
+
+
+_VERDICTS: Final = {
+    Ruling.LEGAL: Verdict.LEGAL,
+    Ruling.ILLEGAL: Verdict.ILLEGAL,
+    Ruling.NOT_SHOWN: Verdict.NOT_SHOWN,
+}
+_NOT_DECIDED: Final = Verdict.NOT_SHOWN

@@ -1,0 +1,1 @@
+"""Rulesets: what a club allows, by class and by day."""

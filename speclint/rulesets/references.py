@@ -1,0 +1,82 @@
+"""What a ruleset names must be there: bases, lists, instruments, and the rules that it replaces or waives."""
+
+from collections.abc import Iterator
+
+from speclint.documents.tree import Document
+from speclint.places import Path
+from speclint.problems import Problem
+from speclint.rulesets.library import Library, NotFound
+from speclint.rulesets.model import ClassRules, FlatClass, Ruleset
+from speclint.spelling import known_words
+
+
+def reference_problems(ruleset: Ruleset, document: Document, library: Library) -> tuple[Problem, ...]:
+    """Every name in a ruleset's document that leads nowhere, in the order of the text."""
+    layers = library.layers(ruleset)
+    if isinstance(layers, NotFound):
+        return (Problem(layers.problem, layers.message, document.place(("based_on",))),)
+    problems: list[Problem] = []
+    for class_id, own in ruleset.classes.items():
+        flat = library.flat(ruleset, class_id)
+        if isinstance(flat, NotFound):
+            problems.append(Problem(flat.problem, flat.message, document.place(("classes", class_id, "based_on"))))
+        else:
+            problems.extend(_in_class(flat, own, document))
+    problems.extend(_in_waivers(ruleset, document, library))
+    problems.extend(_in_examples(ruleset, document, library))
+    return tuple(problems)
+
+
+def _in_class(flat: FlatClass, own: ClassRules, document: Document) -> Iterator[Problem]:
+    known_rules = {rule.id for rule in flat.rules}
+    for i, keys in enumerate(document.get(("classes", own.id, "rules")) or ()):
+        path: Path = ("classes", own.id, "rules", i)
+        named = (
+            ("unknown-list", "list", ("listed_in",), flat.lists),
+            ("unknown-list", "list", ("listed_for", "list"), flat.lists),
+            ("unknown-instrument", "instrument", ("instrument",), flat.instruments),
+            ("unknown-rule", "rule", ("replaces",), known_rules),
+        )
+        for problem, what, key, known in named:
+            name = document.get((*path, *key))
+            if name is not None and name not in known:
+                yield Problem(
+                    problem, f"there is no {what} {name}{known_words(name, known)}", document.place((*path, *key))
+                )  # fmt: skip
+        if keys.get("replaces") == keys["id"]:
+            yield Problem("unknown-rule", "a rule cannot replace itself", document.place((*path, "replaces")))
+
+
+def _rules_of(library: Library, ruleset: Ruleset, class_id: str | None) -> set[str] | NotFound:
+    found: set[str] = set()
+    for name in library.class_ids(ruleset) if class_id is None else (class_id,):
+        flat = library.flat(ruleset, name)
+        if isinstance(flat, NotFound):
+            if class_id is not None:
+                return flat
+            continue
+        found.update(rule.id for rule in flat.rules)
+    return found
+
+
+def _in_waivers(ruleset: Ruleset, document: Document, library: Library) -> Iterator[Problem]:
+    for i, waiver in enumerate(ruleset.waivers):
+        rules = _rules_of(library, ruleset, waiver.class_id)
+        if isinstance(rules, NotFound):
+            yield Problem(rules.problem, rules.message, document.place(("waivers", i, "class")))
+        elif waiver.rule not in rules:
+            message = f"there is no rule {waiver.rule} to waive{known_words(waiver.rule, rules)}"
+            yield Problem("unknown-rule", message, document.place(("waivers", i, "rule")))
+
+
+def _in_examples(ruleset: Ruleset, document: Document, library: Library) -> Iterator[Problem]:
+    for example in ruleset.examples:
+        rules = _rules_of(library, ruleset, example.class_id)
+        if isinstance(rules, NotFound):
+            yield Problem(rules.problem, rules.message, document.place(("examples", example.index, "class")))
+            continue
+        for name in example.expect:
+            if name not in rules:
+                place = document.place(("examples", example.index, "expect", name), of_key=True)
+                message = f"the class {example.class_id} has no rule {name}{known_words(name, rules)}"
+                yield Problem("unknown-rule", message, place)
