@@ -1,0 +1,8 @@
+"""Starts the command line: `python -m speclint` and the `speclint` command."""
+
+from speclint.cli import main
+
+__all__ = ["main"]
+
+if __name__ == "__main__":
+    main()

@@ -1,0 +1,135 @@
+"""Setups put together with the motor and the garage that they name."""
+
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass
+from typing import Any, Final
+
+from speclint.check.loaded import Loaded
+from speclint.check.reader import Reader
+from speclint.documents.tree import Document
+from speclint.models.cars import Car
+from speclint.models.instruments import instruments_of
+from speclint.models.motors import Motor, motor_of
+from speclint.models.setups import Setup
+from speclint.places import Path
+from speclint.problems import Problem
+from speclint.readings.instruments import Instrument
+from speclint.spelling import known_words
+
+
+@dataclass(frozen=True, slots=True)
+class Assembled:
+    """A car, and what is wrong with how its files hang together."""
+
+    car: Car
+    problems: tuple[Problem, ...]
+    garage: Document | None
+
+
+class Assembly:
+    """Puts cars together; a motor or a garage that several setups share is read once."""
+
+    def __init__(self, reader: Reader, loaded: Callable[[str], Loaded]) -> None:
+        self._reader = reader
+        self._loaded = loaded
+        self._motors: dict[str, Motor] = {}
+        self._instruments: dict[str, Mapping[str, Instrument]] = {}
+
+    def car(self, setup: Setup) -> Assembled:
+        """The car of a setup of valid shape."""
+        problems: list[Problem] = []
+        document = setup.document
+        motor, trouble = self._motor(setup, problems)
+        garage = None
+        if setup.garage is not None:
+            garage = self._named(document, ("garage",), setup.garage, "garage/1", problems)
+        instruments = self._described(document, motor, garage)
+        named_in = [document] if motor is None or motor.document is document else [document, motor.document]
+        for where in named_in:
+            for path, name in _instruments_named(where):
+                if name not in instruments:
+                    message = f"no instrument {name} is described{known_words(name, instruments)}"
+                    problems.append(Problem("unknown-instrument", message, where.place(path)))
+        return Assembled(Car(setup, motor, trouble, instruments), tuple(problems), garage)
+
+    def _motor(self, setup: Setup, problems: list[Problem]) -> tuple[Motor | None, str]:
+        if setup.has_motor_in_place:
+            return motor_of(setup.document, ("motor",)), ""
+        if setup.motor is None:
+            return None, ""
+        before = len(problems)
+        document = self._named(setup.document, ("motor",), setup.motor, "motor/1", problems)
+        if document is None:
+            return None, problems[before].message
+        found = self._motors.get(document.file)
+        if found is None:
+            found = self._motors[document.file] = motor_of(document)
+        return found, ""
+
+    def _named(
+        self, document: Document, path: Path, reference: str, wanted: str, problems: list[Problem]
+    ) -> Document | None:
+        """The sound document of a file that is named, or None with the problem of the one who names it."""
+        file = self._reader.beside(document.file, reference)
+        kind = wanted.partition("/")[0]
+
+        def problem(id_: str, message: str) -> None:
+            problems.append(Problem(id_, message, document.place(path)))
+
+        if self._reader.outside_repository(document.file, file):
+            problem("file-outside", f"the {kind} {reference} lies outside the repository of this file")
+            return None
+        loaded = self._loaded(file)
+        if loaded.problems and loaded.problems[0].id == "file-missing":
+            problem("file-missing", f"the {kind} {reference} does not exist; the path starts at this file's folder")
+        elif loaded.problems and loaded.problems[0].id == "file-unreadable":
+            problem("file-unreadable", f"the {kind} {reference} cannot be read")
+        elif loaded.format is not None and loaded.format != wanted:
+            problem("file-of-other-kind", f"{reference} is a {loaded.format.partition('/')[0]}, not a {kind}")
+        elif loaded.problems:
+            count = len(loaded.problems)
+            many = "a problem" if count == 1 else f"{count} problems"
+            problem("file-has-problems", f"the {kind} {reference} has {many}: see {file}")
+        return loaded.document if loaded.format == wanted and not loaded.problems else None
+
+    def _described(
+        self, document: Document, motor: Motor | None, garage: Document | None
+    ) -> Mapping[str, Instrument]:
+        """Every instrument that a reading of the car may name, the nearest description of a name first."""
+        found: dict[str, Instrument] = {}
+        if garage is not None:
+            found.update(self._instruments_in(garage))
+        if motor is not None:
+            found.update(instruments_of(motor.data.get("instruments")))
+        if "instruments" in document.data:
+            found.update(instruments_of(document.data["instruments"]))
+        return found
+
+    def _instruments_in(self, garage: Document) -> Mapping[str, Instrument]:
+        if garage.file not in self._instruments:
+            self._instruments[garage.file] = instruments_of(garage.data.get("instruments"))
+        return self._instruments[garage.file]
+
+
+def _instruments_named(document: Document) -> Iterator[tuple[Path, str]]:
+    """Every instrument that a reading names, with where it stands."""
+    if any(f"{key}:" in document.text for key in _NAMING):
+        for key, value in document.data.items():
+            if key not in _NOT_READINGS:
+                yield from _below((key,), value)
+
+
+def _below(path: Path, value: Any) -> Iterator[tuple[Path, str]]:
+    if isinstance(value, dict):
+        for key, member in value.items():
+            if key in _NAMING and isinstance(member, str):
+                yield (*path, key), member
+            else:
+                yield from _below((*path, key), member)
+    elif isinstance(value, list):
+        for i, member in enumerate(value):
+            yield from _below((*path, i), member)
+
+
+_NAMING: Final = ("instrument", "thermometer")
+_NOT_READINGS: Final = frozenset({"entries", "instruments", "parts_box"})

@@ -1,0 +1,77 @@
+"""A ruleset's own examples: setups that it carries as tests, and whether its rules say of them what it expects."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+
+from speclint.documents.tree import Document
+from speclint.models.cars import Car
+from speclint.models.instruments import instruments_of
+from speclint.models.motors import motor_of
+from speclint.models.setups import Setup
+from speclint.places import Place
+from speclint.problems import Problem
+from speclint.quantities.facts import Facts
+from speclint.rules.checks import Check
+from speclint.rules.judge import judge, rulebook
+from speclint.rules.wording import message
+from speclint.rulesets.library import Library, NotFound
+from speclint.rulesets.model import Example, Ruleset
+
+
+@dataclass(frozen=True, slots=True)
+class ExampleResult:
+    """What one rule said of one example, beside what was expected; `check` is None where no such rule binds."""
+
+    example: Example
+    rule: str
+    expected: str
+    found: str
+    check: Check | None
+    place: Place
+
+    @property
+    def holds(self) -> bool:
+        """Whether the rule said what was expected."""
+        return self.expected == self.found
+
+
+def run_examples(ruleset: Ruleset, document: Document, library: Library) -> Iterator[ExampleResult]:
+    """Every expectation of every example of a sound ruleset, in the order of the file."""
+    for example in ruleset.examples:
+        flat = library.flat(ruleset, example.class_id)
+        if isinstance(flat, NotFound):
+            continue
+        car = _car(example, document)
+        path = ("examples", example.index, "entry")
+        facts = Facts(
+            car, on=example.on, reference_c=flat.reference_c, entry_keys=example.entry, entry_path=path
+        )  # fmt: skip
+        checks = {check.rule.id: check for check in judge(rulebook(flat, example.on), facts, document.place(path))}
+        for rule, expected in example.expect.items():
+            check = checks.get(rule)
+            found = check.verdict.value if check is not None else "not in force"
+            place = document.place(("examples", example.index, "expect", rule))
+            yield ExampleResult(example, rule, expected, found, check, place)
+
+
+def example_problems(ruleset: Ruleset, document: Document, library: Library) -> Iterator[Problem]:
+    """A problem for each expectation that does not hold."""
+    for result in run_examples(ruleset, document, library):
+        if not result.holds:
+            why = f": {message(result.check)}" if result.check is not None else f" on {result.example.on}"
+            yield Problem(
+                "example-fails",
+                f'example "{result.example.about}": {result.rule} should be {result.expected}, and is {result.found}{why}',
+                result.place,
+            )
+
+
+def _car(example: Example, document: Document) -> Car:
+    """The example's setup, which stands in the ruleset's own file."""
+    top = ("examples", example.index, "setup")
+    inner = document.part(top) if document.has(top) else replace(document.part(top[:2]), data={})
+    motor = motor_of(inner, ("motor",)) if isinstance(example.setup.get("motor"), dict) else None
+    described = instruments_of(document.data.get("instruments"))
+    for owner in (motor.data if motor is not None else {}, example.setup):
+        described.update(instruments_of(owner.get("instruments")))
+    return Car(Setup(inner, example.about, (), None, None), motor, "", described)

@@ -1,0 +1,33 @@
+"""What checking needs of the world: files by name. `speclint.files.Folder` is one, a test's dictionary another."""
+
+from typing import Protocol
+
+from speclint.files import Found, Source
+
+
+class Reader(Protocol):
+    """Reads files by the names that people are shown."""
+
+    def read(self, shown: str) -> Source:
+        """The text of a file, or the problem that kept it from being read."""
+        ...
+
+    def find(self, paths: tuple[str, ...]) -> Found:
+        """The speclint files under the paths."""
+        ...
+
+    def beside(self, file: str, reference: str) -> str:
+        """The name of a file that another one names by a path from its own folder."""
+        ...
+
+    def full(self, shown: str) -> str:
+        """An identity of the file: two names of one file have the same."""
+        ...
+
+    def outside_repository(self, file: str, reference: str) -> bool:
+        """Whether a file that another names lies outside that one's repository."""
+        ...
+
+    def rulesets_for(self, file: str) -> tuple[str, ...]:
+        """The folders in which a setup's rulesets are looked for."""
+        ...

@@ -1,0 +1,1 @@
+"""Remedies: the smallest changes that make an illegal entry legal."""
