@@ -1,0 +1,35 @@
+"""Closed forms for a force a − b·v − c·v²: how long, how far, and the integrals of v² and v³ on the way."""
+
+from math import exp, log1p, sqrt
+
+
+def terminal_speed(a: float, b: float, c: float) -> float:
+    """Speed at which the force is used up: the positive root of a − b·v − c·v² (a, c > 0, b ≥ 0)."""
+    return 2.0 * a / (b + sqrt(b * b + 4.0 * a * c))
+
+
+def speed_after(a: float, b: float, c: float, start: float, time: float) -> float:
+    """Speed after a time from a start below the terminal speed, for a unit of mass (Riccati's equation)."""
+    root = sqrt(b * b + 4.0 * a * c)
+    top, low = 2.0 * a / (b + root), -(b + root) / (2.0 * c)
+    left = (top - start) / (start - low) * exp(-root * time)
+    return (top + low * left) / (1.0 + left)
+
+
+def moments(a: float, b: float, c: float, start: float, end: float) -> tuple[float, float, float, float]:
+    """∫ vⁿ/(a − b·v − c·v²) dv from start to end, for n = 0 to 3.
+
+    Times the mass these are time, distance, and the integrals of v² and v³ over time. From partial fractions
+    over the two roots; the higher two follow from the lower ones. Needs a, c > 0, b ≥ 0 and both speeds from 0
+    to below the terminal speed. The higher ones lose digits where c·v² is a very small part of a.
+    """
+    root = sqrt(b * b + 4.0 * a * c)
+    top, low = 2.0 * a / (b + root), -(b + root) / (2.0 * c)
+    gone = end - start
+    near = -log1p(-gone / (top - start))
+    far = log1p(gone / (start - low))
+    zero = (near + far) / root
+    one = (top * near + low * far) / root
+    two = (a * zero - b * one - gone) / c
+    three = (a * one - b * two - gone * (end + start) / 2.0) / c
+    return zero, one, two, three

@@ -1,0 +1,211 @@
+"""The straight of a lap: from one corner speed up to the braking point and down to the next, in closed form."""
+
+from dataclasses import dataclass
+from math import atan, log1p, sqrt
+
+from speclint.physics.acceleration import moments, terminal_speed
+from speclint.physics.battery import Supply
+from speclint.physics.drive import Stretch, greatest_speed_m_per_s
+from speclint.physics.motor import RunningMotor
+from speclint.physics.vehicle import Road
+
+NEARLY = 1.0 - 1e-9
+"""How near its greatest speed a car counts as having reached it: it nears that speed without ever reaching it."""
+
+# Gauss-Legendre points and weights on 0 to 1 (Abramowitz & Stegun, table 25.4, n = 6, moved from -1 to 1).
+_GAUSS = (
+    (0.033765242898424, 0.085662246189585),
+    (0.169395306766868, 0.180380786524069),
+    (0.380690406958402, 0.233956967286346),
+    (0.619309593041598, 0.233956967286346),
+    (0.830604693233132, 0.180380786524069),
+    (0.966234757101576, 0.085662246189585),
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Effort:
+    """What a part of a lap takes: integrals over its time.
+
+    Attributes:
+        time_s: Its time.
+        charge_c: Out of the pack.
+        square_current_a2_s: Of the motor's squared current.
+        source_j: Heat in pack and wiring.
+        shaft_j: Work at the tyres, driving.
+        no_load_j: Friction and iron.
+        distance_m: Its length.
+        square_speed_m3_per_s2: Of the cubed speed over time, that is v² over distance.
+        brake_j: Braked away, without what the motor's own drag takes.
+    """
+
+    time_s: float
+    charge_c: float
+    square_current_a2_s: float
+    source_j: float
+    shaft_j: float
+    no_load_j: float
+    distance_m: float
+    square_speed_m3_per_s2: float
+    brake_j: float
+
+
+@dataclass(frozen=True, slots=True)
+class Straight:
+    """A straight: what it takes, the speed at the braking point, and the way from there to its end."""
+
+    effort: Effort
+    top_m_per_s: float
+    braking_m: float
+
+
+def straight(
+    motor: RunningMotor,
+    supply: Supply,
+    road: Road,
+    drive: tuple[Stretch, ...],
+    *,
+    turn_per_m: float,
+    corner_m_per_s: float,
+    length_m: float,
+) -> Straight:
+    """Drive a straight.
+
+    Args:
+        motor: At the temperatures of the run.
+        supply: Pack and speed control.
+        road: The car's resistances and grip.
+        drive: The greatest drive force over speed, from `drive.stretches`.
+        turn_per_m: Angle that the motor turns for each metre (rad/m).
+        corner_m_per_s: Speed at both ends, below the greatest speed of the drive.
+        length_m: Its length.
+    """
+    air, mass = road.drag_n_s2_per_m2, road.inertia_kg
+    greatest = greatest_speed_m_per_s(drive, road.rolling_n, air)
+    # The tyres brake at least with what the motor's own drag asks of them.
+    brake = max(road.brake_n, motor.no_load_torque_nm(turn_per_m * greatest) * turn_per_m)
+    slowing = brake + road.rolling_n
+    top, cruise_m = _braking_point(drive, road, slowing, corner_m_per_s, length_m)
+    time = charge = square = source = shaft = no_load = gone = blown = 0.0
+    begin = corner_m_per_s
+    for stretch in drive:
+        if stretch.until_m_per_s <= begin:
+            continue
+        end = min(stretch.until_m_per_s, top)
+        a, b = stretch.force_n - road.rolling_n, stretch.force_n_s_per_m
+        t, x, v2, v3 = (mass * each for each in moments(a, b, air, begin, end))
+        i0, i1 = stretch.current_a, stretch.current_a_s_per_m
+        part_square = i0 * i0 * t + 2.0 * i0 * i1 * x + i1 * i1 * v2
+        if stretch.full_throttle:
+            charge += i0 * t + i1 * x
+            source += supply.source_ohm * part_square
+        else:
+            part_charge, part_source = _chopped(
+                motor, supply, road, stretch, turn_per_m=turn_per_m, begin=begin, end=end
+            )
+            charge += part_charge
+            source += part_source
+        time += t
+        square += part_square
+        shaft += stretch.force_n * x - b * v2
+        no_load += turn_per_m * (motor.friction_nm * x + motor.drag_nm_s * turn_per_m * v2)
+        gone += x
+        blown += v3
+        if end >= top:
+            t = cruise_m / top
+            current = i0 + i1 * top
+            drawn = supply.battery_current_a(motor.terminal_power_w(current, turn_per_m * top, supply.controller_ohm))
+            time += t
+            charge += drawn * t
+            square += current * current * t
+            source += supply.source_ohm * drawn * drawn * t
+            shaft += (stretch.force_n - b * top) * cruise_m
+            no_load += motor.no_load_loss_w(turn_per_m * top) * t
+            gone += cruise_m
+            blown += top * top * cruise_m
+            break
+        begin = end
+    t, x, v2, v3 = (mass * each for each in _slowing_moments(slowing, air, corner_m_per_s, top))
+    dragged = turn_per_m * (motor.friction_nm * x + motor.drag_nm_s * turn_per_m * v2)
+    effort = Effort(
+        time + t, charge, square, source, shaft, no_load + dragged, gone + x, blown + v3, brake * x - dragged
+    )
+    return Straight(effort, top, x)
+
+
+def _braking_point(
+    drive: tuple[Stretch, ...], road: Road, slowing_n: float, corner: float, length_m: float
+) -> tuple[float, float]:
+    """Speed from which the brakes just reach the corner speed at the end of the straight (Newton's method).
+
+    Where the drive nears its greatest speed before that point, the second value is the distance driven at it.
+    """
+    air, mass = road.drag_n_s2_per_m2, road.inertia_kg
+    floor = slowing_n + air * corner * corner
+    left_m, begin = length_m, corner
+    for stretch in drive:
+        if stretch.until_m_per_s <= begin:
+            continue
+        a, b = stretch.force_n - road.rolling_n, stretch.force_n_s_per_m
+        greatest = terminal_speed(a, b, air) * NEARLY
+        end = min(stretch.until_m_per_s, max(greatest, begin))
+        gone = mass * moments(a, b, air, begin, end)[1]
+        spare = left_m - gone - _slowing_m(mass, air, floor, corner, end)
+        if spare >= 0:
+            if end < stretch.until_m_per_s:
+                return end, spare
+            left_m -= gone
+            begin = end
+            continue
+        low, high = begin, end
+        # A start from the energy that the force at the beginning would give over the way that is left.
+        force = a - b * begin - air * begin * begin
+        square = begin * begin + 2.0 * force * left_m / mass * slowing_n / (slowing_n + force)
+        speed = min(sqrt(square), low + 0.9 * (high - low))
+        for _ in range(60):
+            excess = mass * moments(a, b, air, begin, speed)[1] + _slowing_m(mass, air, floor, corner, speed) - left_m
+            if excess > 0:
+                high = speed
+            else:
+                low = speed
+            force = a - b * speed - air * speed * speed
+            better = speed - excess / (mass * speed * (1.0 / force + 1.0 / (slowing_n + air * speed * speed)))
+            if not low < better < high:
+                better = (low + high) / 2.0
+            if abs(better - speed) < 1e-11 * speed:
+                break
+            speed = better
+        return better, 0.0
+    raise AssertionError("the last stretch has no upper end")
+
+
+def _slowing_m(mass: float, air: float, floor_n: float, corner: float, top: float) -> float:
+    return mass * log1p(air * (top * top - corner * corner) / floor_n) / (2.0 * air)
+
+
+def _slowing_moments(slowing_n: float, air: float, corner: float, top: float) -> tuple[float, float, float, float]:
+    """∫ vⁿ/(B + c·v²) dv from corner to top, for n = 0 to 3; times the mass, as in `acceleration.moments`."""
+    root = sqrt(slowing_n * air)
+    scale = air / root
+    zero = (atan(top * scale) - atan(corner * scale)) / root
+    one = log1p(air * (top * top - corner * corner) / (slowing_n + air * corner * corner)) / (2.0 * air)
+    two = ((top - corner) - slowing_n * zero) / air
+    three = ((top * top - corner * corner) / 2.0 - slowing_n * one) / air
+    return zero, one, two, three
+
+
+def _chopped(
+    motor: RunningMotor, supply: Supply, road: Road, stretch: Stretch, *, turn_per_m: float, begin: float, end: float
+) -> tuple[float, float]:
+    """Charge out of the pack and heat in it where part throttle drives (Gauss-Legendre quadrature over speed)."""
+    charge = source = 0.0
+    gone = end - begin
+    for point, weight in _GAUSS:
+        speed = begin + gone * point
+        current = stretch.current_a + stretch.current_a_s_per_m * speed
+        drawn = supply.battery_current_a(motor.terminal_power_w(current, turn_per_m * speed, supply.controller_ohm))
+        spare = stretch.force_n - road.rolling_n - stretch.force_n_s_per_m * speed - road.drag_n_s2_per_m2 * speed**2
+        time = weight * gone * road.inertia_kg / spare
+        charge += drawn * time
+        source += drawn * drawn * time
+    return charge, supply.source_ohm * source
