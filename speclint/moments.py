@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 from datetime import date, time
+from functools import lru_cache
 
 
 @dataclass(frozen=True, slots=True)
@@ -23,6 +24,7 @@ class Moment:
         return self.day.toordinal(), self.at or time.min
 
 
+@lru_cache(maxsize=4096)
 def moment(text: str) -> Moment:
     """The moment that a text says, `2026-03-14`, `2026-03-14 19:30` or `2026-03-14T19:30`.
 

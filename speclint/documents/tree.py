@@ -32,11 +32,12 @@ class Document:
         """The value at a path, or the default where nothing stands."""
         data = self.data
         for step in path:
-            in_mapping = isinstance(data, dict) and isinstance(step, str) and step in data
-            in_list = isinstance(data, list) and isinstance(step, int) and 0 <= step < len(data)
-            if not in_mapping and not in_list:
+            if type(data) is dict and step in data:
+                data = data[step]
+            elif type(data) is list and isinstance(step, int) and 0 <= step < len(data):
+                data = data[step]
+            else:
                 return default
-            data = data[step]
         return data
 
     def has(self, path: Path) -> bool:

@@ -59,20 +59,30 @@ class Limits:
 
     def met_by(self, value: Fraction) -> bool:
         """Whether the value itself lies within."""
-        low, high = self.low, self.high
-        above = low is None or (value > low if self.low_strict else value >= low)
-        below = high is None or (value < high if self.high_strict else value <= high)
-        return above and below
+        return self.measure(value)[2]
 
     def nearest(self, value: Fraction) -> tuple[Fraction, Fraction]:
         """The limit that decides, and the margin to it: above zero within, below zero by as much as it is broken."""
-        sides = []
-        if self.low is not None:
-            sides.append((value - self.low, self.low))
-        if self.high is not None:
-            sides.append((self.high - value, self.high))
-        margin, limit = min(sides)
-        return limit, margin
+        return self.measure(value)[:2]
+
+    def measure(self, value: Fraction) -> tuple[Fraction, Fraction, bool]:
+        """The limit that decides, the margin to it, and whether the value lies within."""
+        low, high = self.low, self.high
+        if low is None or high is None:
+            # A difference of fractions is slow, and its sign says all: one a side is enough.
+            if low is not None:
+                margin, limit, strict = value - low, low, self.low_strict
+            elif high is not None:
+                margin, limit, strict = high - value, high, self.high_strict
+            else:
+                raise ValueError("limits have a lower or an upper side")
+            sign = margin.numerator
+            return limit, margin, sign > 0 if strict else sign >= 0
+        above, below = value - low, high - value
+        met = (above.numerator > 0 if self.low_strict else above.numerator >= 0) and (
+            below.numerator > 0 if self.high_strict else below.numerator >= 0
+        )
+        return (low, above, met) if above <= below else (high, below, met)
 
 
 @dataclass(frozen=True, slots=True)
@@ -119,8 +129,7 @@ def decide(
             then nothing is shown by `must-show`.
     """
     read = value_of(value)
-    met = limits.met_by(read)
-    limit, margin = limits.nearest(read)
+    limit, margin, met = limits.measure(read)
     if not isinstance(value, Measured):
         ruling = _as_read(met)
         if met and decision is Decision.MUST_SHOW and not (exact and complete):

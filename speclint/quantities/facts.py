@@ -78,7 +78,7 @@ class Facts:
         self._motor = car.motor
         self._entry_keys = entry_keys
         self._entry_path = entry_path
-        self._kept: dict[tuple[str, str, bool], Fact] = {}
+        self._kept: dict[str | tuple[str, str, bool], Fact] = {}
         self.on = on
         self.reference_c = reference_c
 
@@ -99,7 +99,8 @@ class Facts:
         Raises:
             KeyError: there is no such quantity.
         """
-        kept_as = (name, "" if instrument is None else instrument.name, uncorrected)
+        kept_as: str | tuple[str, str, bool]
+        kept_as = name if instrument is None and not uncorrected else (name, "" if instrument is None else instrument.name, uncorrected)
         found = self._kept.get(kept_as)
         if found is None:
             known = quantity(name)
@@ -109,12 +110,11 @@ class Facts:
         return found
 
     def _find(self, known: Quantity, instrument: Instrument | None, *, uncorrected: bool) -> Fact:
-        if "." in known.name:
-            return self._open(known, instrument)
         key = known.key
         if key is not None and key.home is not Home.BENCH:
-            read = self._stated(known, key, instrument)
-            return Fact(known, read.value, read.origins, read.missing, read.reason, read.complete)
+            return self._stated(known, key, instrument)
+        if key is None and known.formula is None:
+            return self._open(known, instrument)
         inputs = known.raw_inputs if uncorrected and known.raw_formula is not None else known.inputs
         formula = known.raw_formula if uncorrected and known.raw_formula is not None else known.formula
         if key is not None:
@@ -180,27 +180,29 @@ class Facts:
             raw, motor.document, path, fallback, named=named, each=one.each, unit=unit, shared=one.instrument[:-1] == ()
         )
 
-    def _stated(self, known: Quantity, key: Key, instrument: Instrument | None) -> _Read:
+    def _stated(self, known: Quantity, key: Key, instrument: Instrument | None) -> Fact:
+        motor = self._motor
         if key.home is Home.SETUP:
             document, path = self._document, key.path
-            raw = document.get(path)
+        elif motor is not None:
+            document, path = motor.document, motor.prefix + key.path
         else:
-            motor = self._motor
-            if motor is None:
-                return self._no_motor((*key.path,))
-            document, path = motor.document, (*motor.prefix, *key.path)
-            raw = document.get(path)
+            lacking = self._no_motor(key.path)
+            return Fact(known, None, lacking.origins, lacking.missing, lacking.reason)
+        raw = document.get(path)
         origins = ((document, path),)
+        sort = known.sort
         if raw is None:
-            motor = self._motor
             name = dotted(path) if motor is None or document is self._document else self._named(motor, path)
-            return _Read(None, origins, (name,))
-        if known.sort is Sort.MEASURED:
-            return self._measured(raw, document, path, instrument, unit=known.unit)
-        if known.sort is Sort.SUM:
-            total = sum((exact(value) for value in raw), Fraction(0)) if isinstance(raw, list) else exact(raw)
-            return _Read(total, origins)
-        return _Read(raw if known.sort in _AS_WRITTEN else exact(raw), origins)
+            return Fact(known, None, origins, (name,))
+        if sort is Sort.TEXT or sort is Sort.FLAG:
+            return Fact(known, raw, origins)
+        if sort is Sort.MEASURED:
+            read = self._measured(raw, document, path, instrument, unit=known.unit)
+            return Fact(known, read.value, origins, read.missing, read.reason, read.complete)
+        if isinstance(raw, list):
+            return Fact(known, sum((exact(value) for value in raw), Fraction(0)), origins)
+        return Fact(known, exact(raw), origins)
 
     def _no_motor(self, path: Path) -> _Read:
         origins = ((self._document, ("motor",)),)
@@ -300,9 +302,6 @@ class Facts:
                     f" so it no longer shows the {known.title}: measure it again"
                 )
         return ""
-
-
-_AS_WRITTEN = frozenset({Sort.TEXT, Sort.FLAG})
 
 
 def _plain(raw: Any) -> Value:

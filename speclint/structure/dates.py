@@ -2,6 +2,7 @@
 
 import re
 from collections.abc import Iterator
+from functools import lru_cache
 from typing import Any, Final
 
 from speclint.documents.tree import Document
@@ -46,7 +47,7 @@ def impossible_dates(document: Document, routes: tuple[Route, ...]) -> tuple[Pro
     problems = []
     for route in routes:
         for path, text in _values(document.data, route, ()):
-            if isinstance(text, str) and _WRITTEN.fullmatch(text) and not _exists(text):
+            if isinstance(text, str) and not _exists(text):
                 key = next((step for step in reversed(path) if isinstance(step, str)), "")
                 message = f"`{key}` is {text}, a date that does not exist"
                 problems.append(Problem("no-such-date", message, document.place(path, of_key=True)))
@@ -67,7 +68,11 @@ def _values(data: Any, route: Route, path: Path) -> Iterator[tuple[Path, Any]]:
             yield from _values(value, route[1:], (*path, index))
 
 
+@lru_cache(maxsize=4096)
 def _exists(text: str) -> bool:
+    """Whether a date is in the calendar; what is not written as a date is for the schema to refuse."""
+    if not _WRITTEN.fullmatch(text):
+        return True
     try:
         moment(text)
     except ValueError:

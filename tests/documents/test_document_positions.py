@@ -204,9 +204,11 @@ def test_a_span_read_again_gives_the_value_that_stands_there(data: Any) -> None:
                 if not text[span.start : span.end]:
                     assert value is None
                 else:
-                    again, _ = parse("f", written)
+                    # A pair without braces in a list with brackets can be read in brackets only.
+                    in_brackets = bool(path) and document.written(path[:-1]).startswith("[")
+                    again, _ = parse("f", f"[{written}]" if in_brackets else written)
                     assert again is not None, written
-                    assert again.data == value
+                    assert again.data == ([value] if in_brackets else value)
                 place = document.place(path)
                 assert (place.line, place.column) == (text.count("\n", 0, span.start) + 1, span.start - line_start + 1)
                 if path and isinstance(path[-1], str):

@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import Any, Final
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from speclint.documents.parse import parse
@@ -117,6 +117,7 @@ def test_a_mark_at_the_start_of_the_file_is_no_part_of_it() -> None:
 
 
 @given(st.text())
+@settings(deadline=None)
 def test_no_text_whatever_raises(text: str) -> None:
     document, problems = parse("f", text)
     assert document is not None or problems
@@ -134,6 +135,7 @@ _NEAR_YAML: Final = st.lists(
 
 
 @given(_NEAR_YAML)
+@settings(deadline=None)
 def test_no_text_near_yaml_raises_and_every_place_is_in_the_file(text: str) -> None:
     document, problems = parse("f", text)
     assert document is not None or problems

@@ -10,7 +10,7 @@ from decimal import Decimal
 from typing import Any
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from speclint.documents.parse import parse
@@ -206,6 +206,7 @@ def test_zeros_that_only_fill_places_are_no_significant_digits(written: str) -> 
         lambda number: len(number.as_tuple().digits) <= 15 and -290 < number.adjusted() < 290
     )
 )
+@settings(deadline=None)
 def test_a_decimal_of_fifteen_digits_comes_back_as_it_was_written(number: Decimal) -> None:
     written = str(number)
     data = _read(f"- {written}\n")[0]
@@ -228,6 +229,7 @@ _JSON = st.recursive(
     indent=st.sampled_from([None, 0, 1, 2, 4]),
     separators=st.sampled_from([(",", ":"), (", ", ": ")]),
 )
+@settings(deadline=None)
 def test_any_json_text_holds_the_same_data(data: Any, indent: int | None, separators: tuple[str, str]) -> None:
     # YAML 1.2.2, section 1.3. Left out are characters and numbers that the subset refuses on purpose.
     text = json.dumps(data, ensure_ascii=False, indent=indent, separators=separators)

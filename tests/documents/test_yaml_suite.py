@@ -35,7 +35,7 @@ def _scalar(line: str) -> tuple[str, str]:
 
 
 def _value(line: str, lines: Iterator[str]) -> Any:
-    if "&" in line.split(":", 1)[0].split('"', 1)[0] and re.match(r"(\+\w+( [\[{][\]}])?|=VAL) &", line):
+    if re.match(r"(\+\w+( [\[{][\]}])?|=VAL) &", line):
         raise OutsideError("anchor")
     if line.startswith("=ALI"):
         raise OutsideError("alias")
