@@ -5,6 +5,7 @@ from datetime import date
 
 from speclint.places import Place
 from speclint.problems import Problem
+from speclint.remedies.search import Mending
 from speclint.rules.checks import Check, Verdict
 from speclint.rulesets.model import FlatClass
 
@@ -50,6 +51,7 @@ class Findings:
     setups: int
     entries: tuple[EntryResult, ...]
     problems: tuple[Problem, ...]
+    mendings: tuple[Mending, ...]
     advice: tuple[Advice, ...]
     not_judged: tuple[NotJudged, ...]
 

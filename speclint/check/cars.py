@@ -14,6 +14,7 @@ from speclint.models.setups import Setup
 from speclint.places import Path
 from speclint.problems import Problem
 from speclint.readings.instruments import Instrument
+from speclint.remedies.levers import Parts, parts_of
 from speclint.spelling import known_words
 
 
@@ -24,6 +25,12 @@ class Assembled:
     car: Car
     problems: tuple[Problem, ...]
     garage: Document | None
+
+    @property
+    def parts(self) -> Parts:
+        """The parts at hand: those of the setup's own box, else those of the garage's."""
+        boxes = (document.data.get("parts_box") for document in (self.car.setup.document, self.garage) if document)
+        return parts_of(*boxes)
 
 
 class Assembly:
@@ -92,9 +99,7 @@ class Assembly:
             problem("file-has-problems", f"the {kind} {reference} has {many}: see {file}")
         return loaded.document if loaded.format == wanted and not loaded.problems else None
 
-    def _described(
-        self, document: Document, motor: Motor | None, garage: Document | None
-    ) -> Mapping[str, Instrument]:
+    def _described(self, document: Document, motor: Motor | None, garage: Document | None) -> Mapping[str, Instrument]:
         """Every instrument that a reading of the car may name, the nearest description of a name first."""
         found: dict[str, Instrument] = {}
         if garage is not None:

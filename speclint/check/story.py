@@ -3,7 +3,7 @@
 from collections.abc import Iterable
 from datetime import date
 
-from speclint.check.cars import Assembled, Assembly
+from speclint.check.cars import Assembly
 from speclint.check.entries import Asked, entries_of
 from speclint.check.examples import example_problems
 from speclint.check.loaded import Files, Loaded
@@ -11,10 +11,11 @@ from speclint.check.reader import Reader
 from speclint.check.shelf import Shelf, shelve
 from speclint.files import Source
 from speclint.findings import EntryResult, Findings, NotJudged
+from speclint.models.cars import Car
 from speclint.models.setups import Entry, Setup, setup_of
 from speclint.problems import Problem
 from speclint.quantities.facts import Facts
-from speclint.remedies.gears import with_gear_changes
+from speclint.remedies.search import Case, Mending, with_remedies
 from speclint.rules.judge import Rulebook, entry_verdict, judge, rulebook
 from speclint.rulesets.library import NotFound
 
@@ -38,18 +39,23 @@ def check(sources: Iterable[Source], bundled: Iterable[Source], reader: Reader, 
     court = Court(shelf, asked)
     assembly = Assembly(reader, files.named)
     judged: list[EntryResult] = []
+    mendings: list[Mending] = []
     problems = list(shelf.problems)
     not_judged = [_unsound(loaded) for loaded in listed if loaded.problems and loaded.format == "setup/1"]
     for setup in setups:
         assembled = assembly.car(setup)
         problems += assembled.problems
+        cases: list[Case] = []
         for entry in entries_of(setup, shelf, asked):
-            result = court.judge(assembled, entry)
-            if isinstance(result, Problem):
-                problems.append(result)
-                not_judged.append(NotJudged(setup.document.file, result.message, result.place))
+            case = court.judge(assembled.car, entry)
+            if isinstance(case, Problem):
+                problems.append(case)
+                not_judged.append(NotJudged(setup.document.file, case.message, case.place))
             else:
-                judged.append(result)
+                cases.append(case)
+        mended, mending = with_remedies(assembled.car, tuple(cases), assembled.parts)
+        judged += [court.result(setup, case) for case in mended]
+        mendings += [mending] if mending is not None else []
     for file, (ruleset, document) in shelf.documents.items():
         if file in names:
             problems += example_problems(ruleset, document, shelf.library)
@@ -59,6 +65,7 @@ def check(sources: Iterable[Source], bundled: Iterable[Source], reader: Reader, 
         setups=sum(1 for loaded in listed if loaded.format == "setup/1"),
         entries=tuple(sorted(judged, key=lambda entry: entry.place)),
         problems=tuple(sorted(dict.fromkeys(problems), key=lambda problem: (problem.place, problem.id))),
+        mendings=tuple(sorted(mendings, key=lambda mending: mending.file)),
         advice=(),
         not_judged=tuple(sorted(not_judged, key=lambda one: one.place)),
     )
@@ -72,9 +79,9 @@ class Court:
         self._asked = asked
         self._books: dict[tuple[str, str | None, str, date], Rulebook | NotFound] = {}
 
-    def judge(self, assembled: Assembled, entry: Entry) -> EntryResult | Problem:
+    def judge(self, car: Car, entry: Entry) -> Case | Problem:
         """The entry with all its checks, or the problem that keeps it from being judged."""
-        document = assembled.car.setup.document
+        document = car.setup.document
         key = (entry.ruleset, entry.version, entry.class_id, entry.on)
         book = self._books.get(key)
         if book is None:
@@ -84,22 +91,21 @@ class Court:
             return Problem(book.problem, book.message, document.place((*entry.path, part)))
         place = document.place(entry.path)
         facts = Facts(
-            assembled.car,
-            on=entry.on,
-            reference_c=book.flat.reference_c,
-            entry_keys=entry.keys,
-            entry_path=entry.path,
-        )
-        checks = with_gear_changes(judge(book, facts, place), book, assembled.car, facts, place)
+            car, on=entry.on, reference_c=book.flat.reference_c, entry_keys=entry.keys, entry_path=entry.path
+        )  # fmt: skip
+        return Case(book, facts, place, judge(book, facts, place))
+
+    def result(self, setup: Setup, case: Case) -> EntryResult:
+        """What is told of an entry."""
         return EntryResult(
-            file=document.file,
-            name=assembled.car.setup.name,
-            flat=book.flat,
-            digest=self._shelf.library.digest(book.flat.ruleset),
-            on=entry.on,
-            verdict=entry_verdict(checks),
-            checks=checks,
-            place=place,
+            file=setup.document.file,
+            name=setup.name,
+            flat=case.book.flat,
+            digest=self._shelf.library.digest(case.book.flat.ruleset),
+            on=case.book.on,
+            verdict=entry_verdict(case.checks),
+            checks=case.checks,
+            place=case.place,
         )
 
     def _book(self, entry: Entry) -> Rulebook | NotFound:

@@ -11,35 +11,41 @@ from speclint.places import Path
 from speclint.rules.checks import Change
 
 
-def changed_car(car: Car, changes: Iterable[Change]) -> Car:
-    """The car with values put in the place of those that it states; positions stay those of the files."""
+def changed_car(car: Car, changes: Iterable[Change], *, rebuild: dict[str, Any] | None = None) -> Car:
+    """The car with values put in the place of those that it states, and with a rebuild that the change needs.
+
+    Positions stay those of the files, so that whatever the rules say of the car still points to its real lines.
+    """
     setup, motor = car.setup, car.motor
     document = setup.document
-    in_motor = document
     for change in changes:
         if change.file == document.file:
-            document = _with_value(document, change)
+            document = _with_value(document, change.path, change.value)
         elif motor is not None and change.file == motor.document.file:
-            motor = replace(motor, document=_with_value(motor.document, change))
-    if document is not in_motor:
-        setup = replace(setup, document=document)
+            motor = replace(motor, document=_with_value(motor.document, change.path, change.value))
     if motor is not None:
         owner = document if motor.document.file == document.file else motor.document
+        if rebuild is not None:
+            path = (*motor.prefix, "rebuilds")
+            owner = _with_value(owner, path, [*(owner.get(path) or ()), rebuild])
+            document = owner if owner.file == document.file else document
         motor = motor_of(owner, motor.prefix)
+    if document is not setup.document:
+        setup = replace(setup, document=document)
     return replace(car, setup=setup, motor=motor)
 
 
-def _with_value(document: Document, change: Change) -> Document:
-    return replace(document, data=_put(document.data, change.path, change.value))
+def _with_value(document: Document, path: Path, value: Any) -> Document:
+    return replace(document, data=_put(document.data, path, value))
 
 
 def _put(data: Any, path: Path, value: Any) -> Any:
     """A copy of the data with one value changed; what the change does not touch is shared."""
     if not path:
         return value
-    step, *rest = path
+    step, rest = path[0], path[1:]
     if isinstance(data, list) and isinstance(step, int):
-        return [_put(item, tuple(rest), value) if i == step else item for i, item in enumerate(data)]
+        return [_put(item, rest, value) if i == step else item for i, item in enumerate(data)]
     kept = dict(data) if isinstance(data, dict) else {}
-    kept[str(step)] = _put(kept.get(str(step)), tuple(rest), value)
+    kept[str(step)] = _put(kept.get(str(step)), rest, value)
     return kept

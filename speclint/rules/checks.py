@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from datetime import date
 from enum import Enum
 from fractions import Fraction
+from typing import Any
 
 from speclint.limits.decisions import Decision, Outcome
 from speclint.places import Path, Place
@@ -33,20 +34,24 @@ VERDICT_MEANINGS = {
 
 @dataclass(frozen=True, slots=True)
 class Change:
-    """One value to put in the place of another: `path` starts at the top of the file."""
+    """One value to put in the place of another: plain data, at a path from the top of the file."""
 
     file: str
     path: Path
-    value: int | float | str
+    value: Any
 
 
 @dataclass(frozen=True, slots=True)
 class Remedy:
-    """A smallest change that makes something legal: what to change, what comes of it, and both in words."""
+    """A smallest change that makes something legal: what to change, what comes of it, and both in words.
+
+    What is `by_hand` is done on the car and then measured, so that no file can be changed to it beforehand.
+    """
 
     changes: tuple[Change, ...]
     result: Fraction | None
     message: str
+    by_hand: bool = False
 
 
 @dataclass(frozen=True, slots=True)

@@ -45,7 +45,7 @@ def rulebook(flat: FlatClass, on: date, known_on: date | None = None) -> Ruleboo
 
 def judge(book: Rulebook, facts: Facts, entry: Place) -> tuple[Check, ...]:
     """Every rule of the class held against the facts, in the order of the class; `entry` is where the entry stands."""
-    checks = [_waived(judge_rule(rule, book, facts, entry), book, facts) for rule in book.rules]
+    checks = [waived(judge_rule(rule, book, facts, entry), book, facts) for rule in book.rules]
     if book.later:
         checks = _with_later(checks, book, facts, entry)
     return tuple(checks)
@@ -163,7 +163,11 @@ def _listed_for(limit: ListedFor, fact: Fact, book: Rulebook, facts: Facts) -> t
     allowed = tuple(value for item in items for value in item.keys.get(limit.under, ()))
     if _matches(fact, allowed):
         return True, ""
-    approved = f"approved for {owner.value}: {words(allowed, joined=', ')}" if allowed else f"nothing is approved for {owner.value}"
+    approved = (
+        f"approved for {owner.value}: {words(allowed, joined=', ')}"
+        if allowed
+        else f"nothing is approved for {owner.value}"
+    )
     return False, approved
 
 
@@ -193,7 +197,7 @@ def _number(value: str | Fraction) -> str:
     return value if isinstance(value, str) else f"{float(value):g}"
 
 
-def _waived(check: Check, book: Rulebook, facts: Facts) -> Check:
+def waived(check: Check, book: Rulebook, facts: Facts) -> Check:
     """The check with the club's waiver counted, where it has one and needs it."""
     if not book.flat.waivers or check.verdict not in (Verdict.ILLEGAL, Verdict.NOT_SHOWN):
         return check
@@ -222,8 +226,12 @@ def _with_later(checks: list[Check], book: Rulebook, facts: Facts, entry: Place)
         if index is None:
             checks.append(
                 Check(
-                    rule=rule, verdict=Verdict.NOT_APPLICABLE, decision=future.decision, nowhere=entry,
-                    reason=f"begins to bind on {day_text(start)}", later=(later,),
+                    rule=rule,
+                    verdict=Verdict.NOT_APPLICABLE,
+                    decision=future.decision,
+                    nowhere=entry,
+                    reason=f"begins to bind on {day_text(start)}",
+                    later=(later,),
                 )  # fmt: skip
             )
         else:

@@ -132,7 +132,11 @@ def _doubt(check: Check) -> list[str]:
         blurred = not check.fact.quantity.exact and not check.fact.complete
         return ["taken as read: no instrument is named, so its uncertainty is not known"] if blurred else []
     lines = []
-    chance = "" if outcome.probability is None else f"; the chance that it is really within is {percent(outcome.probability)}"
+    chance = (
+        ""
+        if outcome.probability is None
+        else f"; the chance that it is really within is {percent(outcome.probability)}"
+    )
     if outcome.close_call:
         lines.append(f"close call: the limit lies inside the uncertainty of the reading{chance}")
     elif check.verdict is Verdict.ILLEGAL:
@@ -202,7 +206,9 @@ def _value(value: Any, check: Check) -> str:
     if isinstance(value, Fraction | Measured):
         plain, limit = value_of(value), check.rule.limit
         if check.outcome is not None and isinstance(limit, Size):
-            least = _least_places(plain, limit.places, is_ratio=check.fact is not None and check.fact.quantity.sort is Sort.RATIO)
+            least = _least_places(
+                plain, limit.places, is_ratio=check.fact is not None and check.fact.quantity.sort is Sort.RATIO
+            )
             return with_unit(text_beside(plain, check.outcome.limit, least=least), code)
         return reading_text(plain, code)
     if isinstance(value, tuple):

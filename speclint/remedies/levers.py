@@ -1,0 +1,296 @@
+"""Levers: what can be changed on a car, and the values that each could take with the parts at hand."""
+
+import math
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass
+from fractions import Fraction
+from typing import Any, Final
+
+from speclint.limits.forms import Limit, ListedIn, OneOf, Size
+from speclint.models.cars import Car
+from speclint.places import Path
+from speclint.quantities.facts import Facts
+from speclint.quantities.model import Quantity, Sort
+from speclint.quantities.registry import quantity
+from speclint.readings.digits import with_unit
+from speclint.readings.exact import decimal_text, decimals_of
+from speclint.readings.measured import Measured, expanded_of, value_of
+from speclint.rules.checks import Change, Check
+from speclint.rules.judge import Rulebook
+
+GEAR_REACH: Final = 20
+"""How many teeth away another gear is looked for where no parts box says which there are."""
+
+
+@dataclass(frozen=True, slots=True)
+class Option:
+    """One value that a lever can take: what changes in the files, and what a person does.
+
+    `effort` ranks options of one lever, the least first. `rebuild` is the kind of rebuild that the change is, which
+    makes readings stale. What is `by_hand` is done on the car and then measured: the file cannot know the outcome.
+    """
+
+    changes: tuple[Change, ...]
+    words: str
+    effort: float
+    rebuild: str | None = None
+    by_hand: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Lever:
+    """Something that can be changed: the stated quantities that it moves, and its options."""
+
+    name: str
+    moves: frozenset[str]
+    options: tuple[Option, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Parts:
+    """What is in the box; None where nothing is said, so that anything may be had."""
+
+    pinions: tuple[int, ...] | None = None
+    spurs: tuple[int, ...] | None = None
+    rotors: tuple[Mapping[str, Any], ...] | None = None
+    shims: tuple[Fraction, ...] | None = None
+
+    @property
+    def said(self) -> bool:
+        """Whether the box limits anything."""
+        return self.pinions is not None or self.spurs is not None or self.rotors is not None
+
+
+def parts_of(*boxes: Mapping[str, Any] | None) -> Parts:
+    """The parts of a setup's own box and the garage's; the first that says something of a kind of part counts."""
+
+    def listed(key: str) -> list[Any] | None:
+        return next((box[key] for box in boxes if box and box.get(key) is not None), None)
+
+    pinions, spurs, rotors, shims = (listed(key) for key in ("pinions_teeth", "spurs_teeth", "rotors", "shims_mm"))
+    return Parts(
+        None if pinions is None else tuple(pinions),
+        None if spurs is None else tuple(spurs),
+        None if rotors is None else tuple(rotors),
+        None if shims is None else tuple(Fraction(str(shim)) for shim in shims),
+    )
+
+
+def levers(
+    car: Car, facts: Facts, failing: Iterable[Check], books: tuple[Rulebook, ...], parts: Parts
+) -> tuple[Lever, ...]:
+    """Everything on the car that could be changed to meet the failing rules, limited to the parts in the box."""
+    wanted = {name for check in failing if check.rule.quantity is not None for name in rests_on(check.rule.quantity)}
+    found: list[Lever] = []
+    for name, title, listed in (("pinion_teeth", "pinion", parts.pinions), ("spur_teeth", "spur", parts.spurs)):
+        if name in wanted:
+            found.extend(_gear(car, facts, name, title, listed))
+    if not wanted.isdisjoint(_ROTOR):
+        found.extend(_rotor(car, parts))
+    for name in sorted(wanted - _ROTOR - _FIXED - {"pinion_teeth", "spur_teeth"}):
+        known = quantity(name)
+        if known is not None:
+            found.extend(_stated(car, facts, known, books, parts))
+    return tuple(lever for lever in found if lever.options)
+
+
+def rests_on(name: str) -> frozenset[str]:
+    """The stated quantities that a quantity is computed from, itself where it is stated."""
+    known = quantity(name)
+    if known is None or known.key is not None or known.formula is None:
+        return frozenset({name})
+    return frozenset(leaf for one in known.inputs if isinstance(one, str) for leaf in rests_on(one))
+
+
+_ROTOR: Final = frozenset({"rotor_kind", "rotor_part", "rotor_diameter_mm", "rotor_bore_mm", "rotor_length_mm"})
+_FIXED: Final = frozenset(
+    {"motor_turns", "motor_part", "motor_serial", "motor_connection", "motor_sealed", "internal_ratio"}
+)
+"""What makes the motor or the chassis another one: not to be changed, but to be bought."""
+
+
+def _gear(car: Car, facts: Facts, name: str, title: str, listed: tuple[int, ...] | None) -> Iterator[Lever]:
+    value = facts.fact(name).value
+    if not isinstance(value, Fraction):
+        return
+    fitted = int(value)
+    near = range(max(1, fitted - GEAR_REACH), fitted + GEAR_REACH + 1)
+    teeth = sorted({t for t in (near if listed is None else listed) if t != fitted}, key=lambda t: (abs(t - fitted), t))
+    path: Path = ("car", name)
+    yield Lever(
+        name,
+        frozenset({name}),
+        tuple(
+            Option(
+                (Change(car.setup.document.file, path, t),),
+                f"{title} {t} instead of {fitted}",
+                abs(math.log(t / fitted)),
+            )
+            for t in teeth
+        ),
+    )
+
+
+def _rotor(car: Car, parts: Parts) -> Iterator[Lever]:
+    """Rotors in the box that are described as fully as the one that is fitted, so that no old size stays behind."""
+    motor = car.motor
+    fitted = None if motor is None else motor.data.get("rotor")
+    if motor is None or not fitted or parts.rotors is None:
+        return
+    options = []
+    for i, rotor in enumerate(parts.rotors):
+        described = {key: value for key, value in rotor.items() if key in _ROTOR_KEYS}
+        if described == fitted or not set(fitted) <= set(described):
+            continue
+        changes = tuple(
+            Change(motor.document.file, (*motor.prefix, "rotor", key), value)
+            for key, value in described.items()
+            if fitted.get(key) != value
+        )
+        name = described.get("part") or described.get("kind") or f"number {i + 1} of the parts box"
+        before = fitted.get("part") or fitted.get("kind") or "the fitted one"
+        options.append(Option(changes, f"rotor {name} instead of {before}", 0.01 * (i + 1), rebuild="rotor-swap"))
+    yield Lever("rotor", _ROTOR, tuple(options))
+
+
+def _stated(car: Car, facts: Facts, known: Quantity, books: tuple[Rulebook, ...], parts: Parts) -> Iterator[Lever]:
+    fact = facts.fact(known.name)
+    if fact.value is None:
+        return
+    document, path = fact.origins[0]
+    if known.name == "end_play_mm":
+        yield Lever(known.name, frozenset({known.name}), tuple(_shims(fact.value, document.file, path, parts)))
+        return
+    options: list[Option] = []
+    for number in sorted(_numbers(facts, known, books)):
+        options.extend(_to_number(known, fact.value, document.file, path, document.get(path), number))
+    for choice in _choices(fact.value, known.name, books):
+        value = float(choice) if isinstance(choice, Fraction) else choice
+        words = (
+            f"{known.title} {choice} instead of {fact.value}" if isinstance(choice, str) else f"{known.title}: {value}"
+        )
+        options.append(Option((Change(document.file, path, value),), words, 0.0))
+    options.sort(key=lambda option: option.effort)
+    yield Lever(known.name, frozenset({known.name}), tuple(options))
+
+
+def _numbers(facts: Facts, known: Quantity, books: tuple[Rulebook, ...]) -> set[Fraction]:
+    """The numbers next to the limits on a quantity, with room for the uncertainty of its reading where it has one."""
+    step = _STEPS.get(known.unit, Fraction(1))
+    value = facts.fact(known.name).value
+    blur = expanded_of(value) if isinstance(value, Fraction | Measured) else None
+    guard = Fraction(math.ceil(blur / float(step))) * step if blur else Fraction(0)
+    found: set[Fraction] = set()
+    for limit in _limits(known.name, books):
+        if isinstance(limit, Size):
+            low, high = limit.bounds.low, limit.bounds.high
+            if low is not None:
+                found.update({low + step if limit.bounds.low_strict else low, low + guard})
+            if high is not None:
+                found.update({high - step if limit.bounds.high_strict else high, high - guard})
+    if known.name == "tyre_diameter_mm":
+        found.update(_tyres_for_rollout(facts, books, step, guard))
+    return {number for number in found if number > 0}
+
+
+def _tyres_for_rollout(
+    facts: Facts, books: tuple[Rulebook, ...], step: Fraction, guard: Fraction
+) -> Iterator[Fraction]:
+    """Tyre diameters that bring the rollout to its limits: rollout is in proportion to the diameter."""
+    tyre, rollout = facts.fact("tyre_diameter_mm").value, facts.fact("rollout_mm").value
+    if not isinstance(tyre, Fraction | Measured) or not isinstance(rollout, Fraction | Measured):
+        return
+    for limit in _limits("rollout_mm", books):
+        if isinstance(limit, Size) and limit.bounds.high is not None:
+            exactly = value_of(tyre) * limit.bounds.high / value_of(rollout)
+            whole_steps = math.floor(exactly / step) * step
+            yield from (whole_steps, whole_steps - guard)
+
+
+def _to_number(known: Quantity, value: object, file: str, path: Path, raw: Any, number: Fraction) -> Iterator[Option]:
+    if not isinstance(value, Fraction | Measured) or number == value_of(value):
+        return
+    old = value_of(value)
+    places = decimals_of(number)
+    new = decimal_text(number, 3 if places is None else places)
+    written = int(number) if number.denominator == 1 else float(new)
+    effort = abs(float(number / old) - 1) if old else 1.0
+    words = _BY_HAND.get(known.name)
+    if words is not None:
+        said = words[0] if number > old else words[1]
+        moved = with_unit(decimal_text(abs(number - old), max(decimals_of(abs(number - old)) or 0, 0)), known.unit)
+        if said:
+            kept = {key: part for key, part in raw.items() if key != "readings"} if isinstance(raw, dict) else None
+            put = written if kept is None else {**kept, "value": written}
+            text = said.format(by=moved, to=with_unit(new, known.unit))
+            yield Option((Change(file, path, put),), text, effort, by_hand=True)
+    elif known.sort is not Sort.MEASURED:
+        rebuild = "timing-change" if known.name == "timing_set_deg" else None
+        instead = f"{with_unit(new, known.unit)} instead of {with_unit(_plain(old), known.unit)}"
+        yield Option((Change(file, path, written),), f"{known.title} {instead}", effort, rebuild)
+
+
+def _shims(value: object, file: str, path: Path, parts: Parts) -> Iterator[Option]:
+    """End play less or more by the thickness of one shim from the box."""
+    if isinstance(value, Fraction | Measured):
+        for shim in sorted(set(parts.shims or ())):
+            left = value_of(value) - shim
+            if left >= 0:
+                thickness = with_unit(_plain(shim), "mm")
+                yield Option(
+                    (Change(file, path, float(left)),),
+                    f"one more shim of {thickness}",
+                    float(shim),
+                    "shim",
+                    by_hand=True,
+                )
+
+
+def _choices(value: object, name: str, books: tuple[Rulebook, ...]) -> list[str | bool | Fraction]:
+    """The values that every list and every choice on a quantity allows, other than the present one."""
+    allowed: list[str | bool | Fraction] | None = None
+    for book in books:
+        for rule in book.rules:
+            if rule.quantity != name:
+                continue
+            values: tuple[str | bool | Fraction, ...]
+            if isinstance(rule.limit, OneOf):
+                values = rule.limit.values
+            elif isinstance(rule.limit, ListedIn):
+                parts = book.flat.lists[rule.limit.list_id]
+                values = tuple(item.id for item in parts.items if not parts.standing(item, book.on, book.known_on))
+            else:
+                continue
+            allowed = list(values) if allowed is None else [one for one in allowed if one in values]
+    return [one for one in allowed or () if one != value]
+
+
+def _limits(name: str, books: tuple[Rulebook, ...]) -> list[Limit | None]:
+    return [rule.limit for book in books for rule in book.rules if rule.quantity == name]
+
+
+def _plain(value: Fraction) -> str:
+    return decimal_text(value, decimals_of(value) or 0)
+
+
+_ROTOR_KEYS: Final = frozenset({"kind", "part", "diameter_mm", "bore_mm", "length_mm"})
+
+_STEPS: Final = {
+    "g": Fraction(1),
+    "mm": Fraction(1, 10),
+    "v": Fraction(1, 100),
+    "deg": Fraction(1),
+    "mah": Fraction(100),
+}
+"""What people can set or read of a unit."""
+
+_BY_HAND: Final[Mapping[str, tuple[str, str]]] = {
+    "mass_g": ("add {by} of ballast", "take {by} off the car"),
+    "ride_height_mm": ("raise the chassis by {by}, to {to}", "lower the chassis by {by}, to {to}"),
+    "width_mm": ("make the car wider by {by}, to {to}", "make the car narrower by {by}, to {to}"),
+    "length_mm": ("make the car longer by {by}, to {to}", "make the car shorter by {by}, to {to}"),
+    "wheelbase_mm": ("lengthen the wheelbase by {by}, to {to}", "shorten the wheelbase by {by}, to {to}"),
+    "tyre_diameter_mm": ("fit tyres of {to}", "true the tyres down to {to}"),
+    "battery_voltage_v": ("", "let the pack down to {to} before the run"),
+}
+"""What is done on the car and measured again: what to say where the value must rise, and where it must fall."""

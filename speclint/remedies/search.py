@@ -1,0 +1,276 @@
+"""The search for remedies: the fewest changes that make a car legal in all of its entries at once."""
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, replace
+from fractions import Fraction
+from itertools import combinations, product
+from math import prod
+from typing import Final
+
+from speclint.models.cars import Car
+from speclint.places import Place
+from speclint.quantities.facts import Fact, Facts
+from speclint.quantities.rebuilds import REBUILDS_BY_KIND
+from speclint.quantities.registry import quantity
+from speclint.readings.digits import reading_text, with_unit
+from speclint.readings.exact import decimal_text
+from speclint.readings.measured import Measured, value_of
+from speclint.remedies.levers import Lever, Option, Parts, levers, rests_on
+from speclint.remedies.trial import changed_car
+from speclint.rules.checks import Check, Remedy, Verdict
+from speclint.rules.judge import Rulebook, judge_rule, waived
+from speclint.rules.wording import has, margin, title
+from speclint.rulesets.model import Rule
+
+SHOWN: Final = 3
+"""How many remedies of one size are told."""
+
+_MOST_TRIALS: Final = 20_000
+"""Combinations beyond which a larger set of changes is not searched: nobody would carry it out in a pit lane."""
+
+
+@dataclass(frozen=True, slots=True)
+class Case:
+    """One entry of the car: its rules, its facts, where it stands, and what was found."""
+
+    book: Rulebook
+    facts: Facts
+    place: Place
+    checks: tuple[Check, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Mending:
+    """What makes one setup legal in all of its entries: whole sets of changes, the best first, or why there is none."""
+
+    file: str
+    name: str
+    sets: tuple[Remedy, ...]
+    trouble: str
+
+
+def with_remedies(car: Car, cases: tuple[Case, ...], parts: Parts) -> tuple[tuple[Case, ...], Mending | None]:
+    """The cases with remedies at every failing check, and the sets of changes that mend everything at once."""
+    failing = [check for case in cases for check in case.checks if check.verdict is Verdict.ILLEGAL]
+    if not failing:
+        return cases, None
+    search = _Search(car, cases, parts)
+    groups = _groups(failing)
+    found = {i: search.smallest(group) for i, group in enumerate(groups)}
+    of_rule = {id(check): i for i, group in enumerate(groups) for check in group}
+    mended = tuple(
+        replace(
+            case,
+            checks=tuple(
+                replace(
+                    check, remedies=tuple(search.told(one, check, case) for one in found[of_rule[id(check)]][:SHOWN])
+                )
+                if id(check) in of_rule
+                else check
+                for check in case.checks
+            ),
+        )
+        for case in cases
+    )
+    file, name = car.setup.document.file, car.setup.name
+    lacking = [group for i, group in enumerate(groups) if not found[i]]
+    if lacking:
+        said = "; ".join(dict.fromkeys(search.to_buy(check) for group in lacking for check in group))
+        return mended, Mending(file, name, (), said)
+    return mended, Mending(file, name, tuple(search.sets([found[i] for i in range(len(groups))])), "")
+
+
+def _groups(failing: Iterable[Check]) -> list[list[Check]]:
+    """Failing checks that the same things on the car can mend, together: what mends one group leaves the others be."""
+    groups: list[tuple[set[str], list[Check]]] = []
+    for check in failing:
+        leaves = set(rests_on(check.rule.quantity)) if check.rule.quantity is not None else {check.rule.id}
+        if leaves & ROTOR_LEAVES:
+            leaves |= ROTOR_LEAVES
+        members = [check]
+        for group in [group for group in groups if group[0] & leaves]:
+            groups.remove(group)
+            leaves |= group[0]
+            members = group[1] + members
+        groups.append((leaves, members))
+    return [members for _, members in groups]
+
+
+ROTOR_LEAVES: Final = frozenset({"rotor_kind", "rotor_part", "rotor_diameter_mm", "rotor_bore_mm", "rotor_length_mm"})
+
+Set = tuple[Option, ...]
+"""Options that are taken together."""
+
+
+class _Search:
+    """Tries options on one car; every trial is judged by the rules themselves."""
+
+    def __init__(self, car: Car, cases: tuple[Case, ...], parts: Parts) -> None:
+        self._car = car
+        self._cases = cases
+        self._parts = parts
+        self._books = tuple(case.book for case in cases)
+
+    def smallest(self, group: list[Check]) -> list[Set]:
+        """All sets of the fewest changes that mend the group and break nothing, those that move the car least first."""
+        return self._smallest(group, self._parts)
+
+    def _smallest(self, group: list[Check], parts: Parts) -> list[Set]:
+        known = levers(self._car, self._cases[0].facts, group, self._books, parts)
+        wanted = {check.rule.id for check in group}
+        for size in range(1, len(known) + 1):
+            found: list[tuple[tuple[str, ...], Set]] = []
+            for chosen in combinations(known, size):
+                if prod(len(lever.options) for lever in chosen) > _MOST_TRIALS:
+                    continue
+                moved = frozenset(name for lever in chosen for name in lever.moves)
+                names = tuple(lever.name for lever in chosen)
+                found.extend(
+                    (names, options)
+                    for options in product(*(lever.options for lever in chosen))
+                    if self._mends(options, moved, wanted)
+                )
+            if found:
+                return _varied(sorted(found, key=lambda one: self._rank(one[1])))
+        return []
+
+    def _rank(self, options: Set) -> tuple[float, float, str]:
+        """How little the gearing moves, then how little else does."""
+        car = self._trial(options)
+        before, after = (facts.fact("final_drive_ratio").value for facts in (self._cases[0].facts, self._facts(car)))
+        shift = 0.0
+        if isinstance(before, Fraction) and isinstance(after, Fraction) and before:
+            shift = abs(float(after / before) - 1)
+        return shift, sum(option.effort for option in options), "; ".join(option.words for option in options)
+
+    def _trial(self, options: Set) -> Car:
+        kinds = [option.rebuild for option in options if option.rebuild is not None]
+        day = max(case.book.on for case in self._cases).isoformat()
+        rebuild = {"date": day, "did": kinds} if kinds else None
+        return changed_car(self._car, (change for option in options for change in option.changes), rebuild=rebuild)
+
+    def _facts(self, car: Car) -> Facts:
+        return self._cases[0].facts.of(car)
+
+    def _mends(self, options: Set, moved: frozenset[str], wanted: set[str]) -> bool:
+        """Whether every rule that the change can reach is met afterwards, or only waits to be measured again."""
+        car = self._trial(options)
+        ended = frozenset(
+            family for option in options if option.rebuild for family in REBUILDS_BY_KIND[option.rebuild].ends
+        )
+        for case in self._cases:
+            facts = case.facts.of(car)
+            before = {check.rule.id: check.verdict for check in case.checks}
+            for rule in case.book.rules:
+                is_failing = rule.id in wanted and before.get(rule.id) is Verdict.ILLEGAL
+                if not is_failing and not _touched(rule, moved, ended):
+                    continue
+                after = waived(judge_rule(rule, case.book, facts, case.place), case.book, facts)
+                if not _is_fine(after, before.get(rule.id), ended):
+                    return False
+        return True
+
+    def told(self, options: Set, check: Check, case: Case) -> Remedy:
+        """A set of options, with what it does to one check."""
+        car = self._trial(options)
+        facts = case.facts.of(car)
+        after = judge_rule(check.rule, case.book, facts, case.place)
+        value = after.fact.value if after.fact is not None else None
+        result = value_of(value) if isinstance(value, Fraction | Measured) else None
+        said = f"{title(after)} {has(after)}" if has(after) and not options[0].by_hand else ""
+        parts = [said, margin(after) if said else "", *self._besides(options, check.rule.quantity, facts)]
+        outcome = ", ".join(part for part in parts if part)
+        words = " and ".join(option.words for option in options)
+        return Remedy(
+            tuple(change for option in options for change in option.changes),
+            result,
+            f"{words}: {outcome}" if outcome else words,
+            by_hand=any(option.by_hand for option in options),
+        )
+
+    def _besides(self, options: Set, judged: str | None, facts: Facts) -> Iterator[str]:
+        """What else a change does that a racer wants to know: the gearing it makes, and what is to be measured again."""
+        moved = {change.path[-1] for option in options for change in option.changes}
+        if moved & {"pinion_teeth", "spur_teeth"}:
+            for name in ("final_drive_ratio", "rollout_mm"):
+                if name != judged:
+                    fact = facts.fact(name)
+                    if fact.value is not None:
+                        yield f"{fact.quantity.title} {_brief(fact)}"
+        ended = [
+            family for option in options if option.rebuild for family in sorted(REBUILDS_BY_KIND[option.rebuild].ends)
+        ]
+        if ended and self._car.motor is not None and self._car.motor.bench_runs:
+            yield f"then measure again: {', '.join(dict.fromkeys(ended))}"
+
+    def sets(self, found: list[list[Set]]) -> Iterator[Remedy]:
+        """Whole sets: the best of every group, then the same with the next best of one group."""
+        best = [sets[0] for sets in found]
+        variants = [best]
+        for i, sets in enumerate(found):
+            variants += [[*best[:i], other, *best[i + 1 :]] for other in sets[1:SHOWN]]
+        ranked = [tuple(option for options in variant for option in options) for variant in variants]
+        for options in ranked[:SHOWN]:
+            yield Remedy(
+                tuple(change for option in options for change in option.changes),
+                None,
+                "; ".join(option.words for option in options),
+                by_hand=any(option.by_hand for option in options),
+            )
+
+    def to_buy(self, check: Check) -> str:
+        """What would mend a check that nothing in the box does."""
+        if self._parts.said:
+            found = self._smallest([check], replace(self._parts, pinions=None, spurs=None))
+            if found:
+                words = " or ".join(" and ".join(option.words for option in options) for options in found[:2])
+                return f"no legal change with the parts in the box; to be had: {words}"
+        if check.rule.quantity in ROTOR_LEAVES:
+            return f"another rotor is needed ({check.reason})" if check.reason else "another rotor is needed"
+        if check.rule.quantity in ("motor_part", "motor_turns", "motor_serial", "motor_sealed") or _of_motor(check):
+            return "another motor is needed"
+        return f"{title(check)}: no change that is known here makes it legal"
+
+
+def _varied(ranked: list[tuple[tuple[str, ...], Set]]) -> list[Set]:
+    """The best by each way of mending first, so that a pinion is offered beside a spur; then the others in order."""
+    firsts: dict[tuple[str, ...], Set] = {}
+    for names, options in ranked:
+        firsts.setdefault(names, options)
+    chosen = list(firsts.values())
+    return [*chosen, *(options for _, options in ranked if options not in chosen)]
+
+
+def _of_motor(check: Check) -> bool:
+    known = quantity(check.rule.quantity) if check.rule.quantity is not None else None
+    return known is not None and bool(known.family)
+
+
+def _touched(rule: Rule, moved: frozenset[str], ended: frozenset[str]) -> bool:
+    """Whether a change of these quantities, or the end of these readings, can reach a rule."""
+    names = [name for name in (rule.quantity, *(name for name, _ in rule.when)) if name is not None]
+    item = getattr(rule.limit, "item", None)
+    if item is not None:
+        names.append(item)
+    for name in names:
+        known = quantity(name)
+        if rests_on(name) & moved or (known is not None and known.family in ended):
+            return True
+    return False
+
+
+def _is_fine(after: Check, before: Verdict | None, ended: frozenset[str]) -> bool:
+    if after.verdict is Verdict.ILLEGAL:
+        return False
+    if after.verdict is not Verdict.NOT_SHOWN or before is Verdict.NOT_SHOWN:
+        return True
+    return after.fact is not None and after.fact.quantity.family in ended
+
+
+def _brief(fact: Fact) -> str:
+    """A value beside others, where three decimals of a ratio and one of a length say enough."""
+    if isinstance(fact.value, Measured):
+        return reading_text(fact.value, fact.quantity.unit)
+    if isinstance(fact.value, Fraction):
+        return with_unit(decimal_text(fact.value, 1 if fact.quantity.unit else 3), fact.quantity.unit)
+    return str(fact.value)
