@@ -14,7 +14,7 @@ from speclint.places import Path, Place, dotted
 from speclint.quantities.model import Given, Home, Input, Key, Quantity, Sort
 from speclint.quantities.rebuilds import REBUILDS_BY_KIND, WINDING
 from speclint.quantities.registry import quantity, unit_of_key
-from speclint.readings.digits import UNITS
+from speclint.readings.digits import UNITS, plain_text, with_unit
 from speclint.readings.exact import exact
 from speclint.readings.instruments import Instrument, reading
 from speclint.readings.measured import Number
@@ -29,7 +29,10 @@ class Fact:
 
     `origins` are the places that it was read from, the one to change first at the front. `missing` names the keys
     that would have to be added, and `reason` says in words why no value counts though something is there.
-    `inputs` are what a formula took, in its order. `complete` is false where a measured input has no uncertainty known, so that the value's is a least value only.
+    `complete` is false where a measured input has no uncertainty known, so that the value's is a least value only.
+    `inputs` are what a formula took, in its order, and `inner` the facts among them that have a formula of their own;
+    `uncorrected` is set where it is the formula for readings as they are. `notes` say what was done to single readings,
+    and `unrounded` is the value before a rulebook's step was applied.
     """
 
     quantity: Quantity
@@ -40,6 +43,10 @@ class Fact:
     complete: bool = True
     record: Record | None = None
     inputs: tuple[tuple[Input, Value | None], ...] = ()
+    inner: tuple["Fact", ...] = ()
+    uncorrected: bool = False
+    notes: tuple[str, ...] = ()
+    unrounded: Number | None = None
 
     @property
     def place(self) -> Place:
@@ -57,6 +64,8 @@ class _Read:
     missing: tuple[str, ...] = ()
     reason: str = ""
     complete: bool = True
+    notes: tuple[str, ...] = ()
+    fact: Fact | None = None
 
 
 class Facts:
@@ -100,7 +109,11 @@ class Facts:
             KeyError: there is no such quantity.
         """
         kept_as: str | tuple[str, str, bool]
-        kept_as = name if instrument is None and not uncorrected else (name, "" if instrument is None else instrument.name, uncorrected)
+        kept_as = (
+            name
+            if instrument is None and not uncorrected
+            else (name, "" if instrument is None else instrument.name, uncorrected)
+        )
         found = self._kept.get(kept_as)
         if found is None:
             known = quantity(name)
@@ -115,8 +128,9 @@ class Facts:
             return self._stated(known, key, instrument)
         if key is None and known.formula is None:
             return self._open(known, instrument)
-        inputs = known.raw_inputs if uncorrected and known.raw_formula is not None else known.inputs
-        formula = known.raw_formula if uncorrected and known.raw_formula is not None else known.formula
+        uncorrected = uncorrected and known.raw_formula is not None
+        inputs = known.raw_inputs if uncorrected else known.inputs
+        formula = known.raw_formula if uncorrected else known.formula
         if key is not None:
             inputs = (key,)
         if known.family or Given.BENCH_DATE in inputs:
@@ -131,28 +145,39 @@ class Facts:
         if missing or reason:
             lacking = tuple(origin for read in reads if read.value is None for origin in read.origins)
             return Fact(known, None, lacking, missing, reason, record=record)
-        value = reads[0].value if formula is None else formula(*(read.value for read in reads))
         origins = tuple(origin for read in reads for origin in read.origins)
+        try:
+            value = reads[0].value if formula is None else formula(*(read.value for read in reads))
+        except ZeroDivisionError:
+            # Every key excludes it, but an offset that is taken off can bring a reading down to nothing.
+            reason = (
+                f"with these readings the {known.title} would divide by zero: correct them, or the instrument's offset"
+            )
+            return Fact(known, None, origins, reason=reason, record=record)
         if known.edit:
             origins = self.fact(known.edit).origins + origins
         if not origins and record is not None and self._motor is not None:
             origins = ((self._motor.document, record.path),)
         taken = tuple(zip(inputs, (read.value for read in reads), strict=True))
         return Fact(
-            known, value, origins, complete=all(read.complete for read in reads), record=record, inputs=taken
+            known, value, origins, complete=all(read.complete for read in reads), record=record, inputs=taken,
+            inner=tuple(read.fact for read in reads if read.fact is not None), uncorrected=uncorrected,
+            notes=tuple(note for read in reads for note in read.notes),
         )  # fmt: skip
 
     def _open(self, known: Quantity, instrument: Instrument | None) -> Fact:
         prefix, _, name = known.name.partition(".")
         document = self._document
-        path: Path = ("extra", name) if prefix == "extra" else (*self._entry_path, name)
+        path: Path = ("extra", name) if prefix == "extra" else (*(self._entry_path or _FIRST_ENTRY), name)
         raw = document.get(path) if prefix == "extra" else self._entry_keys.get(name)
         origins = ((document, path),)
-        if raw is None:
+        if raw is None or raw in ("", []):
+            # An empty text or list states nothing, and what is not stated must not pass.
             return Fact(known, None, origins, (dotted(path),))
-        if known.sort is Sort.MEASURED and not isinstance(raw, str | bool):
+        is_number = isinstance(raw, int | float) and not isinstance(raw, bool)
+        if isinstance(raw, dict) or (known.sort is Sort.MEASURED and (is_number or _all_numbers(raw))):
             read = self._measured(raw, document, path, instrument, unit=known.unit)
-            return Fact(known, read.value, origins, read.missing, read.reason, read.complete)
+            return Fact(known, read.value, origins, read.missing, read.reason, read.complete, notes=read.notes)
         return Fact(known, _plain(raw), origins)
 
     def _input(self, one: Input, known: Quantity, instrument: Instrument | None, record: Record | None) -> _Read:
@@ -160,7 +185,8 @@ class Facts:
             principal = quantity(one)
             passes_on = principal is not None and any(key in known.principal for key in principal.principal)
             fact = self.fact(one, instrument if passes_on else None)
-            return _Read(fact.value, fact.origins, fact.missing, fact.reason, fact.complete)
+            own = fact if fact.inputs and fact.quantity.formula_text else None
+            return _Read(fact.value, fact.origins, fact.missing, fact.reason, fact.complete, fact.notes, own)
         if isinstance(one, Given):
             if one is Given.REFERENCE_C:
                 return _Read(self.reference_c)
@@ -199,7 +225,7 @@ class Facts:
             return Fact(known, raw, origins)
         if sort is Sort.MEASURED:
             read = self._measured(raw, document, path, instrument, unit=known.unit)
-            return Fact(known, read.value, origins, read.missing, read.reason, read.complete)
+            return Fact(known, read.value, origins, read.missing, read.reason, read.complete, notes=read.notes)
         if isinstance(raw, list):
             return Fact(known, sum((exact(value) for value in raw), Fraction(0)), origins)
         return Fact(known, exact(raw), origins)
@@ -244,17 +270,18 @@ class Facts:
         values = tuple(exact(value) for value in raw) if isinstance(raw, list) else (exact(raw),)
         if instrument is None and stated is None and len(values) == 1 and not each:
             return _Read(values[0], ((document, path),), complete=False)
-        known = stated is not None or (instrument is not None and instrument.states_its_error)
+        # A stated uncertainty of zero says as little as none: no reading is free of error.
+        known = bool(stated) or (instrument is not None and instrument.states_its_error)
         key = dotted(path)
+        notes = _notes(values, instrument, unit, repeated=not each)
         if each:
             sensors = tuple(
                 reading((value,), instrument, key=f"{key}[{i}]", standard_uncertainty=stated)
                 for i, value in enumerate(values)
             )
-            return _Read(sensors, ((document, path),), complete=known)
-        return _Read(
-            reading(values, instrument, key=key, standard_uncertainty=stated), ((document, path),), complete=known
-        )  # fmt: skip
+            return _Read(sensors, ((document, path),), complete=known, notes=notes)
+        value = reading(values, instrument, key=key, standard_uncertainty=stated)
+        return _Read(value, ((document, path),), complete=known, notes=notes)
 
     def _record(self, known: Quantity, inputs: tuple[Input, ...]) -> Record | Fact:
         """The newest bench run that states the principal readings and still counts, or the fact that there is none."""
@@ -274,8 +301,10 @@ class Facts:
             if not principal:
                 return Fact(known, None, origins, (self._named(motor, home),))
             return Fact(known, None, origins, tuple(self._named(motor, (*home, *key.path)) for key in principal))
-        if known.family == WINDING and found.path[-1] == "factory_sheet" and any(
-            isinstance(one, Key) and one.home is Home.SHEET for one in inputs
+        if (
+            known.family == WINDING
+            and found.path[-1] == "factory_sheet"
+            and any(isinstance(one, Key) and one.home is Home.SHEET for one in inputs)
         ):
             missing = self._named(motor, (*motor.prefix, "bench_runs"))
             return Fact(known, None, ((motor.document, found.path),), (missing,))
@@ -291,8 +320,11 @@ class Facts:
         is_sheet = found.path[-1] == "factory_sheet"
         for rebuild in motor.rebuilds_until(self.on):
             if not is_sheet and found.when.certainly_after(rebuild.when):
-                return ""
-            ending = [REBUILDS_BY_KIND[kind] for kind in rebuild.data["did"] if known.family in REBUILDS_BY_KIND[kind].ends]
+                # Not the end of the search: of one day's rebuilds, one without a time may still have come later.
+                continue
+            ending = [
+                REBUILDS_BY_KIND[kind] for kind in rebuild.data["did"] if known.family in REBUILDS_BY_KIND[kind].ends
+            ]
             if ending:
                 source = "the factory sheet" if is_sheet else f"the bench run of {day_text(found.when.day)}"
                 same_day = not is_sheet and found.when.day == rebuild.when.day
@@ -302,6 +334,29 @@ class Facts:
                     f" so it no longer shows the {known.title}: measure it again"
                 )
         return ""
+
+
+_FIRST_ENTRY: Path = ("entries", 0)
+"""Where an entry would stand that only the command line makes."""
+
+
+def _all_numbers(raw: Any) -> bool:
+    return isinstance(raw, list) and all(isinstance(one, int | float) and not isinstance(one, bool) for one in raw)
+
+
+def _notes(
+    values: tuple[Fraction, ...], instrument: Instrument | None, unit: str, *, repeated: bool
+) -> tuple[str, ...]:
+    """What was done to the readings of one key before anything was computed from them, in words."""
+    notes = []
+    if repeated and len(values) > 1:
+        *most, last = (plain_text(value) for value in values)
+        notes.append(f"mean of {', '.join(most)} and {with_unit(last, unit)}")
+    if instrument is not None and instrument.offset:
+        size, way = abs(instrument.offset), "much" if instrument.offset > 0 else "little"
+        done = "taken off" if instrument.offset > 0 else "added"
+        notes.append(f"{instrument.name} shows {with_unit(plain_text(size), unit)} too {way}, which is {done}")
+    return tuple(notes)
 
 
 def _plain(raw: Any) -> Value:

@@ -62,12 +62,22 @@ Input = str | Key | Given
 """What a formula takes: the name of another quantity, a key, or something given by the entry."""
 
 
+def input_name(one: Input) -> str:
+    """What a formula's text calls an input, in braces."""
+    if isinstance(one, str):
+        return one
+    if isinstance(one, Given):
+        return one.name.lower()
+    return f"{'sheet_' if one.home is Home.SHEET else ''}{one.path[-1]}"
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Quantity:
     """One quantity: everything the program says of it stands here.
 
     `key` is where a stated value is read; `formula` computes any other from `inputs`, in their order, and
-    `formula_text` is the same for people, with the inputs' names in braces. `principal` marks the keys that an
+    `formula_text` is the same for people, with the inputs' names in braces; the three that begin with `raw` do so for
+    a rule that takes the readings uncorrected. `principal` marks the keys that an
     instrument named by a rule reads, `edit` the quantity that a person would change to
     change this one. `family` is what a rebuild can make stale. `lowest` and `highest` (with
     `lowest` itself excluded where `above_lowest`) are what the key can hold at all; `typical` is what the trade
@@ -87,6 +97,7 @@ class Quantity:
     formula_text: str = ""
     raw_inputs: tuple[Input, ...] = ()
     raw_formula: Callable[..., Any] | None = None
+    raw_formula_text: str = ""
     principal: tuple[Key, ...] = ()
     edit: str = ""
     family: str = ""

@@ -57,6 +57,13 @@ def winding_drift_percent(
     return (winding_mean_mohm(ab, bc, ca, winding_c, reference_c) / sheet - 1) * 100
 
 
+def raw_drift_percent(
+    ab: Number, bc: Number, ca: Number, sheet_ab: Number, sheet_bc: Number, sheet_ca: Number
+) -> Number:
+    """Change of the mean resistance from the factory sheet in percent, both as read."""
+    return (mean_of((ab, bc, ca)) / mean_of((sheet_ab, sheet_bc, sheet_ca)) - 1) * 100
+
+
 def bench_age_days(bench_date: date, entry_date: date) -> Fraction:
     """Whole days between the newest bench run and the entry."""
     return Fraction((entry_date - bench_date).days)
@@ -151,6 +158,7 @@ BENCH: Final[tuple[Quantity, ...]] = (
              about="Mean of the three line-to-line resistances, at the ruleset's reference temperature for copper.",
              source="IEC 60034-1, resistance method (k = 235 for copper)", example=21.4, inputs=_WARM,
              formula=winding_mean_mohm, raw_inputs=_PHASES, raw_formula=raw_mean_mohm,
+             raw_formula_text="({ab_mohm} + {bc_mohm} + {ca_mohm}) ÷ 3",
              formula_text="({ab_mohm} + {bc_mohm} + {ca_mohm}) ÷ 3 × (235 + {reference_c}) ÷ (235 + {winding_c})",
              principal=_PHASES, family=rebuilds.WINDING, above_lowest=True, typical=span("3", "150"),
              measure=_FOUR_WIRE),
@@ -158,6 +166,7 @@ BENCH: Final[tuple[Quantity, ...]] = (
              about="Lowest of the three line-to-line resistances, at the ruleset's reference temperature for copper.",
              source="IEC 60034-1, resistance method (k = 235 for copper)", example=21.2, inputs=_WARM,
              formula=winding_lowest_mohm, raw_inputs=_PHASES, raw_formula=raw_lowest_mohm,
+             raw_formula_text="lowest of {ab_mohm}, {bc_mohm} and {ca_mohm}",
              formula_text="lowest of {ab_mohm}, {bc_mohm} and {ca_mohm}, × (235 + {reference_c}) ÷ (235 + {winding_c})",
              principal=_PHASES, family=rebuilds.WINDING, above_lowest=True, typical=span("3", "150"),
              measure=_FOUR_WIRE),
@@ -170,7 +179,11 @@ BENCH: Final[tuple[Quantity, ...]] = (
              about="Change of the mean resistance from the factory sheet, both at the reference temperature.",
              source="IEC 60034-1, resistance method (k = 235 for copper)", example=-0.4,
              inputs=(*_PHASES, _WINDING_C, *_SHEET, Given.REFERENCE_C), formula=winding_drift_percent,
-             formula_text="change of the mean from the factory sheet, both at {reference_c}", principal=_PHASES,
+             formula_text="({ab_mohm} + {bc_mohm} + {ca_mohm}) ÷ ({sheet_ab_mohm} + {sheet_bc_mohm} + {sheet_ca_mohm})"
+                          " × (235 + {sheet_winding_c}) ÷ (235 + {winding_c}) − 1",
+             raw_inputs=(*_PHASES, *_SHEET[:3]), raw_formula=raw_drift_percent,
+             raw_formula_text="({ab_mohm} + {bc_mohm} + {ca_mohm})"
+                              " ÷ ({sheet_ab_mohm} + {sheet_bc_mohm} + {sheet_ca_mohm}) − 1", principal=_PHASES,
              family=rebuilds.WINDING, lowest=None, typical=span("-15", "15"), measure=_FOUR_WIRE),
     Quantity(name="bench_age_days", title="age of the bench run", sort=Sort.COUNT, unit="days",
              about="Days between the newest bench run and the entry.", source="the calendar", example=4,

@@ -26,6 +26,12 @@ def unit_of_key(key: str) -> str:
     return next((unit for suffix, unit in _SUFFIXES if key.endswith(suffix)), "")
 
 
+def _title(key: str, unit: str) -> str:
+    """An open key as words; its unit stands behind the number, so it is left off."""
+    own = key.removesuffix(f"_{unit}") if unit else key
+    return (own or key).replace("_", " ")
+
+
 @cache
 def quantity(name: str) -> Quantity | None:
     """The quantity of this name, or None where there is none of it."""
@@ -36,7 +42,7 @@ def quantity(name: str) -> Quantity | None:
         sort = Sort.MEASURED if unit not in ("", "teeth", "mah") else Sort.TEXT
         where = "the setup's `extra:`" if name.startswith("extra.") else "the entry"
         found = Quantity(
-            name=name, title=key.replace("_", " "), sort=sort, unit=unit, lowest=None,
+            name=name, title=_title(key, unit), sort=sort, unit=unit, lowest=None,
             about=f"Whatever {where} states as `{key}`.", source="the ruleset that asks for it", example="",
         )  # fmt: skip
     return found

@@ -6,11 +6,11 @@ from typing import Any, Final
 
 from speclint.moments import day_text
 from speclint.quantities.facts import Fact, Value
-from speclint.quantities.model import Given, Input, Key
+from speclint.quantities.model import Given, Input, Key, input_name
 from speclint.quantities.registry import quantity, unit_of_key
 from speclint.readings.copper import K_COPPER
 from speclint.readings.digits import plain_text, reading_text, with_unit
-from speclint.readings.exact import decimal_text
+from speclint.readings.exact import decimal_text, decimals_of
 from speclint.readings.measured import Measured, value_of
 
 _BARE_UNITS: Final = frozenset({"", "teeth", "cells", "mohm", "c"})
@@ -19,14 +19,12 @@ _BARE_UNITS: Final = frozenset({"", "teeth", "cells", "mohm", "c"})
 
 def working(fact: Fact, result: str) -> tuple[str, ...]:
     """The lines that explain a fact, given its value as it is printed elsewhere; none where it was simply stated."""
-    lines = []
+    lines: list[str] = []
     known = fact.quantity
+    if fact.value is not None:
+        lines.extend(fact.notes)
     if known.formula_text and fact.inputs and fact.value is not None:
-        shown = {_name(one): _text(one, value) for one, value in fact.inputs}
-        text = known.formula_text
-        if Given.REFERENCE_C not in dict(fact.inputs) and "{reference_c}" in text:
-            text = text.partition(" × (235")[0].rstrip(",")
-        lines.append(f"{text.format_map(shown)} = {result}")
+        lines.append(f"{_put_in(fact)} = {result}")
         corrected = _correction(fact)
         if corrected:
             lines.append(corrected)
@@ -37,10 +35,12 @@ def working(fact: Fact, result: str) -> tuple[str, ...]:
     return tuple(lines)
 
 
-def _name(one: Input) -> str:
-    if isinstance(one, str):
-        return one
-    return str(one.path[-1]) if isinstance(one, Key) else one.name.lower()
+def _put_in(fact: Fact) -> str:
+    """The formula with its numbers put in; what is itself computed stands as its own formula, in brackets."""
+    inner = {one.quantity.name: f"({_put_in(one)})" for one in fact.inner}
+    shown = {input_name(one): inner.get(input_name(one)) or _text(one, value) for one, value in fact.inputs}
+    text = fact.quantity.raw_formula_text if fact.uncorrected else fact.quantity.formula_text
+    return text.format_map(shown)
 
 
 def _text(one: Input, value: Value | None) -> str:
@@ -57,6 +57,9 @@ def _text(one: Input, value: Value | None) -> str:
 def _value_text(value: Any, unit: str) -> str:
     if isinstance(value, tuple):
         return ", ".join(_value_text(one, unit) for one in value)
+    if isinstance(value, Fraction) and decimals_of(value) is None:
+        # A ratio that was written by its teeth: no decimal says it.
+        return f"({value.numerator} ÷ {value.denominator})"
     if isinstance(value, Fraction | Measured):
         bare = plain_text(value_of(value))
         return bare if unit in _BARE_UNITS else with_unit(bare, unit)
@@ -65,10 +68,12 @@ def _value_text(value: Any, unit: str) -> str:
 
 def _correction(fact: Fact) -> str:
     """From which temperature a resistance was corrected, by how much, and with which constant."""
-    given = {_name(one): value for one, value in fact.inputs}
+    given = {input_name(one): value for one, value in fact.inputs}
     reference, warm = given.get("reference_c"), given.get("winding_c")
     if not isinstance(reference, Fraction) or not isinstance(warm, Fraction | Measured):
         return ""
+    if "sheet_winding_c" in given:
+        return f"both at {reading_text(reference, 'c')} for copper (k = {K_COPPER}, IEC 60034-1)"
     change = ((K_COPPER + reference) / (K_COPPER + value_of(warm)) - 1) * 100
     sign = "+" if change > 0 else ""
     return (

@@ -1,0 +1,218 @@
+"""The pages of rules, classes and rulesets: what is asked on a day, who states it, and what changes later."""
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+from datetime import date
+
+from speclint.explain.lists import allowed, tool
+from speclint.explain.page import Page, Section, said
+from speclint.limits.decisions import Decision
+from speclint.moments import day_text
+from speclint.quantities.registry import quantity
+from speclint.readings.exact import decimal_text, decimals_of
+from speclint.rules.judge import rulebook, words
+from speclint.rules.wording import asked
+from speclint.rulesets.library import Library, NotFound
+from speclint.rulesets.model import FlatClass, Period, Rule, Ruleset
+
+_DECIDED = {
+    Decision.AS_READ: "the value counts as it is read",
+    Decision.MUST_SHOW: "the limit has to be met with the uncertainty counted",
+    Decision.BENEFIT_OF_DOUBT: "the limit may be broken by the uncertainty, and no more",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Shelved:
+    """A ruleset among the others: the day that its pages are for, and what to say of that day."""
+
+    ruleset: Ruleset
+    library: Library
+    on: date
+    note: str
+
+
+def ruleset_page(shelved: Shelved, others: Iterable[Ruleset]) -> Page:
+    """A ruleset with its classes."""
+    ruleset, library = shelved.ruleset, shelved.library
+    rows = [("class", "title")]
+    for class_id in library.class_ids(ruleset):
+        flat = library.flat(ruleset, class_id)
+        rows.append((f"{ruleset.id}/{class_id}", flat.title if isinstance(flat, FlatClass) else flat.message))
+    basis = library.layers(ruleset)
+    below = [layer.name for layer in basis[:-1]] if isinstance(basis, tuple) else [basis.message]
+    return Page(
+        ruleset.name,
+        ruleset.title,
+        (
+            said("about", str(ruleset.data.get("about", ""))),
+            said("in force", _days(ruleset.in_force), shelved.note),
+            said("builds on", ", ".join(reversed(below))),
+            Section("classes", table=tuple(rows)),
+            said("versions", ", ".join(f"{other.name} ({_days(other.in_force)})" for other in others)),
+            said("stands in", ruleset.place.file),
+            said("source", str(ruleset.data.get("source", "")) or "the ruleset itself"),
+        ),
+    )
+
+
+def class_page(shelved: Shelved, flat: FlatClass) -> Page:
+    """A class with everything that it asks on the day."""
+    book = rulebook(flat, shelved.on)
+    rows = [("rule", "on", "asks", "clause")]
+    rows += [(rule.id, subject(rule), asked(rule), rule.cite) for rule in book.rules]
+    coming = [f"{_from(rule)}{rule.id}: {_ask(rule)}{_clause(rule)}" for rule in book.later]
+    return Page(
+        f"{flat.ruleset.id}/{flat.id}",
+        f"{flat.title}, by {flat.ruleset.title} {flat.ruleset.version}",
+        (
+            said("on", day_text(shelved.on), shelved.note),
+            Section("asks", table=tuple(rows)),
+            said("only", *(f"{rule.id}{_where(rule)}" for rule in book.rules if rule.when)),
+            said("later", *coming),
+            said("waived", *(_waiver(flat, rule) for rule in book.rules)),
+            said("decided", f"{flat.decision.value}: {_DECIDED[flat.decision]}; a rule may say otherwise"),
+            said("winding", f"resistances are taken at {decimal_text(flat.reference_c, decimals_of(flat.reference_c) or 0)} °C"),
+            said("source", f"{flat.ruleset.name}, {flat.ruleset.place.file}"),
+            said("mind", "The club's own text, the maker's instructions and the race director have the last word."),
+        ),
+    )  # fmt: skip
+
+
+def rule_page(shelved: Shelved, flat: FlatClass, rule: Rule) -> Page:
+    """A rule of a class: what it asks, why, how it is measured, who states it, and what changes later."""
+    decision = rule.decision or flat.decision
+    decider = "the rule's own" if rule.decision is not None else "the ruleset's"
+    numeric = rule.quantity is not None and (known := quantity(rule.quantity)) is not None and known.numeric
+    return Page(
+        f"{flat.ruleset.id}/{flat.id}/{rule.id}",
+        f"{flat.title}, by {flat.ruleset.title} {flat.ruleset.version}",
+        (
+            said("asks", _ask(rule), *_modifiers(rule), *allowed(rule, flat, shelved.on)),
+            said("clause", rule.cite),
+            said("why", rule.because),
+            said("measured", rule.measure, tool(rule, flat)),
+            said("else", rule.consequence),
+            said("decided", f"{decision.value}, {decider}: {_DECIDED[decision]}" if numeric else ""),
+            said("binds", _standing(rule, flat, shelved.on), shelved.note),
+            said("later", *(f"{_from(one)}{one.id} asks {_ask(one)}{_clause(one)}" for one in _successors(rule, flat, shelved.on))),
+            said("waived", _waiver(flat, rule)),
+            said("stated by", *_stated_by(rule, flat, shelved.library)),
+            said("quantity", f"`speclint explain {rule.quantity}`" if rule.quantity else ""),
+            said("source", f"{rule.place.file}:{rule.place.line}"),
+            said("mind", "The club's own text and the race director have the last word."),
+        ),
+    )  # fmt: skip
+
+
+def withdrawn_page(shelved: Shelved, flat: FlatClass, rule: Rule, base: FlatClass | None) -> Page:
+    """A rule that the ruleset takes out of a class that it builds on."""
+    inherited = next((one for one in base.rules if one.id == rule.id), None) if base is not None else None
+    was = f"{inherited.ruleset} asks here: {_ask(inherited)}{_clause(inherited)}" if inherited is not None else ""
+    return Page(
+        f"{flat.ruleset.id}/{flat.id}/{rule.id}",
+        f"{flat.title}, by {flat.ruleset.title} {flat.ruleset.version}",
+        (
+            said("asks", f"nothing: {rule.ruleset} withdraws this rule, so it does not bind here", was),
+            said("clause", rule.cite),
+            said("why", rule.because),
+            said("on", shelved.note),
+            said("source", f"{rule.place.file}:{rule.place.line}"),
+        ),
+    )
+
+
+def subject(rule: Rule) -> str:
+    """What a rule is on, by the quantity's name for people."""
+    known = quantity(rule.quantity) if rule.quantity is not None else None
+    return known.title if known is not None else ""
+
+
+def _ask(rule: Rule) -> str:
+    if rule.withdrawn:
+        return "nothing: the rule is withdrawn"
+    return f"{subject(rule)} {asked(rule)}".strip() if rule.quantity else f"to look at: {asked(rule)}"
+
+
+def _where(rule: Rule) -> str:
+    if not rule.when:
+        return ""
+    return " where " + " and ".join(f"{name.replace('entry.', '')} is {words(values)}" for name, values in rule.when)
+
+
+def _modifiers(rule: Rule) -> Iterator[str]:
+    if rule.when:
+        yield f"only{_where(rule)}"
+    if rule.read_to is not None:
+        step = decimal_text(rule.read_to, decimals_of(rule.read_to) or 0)
+        yield f"the value is first read to {step}, halves away from zero"
+    if rule.uncorrected:
+        yield "the raw reading is judged, without a correction to the reference temperature"
+
+
+def _clause(rule: Rule) -> str:
+    return f" ({rule.cite})" if rule.cite else ""
+
+
+def _from(rule: Rule) -> str:
+    return f"from {day_text(rule.period.start)} " if rule.period.start is not None else ""
+
+
+def _days(period: Period) -> str:
+    start = f"from {day_text(period.start)}" if period.start is not None else ""
+    end = f"until {day_text(period.end)}" if period.end is not None else ""
+    return f"{start} {end}".strip()
+
+
+def _standing(rule: Rule, flat: FlatClass, on: date) -> str:
+    """Whether the rule binds on the day, and why not."""
+    days = f" ({_days(rule.period)})" if _days(rule.period) else ""
+    if rule in rulebook(flat, on).rules:
+        return f"on {day_text(on)}{days}"
+    if rule.period.start is not None and on < rule.period.start:
+        return f"not yet on {day_text(on)}{days}"
+    if rule.period.end is not None and on > rule.period.end:
+        return f"no longer on {day_text(on)}{days}"
+    other = next((one for one in flat.rules if one.replaces == rule.id), None)
+    return f"no longer on {day_text(on)}: {other.id} has taken its place" if other is not None else ""
+
+
+def _successors(rule: Rule, flat: FlatClass, on: date) -> Iterator[Rule]:
+    """The amendments that take the rule's place, one after the other, as far as they have yet to begin."""
+    current, seen = rule, {rule.id}
+    while True:
+        following = next((one for one in flat.rules if one.replaces == current.id and one.id not in seen), None)
+        if following is None:
+            return
+        if following.period.start is not None and following.period.start > on:
+            yield following
+        current = following
+        seen.add(following.id)
+
+
+def _waiver(flat: FlatClass, rule: Rule) -> str:
+    found = [one for one in flat.waivers if one.rule == rule.id and one.class_id in (None, flat.id)]
+    return "; ".join(
+        f"{rule.id} for the motor {one.serial}{f', {_days(one.period)}' if _days(one.period) else ''}"
+        f"{f' ({one.granted})' if one.granted else ''}"
+        for one in found
+    )
+
+
+def _stated_by(rule: Rule, flat: FlatClass, library: Library) -> Iterator[str]:
+    """Who states the rule, how that reaches the class, and what rule of another ruleset it takes the place of."""
+    layers = library.layers(flat.ruleset)
+    stacked = layers if isinstance(layers, tuple) else (flat.ruleset,)
+    stating = next((layer for layer in stacked if layer.id == rule.ruleset), flat.ruleset)
+    if stating is flat.ruleset:
+        yield f"{stating.name}, {stating.title}"
+    else:
+        yield f"{stating.name}, {stating.title}, which {flat.ruleset.id} builds on"
+    if rule.replaces is not None:
+        yield f"it amends {rule.replaces}"
+    for layer in reversed(stacked[: stacked.index(stating)]):
+        base = library.flat(layer, flat.id)
+        inherited = None if isinstance(base, NotFound) else next((one for one in base.rules if one.id == rule.id), None)
+        if inherited is not None:
+            yield f"in place of {inherited.ruleset}'s rule, which asks {_ask(inherited)}{_clause(inherited)}"
+            return

@@ -1,0 +1,32 @@
+"""The keys that a quantity rests on, through whatever it is computed from."""
+
+from collections.abc import Iterator
+from typing import Final
+
+from speclint.quantities.model import Given, Home, Key, Quantity
+from speclint.quantities.registry import quantity
+
+BENCH_DATE: Final = Key(Home.BENCH, ("date",))
+"""The key that the date of a bench run is read from."""
+
+
+def keys_behind(known: Quantity) -> tuple[Key, ...]:
+    """Every key that the quantity's value is read from, each once, in the order of its formula."""
+    return tuple(dict.fromkeys(_keys(known)))
+
+
+def _keys(known: Quantity) -> Iterator[Key]:
+    if known.key is not None:
+        yield known.key
+    for one in known.inputs:
+        if isinstance(one, Key):
+            yield one
+        elif one is Given.BENCH_DATE:
+            yield BENCH_DATE
+        elif isinstance(one, str) and (inner := quantity(one)) is not None:
+            yield from _keys(inner)
+
+
+def from_bench(known: Quantity) -> bool:
+    """Whether a bench run shows it, so that a rebuild can end what it shows."""
+    return any(key.home is Home.BENCH for key in keys_behind(known))

@@ -1,0 +1,1 @@
+"""Starting files: commented setups, motors, rulesets and garages that pass `check` as they are written."""

@@ -1,0 +1,47 @@
+"""The starting file of a motor: every key, its factory sheet, and a bench run and a rebuild to begin with."""
+
+from collections.abc import Iterator
+from typing import Final
+
+from speclint.places import Path
+from speclint.quantities.model import Home
+from speclint.rulesets.model import FlatClass
+from speclint.starters.draft import text_of
+from speclint.starters.offers import Offer, leaves, members
+from speclint.starters.setup import HOW, READINGS
+from speclint.starters.wanted import Wanted, wanted_by
+from speclint.starters.wishes import Wishes
+
+_CARE: Final = (
+    "Take care: the maker's manual comes first. Rotor magnets are strong and brittle. On the bench clamp the motor, take"
+    " the pinion off, keep clear of the shaft and stay below the maker's no-load voltage. Let a hot motor cool."
+)
+_STALE: Final = "Bench runs from before it no longer count for these; `speclint explain rotor-swap` has the checklist."
+_HOMES: Final[dict[str | int, Home]] = {"bench_runs": Home.BENCH, "factory_sheet": Home.SHEET}
+
+
+def motor_text(wishes: Wishes, flat: FlatClass | None, modeline: str) -> str:
+    """The text of a motor; `flat` is the class whose rules are told beside the keys that they rest on."""
+    wanted = {} if flat is None else {(one.home, one.path): one for one in wanted_by(flat, wishes.day)}
+    turns = int(wishes.turns) if wishes.turns is not None and wishes.turns % 1 == 0 else wishes.turns
+    given: dict[Path, object] = {
+        ("name",): wishes.name, ("turns",): turns, ("part",): wishes.part, ("serial",): wishes.serial,
+    }  # fmt: skip
+    offers = [Offer(("format",), "motor/1"), *_keys(given, wanted)]
+    head: tuple[str, ...] = ("One motor as it is built, with its bench runs and rebuilds.", HOW, READINGS, _CARE)
+    if flat is not None:
+        head += (
+            f"What the rules of {flat.ruleset.id} {flat.ruleset.version}, {flat.id}, ask on {wishes.day} stands above"
+            " the keys that they rest on.",
+        )
+    return text_of(head, members("motor", offers, {("rebuilds",): (_STALE,)}), modeline=modeline)
+
+
+def _keys(given: dict[Path, object], wanted: dict[tuple[Home, Path], Wanted]) -> Iterator[Offer]:
+    """Every key of the motor in the order of its format, with what rules ask of it."""
+    for path in leaves("motor"):
+        home = _HOMES.get(path[0], Home.MOTOR)
+        asked = wanted.get((home, path))
+        example, asks = (None, ()) if asked is None else (asked.example, asked.asks)
+        if path != ("format",):
+            yield Offer(path, given.get(path) or None, example, asks)

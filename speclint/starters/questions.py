@@ -1,0 +1,69 @@
+"""What a person at a terminal is asked about a starting file, which answers are known, and which questions fall away."""
+
+from collections.abc import Mapping
+from typing import Any, Final
+
+from speclint.check.shelf import Shelf
+from speclint.errors import UsageError
+from speclint.spelling import known_words
+
+QUESTIONS: Final = {
+    "setup": {
+        "name": "What do you call the car",
+        "ruleset": "By which ruleset does it race",
+        "class_id": "In which class",
+        "on": "On which day, as in 2026-03-14",
+        "motor": "Which file describes its motor",
+        "garage": "Which file describes the garage",
+    },
+    "motor": {
+        "name": "What do you call the motor",
+        "turns": "How many turns has it",
+        "part": "What is its part number",
+        "serial": "What is its serial number",
+    },
+    "ruleset": {
+        "id": "What is its id, in lower case, as in our-club",
+        "name": "What is its title",
+        "based_on": "On which ruleset does it build",
+        "class_id": "What is the id of its first class, as in stock-17",
+        "on": "From which day is it in force, as in 2026-03-14",
+    },
+    "garage": {
+        "name": "What do you call the garage",
+        "track": "What is the id of your track, as in harbour-hall",
+    },
+}
+"""The questions about each kind of file by the wish that an answer makes, in their order."""
+
+
+def falls_away(kind: str, wish: str, given: Mapping[str, Any]) -> bool:
+    """Whether a question makes no sense after the answers so far."""
+    return kind == "setup" and wish in ("class_id", "on") and "ruleset" not in given
+
+
+def known_answers(wish: str, given: Mapping[str, Any], shelf: Shelf) -> tuple[str, ...]:
+    """The only answers that a question can have, as far as they can be listed; none where it is open."""
+    if wish in ("ruleset", "based_on"):
+        return shelf.library.ids
+    owner = given.get("ruleset") or given.get("based_on")
+    if wish == "class_id" and owner:
+        id_ = str(owner).partition("@")[0]
+        return tuple(
+            sorted(
+                {name for one, _ in shelf.documents.values() if one.id == id_ for name in shelf.library.class_ids(one)}
+            )
+        )
+    return ()
+
+
+def refuse_unknown(answer: str, known: tuple[str, ...]) -> None:
+    """Refuse an answer that is not one of those known; a ruleset may have a version behind it.
+
+    Raises:
+        UsageError: it is none of them; the message gives the nearest.
+    """
+    if known and answer.partition("@")[0] not in known:
+        raise UsageError(
+            f"there is no {answer}{known_words(answer, known)}" if answer else f"one of {', '.join(known)}"
+        )

@@ -1,0 +1,215 @@
+"""The starting file of a ruleset: one class with two rules, and the examples that test them."""
+
+from dataclasses import dataclass
+from datetime import date
+from fractions import Fraction
+from math import floor
+from typing import Any, Final
+
+from speclint.edits.spelled import flow, key, scalar
+from speclint.limits.forms import Size
+from speclint.readings.exact import decimal_text, decimals_of
+from speclint.rules.judge import rulebook
+from speclint.rulesets.model import FlatClass
+from speclint.starters.draft import commented
+from speclint.starters.wishes import Wishes
+
+_HOW: Final = (
+    "The rules of one publisher. Lines with a # straight before the key are offered: write your own value in place of the"
+    " example, and take the # away. Every number here is a placeholder, to be replaced by what the club has decided."
+    " `speclint check` runs the examples at the end; `speclint explain NAME` tells what a rule can limit."
+)
+
+_SPUR, _INTERNAL = 96, Fraction(19, 10)
+
+_TEXT: Final = """\
+format: ruleset/1
+id: {id}
+title: {title}
+#about: club races in the Harbour Hall
+version: "{year}.1"
+#published: {day}
+# When somebody last held this file against the official text, and where that stands.
+#checked_on: {day}
+#source: club handbook, section 4
+in_force:
+  from: {day}
+  #until: {year}-12-31
+
+# Another ruleset whose classes and rules hold here too, until this file changes one by its id.
+{based_on}
+
+# Winding resistances are taken at this temperature. How a reading near a limit is decided: as-read, must-show or
+# benefit-of-doubt.
+{own}reference_temperature_c: 20
+{own}decision: as-read
+
+# The official instruments: how far each can be off, and the smallest step it shows.
+#instruments:
+  #tech-scale: {{accuracy_percent: 0.1, resolution: 1, unit: g}}
+
+classes:
+  {class_id}:
+    {class_title}
+    rules:
+      # A rule has an id, a quantity and a limit; the clause to cite, why it is there and how it is measured are for
+      # those who read the verdict.{inherited}
+{rules}
+      #- {{id: our-timing, quantity: timing_set_deg, between: [30, 44], cite: "5.4"}}
+      #- {{id: our-rotor, quantity: rotor_kind, one_of: [standard, torque], cite: "5.3"}}
+      #- {{id: our-winding, quantity: winding_mean_mohm, nominal: 21.4, tolerance: {{percent: 5}}, decision: benefit-of-doubt, cite: "5.5"}}
+      #- {{id: our-motor, quantity: motor_part, listed_in: our-motors, cite: "5.2"}}
+      #- {{id: our-tyre, quantity: extra.tyre, equals: HT-36, when: {{entry.venue: indoor}}, cite: "7.1"}}
+      #- {{id: our-body, inspect: "Body uncut, windows clear.", cite: "3.5"}}
+      # An amendment: the rule that it replaces ends on the day that this one begins.
+      #- {{id: {first_id}-amended, replaces: {first_id}, from: {later}, published: {day}, quantity: {first_quantity}, at_least: {first_later}}}
+
+# Approved parts. What is added after the list froze counts for the next season.
+#lists:
+  #our-motors:
+    #frozen_on: {day}
+    #items:
+      #- {{id: M-17A, from: {day}, rotors: [R-12, R-13]}}
+
+# A rule that one motor need not meet for a while.
+#waivers:
+  #- {{rule: {first_id}, class: {class_id}, serial: "00417", until: {later}, granted: minutes of the meeting}}
+
+# The ruleset's own tests: a car, and what the rules must say of it.
+examples:
+  - about: {enough}
+    class: {class_id}
+    on: {day}
+    setup: {legal}
+    expect: {{{legal_expected}}}
+  - about: {too_little}
+    class: {class_id}
+    on: {day}
+    setup: {illegal}
+    expect: {{{illegal_expected}}}
+"""
+
+
+@dataclass(frozen=True, slots=True)
+class _Least:
+    """A rule that asks for at least something, with a car that just meets it and one that just does not."""
+
+    id: str
+    quantity: str
+    limit: Fraction
+    step: Fraction
+    cite: str
+    because: str
+    measure: str
+    legal: dict[str, Any]
+    illegal: dict[str, Any]
+
+    @property
+    def lines(self) -> tuple[str, ...]:
+        """The rule as it stands in the file."""
+        return (
+            f"      - id: {self.id}",
+            f"        quantity: {self.quantity}",
+            f"        at_least: {_number(self.limit)}",
+            f'        cite: "{self.cite}"',
+            f"        because: {self.because}",
+            f"        measure: {self.measure}",
+            "        #consequence: The run does not count.",
+        )
+
+
+def ruleset_text(wishes: Wishes, base: FlatClass | None, modeline: str) -> str:
+    """The text of a ruleset; `base` is the class of the ruleset that it builds on, None where it builds on none."""
+    day = wishes.day
+    limits = _limits(base, day)
+    first = limits[0]
+    id_ = wishes.id or "our-club"
+    title = f"title: {scalar(base.title, in_flow=False)}" if base is not None else "#title: 17.5 touring, stock"
+    head = [f"# yaml-language-server: $schema={modeline}"] if modeline else []
+    text = _TEXT.format(
+        id=scalar(id_, in_flow=False),
+        title=scalar(wishes.name or f"{id_}, class rules", in_flow=False),
+        year=day.year,
+        day=day.isoformat(),
+        later=_later(day).isoformat(),
+        based_on=f"based_on: {base.ruleset.name}" if base is not None else "#based_on: coastal-league@2026.1",
+        own="#" if base is not None else "",
+        class_id=key(wishes.class_id or (base.id if base is not None else "stock-17")),
+        class_title=title,
+        inherited=f" What stands here takes the place of {base.ruleset.id}'s." if base is not None else "",
+        rules="\n".join(line for one in limits for line in one.lines),
+        first_id=first.id,
+        first_quantity=first.quantity,
+        first_later=_number(first.limit + first.step),
+        enough=f"{_what(limits)}, just enough",
+        too_little=f"{_what(limits)}, not quite enough",
+        legal=flow({"car": {name: value for one in limits for name, value in one.legal.items()}}),
+        illegal=flow({"car": {name: value for one in limits for name, value in one.illegal.items()}}),
+        legal_expected=", ".join(f"{one.id}: legal" for one in limits),
+        illegal_expected=", ".join(f"{one.id}: illegal" for one in limits),
+    )
+    return "\n".join([*head, *commented(_HOW), text])
+
+
+def _limits(base: FlatClass | None, on: date) -> tuple[_Least, ...]:
+    """The rules to begin with: those that the base has of their kind, with its limits, or both where there is no base.
+
+    A base that has neither is given a weight of our own, so that there is something to change.
+    """
+    if base is None:
+        return _drive("final-drive", Fraction(21, 5)), _weight("weight", Fraction(1350))
+    drive = _inherited(base, on, "final_drive_ratio")
+    weight = _inherited(base, on, "mass_g")
+    found = (
+        *((_drive(*drive),) if drive is not None and drive[1] < _SPUR else ()),
+        *((_weight(*weight),) if weight is not None else ()),
+    )
+    return found or (_weight("our-weight", Fraction(1350)),)
+
+
+def _drive(id_: str, limit: Fraction) -> _Least:
+    teeth = max(floor(_SPUR * _INTERNAL / limit), 1)
+    car = {"spur_teeth": _SPUR, "internal_ratio": float(_INTERNAL)}
+    return _Least(
+        id_, "final_drive_ratio", limit, Fraction(1, 5), "4.1",
+        "Keeps lap speeds and motor temperatures level across the field.",
+        "Count the teeth. The internal ratio comes from the chassis manual.",
+        {**car, "pinion_teeth": teeth}, {**car, "pinion_teeth": teeth + 1},
+    )  # fmt: skip
+
+
+def _weight(id_: str, limit: Fraction) -> _Least:
+    return _Least(
+        id_, "mass_g", limit, Fraction(20), "3.2",
+        "Nobody should have to buy lightness.",
+        "Ready to race, with body, battery and transponder.",
+        {"mass_g": _plain(limit)}, {"mass_g": _plain(limit - 1)},
+    )  # fmt: skip
+
+
+def _what(limits: tuple[_Least, ...]) -> str:
+    return " and ".join({"final_drive_ratio": "gears", "mass_g": "weight"}[one.quantity] for one in limits)
+
+
+def _inherited(base: FlatClass, on: date, name: str) -> tuple[str, Fraction] | None:
+    """The id and the limit of the inherited rule that asks for at least something, always and of the value itself."""
+    for rule in rulebook(base, on).rules:
+        limit = rule.limit
+        plain = rule.quantity == name and not rule.when and rule.read_to is None
+        if plain and isinstance(limit, Size) and limit.bounds.low is not None and limit.bounds.high is None:
+            return (rule.id, limit.bounds.low) if not limit.bounds.low_strict and limit.bounds.low > 1 else None
+    return None
+
+
+def _later(day: date) -> date:
+    """The first day of the month after next."""
+    months = day.year * 12 + day.month + 1
+    return date(months // 12, months % 12 + 1, 1)
+
+
+def _number(value: Fraction) -> str:
+    return decimal_text(value, decimals_of(value) or 0)
+
+
+def _plain(value: Fraction) -> int | float:
+    return value.numerator if value.denominator == 1 else float(value)

@@ -1,0 +1,104 @@
+"""What the rules of a class want stated: each key with its help, an example that fits, and what is asked of it."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import date
+from fractions import Fraction
+from typing import Any
+
+from speclint.limits.forms import ListedFor, ListedIn, OneOf, Size
+from speclint.places import Path
+from speclint.quantities.keys import keys_behind
+from speclint.quantities.model import Home, Key
+from speclint.quantities.registry import OPEN_PREFIXES, quantity
+from speclint.readings.exact import to_float
+from speclint.rules.judge import rulebook, words
+from speclint.rules.wording import asked
+from speclint.rulesets.model import FlatClass, Rule, Scalar
+
+
+@dataclass(frozen=True, slots=True)
+class Wanted:
+    """A key that rules of a class rest on. `example` is None where the key's own help has a better one."""
+
+    home: Home
+    path: Path
+    example: Any
+    asks: tuple[str, ...]
+
+
+def wanted_by(flat: FlatClass, on: date) -> tuple[Wanted, ...]:
+    """Every key that a rule of the class rests on, of those that bind on the day and those that begin later."""
+    book = rulebook(flat, on)
+    found: dict[tuple[Home, Path], Wanted] = {}
+    for rule in (*book.rules, *book.later):
+        for home, path, example, ask in _of_rule(rule, flat, on):
+            before = found.get((home, path))
+            asks = () if before is None else before.asks
+            kept = example if before is None or before.example is None else before.example
+            found[home, path] = Wanted(home, path, kept, tuple(dict.fromkeys((*asks, ask))))
+    return tuple(found.values())
+
+
+def _of_rule(rule: Rule, flat: FlatClass, on: date) -> Iterator[tuple[Home, Path, Any, str]]:
+    clause = f" ({rule.cite})" if rule.cite else ""
+    since = f" from {rule.period.start}" if rule.period.start is not None and rule.period.start > on else ""
+    for name, values in rule.when:
+        yield from _keys(name, values[0], f"Rule {rule.id}{clause} applies where this is {words(values)}.")
+    limit = rule.limit
+    if isinstance(limit, ListedFor):
+        yield from _keys(limit.item, None, f"Rule {rule.id}{clause} looks it up in the list {limit.list_id}.")
+    if rule.quantity is None or rule.withdrawn:
+        return
+    known = quantity(rule.quantity)
+    if known is not None:
+        what = "" if known.key is not None or "." in known.name else f"{known.title} "
+        where = "".join(f", where {one.removeprefix('entry.')} is {words(values)}" for one, values in rule.when)
+        ask = f"Rule {rule.id}{clause}{since}: {what}{asked(rule)}{where}."
+        yield from _keys(rule.quantity, _fitting(rule, flat, on, known.example), ask)
+
+
+def _keys(name: str, example: Any, ask: str) -> Iterator[tuple[Home, Path, Any, str]]:
+    if name.startswith(OPEN_PREFIXES):
+        prefix, _, open_key = name.partition(".")
+        path: Path = ("extra", open_key) if prefix == "extra" else ("entries", 0, open_key)
+        yield Home.SETUP, path, _plain(example, "as the ruleset words it"), ask
+        return
+    known = quantity(name)
+    if known is None:
+        return
+    for key in keys_behind(known):
+        yield key.home, _path(key), _plain(example, None) if key == known.key else None, ask
+
+
+def _path(key: Key) -> Path:
+    homes: dict[Home, Path] = {Home.BENCH: ("bench_runs", 0), Home.SHEET: ("factory_sheet",)}
+    return (*homes.get(key.home, ()), *key.path)
+
+
+def _fitting(rule: Rule, flat: FlatClass, on: date, example: Any) -> Any:
+    """A value that meets the rule, if that is easily said: the registry's own example where it does."""
+    match rule.limit:
+        case OneOf(values):
+            return values[0]
+        case ListedIn(list_id):
+            parts = flat.lists.get(list_id)
+            standing = (
+                [item.id for item in parts.items if not parts.standing(item, on, None)] if parts is not None else []
+            )
+            return None if not standing or example in standing else standing[0]
+        case Size(bounds):
+            if not isinstance(example, int | float) or isinstance(example, bool):
+                return bounds.low if bounds.low is not None else bounds.high
+            if bounds.met_by(Fraction(str(example))):
+                return None
+            return bounds.nearest(Fraction(str(example)))[0]
+    return None
+
+
+def _plain(value: Scalar | Any, otherwise: Any) -> Any:
+    if value is None or value == "":
+        return otherwise
+    if isinstance(value, Fraction):
+        return value.numerator if value.denominator == 1 else to_float(value)
+    return value

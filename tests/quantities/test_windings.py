@@ -1,0 +1,147 @@
+"""Windings as a bench run states them: mean, lowest, spread and drift, at the reference temperature.
+
+R2 = R1 · (k + t2) ÷ (k + t1) with k = 235 for copper is IEC 60034-1's resistance method; published-rules section 6 has the
+worked values for 25 °C, which it computed with α25 = 0.0038543 (k = 234.5), so they agree to the digits printed.
+"""
+
+from fractions import Fraction
+
+import pytest
+
+from speclint.quantities.facts import Fact
+from speclint.readings.measured import Measured, value_of
+from tests.check.world import check_of, verdict_of
+
+AT_25 = "reference_temperature_c: 25"
+
+
+def _run(ab: object, bc: object, ca: object, winding_c: object, more: str = "") -> str:
+    winding = f"ab_mohm: {ab}, bc_mohm: {bc}, ca_mohm: {ca}, winding_c: {winding_c}{more}"
+    return f"motor: {{bench_runs: [{{date: 2026-03-01, winding: {{{winding}}}}}]}}"
+
+
+def _fact(quantity: str, stated: str, top: str = "") -> Fact:
+    fact = check_of(f"quantity: {quantity}, between: [-99999, 99999]", stated, top=top).fact
+    assert fact is not None
+    return fact
+
+
+def _value(quantity: str, stated: str, top: str = "") -> Fraction:
+    value = _fact(quantity, stated, top).value
+    assert isinstance(value, Fraction | Measured)
+    return value_of(value)
+
+
+@pytest.mark.parametrize(
+    ("reading", "at_c", "printed"),
+    [
+        (37.5, 40, "35.45"), (37.4, 40, "35.36"),  # published rules, section 6: passes and fails 35.4
+        (36.5, 40, "34.51"), (34.9, 18, "35.87"), (35.9, 31, "35.09"),  # R1 of the same page
+        (37.45, 40, "35.4"), (21.79, 40, "20.6"), (34.04, 15, "35.4"), (19.81, 15, "20.6"),
+    ],
+)  # fmt: skip
+def test_a_winding_is_taken_to_the_reference_temperature(reading: float, at_c: int, printed: str) -> None:
+    found = _value("winding_lowest_mohm", _run(reading, reading, reading, at_c), AT_25)
+    digits = len(printed.partition(".")[2])
+    assert f"{float(found):.{digits}f}" == printed
+
+
+@pytest.mark.parametrize(("reading", "verdict"), [(37.5, "legal"), (37.4, "illegal")])
+def test_the_published_minimum_is_decided_at_its_temperature(reading: float, verdict: str) -> None:
+    stated = _run(reading, reading, reading, 40)
+    assert verdict_of("quantity: winding_lowest_mohm, at_least: 35.4", stated, top=AT_25) == verdict
+
+
+def test_mean_lowest_and_spread_by_hand() -> None:
+    stated = _run(21.3, 21.0, 21.6, 20)
+    assert _value("winding_mean_mohm", stated) == Fraction("21.3")
+    assert _value("winding_lowest_mohm", stated) == 21
+    assert _value("winding_spread_percent", stated) == Fraction("0.6") / Fraction("21.3") * 100
+
+
+def test_a_warmer_winding_has_the_same_spread() -> None:
+    assert _value("winding_spread_percent", _run(21.3, 21.0, 21.6, 20)) == _value(
+        "winding_spread_percent", _run(21.3, 21.0, 21.6, 60)
+    )
+
+
+def test_a_spread_needs_no_temperature() -> None:
+    stated = "motor: {bench_runs: [{date: 2026-03-01, winding: {ab_mohm: 21.3, bc_mohm: 21, ca_mohm: 21.6}}]}"
+    assert verdict_of("quantity: winding_spread_percent, at_most: 3", stated) == "legal"
+
+
+@pytest.mark.parametrize(
+    ("reading", "at_c", "sheet_c", "percent"),
+    [
+        (20, 20, 20, Fraction(0)),
+        (21, 20, 20, Fraction(5)),
+        # The same copper, warmer: 20 × (235 + 37) ÷ (235 + 20) = 21.3333 mΩ; no drift at all.
+        (Fraction(64, 3), 37, 20, Fraction(0)),
+        # 20 mΩ at 37 °C beside 20 mΩ at 20 °C: 255 ÷ 272 − 1 = −6.25 %
+        (20, 37, 20, Fraction("-6.25")),
+        (20, 20, 37, Fraction(272 * 100, 255) - 100),
+    ],
+)
+def test_drift_is_the_change_from_the_factory_sheet_at_one_temperature(
+    reading: Fraction | int, at_c: int, sheet_c: int, percent: Fraction
+) -> None:
+    ohms = f"{float(reading):.12g}"
+    sheet = f"factory_sheet: {{winding: {{ab_mohm: 20, bc_mohm: 20, ca_mohm: 20, winding_c: {sheet_c}}}}}"
+    stated = _run(ohms, ohms, ohms, at_c).replace("motor: {", f"motor: {{{sheet}, ")
+    assert float(_value("winding_drift_percent", stated)) == pytest.approx(float(percent), abs=1e-9)
+
+
+def test_the_factory_sheet_is_a_reading_like_any_other_but_older_than_all() -> None:
+    sheet = "factory_sheet: {winding: {ab_mohm: 20, bc_mohm: 20.3, ca_mohm: 20, winding_c: 20}}"
+    alone = f"motor: {{{sheet}}}"
+    assert _value("winding_mean_mohm", alone) == Fraction("20.1")
+    assert _value("winding_lowest_mohm", alone) == 20
+    with_run = _run(22, 22, 22, 20).replace("motor: {", f"motor: {{{sheet}, ")
+    assert _value("winding_mean_mohm", with_run) == 22
+    assert _fact("winding_mean_mohm", alone).record is not None
+
+
+def test_a_bench_run_that_does_not_state_all_phases_leaves_the_factory_sheet_standing() -> None:
+    sheet = "factory_sheet: {winding: {ab_mohm: 20, bc_mohm: 20.3, ca_mohm: 20, winding_c: 20}}"
+    stated = f"motor: {{{sheet}, bench_runs: [{{date: 2026-03-01, winding: {{ab_mohm: 22, winding_c: 20}}}}]}}"
+    assert _value("winding_mean_mohm", stated) == Fraction("20.1")
+
+
+def test_the_newest_run_is_not_passed_over_because_it_lacks_the_temperature() -> None:
+    old = "{date: 2026-02-01, winding: {ab_mohm: 22, bc_mohm: 22, ca_mohm: 22, winding_c: 20}}"
+    new = "{date: 2026-03-01, winding: {ab_mohm: 19, bc_mohm: 19, ca_mohm: 19}}"
+    check = check_of("quantity: winding_mean_mohm, at_least: 20", f"motor: {{bench_runs: [{old}, {new}]}}")
+    assert (check.verdict.value, check.missing) == ("not-shown", ("motor.bench_runs[1].winding.winding_c",))
+
+
+def test_the_worked_example_of_a_corrected_winding_with_its_uncertainty() -> None:
+    """10.30 ± 0.05 mΩ at 35 ± 1 °C is 9.918 mΩ at 25 °C with u = 0.0606; p = 0.974 above 9.80 (check values, section 3)."""
+    stated = _run(
+        *["{value: 10.30, standard_uncertainty: 0.05}"] * 3, "{value: 35, standard_uncertainty: 1}"
+    )  # fmt: skip
+    check = check_of("quantity: winding_lowest_mohm, at_least: 9.80", stated, top=AT_25)
+    assert check.fact is not None
+    assert isinstance(check.fact.value, Measured)
+    assert check.outcome is not None
+    # With k = 235 for 234.5 the value moves by 0.0008 and u by 0.0001.
+    assert float(check.fact.value.value) == pytest.approx(9.91781, abs=1.0e-3)
+    assert check.fact.value.standard_uncertainty == pytest.approx(0.060599, abs=2e-4)
+    assert check.outcome.probability == pytest.approx(0.97406, abs=2e-3)
+    assert check.close_call
+
+
+def test_three_phases_of_one_meter_share_its_accuracy_but_not_its_steps() -> None:
+    meters = "instruments: {a: {accuracy: 0.3}, r: {resolution: 0.3}}\n"
+    accuracy = _fact("winding_mean_mohm", meters + _run(21, 21, 21, 20, ", instrument: a")).value
+    resolution = _fact("winding_mean_mohm", meters + _run(21, 21, 21, 20, ", instrument: r")).value
+    assert isinstance(accuracy, Measured)
+    assert isinstance(resolution, Measured)
+    assert accuracy.standard_uncertainty == pytest.approx(0.3 / 3**0.5)
+    assert resolution.standard_uncertainty == pytest.approx(0.3 / 12**0.5 / 3**0.5)
+
+
+def test_a_common_accuracy_cancels_in_a_spread() -> None:
+    meters = "instruments: {a: {accuracy: 0.3}}\n"
+    value = _fact("winding_spread_percent", meters + _run(21, 21, 21, 20, ", instrument: a")).value
+    assert isinstance(value, Measured)
+    assert value.standard_uncertainty == pytest.approx(0, abs=1e-12)

@@ -1,0 +1,326 @@
+"""Starting files: sound as they are written, sound with everything that they offer, and true to the rules."""
+
+from dataclasses import replace
+from datetime import date
+from pathlib import Path
+from typing import Any
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from speclint.check.entries import Asked
+from speclint.check.loaded import load
+from speclint.check.shelf import BUNDLED, Shelf, shelve
+from speclint.check.story import check
+from speclint.documents.parse import parse
+from speclint.errors import UsageError
+from speclint.files import Folder, Source
+from speclint.findings import Findings
+from speclint.quantities.keys import keys_behind
+from speclint.quantities.model import Home
+from speclint.quantities.registry import QUANTITIES, quantity
+from speclint.resources import ruleset_texts
+from speclint.rules.checks import Verdict
+from speclint.rules.judge import rulebook
+from speclint.rules.wording import asked
+from speclint.rulesets.model import FlatClass, Ruleset
+from speclint.starters.draft import with_all_offered
+from speclint.starters.start import start
+from speclint.starters.wishes import KINDS, TAKEN, Wishes
+
+MARCH = date(2026, 3, 14)
+BARE = Wishes(today=MARCH)
+SOURCES = [Source(f"{BUNDLED}{name}", text) for name, text in ruleset_texts()]
+
+
+def bundled() -> Shelf:
+    return shelve([load(source) for source in SOURCES])
+
+
+CLASSES = [
+    (ruleset.id, class_id)
+    for ruleset, _ in bundled().documents.values()
+    if MARCH in ruleset.in_force
+    for class_id in bundled().library.class_ids(ruleset)
+]
+every_class = pytest.mark.parametrize(("ruleset", "class_id"), CLASSES)
+
+
+def flat(ruleset: str, class_id: str) -> FlatClass:
+    shelf = bundled()
+    found = shelf.library.in_force(ruleset, None, MARCH, None)
+    assert isinstance(found, Ruleset)
+    result = shelf.library.flat(found, class_id)
+    assert isinstance(result, FlatClass)
+    return result
+
+
+def findings(text: str, folder: Path) -> Findings:
+    (folder / "new.yaml").write_text(text, encoding="utf-8")
+    reader = Folder(str(folder))
+    return check([reader.read("new.yaml")], SOURCES, reader, Asked(today=MARCH))
+
+
+def document(text: str) -> dict[str, Any]:
+    found, problems = parse("new.yaml", text)
+    assert problems == ()
+    assert found is not None
+    data: dict[str, Any] = found.data
+    return data
+
+
+@pytest.mark.parametrize("kind", KINDS)
+def test_a_bare_one_passes_check_and_so_does_all_that_it_offers(kind: str, tmp_path: Path) -> None:
+    text = start(kind, BARE, bundled)
+    for version in (text, with_all_offered(text)):
+        loaded = load(Source("new.yaml", version))
+        assert loaded.format == f"{kind}/1"
+        assert loaded.problems == ()
+    found = findings(text, tmp_path)
+    assert found.problems == ()
+    assert not found.failed(strict=True)
+    assert not any(line.startswith("#") and line[1:2] not in " #" for line in with_all_offered(text).splitlines())
+
+
+@every_class
+def test_a_setup_for_a_class_is_never_illegal_and_all_that_it_offers_is_sound(
+    ruleset: str, class_id: str, tmp_path: Path
+) -> None:
+    text = start("setup", replace(BARE, ruleset=ruleset, class_id=class_id, on=MARCH), bundled)
+    found = findings(text, tmp_path)
+    assert found.problems == ()
+    assert [entry.verdict for entry in found.entries] == [Verdict.NOT_SHOWN]
+    assert not found.failed(strict=False)
+    assert load(Source("new.yaml", with_all_offered(text))).problems == ()
+
+
+@every_class
+def test_a_setup_for_a_class_offers_every_key_that_its_rules_rest_on(ruleset: str, class_id: str) -> None:
+    text = start("setup", replace(BARE, ruleset=ruleset, class_id=class_id, on=MARCH), bundled)
+    data = document(with_all_offered(text))
+    motor = data.get("motor", {})
+    homes = {Home.SETUP: data, Home.MOTOR: motor, Home.SHEET: motor.get("factory_sheet")}
+    book = rulebook(flat(ruleset, class_id), MARCH)
+    for rule in (*book.rules, *book.later):
+        known = quantity(rule.quantity) if rule.quantity is not None else None
+        if known is None:
+            continue
+        assert f"Rule {rule.id}" in text
+        assert " ".join(asked(rule).split()) in " ".join(text.replace("\n", " ").replace("# ", "").split())
+        if known.name.startswith("extra."):
+            assert known.name.partition(".")[2] in data["extra"]
+        for key in keys_behind(known):
+            place = motor["bench_runs"][0] if key.home is Home.BENCH else homes[key.home]
+            for step in key.path:
+                assert step in place, (rule.id, key)
+                place = place[step]
+
+
+@every_class
+def test_what_is_offered_for_a_choice_is_a_choice_that_is_allowed(ruleset: str, class_id: str, tmp_path: Path) -> None:
+    """With every example taken over, no rule on a stated text, flag, count or setting is broken."""
+    text = start("setup", replace(BARE, ruleset=ruleset, class_id=class_id, on=MARCH, venue="indoor"), bundled)
+    found = findings(
+        with_all_offered(text).replace("garage: ../garage.yaml\n", "").replace("track:", "#track:"), tmp_path
+    )
+    illegal = {
+        one.rule.id
+        for entry in found.entries
+        for one in entry.checks
+        if one.verdict is Verdict.ILLEGAL and one.fact is not None and one.fact.quantity.key is not None
+        and one.fact.quantity.key.home is not Home.BENCH
+    }  # fmt: skip
+    assert illegal - {"rotor-approved"} == set()
+
+
+def test_a_setup_for_a_class_in_part() -> None:
+    wishes = replace(BARE, name="Car 7", ruleset="harbour-city", class_id="stock-17", on=MARCH, venue="indoor")
+    text = start("setup", wishes, bundled, modeline="../schemas/setup-1.schema.json")
+    assert text.startswith(
+        "# yaml-language-server: $schema=../schemas/setup-1.schema.json\n# One car as it will be raced."
+    )
+    assert (
+        """
+format: setup/1
+name: Car 7
+
+# The garage file that this setup shares, as a path from here.
+#garage: ../garage.yaml
+
+# The race days that the car is entered for.
+entries:
+  - ruleset: harbour-city
+    class: stock-17
+    on: 2026-03-14
+    # Id of the track, as the garage names it.
+    #track: harbour-hall
+    venue: indoor
+
+# The car: sizes, mass and gears.
+#car:
+  # The kind of car, in words that the rules test.
+  # Rule car (C3.1): touring-4wd.
+  #type: touring-4wd
+  # Mass of the car ready to race; most rules count the transponder in. Usually 300 to 4000. Unit:
+  # g.
+  # Rule weight (3.1): at least 1350 g.
+  #mass_g: 1352
+"""
+        in text
+    )
+
+
+def test_with_a_motor_file_the_setup_names_it_and_says_what_it_must_state() -> None:
+    wishes = replace(BARE, ruleset="harbour-city", class_id="stock-17", motor="../motors/00417.yaml")
+    text = start("setup", wishes, bundled)
+    assert document(text)["motor"] == "../motors/00417.yaml"
+    assert "The class asks for these keys of the motor's file: turns, part," in text
+    assert "timing_deg:" not in text
+
+
+def test_a_motor_for_a_class_tells_the_rules_beside_its_keys() -> None:
+    wishes = replace(BARE, ruleset="harbour-city", class_id="stock-17", turns=17.5, serial="00417")
+    text = start("motor", wishes, bundled)
+    assert "# Rule timing (4.4): 36 to 40°.\n#timing_deg: 38\n" in text
+    assert document(text) == {"format": "motor/1", "turns": 17.5, "serial": "00417"}
+
+
+@pytest.mark.parametrize(("kind", "homes"), [("setup", {Home.SETUP}), ("motor", {Home.MOTOR, Home.BENCH})])
+def test_every_quantity_of_the_registry_appears_by_itself_with_its_meaning(kind: str, homes: set[Home]) -> None:
+    text = start(kind, BARE, bundled)
+    data = document(with_all_offered(text))
+    words = " ".join(text.replace("# ", " ").split())
+    for known in QUANTITIES:
+        if known.key is not None and known.key.home in homes:
+            place: Any = data["bench_runs"][0] if known.key.home is Home.BENCH else data
+            for step in known.key.path:
+                place = place[step]
+            assert place == known.example
+            assert " ".join(known.about.split()) in words
+
+
+@every_class
+def test_a_ruleset_on_another_one_takes_its_limits_over_and_its_examples_hold(
+    ruleset: str, class_id: str, tmp_path: Path
+) -> None:
+    text = start("ruleset", replace(BARE, id="new-club", based_on=ruleset, class_id=class_id), bundled)
+    found = findings(text, tmp_path)
+    assert found.problems == ()
+    assert load(Source("new.yaml", with_all_offered(text))).problems == ()
+    base = {rule.id: rule for rule in rulebook(flat(ruleset, class_id), MARCH).rules}
+    for rule in document(text)["classes"][class_id]["rules"]:
+        assert base[rule["id"]].data["at_least"] == rule["at_least"]
+
+
+def test_a_rulesets_examples_are_a_car_on_the_limit_and_one_beyond() -> None:
+    data = document(start("ruleset", BARE, bundled))
+    assert [example["expect"] for example in data["examples"]] == [
+        {"final-drive": "legal", "weight": "legal"},
+        {"final-drive": "illegal", "weight": "illegal"},
+    ]
+    # 96 ÷ 43 × 1.9 = 4.2419 and 96 ÷ 44 × 1.9 = 4.1455 about the limit of 4.2, by hand
+    assert [example["setup"]["car"]["pinion_teeth"] for example in data["examples"]] == [43, 44]
+
+
+def test_a_garage_invents_no_accuracy_and_no_parts() -> None:
+    data = document(start("garage", replace(BARE, name="Quay Street", track="harbour-hall"), bundled))
+    assert all(set(instrument) == {"unit"} for instrument in data["instruments"].values())
+    assert "parts_box" not in data
+    assert set(data["tracks"]) == {"harbour-hall"}
+
+
+PRINTABLE = st.text(min_size=1, max_size=40)
+
+
+@settings(max_examples=60, deadline=None)
+@given(name=PRINTABLE, kind=st.sampled_from(["setup", "motor", "garage"]))
+def test_any_name_comes_back_as_it_was_given(name: str, kind: str) -> None:
+    text = start(kind, replace(BARE, name=name), bundled)
+    assert document(text)["name"] == name
+
+
+@settings(max_examples=40, deadline=None)
+@given(title=PRINTABLE, part=PRINTABLE, serial=PRINTABLE)
+def test_any_title_part_and_serial_come_back_as_they_were_given(title: str, part: str, serial: str) -> None:
+    assert document(start("ruleset", replace(BARE, name=title), bundled))["title"] == title
+    motor = document(start("motor", replace(BARE, part=part, serial=serial), bundled))
+    assert (motor["part"], motor["serial"]) == (part, serial)
+
+
+@pytest.mark.parametrize(
+    "name",
+    [
+        "no",
+        "017",
+        "2026-03-14",
+        "a: b",
+        "#7",
+        "- x",
+        '"',
+        "'",
+        "\\",
+        "null",
+        "1e3",
+        "é",
+        "{a}",
+        "%",
+        "@",
+        "\x07",
+        "a\nb",
+    ],
+)
+def test_names_that_yaml_would_take_for_something_else_stay_text(name: str) -> None:
+    assert document(start("setup", replace(BARE, name=name), bundled))["name"] == name
+
+
+@pytest.mark.parametrize(
+    ("kind", "wishes", "message"),
+    [
+        ("setup", {"class_id": "stock-17"}, "--class needs --ruleset beside it"),
+        (
+            "setup",
+            {"ruleset": "harbour-city"},
+            "--ruleset needs --class beside it; the classes of harbour-city@2026.2 are buggy-2wd,",
+        ),
+        (
+            "setup",
+            {"ruleset": "harbor-city", "class_id": "x"},
+            "there is no ruleset harbor-city; did you mean harbour-city?",
+        ),
+        ("setup", {"ruleset": "harbour-city", "class_id": "stok-17"}, "has no class stok-17; did you mean stock-17?"),
+        (
+            "setup",
+            {"ruleset": "harbour-city", "class_id": "stock-17", "on": date(1999, 1, 1)},
+            "no version of harbour-city is in force on 1 January 1999",
+        ),
+        ("setup", {"turns": 17.5}, "--turns goes with new motor, not with new setup"),
+        ("garage", {"motor": "a.yaml"}, "--motor goes with new setup, not with new garage"),
+        ("motor", {"turns": float("nan")}, "this cannot be written: "),
+        ("motor", {"turns": -1.0}, "this cannot be written: `turns` is -1; it must be above 0 turns"),
+        ("ruleset", {"id": "Our Club"}, "this cannot be written: `id` is "),
+        (
+            "ruleset",
+            {"based_on": "coastal-leage"},
+            "there is no ruleset coastal-leage; did you mean coastal-league@2026.1?",
+        ),
+        ("ruleset", {"based_on": "coastal-league", "id": "coastal-league"}, "a ruleset cannot build on itself"),
+    ],
+)
+def test_a_wish_that_cannot_be_is_refused_with_the_reason(kind: str, wishes: dict[str, Any], message: str) -> None:
+    with pytest.raises(UsageError) as refused:
+        start(kind, replace(BARE, **wishes), bundled)
+    assert message in str(refused.value)
+
+
+def test_the_ruleset_is_the_one_in_force_today_unless_a_day_is_named() -> None:
+    late = Wishes(today=date(1999, 1, 1), ruleset="harbour-city", class_id="stock-17")
+    with pytest.raises(UsageError, match="--on gives another day"):
+        start("setup", late, bundled)
+    text = start("setup", replace(late, on=date(2026, 1, 10)), bundled)
+    assert "of harbour-city 2026.1" in text
+
+
+def test_every_wish_goes_with_some_kind_of_file() -> None:
+    assert {wish for taken in TAKEN.values() for wish in taken} == set(Wishes.__slots__) - {"today"}
+    assert tuple(TAKEN) == KINDS
