@@ -78,7 +78,18 @@ PROBLEM_SORTS: Final[tuple[ProblemSort, ...]] = (
     ProblemSort("no-such-date", _R, "A date does not exist.", "Write it as 2026-03-14."),
     ProblemSort("same-rule", _R, "Two rules of one class have one id.", "Give one an id of its own."),
     ProblemSort("example-fails", _R, "A ruleset's own example comes out otherwise.", "Correct the rule or the example."),
-    ProblemSort("parts-disagree", _R, "Two values of a file contradict each other.", "Correct the one that is wrong."),
+    ProblemSort(
+        "decimal-point", _R, "A value is ten, a hundred or a thousand times off.", "Write it in the unit of its key."
+    ),
+    ProblemSort("serials-differ", _R, "The factory sheet is that of another motor.", "Correct the serial, or the sheet."),
+    ProblemSort("rotor-differs", _R, "A bench run was with another rotor than the motor has.", "Record the rotor swap."),
+    ProblemSort(
+        "timing-differs", _R, "The timing that is set is not the one measured.", "Correct it, or record the timing change."
+    ),
+    ProblemSort("speed-differs", _R, "Speed, voltage and speed per volt do not fit.", "Correct the one that is wrong."),
+    ProblemSort(
+        "readings-differ", _R, "Two readings that both count contradict each other.", "Measure again; record the rebuild."
+    ),
 )
 """Every sort of problem there is, in the order of the pipeline."""
 

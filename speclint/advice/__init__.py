@@ -1,0 +1,1 @@
+"""Advice: what no rule asks for, from common practice and for safety's sake."""

@@ -1,0 +1,185 @@
+"""Gears that do not mesh, do not fit, or hang on a rounded ratio."""
+
+import math
+from collections.abc import Iterator, Sequence
+from fractions import Fraction
+from typing import Any, Final
+
+from speclint.advice.model import NOTHING, AdviceSort, CarCase, Said
+from speclint.limits.forms import Size
+from speclint.moments import day_text, moment
+from speclint.places import Path
+from speclint.readings.exact import decimal_text, exact, to_float
+from speclint.readings.measured import Measured, value_of
+
+INCH_MM: Final = 25.4
+_MESH_SHARE: Final = 0.02
+"""How far two pitches may differ and still be sold as meshing: 64 dp is a module of 0.397 mm, and runs with 0.4."""
+
+_USUAL_MODULES_MM: Final = (INCH_MM / 48, INCH_MM / 64)
+_MOST_SHIFT_MM: Final = 10
+"""How far a motor mount moves at most, in mm between the axes (common practice, from memory)."""
+
+_NO_SPUR: Final = math.inf
+_ON_RATIO: Final = frozenset({"final_drive_ratio", "rollout_mm"})
+
+
+def _mixed_pitch(case: CarCase) -> Sequence[Said]:
+    car = case.car.setup.document.data.get("car")
+    if not car:
+        return NOTHING
+    pitch, module = car.get("gear_pitch_dp"), car.get("gear_module_mm")
+    if pitch is None or module is None or abs(INCH_MM / pitch / module - 1) <= _MESH_SHARE:
+        return NOTHING
+    return (
+        (
+            f"{pitch:g} dp is a module of {INCH_MM / pitch:.3f} mm, and the gears are given as module {module:g} mm too:"
+            " such gears do not mesh, they eat each other. State the one that is printed on both gears",
+            case.car.setup.document.place(("car", "gear_module_mm")),
+        ),
+    )
+
+
+def _swapped(case: CarCase) -> Sequence[Said]:
+    document = case.car.setup.document
+    data = document.data
+    found = []
+    for path, keys in ((("car",), data.get("car")), *_runs(data.get("track_runs"))):
+        if keys and keys.get("pinion_teeth", 0) > keys.get("spur_teeth", _NO_SPUR):
+            spur, pinion = keys["spur_teeth"], keys["pinion_teeth"]
+            found.append(
+                (
+                    f"a pinion of {pinion} teeth on a spur of {spur} turns the wheels faster than the motor: were the two"
+                    " counts swapped?",
+                    document.place((*path, "pinion_teeth")),
+                )
+            )
+    return found
+
+
+def _other_car(case: CarCase) -> Sequence[Said]:
+    """Track runs with gears, or an internal ratio, that this car can hardly have had."""
+    data = case.car.setup.document.data
+    car, runs = data.get("car"), data.get("track_runs")
+    if not car or not runs:
+        return NOTHING
+    spur, pinion, internal = car.get("spur_teeth"), car.get("pinion_teeth"), car.get("internal_ratio")
+    found = []
+    for index, run in enumerate(runs):
+        own = run.get("internal_ratio")
+        if own is not None and internal is not None and own != internal and exact(own) != exact(internal):
+            found.append(
+                (
+                    f"the run of {_day(run)} states an internal ratio of {own}, and this car has {internal}: it is built"
+                    " into the chassis, so gears of another car say nothing about this one; correct it, or move the run",
+                    case.car.setup.document.place(("track_runs", index, "internal_ratio")),
+                )
+            )
+        teeth = run.get("spur_teeth"), run.get("pinion_teeth")
+        if spur is None or pinion is None or teeth[0] is None or teeth[1] is None:
+            continue
+        total, here = teeth[0] + teeth[1], spur + pinion
+        if total == here:
+            continue
+        shift = _axis_shift_mm(total, here, car)
+        if shift > _MOST_SHIFT_MM and pinion <= spur and teeth[1] <= teeth[0]:
+            found.append(
+                (
+                    f"the run of {_day(run)} was on {teeth[0]} and {teeth[1]} teeth, {total} together, and the car has"
+                    f" {here}: their axes lie about {shift:.0f} mm nearer or farther, which no motor mount spans; correct"
+                    " the count, or move the run to the car that it was",
+                    case.car.setup.document.place(("track_runs", index, "spur_teeth")),
+                )
+            )
+    return found
+
+
+def _rounded_ratio(case: CarCase) -> Sequence[Said]:
+    """Gearings so near to their limit that the rounding of a printed internal ratio decides."""
+    internal = (case.car.setup.document.data.get("car") or {}).get("internal_ratio")
+    # A whole number is direct drive or made up; teeth, as "40/21", are exact.
+    if internal.__class__ is not float:
+        return NOTHING
+    # Printed ratios have two decimals, and a last zero is often left off: 1.9 is 1.90, which may be 40/21.
+    decimals = max(2, len(repr(internal).partition(".")[2]))
+    limit_share = 0.5 * 10.0**-decimals / internal
+    for check in case.checks:
+        if check.rule.quantity not in _ON_RATIO or check.outcome is None or check.fact is None:
+            continue
+        outcome, value, limit = check.outcome, check.fact.value, check.rule.limit
+        # Floats first: most gearings are far from their limit.
+        if not isinstance(value, Fraction | Measured) or not isinstance(limit, Size):
+            continue
+        size = to_float(value_of(value))
+        if abs(to_float(outcome.margin)) >= limit_share * size:
+            continue
+        spread = value_of(value) * Fraction(1, 2 * 10**decimals) / exact(internal)
+        low, high = value_of(value) - spread, value_of(value) + spread
+        return (
+            (
+                f"the internal ratio is written {internal}, which may be rounded: the {check.fact.quantity.title} is then"
+                f" anything from {decimal_text(low, 3)} to {decimal_text(high, 3)}, and the limit is"
+                f' {decimal_text(outcome.limit, limit.places)}. Write it by its teeth, as in "40/21"; the chassis manual'
+                " or a count tells them",
+                case.car.setup.document.place(("car", "internal_ratio")),
+            ),
+        )
+    return NOTHING
+
+
+def _runs(runs: Sequence[dict[str, Any]] | None) -> Iterator[tuple[Path, dict[str, Any]]]:
+    """The track runs with where they stand."""
+    return ((("track_runs", index), run) for index, run in enumerate(runs or ()))
+
+
+def _axis_shift_mm(run: int, own: int, car: dict[str, Any]) -> float:
+    """How far apart the sums of teeth of a run and of the car put their axes, in mm, if the run was in a usual pitch."""
+    pitch, module = car.get("gear_pitch_dp"), car.get("gear_module_mm")
+    module = float(module or (INCH_MM / pitch if pitch else _USUAL_MODULES_MM[0]))
+    return min(abs(run * other - own * module) / 2 for other in (module, *_USUAL_MODULES_MM))
+
+
+def _day(run: dict[str, Any]) -> str:
+    return day_text(moment(run["date"]).day)
+
+
+_CAR: Final = """format: setup/1
+entries: [{ruleset: harbour-city, class: stock-17, on: 2026-03-14}]
+car: {internal_ratio: 1.9, spur_teeth: 96, pinion_teeth: 42, gear_pitch_dp: 64}
+track_runs:
+  - {date: 2026-03-13, spur_teeth: 96, pinion_teeth: 41}
+"""
+
+GEARS: Final[tuple[AdviceSort[CarCase], ...]] = (
+    AdviceSort(
+        id="gear-pitch-mixed",
+        title="gears of two pitches",
+        because="Gears mesh only where their pitches are the same, and inch and metric sizes hardly ever are.",
+        source="module = 25.4 ÷ diametral pitch",
+        example=(_CAR.replace("gear_pitch_dp: 64", "gear_pitch_dp: 48, gear_module_mm: 0.5"),),
+        find=_mixed_pitch,
+    ),
+    AdviceSort(
+        id="gears-swapped",
+        title="pinion larger than the spur",
+        because="No stock car is geared up from its motor; two numbers in each other's place are the likelier story.",
+        example=(_CAR.replace("spur_teeth: 96, pinion_teeth: 41", "spur_teeth: 41, pinion_teeth: 70"),),
+        find=_swapped,
+    ),
+    AdviceSort(
+        id="gears-of-another-car",
+        title="track run with gears of another car",
+        because="A gearing is worth what its chassis is: heat and speed of one car do not carry over to another.",
+        source="centre distance = module × sum of teeth ÷ 2",
+        example=(_CAR.replace("pinion_teeth: 41", "pinion_teeth: 41, internal_ratio: 2.6"),),
+        find=_other_car,
+    ),
+    AdviceSort(
+        id="internal-ratio-rounded",
+        title="a rounded ratio decides",
+        because="Internal ratios are tooth counts; their printed decimals are rounded, and near a limit that matters.",
+        source="arithmetic",
+        example=(_CAR.replace("1.9, spur_teeth: 96, pinion_teeth: 42", "1.9, spur_teeth: 84, pinion_teeth: 38"),),
+        find=_rounded_ratio,
+    ),
+)

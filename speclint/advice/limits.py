@@ -1,0 +1,233 @@
+"""Rules that may not mean what they say: limits turned round, limits that no instrument can decide, and ones that clash."""
+
+from collections.abc import Iterator, Sequence
+from fractions import Fraction
+from itertools import combinations
+from typing import Final
+
+from speclint.advice.model import AdviceSort, RulesetCase, Said
+from speclint.limits.decisions import Limits, undecidable
+from speclint.limits.forms import Size
+from speclint.places import Path
+from speclint.quantities.model import Given, Key, Quantity, Sort
+from speclint.quantities.registry import quantity
+from speclint.readings.digits import with_unit
+from speclint.readings.exact import decimal_text
+from speclint.readings.instruments import Instrument, reading
+from speclint.readings.measured import Measured, Number
+from speclint.rules.wording import asked
+from speclint.rulesets.amendments import binding, changes_after
+from speclint.rulesets.library import NotFound
+from speclint.rulesets.model import FlatClass, Rule
+
+_SENSORS: Final = 3
+
+
+def own_rules(case: RulesetCase) -> Iterator[tuple[str, Rule, Path]]:
+    """The rules that the ruleset's own file states, with their class and where they stand."""
+    for class_id, stated in case.ruleset.classes.items():
+        for index, rule in enumerate(stated.rules):
+            yield class_id, rule, ("classes", class_id, "rules", index)
+
+
+def flat_classes(case: RulesetCase) -> Iterator[FlatClass]:
+    """The ruleset's own classes with all that they inherit."""
+    for class_id in case.ruleset.classes:
+        flat = case.library.flat(case.ruleset, class_id)
+        if not isinstance(flat, NotFound):
+            yield flat
+
+
+def _turned_round(case: RulesetCase) -> Sequence[Said]:
+    found = []
+    for class_id, rule, path in own_rules(case):
+        limit = rule.limit
+        if rule.quantity not in _TALLEST or not isinstance(limit, Size):
+            continue
+        wanted, other = _TALLEST[rule.quantity]
+        has_low, has_high = limit.bounds.low is not None, limit.bounds.high is not None
+        if (wanted == "low") is has_low or has_low is has_high or _has_other_side(case, class_id, rule, wanted):
+            continue
+        found.append(
+            (
+                f"{rule.id} asks for a {_title(rule)} of {asked(rule)}, and nothing in {class_id} limits the other side, so"
+                f" any taller gearing is legal. {other} Look at the official text; if the limit is right as it stands, a limit"
+                " on the other side as well says so",
+                case.document.place((*path, "id")),
+            )
+        )
+    return found
+
+
+_TALLEST: Final = {
+    "final_drive_ratio": (
+        "low",
+        'A published "maximum ratio" often means the tallest gearing, which is the smallest number: at_least.',
+    ),
+    "spur_pinion_ratio": (
+        "low",
+        'A published "maximum ratio" often means the tallest gearing, which is the smallest number: at_least.',
+    ),
+    "rollout_mm": ("high", "The tallest gearing is the largest rollout, so a limit on it is usually at_most."),
+}
+
+
+def _has_other_side(case: RulesetCase, class_id: str, rule: Rule, wanted: str) -> bool:
+    """Whether another rule of the class limits the side that is wanted."""
+    flat = case.library.flat(case.ruleset, class_id)
+    rules = () if isinstance(flat, NotFound) else flat.rules
+    return any(
+        other.quantity == rule.quantity
+        and isinstance(other.limit, Size)
+        and (other.limit.bounds.low if wanted == "low" else other.limit.bounds.high) is not None
+        for other in rules
+    )
+
+
+def _undecidable(case: RulesetCase) -> Sequence[Said]:
+    found = []
+    flats = {flat.id: flat for flat in flat_classes(case)}
+    for class_id, rule, path in own_rules(case):
+        limit, known = rule.limit, quantity(rule.quantity) if rule.quantity is not None else None
+        instrument = flats[class_id].instruments.get(rule.instrument or "") if class_id in flats else None
+        if known is None or instrument is None or not isinstance(limit, Size):
+            continue
+        low, high = limit.bounds.low, limit.bounds.high
+        if low is None or high is None or known.sort is not Sort.MEASURED or low > high:
+            continue
+        typical = _typical_reading(known, (low + high) / 2, instrument)
+        if typical is None or not undecidable(limit.bounds, typical.standard_uncertainty):
+            continue
+        spare = with_unit(f"{2 * typical.standard_uncertainty:.2g}", known.unit)
+        found.append(
+            (
+                f"{rule.id} asks for {asked(rule)}, a window of {_width(limit.bounds, limit.places, known)};"
+                f" the {instrument.name} blurs a reading in its middle by ± {spare} (k = 2), so no reading can show a car"
+                " legal with 95 % certainty: widen the window, or name a better instrument",
+                case.document.place((*path, "instrument")),
+            )
+        )
+    return found
+
+
+def _typical_reading(known: Quantity, value: Fraction, instrument: Instrument) -> Measured | None:
+    """A reading of this value on this instrument, with all that is not read on it taken as certain."""
+
+    def read(key: str) -> Number:
+        return reading((value,), instrument, key=key)
+
+    if known.key is not None:
+        number = read(known.name)
+        return number if isinstance(number, Measured) else None
+    if known.formula is None or known.name not in _LEVEL:
+        return None
+    taken: list[object] = []
+    for one in known.inputs:
+        if isinstance(one, Key) and one in known.principal:
+            name = str(one.path[-1])
+            taken.append(tuple(read(f"{name}[{i}]") for i in range(_SENSORS)) if one.each else read(name))
+        elif one is Given.REFERENCE_C or (isinstance(one, Key) and one.path[-1] == "winding_c"):
+            taken.append(Fraction(20))
+        else:
+            return None
+    number = known.formula(*taken)
+    return number if isinstance(number, Measured) else None
+
+
+_LEVEL: Final = frozenset({"timing_mean_deg", "winding_mean_mohm", "winding_lowest_mohm"})
+"""Computed quantities that are as large as the readings that they come from."""
+
+
+def _clash(case: RulesetCase) -> Sequence[Said]:
+    """Two rules of one class, in force on one day, that no car can meet together."""
+    found: dict[tuple[str, ...], Said] = {}
+    start = case.ruleset.in_force.start
+    for flat in flat_classes(case) if start is not None else ():
+        for day in (start, *changes_after(flat, start)) if start is not None else ():
+            sized = [rule for rule in binding(flat, day) if isinstance(rule.limit, Size) and not rule.when]
+            for first, second in combinations(sized, 2):
+                if first.quantity != second.quantity or not _apart(first, second):
+                    continue
+                own = second if second.ruleset == case.ruleset.id else first
+                if own.ruleset != case.ruleset.id:
+                    continue
+                message = (
+                    f"{first.id} asks for a {_title(first)} of {asked(first)} and {second.id} of {asked(second)}: no car of"
+                    f" {flat.id} can meet both. Correct one, or give them conditions (when) or dates"
+                )
+                found.setdefault((flat.id, first.id, second.id), (message, own.place))
+    return tuple(found.values())
+
+
+def _title(rule: Rule) -> str:
+    known = quantity(rule.quantity) if rule.quantity is not None else None
+    return rule.id if known is None else known.title
+
+
+def _apart(first: Rule, second: Rule) -> bool:
+    """Whether no value lies within both limits."""
+    if not isinstance(first.limit, Size) or not isinstance(second.limit, Size):
+        return False
+    bounds = first.limit.bounds, second.limit.bounds
+    lows = [(one.low, one.low_strict) for one in bounds if one.low is not None]
+    highs = [(one.high, one.high_strict) for one in bounds if one.high is not None]
+    return any(
+        low > high or (low == high and (low_strict or high_strict))
+        for low, low_strict in lows
+        for high, high_strict in highs
+    )
+
+
+def _width(bounds: Limits, places: int, known: Quantity) -> str:
+    width = (bounds.high or Fraction(0)) - (bounds.low or Fraction(0))
+    return with_unit(decimal_text(width, places + 1), known.unit)
+
+
+RULESET: Final = """format: ruleset/1
+id: our-club
+version: "1"
+in_force: {from: 2026-01-01}
+reference_temperature_c: 20
+instruments: {club-meter: {accuracy_percent: 0.5, resolution: 0.1}}
+classes:
+  stock-17:
+    rules:
+      - RULE
+"""
+
+
+def example(*rules: str) -> tuple[str, ...]:
+    """A ruleset with these rules in its only class."""
+    return (RULESET.replace("RULE", "\n      - ".join(rules)),)
+
+
+LIMITS: Final[tuple[AdviceSort[RulesetCase], ...]] = (
+    AdviceSort(
+        id="ratio-turned-round",
+        title="gearing limited on the unusual side",
+        because='"Maximum ratio" in a rulebook often means the tallest gearing, which is the smallest number.',
+        source="usage of published class rules",
+        example=example("{id: final-drive, quantity: final_drive_ratio, at_most: 4.5}"),
+        find=_turned_round,
+    ),
+    AdviceSort(
+        id="limit-undecidable",
+        title="limit too narrow for its instrument",
+        because="Where the window is narrower than the blur of the instrument, no reading shows a car to be legal.",
+        source="JCGM 106 3.3.17, ± 1.96 standard uncertainties for 95 %",
+        example=example(
+            "{id: winding, quantity: winding_mean_mohm, nominal: 21.4, tolerance: {percent: 0.5}, instrument: club-meter}"
+        ),
+        find=_undecidable,
+    ),
+    AdviceSort(
+        id="rules-clash",
+        title="two rules that no car can meet together",
+        because="A class that nobody can enter is a slip of somebody's pen.",
+        source="arithmetic",
+        example=example(
+            "{id: width, quantity: width_mm, at_most: 190}", "{id: track, quantity: width_mm, at_least: 200}"
+        ),
+        find=_clash,
+    ),
+)

@@ -1,0 +1,99 @@
+"""What a piece of advice is, what it is drawn from, and the sort that it belongs to."""
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from datetime import date
+from fractions import Fraction
+from typing import Final, Generic, TypeVar
+
+from speclint.documents.tree import Document
+from speclint.models.cars import Car
+from speclint.places import Place
+from speclint.quantities.facts import Facts
+from speclint.readings.measured import Measured, Number
+from speclint.records.disagreement import REFERENCE_C
+from speclint.records.oddities import Oddity
+from speclint.rules.checks import Check
+from speclint.rulesets.library import Library
+from speclint.rulesets.model import Ruleset
+
+COMMON_PRACTICE: Final = "common practice"
+
+Said = tuple[str, Place]
+"""What was seen and what to do about it, and where."""
+
+NOTHING: Final[tuple[Said, ...]] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Advice:
+    """A finding that no rule asks for; it never changes a verdict."""
+
+    id: str
+    message: str
+    place: Place
+    source: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CarCase:
+    """What advice on a car is drawn from.
+
+    Attributes:
+        car: the car.
+        on: the day of its last entry, or of its last record where it has none.
+        garage: the garage that the setup names.
+        shims_mm: the shims of the parts box; None where nothing is said of them.
+        checks: the checks of all its entries.
+        oddities: its odd values.
+    """
+
+    car: Car
+    on: date
+    garage: Document | None
+    shims_mm: tuple[Fraction, ...] | None
+    checks: Sequence[Check]
+    oddities: Sequence[Oddity]
+
+    def facts(self) -> Facts:
+        """The facts of the car on the day, windings at 20 °C."""
+        return Facts(self.car, on=self.on, reference_c=REFERENCE_C, entry_keys={})
+
+    def number(self, name: str) -> Number | None:
+        """A quantity of the car on the day, where it is a number that counts."""
+        value = self.facts().fact(name).value
+        return value if isinstance(value, Fraction | Measured) else None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RulesetCase:
+    """What advice on a ruleset is drawn from; `today` tells what is over."""
+
+    ruleset: Ruleset
+    document: Document
+    library: Library
+    today: date
+
+
+C = TypeVar("C", CarCase, RulesetCase)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class AdviceSort(Generic[C]):
+    """One sort of advice.
+
+    Attributes:
+        id: its name in reports.
+        title: what it is about.
+        because: why anybody should care.
+        source: where it comes from.
+        example: documents that give rise to it and to no other advice, beside the rulesets that come with speclint.
+        find: looks for it; nothing found is `NOTHING`.
+    """
+
+    id: str
+    title: str
+    because: str
+    source: str = COMMON_PRACTICE
+    example: tuple[str, ...]
+    find: Callable[[C], Sequence[Said]]

@@ -1,0 +1,157 @@
+"""Readings and what they were read on: old calibrations, lucky blur, values that are merely unusual, order of records."""
+
+from collections.abc import Sequence
+from typing import Any, Final
+
+from speclint.advice.model import NOTHING, AdviceSort, CarCase, Said
+from speclint.limits.decisions import Decision
+from speclint.moments import day_text
+from speclint.places import Path, Place
+from speclint.rules.checks import Verdict
+from speclint.rules.wording import asked, has, title
+
+CALIBRATED_FOR_DAYS: Final = 366
+
+
+def _old_calibration(case: CarCase) -> Sequence[Said]:
+    found = []
+    for name, instrument in case.car.instruments.items():
+        day = instrument.calibrated_on
+        if day is None or (case.on - day).days <= CALIBRATED_FOR_DAYS or not _is_used(name, case):
+            continue
+        found.append(
+            (
+                f"the {name} was last calibrated on {day_text(day)}, {(case.on - day).days} days before {day_text(case.on)}:"
+                " hold it against something known (the club's instrument will do), then note the day and what it reads too"
+                " much as calibrated_on and offset",
+                _described(name, case),
+            )
+        )
+    return found
+
+
+def _by_blur(case: CarCase) -> Sequence[Said]:
+    found = []
+    for check in case.checks:
+        if check.decision is not Decision.BENEFIT_OF_DOUBT or check.verdict is not Verdict.LEGAL:
+            continue
+        if check.outcome is None or not check.outcome.margin < 0:
+            continue
+        found.append(
+            (
+                f"{title(check)} is {has(check)}, past the limit of {asked(check.rule)}, and is legal only because the doubt"
+                " of this reading counts for you: the inspector's instrument decides, and a better one has less doubt to"
+                " give. Measure on the club's before it does",
+                check.place,
+            )
+        )
+    return found
+
+
+def _unusual(case: CarCase) -> Sequence[Said]:
+    if not case.oddities:
+        return NOTHING
+    return [(oddity.message, oddity.document.place(oddity.path)) for oddity in case.oddities if not oddity.slip]
+
+
+def _order(case: CarCase) -> Sequence[Said]:
+    """Lists of records that run neither forwards nor backwards in time."""
+    found = []
+    document = case.car.setup.document
+    lists: list[tuple[Any, Path, Any]] = [(document, ("track_runs",), document.data.get("track_runs"))]
+    motor = case.car.motor
+    if motor is not None:
+        lists += [(motor.document, (*motor.prefix, key), motor.data.get(key)) for key in ("bench_runs", "rebuilds")]
+    for where, path, records in lists:
+        if not records or len(records) < 3:
+            continue
+        days = [record["date"][:10] for record in records]
+        if days == sorted(days) or days == sorted(days, reverse=True):
+            continue
+        falls = days[0] > days[-1]
+        index = next(i for i in range(1, len(days)) if (days[i] > days[i - 1]) is falls and days[i] != days[i - 1])
+        found.append(
+            (
+                f"this record is dated {days[index]} and stands after {days[index - 1]}, while the others run"
+                f" {'from new to old' if falls else 'from old to new'}: the dates count, not the order, so make sure that"
+                " they are right",
+                where.place((*path, index, "date")),
+            )
+        )
+    return found
+
+
+def _is_used(name: str, case: CarCase) -> bool:
+    motor = case.car.motor
+    documents = [case.car.setup.document.data, motor.data if motor is not None else None]
+    return any(_names(data, name) for data in documents)
+
+
+def _names(data: Any, name: str) -> bool:
+    if isinstance(data, dict):
+        return any(data.get(key) == name for key in ("instrument", "thermometer")) or any(
+            _names(value, name) for key, value in data.items() if key != "instruments"
+        )
+    return isinstance(data, list) and any(_names(one, name) for one in data)
+
+
+def _described(name: str, case: CarCase) -> Place:
+    """Where the instrument is described: in the setup, in the motor, or in the garage that others share."""
+    motor = case.car.motor
+    setup = case.car.setup.document
+    if setup.has(("instruments", name)):
+        return setup.place(("instruments", name, "calibrated_on"))
+    if motor is not None and name in (motor.data.get("instruments") or {}):
+        return motor.document.place((*motor.prefix, "instruments", name, "calibrated_on"))
+    where = case.garage if case.garage is not None else setup
+    return where.place(("instruments", name, "calibrated_on"))
+
+
+_WEIGHED: Final = """format: setup/1
+entries: [{ruleset: coastal-league, class: stock-17, on: 2026-03-21}]
+instruments: {pit-scale: {accuracy_percent: 0.1, resolution: 1, calibrated_on: DAY}}
+car: {mass_g: {value: MASS, instrument: pit-scale}}
+track_runs: [{date: 2026-03-01}, {date: 2026-03-08}, {date: 2026-03-15}]
+"""
+
+READINGS: Final[tuple[AdviceSort[CarCase], ...]] = (
+    AdviceSort(
+        id="calibration-old",
+        title="instrument calibrated long ago",
+        because="Instruments drift; what one reads is worth what its last comparison is worth.",
+        source="common practice, once a year",
+        example=(_WEIGHED.replace("DAY", "2024-11-02").replace("MASS", "1352"),),
+        find=_old_calibration,
+    ),
+    AdviceSort(
+        id="legal-by-doubt",
+        title="legal only by the doubt of a reading",
+        because="Doubt that counts for the racer shrinks when the inspector's better instrument is used.",
+        source="guarded rejection, JCGM 106 8.3.3",
+        example=(
+            """format: setup/1
+entries: [{ruleset: harbour-city, class: stock-17, on: 2026-03-14}]
+instruments: {pocket-meter: {accuracy_percent: 4, resolution: 0.1, unit: mohm}}
+motor:
+  bench_runs:
+    - date: 2026-03-10
+      winding: {ab_mohm: 20.4, bc_mohm: 20.3, ca_mohm: 20.4, winding_c: 20, instrument: pocket-meter}
+""",
+        ),
+        find=_by_blur,
+    ),
+    AdviceSort(
+        id="value-unusual",
+        title="value outside what is usual",
+        because="Most values that nobody has seen before are slips of the pen.",
+        example=(_WEIGHED.replace("DAY", "2026-01-10").replace("MASS", "250"),),
+        find=_unusual,
+    ),
+    AdviceSort(
+        id="records-out-of-order",
+        title="record out of order",
+        because="A mistyped month makes an old reading the newest.",
+        example=(_WEIGHED.replace("DAY", "2026-01-10").replace("MASS", "1352").replace("2026-03-08}", "2026-02-08}"),),
+        find=_order,
+    ),
+)

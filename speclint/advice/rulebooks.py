@@ -1,0 +1,197 @@
+"""Rulesets that leave something open: how to measure, which temperature, which clause, which examples."""
+
+from collections.abc import Iterable, Sequence
+from typing import Final
+
+from speclint.advice.limits import example, own_rules
+from speclint.advice.model import NOTHING, AdviceSort, RulesetCase, Said
+from speclint.limits.forms import Size
+from speclint.readings.exact import decimal_text, decimals_of
+from speclint.rulesets.library import REFERENCE_C, NotFound
+from speclint.rulesets.model import Ruleset
+
+_RESISTANCES: Final = frozenset({"winding_mean_mohm", "winding_lowest_mohm"})
+_MOST_NAMED: Final = 6
+
+
+def _no_meter(case: RulesetCase) -> Sequence[Said]:
+    return [
+        (
+            f"{rule.id} limits a resistance and names no instrument: meters of the pit lane differ by some percent, and the"
+            " first argument will be about which one counts. Describe the club's under instruments, and name it here",
+            case.document.place((*path, "id")),
+        )
+        for _, rule, path in own_rules(case)
+        if rule.quantity in _RESISTANCES and isinstance(rule.limit, Size) and rule.instrument is None
+    ]
+
+
+def _no_temperature(case: RulesetCase) -> Sequence[Said]:
+    layers = case.library.layers(case.ruleset)
+    if isinstance(layers, NotFound) or any(layer.reference_c is not None for layer in layers):
+        return NOTHING
+    return [
+        (
+            f"{rule.id} limits a resistance, and no reference_temperature_c is stated: it is taken at"
+            f" {decimal_text(REFERENCE_C, 0)} °C, and a rulebook that means 25 °C is 2 % off by that. State it, or"
+            " `uncorrected: true` if the meter's reading counts as it is",
+            case.document.place((*path, "id")),
+        )
+        for _, rule, path in own_rules(case)
+        if rule.quantity in _RESISTANCES and isinstance(rule.limit, Size) and not rule.uncorrected
+    ]
+
+
+def _other_temperature(case: RulesetCase) -> Sequence[Said]:
+    layers = case.library.layers(case.ruleset)
+    own = case.ruleset.reference_c
+    if own is None or isinstance(layers, NotFound) or len(layers) < 2:
+        return NOTHING
+    base = next((layer for layer in reversed(layers[:-1]) if layer.reference_c is not None), None)
+    inherited = base.reference_c if base is not None else None
+    if base is None or inherited is None or inherited == own:
+        return NOTHING
+    shown = [decimal_text(value, decimals_of(value) or 0) for value in (own, inherited)]
+    return (
+        (
+            f"the reference temperature is {shown[0]} °C here and {shown[1]} °C in {base.name}: resistance limits that are"
+            f" inherited from there are now judged at {shown[0]} °C, where the same winding reads otherwise. State the"
+            " limits anew, or the same temperature",
+            case.document.place(("reference_temperature_c",)),
+        ),
+    )
+
+
+def _no_clause(case: RulesetCase) -> Sequence[Said]:
+    rules = [(class_id, rule, path) for class_id, rule, path in own_rules(case) if not rule.withdrawn]
+    bare = [one for one in rules if not one[1].cite]
+    # A ruleset that cites nothing has no numbered text to cite.
+    if not bare or len(bare) == len(rules):
+        return NOTHING
+    named = _named(f"{class_id}/{rule.id}" for class_id, rule, _ in bare)
+    is_are = "has no clause" if len(bare) == 1 else "have no clause"
+    return (
+        (
+            f"{named} {is_are} to cite, as the other rules have: a driver who is told of a rule wants to read it. Add cite",
+            case.document.place((*bare[0][2], "id")),
+        ),
+    )
+
+
+def _no_example(case: RulesetCase) -> Sequence[Said]:
+    examples = case.ruleset.examples
+    if not examples:
+        return NOTHING
+    shown = {(one.class_id, name) for one in examples for name in one.expect}
+    bare = [
+        (class_id, rule, path)
+        for class_id, rule, path in own_rules(case)
+        if rule.quantity is not None
+        and not rule.withdrawn
+        and (class_id, rule.id) not in shown
+        # A class that others build on may be tested in those.
+        and not any(name == rule.id and _builds_on(case.ruleset, other, class_id) for other, name in shown)
+    ]
+    if not bare:
+        return NOTHING
+    named = _named(f"{class_id}/{rule.id}" for class_id, rule, _ in bare)
+    return (
+        (
+            f"no example tries {named}: an example just inside the limit and one just outside show that a rule says what"
+            " it means, today and after the next amendment",
+            case.document.place(("examples",)),
+        ),
+    )
+
+
+def _builds_on(ruleset: Ruleset, class_id: str, base: str) -> bool:
+    seen: set[str] = set()
+    at: str | None = class_id
+    while at is not None and at in ruleset.classes and at not in seen:
+        if at == base:
+            return True
+        seen.add(at)
+        at = ruleset.classes[at].based_on
+    return False
+
+
+def _what_is_weighed(case: RulesetCase) -> Sequence[Said]:
+    bare = [
+        (class_id, rule, path)
+        for class_id, rule, path in own_rules(case)
+        if rule.quantity == "mass_g" and isinstance(rule.limit, Size) and not rule.measure
+    ]
+    if not bare:
+        return NOTHING
+    named = _named(f"{class_id}/{rule.id}" for class_id, rule, _ in bare)
+    return (
+        (
+            f"{named} limit{'s' if len(bare) == 1 else ''} the mass without saying what is weighed: with transponder, ready"
+            " to race? Say so under measure",
+            case.document.place((*bare[0][2], "id")),
+        ),
+    )
+
+
+def _named(names: Iterable[str]) -> str:
+    listed = list(names)
+    shown = ", ".join(listed[:_MOST_NAMED])
+    return f"{shown} and {len(listed) - _MOST_NAMED} more" if len(listed) > _MOST_NAMED else shown
+
+
+_WINDING: Final = "{id: winding, quantity: winding_mean_mohm, at_least: 20.6, instrument: club-meter}"
+_WEIGHT: Final = "{id: weight, quantity: mass_g, at_least: 1350, measure: Ready to race., cite: '3.1'}"
+_WIDTH: Final = "{id: width, quantity: width_mm, at_most: 190}"
+_TRIED: Final = """examples:
+  - {class: stock-17, on: 2026-03-14, setup: {car: {width_mm: 190}}, expect: {width: legal}}
+"""
+
+RULEBOOKS: Final[tuple[AdviceSort[RulesetCase], ...]] = (
+    AdviceSort(
+        id="resistance-without-instrument",
+        title="resistance limited without naming the meter",
+        because="Two meters differ by more than many tolerances, so the rule must say whose counts.",
+        example=example(_WINDING.replace(", instrument: club-meter", "")),
+        find=_no_meter,
+    ),
+    AdviceSort(
+        id="resistance-without-temperature",
+        title="resistance limited without a temperature",
+        because="Copper reads 0.4 % higher for each degree; a limit means nothing without the temperature it is for.",
+        source="IEC 60034-1, resistance method",
+        example=(example(_WINDING)[0].replace("reference_temperature_c: 20\n", ""),),
+        find=_no_temperature,
+    ),
+    AdviceSort(
+        id="reference-temperature-differs",
+        title="reference temperature other than the inherited one",
+        because="Limits that were set for one temperature are judged at another.",
+        source="IEC 60034-1, resistance method",
+        example=(
+            example(_WIDTH)[0].replace("temperature_c: 20", "temperature_c: 25\nbased_on: coastal-league@2026.1"),
+        ),
+        find=_other_temperature,
+    ),
+    AdviceSort(
+        id="rule-without-clause",
+        title="rules without a clause",
+        because="The rulebook has the last word, so a rule should say where in it.",
+        example=example(_WEIGHT, _WIDTH),
+        find=_no_clause,
+    ),
+    AdviceSort(
+        id="rule-without-example",
+        title="rules that no example tries",
+        because="A ruleset is tested like code: what no example tries may say anything.",
+        example=(example(_WIDTH, "{id: length, quantity: length_mm, at_most: 460}")[0] + _TRIED,),
+        find=_no_example,
+    ),
+    AdviceSort(
+        id="mass-of-what",
+        title="mass limited without saying what is weighed",
+        because="Some clubs weigh with the transponder and some without; it is 10 g or so.",
+        source="usage of published class rules",
+        example=example("{id: weight, quantity: mass_g, at_least: 1350}"),
+        find=_what_is_weighed,
+    ),
+)

@@ -1,0 +1,213 @@
+"""The rotor on its shaft: end play, and the shims that set it and the magnet's place."""
+
+import math
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+from itertools import combinations
+from typing import Any, Final
+
+from speclint.advice.model import NOTHING, AdviceSort, CarCase, Said
+from speclint.places import Place
+from speclint.readings.digits import plain_text, reading_text
+from speclint.readings.exact import decimal_text, exact
+from speclint.readings.measured import Number, expanded_of, value_of
+from speclint.records.quick import quick
+
+# Just free, not loose: common practice, from memory.
+LEAST_PLAY_MM: Final = Fraction(1, 10)
+MOST_PLAY_MM: Final = Fraction(3, 10)
+_AIM_MM: Final = (LEAST_PLAY_MM + MOST_PLAY_MM) / 2
+
+_ENDS: Final = {"drive_end": "drive end", "sensor_end": "sensor end"}
+_MOST_TAKEN, _MOST_ADDED = 2, 3
+
+
+@dataclass(frozen=True, slots=True)
+class Shimming:
+    """A change of shims: thicknesses in mm taken out and added at one end, and the end play that it leaves."""
+
+    end: str
+    taken: tuple[Fraction, ...]
+    added: tuple[Fraction, ...]
+    play: Fraction
+
+    def __str__(self) -> str:
+        where = _ENDS[self.end]
+        if not self.taken:
+            action = f"add {_shims(self.added, 'a')} from the parts box at the {where}"
+        elif not self.added:
+            action = f"take {_shims(self.taken)} out at the {where}"
+        else:
+            action = f"swap {_shims(self.taken)} at the {where} for {_shims(self.added, 'one of')} from the parts box"
+        return f"{action}, which leaves {plain_text(self.play)} mm"
+
+
+def best_shimming(play: Fraction, fitted: Mapping[str, Sequence[Fraction]], box: Sequence[Fraction]) -> Shimming | None:
+    """The change of shims that makes the rotor just free again, or None where the parts at hand make none.
+
+    Of several it is the one that handles the fewest shims, then comes nearest to the middle of what is just free,
+    then leaves the two ends most alike.
+
+    Args:
+        play: the end play in mm as it is.
+        fitted: the shims in mm at `drive_end` and at `sensor_end`.
+        box: the shims in mm at hand.
+    """
+    best, best_rank = None, None
+    addable = tuple(_choices(_few_of_each(box), _MOST_ADDED))
+    for index, end in enumerate(_ENDS):
+        other = next(name for name in _ENDS if name != end)
+        for taken in _choices(fitted.get(end, ()), _MOST_TAKEN):
+            for added in addable:
+                left = play + sum(taken) - sum(added)
+                if (
+                    not (taken or added)
+                    or not LEAST_PLAY_MM <= left <= MOST_PLAY_MM
+                    or not set(taken).isdisjoint(added)
+                ):
+                    continue
+                here = sum(fitted.get(end, ())) - sum(taken) + sum(added)
+                uneven = abs(here - sum(fitted.get(other, ())))
+                rank = (len(taken) + len(added), abs(left - _AIM_MM), uneven, index)
+                if best_rank is None or rank < best_rank:
+                    best, best_rank = Shimming(end, taken, added, left), rank
+    return best
+
+
+def _too_small(case: CarCase) -> Sequence[Said]:
+    play = _play(case, below=0.1)
+    if play is None or value_of(play) + _blur(play) >= LEAST_PLAY_MM:
+        return NOTHING
+    seen = (
+        f"end play is {reading_text(play, 'mm')}, where a rotor that is just free has about 0.1 to 0.3 mm: it may bind"
+        " once the motor is warm"
+    )
+    return ((f"{seen}; {_mend(case, value_of(play))}", _place(case)),)
+
+
+def _too_large(case: CarCase) -> Sequence[Said]:
+    play = _play(case, above=0.3)
+    if play is None or value_of(play) - _blur(play) <= MOST_PLAY_MM:
+        return NOTHING
+    seen = (
+        f"end play is {reading_text(play, 'mm')}, where a rotor that is just free has about 0.1 to 0.3 mm: it hammers"
+        " the bearings and wanders past the sensors"
+    )
+    return ((f"{seen}; {_mend(case, value_of(play))}", _place(case)),)
+
+
+def _on_the_sensor_side(case: CarCase) -> Sequence[Said]:
+    motor = case.car.motor
+    shims = motor.data.get("shims_mm") if motor is not None else None
+    if motor is None or not shims or not shims.get("sensor_end"):
+        return NOTHING
+    at_sensors = tuple(exact(shim) for shim in shims["sensor_end"])
+    at_drive = sum((exact(shim) for shim in shims.get("drive_end") or ()), Fraction(0))
+    excess = sum(at_sensors) - at_drive
+    if excess <= 0:
+        return NOTHING
+    moved = min(_choices(at_sensors, _MOST_ADDED), key=lambda chosen: (abs(excess - 2 * sum(chosen)), len(chosen)))
+    mend = "ask the officials before anybody opens it" if motor.data.get("sealed") else "look where the magnet sits"
+    if moved and not motor.data.get("sealed"):
+        mend += f"; moving {_shims(moved)} to the drive end brings it back and leaves the end play as it is"
+    return (
+        (
+            f"{plain_text(Fraction(sum(at_sensors)))} mm of shims at the sensor end and {plain_text(at_drive)} mm at the"
+            " drive end push the magnet away from the sensors and out of the middle of the stator, which matters more"
+            f" than the end play does: unless the maker's instructions ask for it, {mend}",
+            motor.document.place((*motor.prefix, "shims_mm", "sensor_end")),
+        ),
+    )
+
+
+def _play(case: CarCase, *, below: float = -math.inf, above: float = math.inf) -> Number | None:
+    """The end play in mm, where it may lie outside; a reading with an instrument is worked out first."""
+    motor = case.car.motor
+    raw = motor.data.get("end_play_mm") if motor is not None else None
+    if raw is None:
+        return None
+    if isinstance(raw, dict):
+        return case.number("end_play_mm")
+    seen = quick(raw)
+    if seen is None or not (seen < below or seen > above):
+        return None
+    return exact(raw)
+
+
+def _blur(play: Number) -> Fraction:
+    return exact(expanded_of(play) or 0)
+
+
+def _mend(case: CarCase, play: Fraction) -> str:
+    motor = case.car.motor
+    if motor is not None and motor.data.get("sealed"):
+        return "the motor is sealed, so leave it closed and show it to the officials"
+    stated: Mapping[str, Any] = (motor.data.get("shims_mm") if motor is not None else None) or {}
+    fitted = {end: tuple(exact(shim) for shim in stated.get(end) or ()) for end in _ENDS}
+    box = case.shims_mm or ()
+    shimming = best_shimming(play, fitted, box)
+    if shimming is not None:
+        return str(shimming)
+    away = _AIM_MM - play
+    need = f"{decimal_text(abs(away), 2)} mm of shims"
+    lacking = ", which the parts box does not make up" if box and away < 0 else ""
+    return f"take about {need} out" if away > 0 else f"add about {need}{lacking}"
+
+
+def _place(case: CarCase) -> Place:
+    motor = case.car.motor
+    if motor is None:
+        return case.car.setup.document.place(("motor",))
+    return motor.document.place((*motor.prefix, "end_play_mm"))
+
+
+def _choices(shims: Sequence[Fraction], most: int) -> Iterator[tuple[Fraction, ...]]:
+    """Every different way to take up to so many of the shims, none among them."""
+    for count in range(min(most, len(shims)) + 1):
+        yield from sorted(set(combinations(sorted(shims), count)))
+
+
+def _few_of_each(shims: Sequence[Fraction]) -> tuple[Fraction, ...]:
+    """The shims, but no more of one thickness than can be used at once: a box of a hundred holds few that differ."""
+    return tuple(one for one in sorted(set(shims)) for _ in range(min(shims.count(one), _MOST_ADDED)))
+
+
+def _shims(thicknesses: Sequence[Fraction], article: str = "the") -> str:
+    if len(thicknesses) > 1:
+        return f"shims of {' and '.join(plain_text(one) for one in thicknesses)} mm"
+    size = f"{plain_text(thicknesses[0])} mm"
+    return f"{article} {size}" if article == "one of" else f"{article} {size} shim"
+
+
+_PLAY: Final = """format: setup/1
+name: end play
+motor:
+  shims_mm: {drive_end: [0.2], sensor_end: []}
+  end_play_mm: PLAY
+parts_box: {shims_mm: [0.05, 0.1, 0.2]}
+"""
+
+SHAFT: Final[tuple[AdviceSort[CarCase], ...]] = (
+    AdviceSort(
+        id="end-play-too-small",
+        title="end play too small",
+        because="A rotor without room along its shaft binds when the motor warms up, and the motor runs hot.",
+        example=(_PLAY.replace("PLAY", "0.02"),),
+        find=_too_small,
+    ),
+    AdviceSort(
+        id="end-play-too-large",
+        title="end play too large",
+        because="A rotor that slides back and forth wears its bearings, and the sensors see its magnet come and go.",
+        example=(_PLAY.replace("PLAY", "0.45"),),
+        find=_too_large,
+    ),
+    AdviceSort(
+        id="shims-on-sensor-side",
+        title="shims on the sensor side",
+        because="The magnet belongs in the middle of the stator, as near to the sensors as the maker meant it.",
+        example=("format: setup/1\nmotor:\n  shims_mm: {drive_end: [0.1], sensor_end: [0.2, 0.1]}\n",),
+        find=_on_the_sensor_side,
+    ),
+)

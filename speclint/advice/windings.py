@@ -1,0 +1,160 @@
+"""The winding and what it makes of volts: unequal phases, drift, and a motor that is not what its label says."""
+
+from collections.abc import Mapping, Sequence
+from fractions import Fraction
+from typing import Any, Final
+
+from speclint.advice.model import NOTHING, AdviceSort, CarCase, Said
+from speclint.models.motors import Motor
+from speclint.places import Path
+from speclint.readings.digits import plain_text, reading_text
+from speclint.readings.exact import to_float
+from speclint.readings.measured import Measured, Number, expanded_of, value_of
+from speclint.records.quick import phases, quick, winding_at_20
+
+# Common practice, from memory: phases of one winding agree within about two percent, and what is left is contacts.
+SPREAD_PERCENT: Final = 3
+UNKNOWN_SPREAD_PERCENT: Final = 5
+DRIFT_PERCENT: Final = 5
+
+# Speed per volt times turns of one-design motors: 39,000 to 41,000 without timing, from a published limit of 19,500 rpm
+# at 8.4 V for 17.5 turns and a usual 3000 rpm/V for 13; timing lifts it by up to 40 % and a strong magnet lowers it.
+PRODUCT: Final = (34_000, 58_000)
+_USUAL_PRODUCT: Final = 43_000
+_WINDS: Final = (4.5, 5.5, 6.5, 8.5, 10.5, 13.5, 17.5, 21.5, 25.5)
+
+
+def _unbalanced(case: CarCase) -> Sequence[Said]:
+    motor = case.car.motor
+    if motor is None:
+        return NOTHING
+    found = _newest_winding(motor, case)
+    seen = phases(found[1]) if found is not None else None
+    if found is None or seen is None or (max(seen) - min(seen)) * 300 <= SPREAD_PERCENT * sum(seen):
+        return NOTHING
+    spread = case.number("winding_spread_percent")
+    if spread is None or _surely(spread) <= (
+        SPREAD_PERCENT if isinstance(spread, Measured) else UNKNOWN_SPREAD_PERCENT
+    ):
+        return NOTHING
+    ab, bc, ca = (f"{value:.4g}" for value in seen)
+    return (
+        (
+            f"the phases of the winding differ by {_percent(spread)} (AB {ab}, BC {bc}, CA {ca} mΩ), where about"
+            f" {SPREAD_PERCENT} % at most is usual: clean the contacts and measure again; if it stays, look for a bad joint"
+            " at a lead, a broken strand or a short between turns, and do not race it before that",
+            motor.document.place((*found[0], "winding")),
+        ),
+    )
+
+
+def _drifted(case: CarCase) -> Sequence[Said]:
+    motor = case.car.motor
+    sheet = motor.data.get("factory_sheet") if motor is not None else None
+    as_made = winding_at_20(sheet.get("winding")) if sheet else None
+    found = _newest_winding(motor, case) if motor is not None and as_made is not None else None
+    now = winding_at_20(found[1]) if found is not None else None
+    if motor is None or as_made is None or found is None or now is None:
+        return NOTHING
+    if abs(now / as_made - 1) * 100 <= DRIFT_PERCENT or any(oddity.slip for oddity in case.oddities):
+        return NOTHING
+    drift = case.number("winding_drift_percent")
+    if drift is None or abs(to_float(value_of(drift))) - (expanded_of(drift) or 0.0) <= DRIFT_PERCENT:
+        return NOTHING
+    is_low = value_of(drift) < 0
+    means = (
+        "copper does not lose resistance: another motor's sheet, a rewinding that is not recorded, or a short between turns"
+        if is_low
+        else "a bad joint, a damaged strand, or a meter that counts its own leads: measure with four wires"
+    )
+    return (
+        (
+            f"the winding is {_percent(-drift if is_low else drift)} {'below' if is_low else 'above'} the factory sheet, both at 20 °C"
+            f" ({now:.4g} mΩ now, {as_made:.4g} mΩ then): {means}",
+            motor.document.place((*found[0], "winding")),
+        ),
+    )
+
+
+def _mislabelled(case: CarCase) -> Sequence[Said]:
+    motor = case.car.motor
+    turns = quick(motor.data.get("turns")) if motor is not None else None
+    run = None
+    if motor is not None and turns is not None:
+        run = next((run for run in motor.bench_runs if run.when.day <= case.on and "kv_rpm_per_v" in run.data), None)
+    per_volt = quick(run.data["kv_rpm_per_v"]) if run is not None else None
+    if motor is None or turns is None or run is None or per_volt is None:
+        return NOTHING
+    product = per_volt * turns
+    if PRODUCT[0] <= product <= PRODUCT[1] or any(oddity.slip for oddity in case.oddities):
+        return NOTHING
+    if case.number("kv_rpm_per_v") is None:
+        return NOTHING
+    low, high = (round(end / turns, -2) for end in PRODUCT)
+    wind = min(_WINDS, key=lambda one: abs(per_volt * one - _USUAL_PRODUCT))
+    return (
+        (
+            f"{per_volt:.6g} rpm/V is {'fast' if product > PRODUCT[1] else 'slow'} for {turns:g} turns, where the trade"
+            f" meets about {low:.0f} to {high:.0f} rpm/V: it is nearer to {wind:g} turns; look whether the motor is labelled"
+            " right, and the supply voltage too",
+            motor.document.place((*run.path, "kv_rpm_per_v")),
+        ),
+    )
+
+
+def _newest_winding(motor: Motor, case: CarCase) -> tuple[Path, Mapping[str, Any]] | None:
+    for run in motor.bench_runs:
+        if run.when.day <= case.on and "winding" in run.data:
+            return run.path, run.data["winding"]
+    sheet = motor.data.get("factory_sheet")
+    return ((*motor.prefix, "factory_sheet"), sheet["winding"]) if sheet and "winding" in sheet else None
+
+
+def _surely(number: Number) -> float:
+    """The value less its expanded uncertainty."""
+    return to_float(value_of(number)) - (expanded_of(number) or 0.0)
+
+
+def _percent(number: Number) -> str:
+    if isinstance(number, Measured):
+        return reading_text(number, "percent")
+    return f"{plain_text(Fraction(f'{to_float(number):.2g}'))} %"
+
+
+_BENCH: Final = """format: setup/1
+instruments: {four-wire: {accuracy_percent: 0.5, resolution: 0.01, unit: mohm}}
+motor:
+  turns: 17.5
+  factory_sheet: {winding: {ab_mohm: 21.4, bc_mohm: 21.5, ca_mohm: 21.3, winding_c: 20}}
+  bench_runs:
+    - date: 2026-03-10
+      kv_rpm_per_v: 2450
+      winding: {ab_mohm: 21.9, bc_mohm: 22.0, ca_mohm: 21.8, winding_c: 26, instrument: four-wire}
+"""
+
+WINDINGS: Final[tuple[AdviceSort[CarCase], ...]] = (
+    AdviceSort(
+        id="winding-unequal",
+        title="phases of the winding out of balance",
+        because="One phase unlike the others points to a bad joint or a short, and heats unevenly.",
+        example=(_BENCH.replace("bc_mohm: 22.0", "bc_mohm: 23.1"),),
+        find=_unbalanced,
+    ),
+    AdviceSort(
+        id="winding-drift",
+        title="winding far from its factory sheet",
+        because="At equal temperature the same copper has the same resistance, within what contacts and meters blur.",
+        example=(
+            _BENCH.replace("mohm: 21.9, bc_mohm: 22.0, ca_mohm: 21.8", "mohm: 19.9, bc_mohm: 20.0, ca_mohm: 19.8"),
+        ),
+        find=_drifted,
+    ),
+    AdviceSort(
+        id="label-and-speed",
+        title="speed per volt does not fit the turns",
+        because="More turns are slower, and about in proportion: speed per volt times turns is nearly the same for all.",
+        source="computed from published limits on no-load speed",
+        example=(_BENCH.replace("2450", "3650"),),
+        find=_mislabelled,
+    ),
+)

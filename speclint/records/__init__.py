@@ -1,0 +1,1 @@
+"""Records that contradict each other, and values that nobody can have meant."""

@@ -1,0 +1,32 @@
+"""Runs the whole check on documents that a test writes down, beside the rulesets that come with speclint."""
+
+from collections.abc import Mapping, Sequence
+from datetime import date
+from pathlib import Path
+from typing import Final
+
+from speclint.check.entries import Asked
+from speclint.check.shelf import BUNDLED
+from speclint.check.story import check
+from speclint.files import Folder, Source
+from speclint.findings import Findings
+from speclint.resources import ruleset_texts
+
+TODAY: Final = date(2026, 3, 21)
+
+
+def findings_of(folder: Path, documents: Mapping[str, str] | Sequence[str], today: date = TODAY) -> Findings:
+    """What is found in these documents, by the names they are given, else `car-0.yaml` and so on."""
+    named = documents if isinstance(documents, Mapping) else {f"car-{i}.yaml": text for i, text in enumerate(documents)}
+    for name, text in named.items():
+        (folder / name).parent.mkdir(parents=True, exist_ok=True)
+        (folder / name).write_text(text, encoding="utf-8")
+    reader = Folder(str(folder))
+    bundled = [Source(f"{BUNDLED}{name}", text) for name, text in ruleset_texts()]
+    return check(reader.find((".",)).sources, bundled, reader, Asked(today=today))
+
+
+def told(findings: Findings) -> list[tuple[str, str]]:
+    """Every piece of advice: its id and its message, of documents that are sound otherwise."""
+    assert findings.problems == ()
+    return [(one.id, one.message) for one in findings.advice]

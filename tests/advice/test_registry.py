@@ -1,0 +1,73 @@
+"""Every sort of advice: its example gives rise to it and to nothing else, and the least change of it to nothing."""
+
+from pathlib import Path
+from typing import Any, Final
+
+import pytest
+
+from speclint.advice.model import AdviceSort
+from speclint.advice.registry import ADVICE_SORTS
+from tests.advice.hearing import findings_of
+
+# What to write in place of what, so that there is nothing left to say.
+NEIGHBOURS: Final[dict[str, tuple[str, str]]] = {
+    "end-play-too-small": ("end_play_mm: 0.02", "end_play_mm: 0.1"),
+    "end-play-too-large": ("end_play_mm: 0.45", "end_play_mm: 0.3"),
+    "shims-on-sensor-side": ("drive_end: [0.1]", "drive_end: [0.1, 0.2]"),
+    "retest-after-rotor-swap": ("2026-03-12", "2026-03-09"),
+    "timing-after-rotor-swap": ("rotor: torque, current_a", "rotor: torque, timing_deg: 38, current_a"),
+    "retest-after-rebuild": ("timing-change", "clean"),
+    "bench-run-too-late": ("date: 2026-03-22", "date: 2026-03-21"),
+    "winding-unequal": ("bc_mohm: 23.1", "bc_mohm: 22.4"),
+    "winding-drift": ("19.9, bc_mohm: 20.0, ca_mohm: 19.8", "20.9, bc_mohm: 21.0, ca_mohm: 20.8"),
+    "label-and-speed": ("3650", "3300"),
+    "can-over-limit": ("can_c: 94", "can_c: 84"),
+    "can-near-limit": ("can_c: 87", "can_c: 84"),
+    "can-too-cool": ("can_c: 20", "can_c: 23"),
+    "cleaning-due": ("  - {date: 2026-03-01, minutes: 5, ambient_c: 19, can_c: 60}\n", ""),
+    "cell-overcharged": ("8.46", "8.40"),
+    "cell-drained": ("5.7", "6.0"),
+    "gear-pitch-mixed": ("gear_module_mm: 0.5", "gear_module_mm: 0.53"),
+    "gears-swapped": ("spur_teeth: 41, pinion_teeth: 70", "spur_teeth: 70, pinion_teeth: 41"),
+    "gears-of-another-car": ("internal_ratio: 2.6", 'internal_ratio: "19/10"'),
+    "internal-ratio-rounded": ("internal_ratio: 1.9,", 'internal_ratio: "40/21",'),
+    "calibration-old": ("2024-11-02", "2025-03-21"),
+    "legal-by-doubt": ("20.4, bc_mohm: 20.3, ca_mohm: 20.4", "20.6, bc_mohm: 20.5, ca_mohm: 20.6"),
+    "value-unusual": ("value: 250", "value: 300"),
+    "records-out-of-order": ("2026-02-08", "2026-03-01"),
+    "ratio-turned-round": ("at_most: 4.5", "between: [3.5, 4.5]"),
+    "limit-undecidable": ("percent: 0.5}", "percent: 0.65}"),
+    "rules-clash": ("at_least: 200", "at_least: 190"),
+    "resistance-without-instrument": ("at_least: 20.6", "at_least: 20.6, instrument: club-meter"),
+    "resistance-without-temperature": ("at_least: 20.6", "at_least: 20.6, uncorrected: true"),
+    "reference-temperature-differs": ("temperature_c: 25", "temperature_c: 20"),
+    "rule-without-clause": (", cite: '3.1'", ""),
+    "rule-without-example": ("expect: {width: legal}", "expect: {width: legal, length: not-shown}"),
+    "ruleset-over": (", until: 2019-12-31", ", until: 2026-12-31"),
+    "versions-overlap": ("from: 2026-01-01", "from: 2026-01-01, until: 2026-05-31"),
+    "versions-gap": ("until: 2026-05-30", "until: 2026-05-31"),
+    "mass-of-what": ("at_least: 1350", "at_least: 1350, measure: With transponder."),
+    "amendment-without-a-day": ("replaces: width,", "replaces: width, from: 2026-06-01,"),
+}
+
+
+def test_each_sort_has_an_id_of_its_own_and_says_why_and_from_where() -> None:
+    assert len({sort.id for sort in ADVICE_SORTS}) == len(ADVICE_SORTS)
+    assert all(sort.title and sort.because and sort.source and sort.example for sort in ADVICE_SORTS)
+    assert {sort.id for sort in ADVICE_SORTS} == set(NEIGHBOURS)
+
+
+@pytest.mark.parametrize("sort", ADVICE_SORTS, ids=lambda sort: sort.id)
+def test_the_example_of_a_sort_gives_rise_to_it_and_to_nothing_else(tmp_path: Path, sort: AdviceSort[Any]) -> None:
+    findings = findings_of(tmp_path, sort.example)
+    assert findings.problems == ()
+    assert [(one.id, one.source) for one in findings.advice] == [(sort.id, sort.source)]
+
+
+@pytest.mark.parametrize("sort", ADVICE_SORTS, ids=lambda sort: sort.id)
+def test_the_smallest_change_of_the_example_leaves_nothing_to_say(tmp_path: Path, sort: AdviceSort[Any]) -> None:
+    old, new = NEIGHBOURS[sort.id]
+    assert old in sort.example[0]
+    findings = findings_of(tmp_path, (sort.example[0].replace(old, new), *sort.example[1:]))
+    assert findings.problems == ()
+    assert [one.id for one in findings.advice] == []
