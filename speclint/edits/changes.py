@@ -1,0 +1,76 @@
+"""Changes of values in several files: all are prepared and proved before any is written."""
+
+from collections.abc import Iterable
+from typing import Protocol
+
+from speclint.documents.parse import parse
+from speclint.documents.tree import Document
+from speclint.edits.proof import faults, spliced
+from speclint.edits.values import set_value, with_value
+from speclint.edits.write import Rewrite, write_all
+from speclint.errors import WriteRefusedError
+from speclint.files import Folder
+from speclint.places import Path
+
+__all__ = ["ValueChange", "apply_changes", "prepared"]
+
+
+class ValueChange(Protocol):
+    """A value to set in a file: `path` starts at the file's top."""
+
+    @property
+    def file(self) -> str: ...  # noqa: D102
+    @property
+    def path(self) -> Path: ...  # noqa: D102
+    @property
+    def value(self) -> int | float | str: ...  # noqa: D102
+
+
+def apply_changes(folder: Folder, changes: Iterable[ValueChange]) -> tuple[Rewrite, ...]:
+    """Set values in files; the rewrites say what was done, for whoever wants to show it.
+
+    Raises:
+        WriteRefusedError: A change cannot be made. No file was written.
+    """
+    rewrites = prepared(folder, changes)
+    write_all(rewrites)
+    return rewrites
+
+
+def prepared(folder: Folder, changes: Iterable[ValueChange]) -> tuple[Rewrite, ...]:
+    """What `apply_changes` is going to write, with nothing written yet; one for each file that changes.
+
+    Raises:
+        WriteRefusedError: A change cannot be made.
+    """
+    before: dict[str, Document] = {}
+    after: dict[str, Document] = {}
+    for change in changes:
+        path = folder.full(change.file)
+        if path not in before:
+            before[path] = after[path] = _sound(folder, change.file)
+        document = after[path]
+        meant = with_value(document.data, change.path, change.value)
+        after[path] = spliced(document, [set_value(document, change.path, change.value)], meant)
+    for document in after.values():
+        wrong = faults(document)
+        if wrong:
+            raise WriteRefusedError(
+                f"{document.file}: the change does not fit, nothing was written: {wrong[0].message}"
+            )
+    return tuple(
+        Rewrite(document.file, path, document.text, after[path].text)
+        for path, document in before.items()
+        if document.text != after[path].text
+    )
+
+
+def _sound(folder: Folder, file: str) -> Document:
+    source = folder.read(file)
+    if source.problem is not None:
+        raise WriteRefusedError(f"{file}: nothing was written: {source.problem.message}")
+    document, problems = parse(file, source.text)
+    wrong = problems or (() if document is None else faults(document))
+    if wrong or document is None:
+        raise WriteRefusedError(f"{file}: mend the file first, nothing was written: {wrong[0].message}")
+    return document

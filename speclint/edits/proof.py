@@ -1,0 +1,48 @@
+"""The proof of an edit: the new text, read again, holds the old data with exactly the change that was meant."""
+
+from collections.abc import Iterable
+from typing import Any
+
+from speclint.documents.parse import parse
+from speclint.documents.tree import Document
+from speclint.edits.splice import Splice, apply
+from speclint.errors import WriteRefusedError
+from speclint.problems import Problem
+from speclint.structure.formats import format_of
+from speclint.structure.validate import validate
+
+__all__ = ["faults", "same", "spliced"]
+
+
+def spliced(document: Document, splices: Iterable[Splice], meant: Any) -> Document:
+    """The document with the splices in it, which holds the data that was meant.
+
+    Raises:
+        WriteRefusedError: The new text does not read as the data that was meant, or not at all.
+    """
+    after, problems = parse(document.file, apply(document, splices))
+    if problems:
+        raise WriteRefusedError(f"{document.file}: the change cannot be written, nothing was: {problems[0].message}")
+    if after is None or not same(after.data, meant):
+        raise WriteRefusedError(
+            f"{document.file}: the file is written in a way that this change does not fit into without touching more:"
+            " nothing was written, make the change by hand"
+        )
+    return after
+
+
+def faults(document: Document) -> tuple[Problem, ...]:
+    """What is wrong with a document by its format."""
+    declared, unknown = format_of(document)
+    return unknown if declared is None else validate(document, declared)
+
+
+def same(one: Any, other: Any) -> bool:
+    """Whether plain data is the same, types of numbers and the order of keys included."""
+    if type(one) is not type(other):
+        return False
+    if isinstance(one, dict):
+        return list(one) == list(other) and all(same(value, other[name]) for name, value in one.items())
+    if isinstance(one, list):
+        return len(one) == len(other) and all(map(same, one, other))
+    return bool(one == other)

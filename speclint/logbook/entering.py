@@ -1,0 +1,99 @@
+"""A record made of answers, and entered: proved in the text of its file before anything is written."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from typing import Any
+
+from speclint.documents.parse import parse
+from speclint.documents.tree import Document
+from speclint.edits.append import append_item, with_item
+from speclint.edits.proof import faults, same, spliced
+from speclint.edits.spelled import flow
+from speclint.errors import UsageError
+from speclint.logbook.fields import Field, fields_of
+from speclint.logbook.kinds import Kind
+from speclint.logbook.target import Target
+from speclint.places import Path, pointer
+from speclint.problems import Problem
+
+__all__ = ["Entered", "complaint_about", "entered", "record_of"]
+
+
+@dataclass(frozen=True, slots=True)
+class Entered:
+    """A file with a record more: its text before and after, and where the record stands."""
+
+    before: Document
+    after: Document
+    path: Path
+    kind: Kind
+
+    @property
+    def record(self) -> dict[str, Any]:
+        """The record."""
+        found: dict[str, Any] = self.after.get(self.path)
+        return found
+
+    @property
+    def line(self) -> str:
+        """What was added, in a line."""
+        place = self.after.place(self.path)
+        return f"{place.file}, line {place.line}: {self.kind.title} added, {flow(self.record)}"
+
+
+def record_of(kind: Kind, values: dict[Field, Any]) -> dict[str, Any]:
+    """The record that holds the values, its keys in the order of the schema."""
+    record: dict[str, Any] = {}
+    for field in fields_of(kind):
+        if field in values:
+            inner = record
+            for step in field.path[:-1]:
+                inner = inner.setdefault(str(step), {})
+            inner[field.key] = values[field]
+    return record
+
+
+def entered(target: Target, kind: Kind, record: dict[str, Any]) -> Entered | tuple[str, ...]:
+    """The target's file with the record at the end of its list, or what is wrong with the record, for its writer.
+
+    Raises:
+        UsageError: The very same record stands there already.
+        WriteRefusedError: The file is written in a way that the record does not fit into.
+    """
+    document = target.document
+    held = document.get(target.path) or []
+    for i, other in enumerate(held):
+        if same(other, record):
+            line = document.place((*target.path, i)).line
+            raise UsageError(
+                f"{document.file} holds this very {kind.title} already, on line {line}, so nothing was written: if it"
+                " is another one, give the time of day in --date, or a --note"
+            )
+    after = spliced(
+        document, [append_item(document, target.path, record)], with_item(document.data, target.path, record)
+    )
+    path = (*target.path, len(held))
+    wrong = faults(after)
+    return _complaints(kind, path, wrong) if wrong else Entered(document, after, path, kind)
+
+
+def complaint_about(kind: Kind, field: Field, value: Any) -> str:
+    """What is wrong with the value of one field, in the words of `check`; "" if nothing is."""
+    date = next(other for other in fields_of(kind) if other.key == "date")
+    record = record_of(kind, {date: date.example, field: value})
+    document, problems = parse("", flow({"format": kind.schema, kind.key: [record]}))
+    if problems or document is None:
+        return problems[0].message if problems else ""
+    here = pointer((*kind.sample_path(), *field.path))
+    return next((one.message for one in faults(document) if one.place.pointer.startswith(here)), "")
+
+
+def _complaints(kind: Kind, path: Path, problems: Iterable[Problem]) -> tuple[str, ...]:
+    options = {pointer((*path, *field.path)): field.option for field in fields_of(kind)}
+
+    def option(problem: Problem) -> str:
+        place = problem.place.pointer
+        found = next((option for start, option in options.items() if f"{place}/".startswith(f"{start}/")), "")
+        return f"{found}: " if found else ""
+
+    return tuple(f"{option(problem)}{problem.message}" for problem in problems)

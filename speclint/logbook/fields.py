@@ -1,0 +1,86 @@
+"""The fields of a record, one for each key that its schema knows."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from enum import Enum
+from functools import cache
+from typing import Any
+
+from speclint.logbook.kinds import Kind
+from speclint.places import Path
+from speclint.structure.validate import schema_of
+
+
+class Shape(Enum):
+    """What a field takes."""
+
+    TEXT = "text"
+    NUMBER = "a number"
+    RATIO = "a number, or two tooth counts"
+    READING = "a number, with its instrument behind an @"
+    SEVERAL = "one number or several, with their instrument behind an @"
+    WORDS = "words from a list"
+
+
+@dataclass(frozen=True, slots=True)
+class Field:
+    """One key of a record: its path in there, the option that fills it, and what the schema says of it."""
+
+    path: Path
+    option: str
+    shape: Shape
+    title: str
+    about: str
+    example: str
+
+    @property
+    def key(self) -> str:
+        """The key itself."""
+        return str(self.path[-1])
+
+
+@cache
+def fields_of(kind: Kind) -> tuple[Field, ...]:
+    """Every field of a kind of record, in the order of its schema; the keys of mappings in it are fields, too."""
+    schema = schema_of(kind.schema)
+    found = tuple(_fields(schema["$defs"][kind.definition], schema, ()))
+    keys = [field.path[-1] for field in found]
+    return tuple(
+        field if keys.count(field.path[-1]) == 1 else _with_option(field, "-".join(map(str, field.path)))
+        for field in found
+    )
+
+
+def _fields(node: dict[str, Any], schema: dict[str, Any], path: Path) -> Iterator[Field]:
+    for key, described in node["properties"].items():
+        inner = dict(described)
+        if "$ref" in inner:
+            inner = {**schema["$defs"][inner["$ref"].removeprefix("#/$defs/")], **inner}
+        if inner["type"] == "object":
+            yield from _fields(inner, schema, (*path, key))
+        else:
+            field = Field((*path, key), "", _shape(inner), inner["title"], inner["description"], _example(inner))
+            yield _with_option(field, key)
+
+
+def _with_option(field: Field, name: str) -> Field:
+    option = "--" + name.replace("_", "-")
+    return Field(field.path, option, field.shape, field.title, field.about, field.example)
+
+
+def _shape(node: dict[str, Any]) -> Shape:
+    types = node["type"]
+    if types == "array":
+        return Shape.WORDS
+    if types == "string":
+        return Shape.TEXT
+    if isinstance(types, str):
+        return Shape.NUMBER
+    if "object" in types:
+        return Shape.SEVERAL if "array" in types else Shape.READING
+    return Shape.RATIO
+
+
+def _example(node: dict[str, Any]) -> str:
+    example = node["examples"][0]
+    return ",".join(map(str, example)) if isinstance(example, list) else str(example)

@@ -1,0 +1,99 @@
+"""What a rebuild does to what is known of a motor: which readings it ends, and what to measure and write down anew."""
+
+from collections.abc import Iterator
+from typing import Final
+
+from speclint.logbook.entering import Entered
+from speclint.models.motors import Motor, Record
+from speclint.moments import day_text, moment
+from speclint.places import Path, dotted
+from speclint.quantities.checklists import CHECKLISTS_BY_KIND, MANUAL_FIRST
+from speclint.quantities.model import Home, Quantity
+from speclint.quantities.rebuilds import FAMILIES, REBUILDS_BY_KIND, WINDING
+from speclint.quantities.registry import BY_NAME, QUANTITIES
+
+__all__ = ["after_rebuild", "clash_with_rebuilds"]
+
+
+def after_rebuild(entered: Entered, motor: Motor) -> Iterator[str]:
+    """What follows from a rebuild that was entered: stale readings, what to measure, what to write down, cautions."""
+    kinds = [kind for kind in REBUILDS_BY_KIND if kind in entered.record["did"]]
+    ended = {family for kind in kinds for family in REBUILDS_BY_KIND[kind].ends}
+    when = moment(entered.record["date"])
+    stale: dict[str, list[str]] = {}
+    for family in FAMILIES:
+        newest = _newest(motor, family) if family in ended else None
+        if newest is not None and not newest.when.certainly_after(when):
+            stale.setdefault(f"the bench run of {day_text(newest.when.day)}", []).append(family)
+        elif newest is None and family == WINDING and family in ended and _sheet_holds_winding(motor):
+            stale.setdefault("the factory sheet", []).append(family)
+    for source, families in stale.items():
+        yield f"what {source} says of {_listed(families)} no longer counts: measure it again"
+    if ended and not stale:
+        newer = any(_newest(motor, family) for family in ended)
+        yield f"no reading became stale: {'the newest are from after it' if newer else 'there was none of this kind'}"
+    stated = _stated(kinds, motor)
+    if stated:
+        yield f"see whether {_listed(stated)} in {motor.document.file} still say what is in the motor"
+    yield MANUAL_FIRST
+    yield from dict.fromkeys(caution for kind in kinds for caution in CHECKLISTS_BY_KIND[kind].cautions)
+    yield f"the steps, and what to look at: {', '.join(f'speclint explain {kind}' for kind in kinds)}"
+
+
+def clash_with_rebuilds(entered: Entered, motor: Motor) -> Iterator[str]:
+    """A bench run that counts as before a rebuild of its own day, because nothing says which came first."""
+    when = moment(entered.record["date"])
+    held = set(_families_in(entered.record))
+    for rebuild in motor.rebuilds:
+        ended = held & {family for kind in rebuild.data["did"] for family in REBUILDS_BY_KIND[kind].ends}
+        undecided = rebuild.when.day == when.day and (rebuild.when.at is None or when.at is None)
+        if undecided and ended:
+            yield (
+                f"the motor was rebuilt on the same day, {day_text(when.day)}, and nothing says which came first, so the"
+                f" run counts as before the rebuild: give both a time of day, as in {when.day.isoformat()} 19:30"
+            )
+
+
+def _newest(motor: Motor, family: str) -> Record | None:
+    return next((run for run in motor.bench_runs if family in _families_in(run.data)), None)
+
+
+def _families_in(run: object) -> Iterator[str]:
+    for family, paths in _BENCH_KEYS.items():
+        if any(_holds(run, path) for path in paths):
+            yield family
+
+
+def _sheet_holds_winding(motor: Motor) -> bool:
+    return any(_holds(motor.data.get("factory_sheet"), path) for path in _BENCH_KEYS[WINDING])
+
+
+def _holds(data: object, path: Path) -> bool:
+    for step in path:
+        data = data.get(step) if isinstance(data, dict) else None
+    return data is not None
+
+
+def _stated(kinds: list[str], motor: Motor) -> list[str]:
+    """The keys of the motor that a rebuild may have made untrue, as far as the motor states them."""
+    names = dict.fromkeys(name for kind in kinds for name in CHECKLISTS_BY_KIND[kind].write_down)
+    keys = (BY_NAME[name].key for name in names if name in BY_NAME)
+    found = [key.path for key in keys if key is not None and key.home is Home.MOTOR and _holds(motor.data, key.path)]
+    return list(dict.fromkeys(dotted(path[:1]) for path in found))
+
+
+def _listed(words: list[str]) -> str:
+    return words[0] if len(words) == 1 else f"{', '.join(words[:-1])} and {words[-1]}"
+
+
+def _bench_keys(known: Quantity) -> Iterator[Path]:
+    for key in known.principal:
+        if key.home is Home.BENCH:
+            yield key.path
+
+
+_BENCH_KEYS: Final = {
+    family: frozenset(path for known in QUANTITIES if known.family == family for path in _bench_keys(known))
+    for family in FAMILIES
+}
+"""For each family of readings, the keys of a bench run that show it."""

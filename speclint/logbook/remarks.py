@@ -1,0 +1,158 @@
+"""What to say of a record once it stands in its file: what keeps it from being used, and what seems wrong with it."""
+
+from collections.abc import Callable, Iterator
+from datetime import date
+from typing import Any, Final
+
+from speclint.logbook.entering import Entered
+from speclint.logbook.fields import Shape, fields_of
+from speclint.logbook.rebuilding import after_rebuild, clash_with_rebuilds
+from speclint.logbook.target import Target, car_after
+from speclint.models.cars import Car
+from speclint.moments import day_text, moment
+from speclint.places import pointer
+from speclint.quantities.keys import keys_behind
+from speclint.quantities.model import Home
+from speclint.quantities.registry import QUANTITIES
+from speclint.records.contradictions import record_problems
+from speclint.records.oddities import oddities_of
+from speclint.spelling import known_words
+
+__all__ = ["remarks_on"]
+
+_PHASES: Final = ("ab_mohm", "bc_mohm", "ca_mohm")
+_LISTED: Final = 4
+
+_READ: Final = (Shape.READING, Shape.SEVERAL)
+
+_RULED: Final = frozenset(key.path for known in QUANTITIES for key in keys_behind(known) if key.home is Home.BENCH)
+"""The keys of a bench run that a rule can rest on."""
+
+
+def remarks_on(
+    entered: Entered, target: Target, today: date, instruments_around: Callable[[], frozenset[str]]
+) -> tuple[str, ...]:
+    """Everything there is to say, a sentence or two each.
+
+    Args:
+        entered: The record in its file.
+        target: Where it was meant to go.
+        today: The day on which it is entered.
+        instruments_around: Finds the instruments of other files; asked only where it matters.
+    """
+    car = car_after(target, entered.after)
+    return (
+        *_of_its_date(entered, today),
+        *_OF_KIND[entered.kind.name](entered, car),
+        *_unknown_instruments(entered, target, instruments_around),
+        *_odd(entered, car),
+    )
+
+
+def _of_its_date(entered: Entered, today: date) -> Iterator[str]:
+    day = moment(entered.record["date"]).day
+    if day > today:
+        yield f"{day_text(day)} is still to come: is the date right?"
+
+
+def _of_bench_run(entered: Entered, car: Car) -> Iterator[str]:
+    run = entered.record
+    winding = run.get("winding", {})
+    phases = [phase for phase in _PHASES if phase in winding]
+    if phases and len(phases) < len(_PHASES):
+        missing = " and ".join(phase for phase in _PHASES if phase not in phases)
+        yield f"the winding lacks {missing}: its mean and its spread need all three pairs of leads"
+    if phases and "winding_c" not in winding:
+        yield (
+            "the winding has no temperature (winding_c): no rule that corrects for temperature can use it. Copper reads"
+            " 0.39 % more for each degree, so let the motor rest for an hour and give the room's temperature"
+        )
+    bare = list(_without_instrument(entered))
+    if bare:
+        more = f" and {len(bare) - _LISTED} more" if len(bare) > _LISTED else ""
+        yield (
+            f"no instrument is named for {', '.join(bare[:_LISTED])}{more}: taken as read, and no rule that must be shown"
+            " can use it. Name it with --instrument, for the winding with --winding-instrument and --thermometer"
+        )
+    if "current_a" in run and "supply_v" not in run:
+        yield "current_a without supply_v cannot be compared with another run: the current follows the voltage"
+    if not any(field.shape in _READ and _held(entered, field.path) for field in fields_of(entered.kind)):
+        yield "the bench run holds no reading"
+    if car.motor is not None:
+        yield from clash_with_rebuilds(entered, car.motor)
+
+
+def _without_instrument(entered: Entered) -> Iterator[str]:
+    run = entered.record
+    winding = run.get("winding", {})
+    for field in fields_of(entered.kind):
+        value = _held(entered, field.path)
+        if value is None or field.path not in _RULED or field.shape not in _READ:
+            continue
+        own = isinstance(value, dict) and ("instrument" in value or "standard_uncertainty" in value)
+        shared = run.get("instrument")
+        if field.path[0] == "winding":
+            shared = winding.get("thermometer" if field.key == "winding_c" else "instrument")
+        if not own and shared is None:
+            yield field.key
+
+
+def _of_track_run(entered: Entered, _: Car) -> Iterator[str]:
+    run = entered.record
+    if "can_c" not in run:
+        yield "without can_c the track run says nothing of how warm the motor gets: read the can as soon as the car stops"
+        return
+    needed = [key for key in ("spur_teeth", "pinion_teeth", "minutes", "ambient_c") if key not in run]
+    if needed:
+        yield f"nobody can tell later what made the can so warm without {', '.join(needed)}"
+
+
+def _of_rebuild(entered: Entered, car: Car) -> Iterator[str]:
+    if car.motor is not None:
+        yield from after_rebuild(entered, car.motor)
+
+
+_OF_KIND: Final[dict[str, Callable[[Entered, Car], Iterator[str]]]] = {
+    "bench": _of_bench_run,
+    "track": _of_track_run,
+    "rebuild": _of_rebuild,
+}
+
+
+def _unknown_instruments(
+    entered: Entered, target: Target, instruments_around: Callable[[], frozenset[str]]
+) -> Iterator[str]:
+    unknown = [name for name in dict.fromkeys(_instruments(entered.record)) if name not in target.car.instruments]
+    known = frozenset(target.car.instruments)
+    if unknown and not target.knows_all_instruments:
+        known |= instruments_around()
+    for name in unknown:
+        if name not in known:
+            yield (
+                f"no file here describes the instrument {name}, so its readings are taken as read{known_words(name, known)}."
+                " Describe it under `instruments:`, best in the garage"
+            )
+
+
+def _instruments(data: Any) -> Iterator[str]:
+    for key, value in data.items():
+        if isinstance(value, dict):
+            yield from _instruments(value)
+        elif key in ("instrument", "thermometer"):
+            yield value
+
+
+def _odd(entered: Entered, car: Car) -> Iterator[str]:
+    """What `check` is going to say of the record's values."""
+    oddities = oddities_of(car)
+    for oddity in oddities:
+        if not oddity.slip and oddity.document is entered.after and oddity.path[: len(entered.path)] == entered.path:
+            yield oddity.message
+    here = pointer(entered.path)
+    for problem in record_problems(car, oddities):
+        if problem.place.file == entered.after.file and problem.place.pointer.startswith(f"{here}/"):
+            yield problem.message
+
+
+def _held(entered: Entered, path: tuple[str | int, ...]) -> Any:
+    return entered.after.get((*entered.path, *path))

@@ -1,0 +1,108 @@
+"""Where a record goes: the file that is changed, the list in it, and the car around it."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+
+from speclint.check.cars import Assembly
+from speclint.check.loaded import Files, load
+from speclint.check.reader import Reader
+from speclint.documents.tree import Document
+from speclint.errors import UnreadableError, UsageError
+from speclint.logbook.kinds import Kind
+from speclint.models.cars import Car
+from speclint.models.instruments import instruments_of
+from speclint.models.motors import motor_of
+from speclint.models.setups import setup_of
+from speclint.places import Path
+from speclint.problems import Problem
+
+__all__ = ["Target", "car_after", "find_target", "instruments_around"]
+
+
+@dataclass(frozen=True, slots=True)
+class Target:
+    """Where a record goes.
+
+    Attributes:
+        document: The file that is changed, as it is.
+        path: The list there, be it missing still.
+        car: The car; a motor that was named without its setup stands for one.
+        named_by: The setup that was asked for, where its motor's file is the one that is changed; else "".
+        knows_all_instruments: Whether every file was at hand that may describe an instrument of this record.
+    """
+
+    document: Document
+    path: Path
+    car: Car
+    named_by: str = ""
+    knows_all_instruments: bool = True
+
+
+def find_target(reader: Reader, file: str, kind: Kind) -> Target | tuple[Problem, ...]:
+    """Where a record of a kind goes if it is logged to a file, or what is wrong with the files.
+
+    Raises:
+        UnreadableError: There is no such file, or it cannot be read.
+        UsageError: Records of this kind don't belong to the file.
+    """
+    files = Files(reader)
+    loaded = files.named(file)
+    if loaded.problems and loaded.problems[0].id in ("file-missing", "file-unreadable"):
+        raise UnreadableError(f"{file}: {loaded.problems[0].message}")
+    if loaded.document is None or loaded.problems:
+        return loaded.problems
+    if loaded.format == "motor/1":
+        return _in_motor_file(loaded.document, kind)
+    if loaded.format != "setup/1":
+        what = str(loaded.format).partition("/")[0]
+        raise UsageError(
+            f"{file} is a {what}: a {kind.title} goes into a setup{' or a motor' if kind.of_motor else ''}"
+        )
+    setup = setup_of(loaded.document)
+    assembled = Assembly(reader, files.named).car(setup)
+    motor = assembled.car.motor
+    complete = setup.garage is None or assembled.garage is not None
+    if not kind.of_motor:
+        return Target(setup.document, (kind.key,), assembled.car, knows_all_instruments=complete)
+    if motor is None:
+        if setup.motor is None:
+            raise UsageError(
+                f"{file} names no motor: write `motor:` with the path of its file, or log the {kind.title} to that file"
+            )
+        named = reader.beside(file, setup.motor)
+        about_motor = [problem for problem in assembled.problems if problem.place.pointer == "/motor"]
+        return (*about_motor, *(one for other in files.all if other.file == named for one in other.problems))
+    named_by = "" if motor.document is setup.document else file
+    return Target(motor.document, (*motor.prefix, kind.key), assembled.car, named_by, complete)
+
+
+def car_after(target: Target, after: Document) -> Car:
+    """The target's car with the changed file in the place of the old one."""
+    car = target.car
+    setup = setup_of(after) if car.setup.document is target.document else car.setup
+    motor = car.motor
+    if motor is not None and motor.document is target.document:
+        motor = motor_of(after, motor.prefix)
+    return replace(car, setup=setup, motor=motor)
+
+
+def instruments_around(reader: Reader) -> frozenset[str]:
+    """The names of all instruments that files under the current folder describe."""
+    return frozenset(_described(reader))
+
+
+def _described(reader: Reader) -> Iterator[str]:
+    for source in reader.find((".",)).sources:
+        if "instruments" in source.text and source.declares in ("garage", "setup"):
+            document = load(source).document
+            described = None if document is None else document.get(("instruments",))
+            if isinstance(described, dict):
+                yield from described
+
+
+def _in_motor_file(document: Document, kind: Kind) -> Target:
+    if not kind.of_motor:
+        raise UsageError(f"{document.file} is a motor: a {kind.title} goes into the setup of the car")
+    # A motor on its own has no setup; its document holds none of a setup's keys, so that it stands for an empty one.
+    car = Car(setup_of(document), motor_of(document), "", instruments_of(document.get(("instruments",))))
+    return Target(document, (kind.key,), car, knows_all_instruments=False)

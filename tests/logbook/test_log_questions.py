@@ -1,0 +1,112 @@
+"""Questions on a terminal: what they ask, what they take, and how they end."""
+
+import os
+import select
+import sys
+import time
+from pathlib import Path
+
+import pytest
+from log_command import ROOT, command
+
+if sys.platform == "win32":
+    pytest.skip("this system has no pseudo-terminals", allow_module_level=True)
+
+import pty
+
+ENTER, END, STOP = "\n", "\x04", "\x03"
+
+
+def converse(
+    folder: Path, words: list[str], others: list[str], answers: dict[str, list[str]] | None = None
+) -> tuple[str, int]:
+    """What a terminal shows while questions are answered, and the exit status.
+
+    A question gets the next of the answers to what it begins with, any other one the next of the others.
+    """
+    pid, terminal = pty.fork()
+    if pid == 0:
+        os.chdir(folder)
+        os.environ.update(PYTHONPATH=str(ROOT), PYTHONWARNINGS="ignore")
+        os.execv(sys.executable, command(*words))  # noqa: S606 - no shell is wanted here
+    shown = b""
+    while select.select([terminal], [], [], 30)[0]:
+        try:
+            read = os.read(terminal, 4096)
+        except OSError:  # how some systems say that the other end is closed
+            break
+        if not read:
+            break
+        shown += read
+        if shown.endswith(b": "):
+            question = shown.decode().splitlines()[-1]
+            own = (given for start, given in (answers or {}).items() if question.startswith(start) and given)
+            answer = next(own, others).pop(0)
+            if answer == STOP:
+                time.sleep(
+                    0.2
+                )  # A person needs longer than the moment between the question and the waiting for its answer.
+            os.write(terminal, answer.encode())
+    os.close(terminal)
+    return shown.decode().replace("\r\n", "\n"), os.waitstatus_to_exitcode(os.waitpid(pid, 0)[1])
+
+
+def test_answers_are_looked_at_one_by_one_and_enter_skips(tmp_path: Path) -> None:
+    file = tmp_path / "m.yaml"
+    file.write_text("format: motor/1\nbench_runs: []\n")
+    answers = {
+        "date [": ["14 March\n", "2026-03-14\n"],
+        "supply voltage": ["3,7\n", "3.7\n"],
+        "no-load current": ["much\n", "3.9@meter\n"],
+        "note": ["as new\n"],
+    }
+    shown, status = converse(tmp_path, ["m.yaml", "bench"], [ENTER] * 40, answers)
+    assert status == 0
+    assert "A bench run for m.yaml." in shown
+    assert "Clamp the motor, take the pinion off, and keep clear of it." in shown
+    assert "is 3,7 one number or two?" in shown
+    assert '`current_a` is "much"; it takes a number in A' in shown
+    assert "winding temperature" not in shown
+    assert file.read_text() == (
+        "format: motor/1\nbench_runs:\n"
+        "  - {date: 2026-03-14, supply_v: 3.7, current_a: {value: 3.9, instrument: meter}, note: as new}\n"
+    )
+
+
+def test_a_measured_winding_is_asked_for_its_temperature_and_its_instruments(tmp_path: Path) -> None:
+    file = tmp_path / "m.yaml"
+    file.write_text("format: motor/1\n")
+    answers = {"date [": ["2026-03-14\n"], "resistance AB": ["21.9\n"], "winding temperature": ["21\n"]}
+    shown, status = converse(tmp_path, ["m.yaml", "bench"], [ENTER] * 40, answers)
+    assert status == 0
+    assert "milliohm meter (winding.instrument)" in shown
+    assert file.read_text().endswith("  - {date: 2026-03-14, winding: {ab_mohm: 21.9, winding_c: 21}}\n")
+
+
+def test_a_rebuild_needs_to_know_what_was_done(tmp_path: Path) -> None:
+    file = tmp_path / "m.yaml"
+    file.write_text("format: motor/1\n")
+    shown, status = converse(tmp_path, ["m.yaml", "rebuild"], ["2026-03-14\n", ENTER, "polish\n", "shim\n", ENTER])
+    assert status == 0
+    assert "a record without `did` cannot be kept" in shown
+    assert 'item 1 of `did` is "polish"' in shown
+    assert file.read_text() == "format: motor/1\nrebuilds:\n  - {date: 2026-03-14, did: [shim]}\n"
+
+
+@pytest.mark.parametrize("ending", [END, STOP])
+def test_who_breaks_off_has_written_nothing(tmp_path: Path, ending: str) -> None:
+    file = tmp_path / "m.yaml"
+    file.write_text("format: motor/1\n")
+    shown, status = converse(tmp_path, ["m.yaml", "rebuild"], ["2026-03-14\n", "shim\n", ending])
+    assert status == 130
+    assert "Traceback" not in shown
+    assert file.read_text() == "format: motor/1\n"
+
+
+def test_no_answer_is_no_record(tmp_path: Path) -> None:
+    file = tmp_path / "m.yaml"
+    file.write_text("format: motor/1\n")
+    shown, status = converse(tmp_path, ["m.yaml", "bench"], [ENTER] * 40)
+    assert status == 2
+    assert "no question was answered, so nothing was written" in shown
+    assert file.read_text() == "format: motor/1\n"
