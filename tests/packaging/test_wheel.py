@@ -1,0 +1,131 @@
+"""What is built from the project: a wheel and a source archive that hold all they need, and run where they are put."""
+
+import json
+import os
+import shutil
+import subprocess
+import sys
+import tarfile
+import venv
+import zipfile
+from pathlib import Path
+
+import pytest
+
+import speclint
+from tests.packaging.tree import PROJECT, copy_project
+
+
+def run(*command: str | Path, cwd: Path) -> subprocess.CompletedProcess[str]:
+    """Run without anything that points a child at this checkout."""
+    environment = {name: value for name, value in os.environ.items() if not name.startswith(("PYTHON", "VIRTUAL_ENV"))}
+    return subprocess.run(
+        command, cwd=cwd, env=environment, capture_output=True, text=True, encoding="utf-8", check=False
+    )
+
+
+@pytest.fixture(scope="session")
+def built(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A folder with the source archive and the wheel made from it, as an installer makes one."""
+    folder = tmp_path_factory.mktemp("built")
+    project = copy_project(folder / "project")
+    done = run(sys.executable, "-m", "build", "--no-isolation", "--outdir", folder / "dist", project, cwd=folder)
+    assert done.returncode == 0, done.stdout + done.stderr
+    return folder / "dist"
+
+
+@pytest.fixture(scope="session")
+def wheel(built: Path) -> Path:
+    (wheel,) = built.glob("*.whl")
+    return wheel
+
+
+@pytest.fixture(scope="session")
+def installed(wheel: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The programs of an environment that holds the wheel and what it asks for, nothing else."""
+    folder = tmp_path_factory.mktemp("installed") / "environment"
+    venv.create(folder, with_pip=True)
+    programs = folder / ("Scripts" if os.name == "nt" else "bin")
+    done = run(programs / "python", "-m", "pip", "install", "--quiet", wheel, cwd=folder)
+    assert done.returncode == 0, done.stdout + done.stderr
+    return programs
+
+
+def test_the_wheel_holds_every_schema_and_ruleset_beside_the_code(wheel: Path) -> None:
+    with zipfile.ZipFile(wheel) as archive:
+        names = set(archive.namelist())
+        for folder in ("schemas", "rulesets"):
+            for file in sorted((PROJECT / folder).rglob("*")):
+                if file.is_file():
+                    shipped = f"speclint/_shipped/{file.relative_to(PROJECT).as_posix()}"
+                    assert shipped in names
+                    assert archive.read(shipped) == file.read_bytes()
+
+
+def test_the_wheel_holds_the_package_and_nothing_else(wheel: Path) -> None:
+    with zipfile.ZipFile(wheel) as archive:
+        names = archive.namelist()
+    assert "speclint/py.typed" in names
+    assert {name.split("/")[0] for name in names} == {"speclint", f"speclint-{speclint.__version__}.dist-info"}
+    assert any(name.endswith("/licenses/LICENSE") for name in names)
+
+
+def test_the_source_archive_holds_what_the_tests_need(built: Path) -> None:
+    (archive,) = built.glob("*.tar.gz")
+    with tarfile.open(archive) as files:
+        names = {name.partition("/")[2] for name in files.getnames()}
+    for needed in (
+        "README.md", "DEVELOPERS.md", "CHANGELOG.md", "LICENSE", "pyproject.toml", ".pre-commit-hooks.yaml", ".ci/run",
+        "tests/packaging/test_wheel.py", "examples/garage.yaml", "schemas/setup-1.schema.json",
+    ):  # fmt: skip
+        assert needed in names
+    for folder in ("tests", "examples", "rulesets", "schemas"):
+        for file in (PROJECT / folder).rglob("*.yaml"):
+            assert file.relative_to(PROJECT).as_posix() in names
+
+
+def test_an_installed_wheel_checks_a_car_in_a_folder_of_its_own(installed: Path, tmp_path: Path) -> None:
+    shutil.copytree(PROJECT / "examples", tmp_path / "team")
+    done = run(
+        installed / "speclint", "check", "setups/car-14-one-tooth-too-tall.yaml", "--report", "json",
+        cwd=tmp_path / "team",
+    )  # fmt: skip
+    assert done.returncode == 1, done.stderr
+    report = json.loads(done.stdout)
+    (entry,) = report["entries"]
+    assert (entry["ruleset"], entry["verdict"]) == ("harbour-city", "illegal")
+    assert report["problems"] == []
+
+
+def test_an_installed_wheel_runs_as_a_module_and_names_its_version(installed: Path, tmp_path: Path) -> None:
+    done = run(installed / "python", "-m", "speclint", "--version", cwd=tmp_path)
+    assert done.returncode == 0, done.stderr
+    assert speclint.__version__ in done.stdout
+
+
+def test_a_problem_is_explained_by_an_installed_wheel_too(installed: Path, tmp_path: Path) -> None:
+    (tmp_path / "car.yaml").write_text("format: setup/1\ncar: {pinion_tooth: 42}\n", encoding="utf-8")
+    done = run(installed / "speclint", "check", "--report", "lines", cwd=tmp_path)
+    assert done.returncode == 1, done.stderr
+    assert "pinion_teeth" in done.stdout
+
+
+def test_the_first_command_of_the_readme_does_all_its_setting_up(tmp_path: Path) -> None:
+    from tests.readme.blocks import setup_commands
+
+    project = copy_project(tmp_path / "clone")
+    command = setup_commands().first
+    environment = {name: value for name, value in os.environ.items() if not name.startswith(("PYTHON", "VIRTUAL_ENV"))}
+    environment["PATH"] = f"{Path(sys.executable).parent}{os.pathsep}{environment['PATH']}"
+    done = subprocess.run(
+        ["bash", "-c", command],
+        cwd=project,
+        env=environment,
+        capture_output=True,
+        text=True,
+        encoding="utf-8",
+        check=False,
+    )
+    assert done.returncode == 1, done.stderr  # since the demonstration holds illegal cars
+    assert "Car 12, indoor carpet: legal" in done.stdout
+    assert "Car 14, one tooth too tall: illegal" in done.stdout

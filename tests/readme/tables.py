@@ -1,0 +1,97 @@
+"""The tables of README.md that come from the code, and README.md with its tables brought up to date."""
+
+import re
+from collections.abc import Callable, Iterable, Mapping
+from typing import Final
+
+import click
+
+from speclint import cli
+from speclint.quantities.registry import QUANTITIES
+from speclint.readings.digits import UNITS
+from speclint.reports import KINDS
+from speclint.structure.shapes.limit import limit_keys
+
+_MARKED: Final = re.compile(r"(?<=^<!-- table: )(\w+)( -->\n)(?:.*?)(?=^<!-- end -->$)", re.MULTILINE | re.DOTALL)
+
+
+def with_current_tables(text: str) -> str:
+    """The text with each table between `<!-- table: NAME -->` and `<!-- end -->` made anew.
+
+    Raises:
+        KeyError: there is no table of that name.
+    """
+    return _MARKED.sub(lambda match: f"{match[1]}{match[2]}{TABLES[match[1]]()}", text)
+
+
+def _table(headings: tuple[str, ...], rows: Iterable[tuple[str, ...]]) -> str:
+    lines = [headings, tuple("---" for _ in headings), *rows]
+    return "".join(f"| {' | '.join(cell.replace('|', '&#124;') for cell in line)} |\n" for line in lines)
+
+
+def _limits() -> str:
+    return _table(
+        ("limit", "meaning", "example"),
+        ((f"`{key}`", shape["description"], f"`{_flow(shape['examples'][0])}`") for key, shape in limit_keys().items()),
+    )
+
+
+def _flow(value: object) -> str:
+    """A value as YAML writes it on one line."""
+    if isinstance(value, Mapping):
+        return "{" + ", ".join(f"{key}: {_flow(member)}" for key, member in value.items()) + "}"
+    if isinstance(value, list):
+        return "[" + ", ".join(_flow(member) for member in value) + "]"
+    return str(value).lower() if isinstance(value, bool) else str(value)
+
+
+def _quantities() -> str:
+    return _table(
+        ("quantity", "unit", "meaning"),
+        ((f"`{quantity.name}`", UNITS[quantity.unit].sign.strip(), quantity.about) for quantity in QUANTITIES),
+    )
+
+
+def _reports() -> str:
+    return _table(("kind", "for"), ((f"`{kind}`", about) for kind, (_, about) in KINDS.items()))
+
+
+def _commands() -> str:
+    group = cli.speclint
+    context = click.Context(group)
+    commands = ((name, group.get_command(context, name)) for name in group.list_commands(context))
+    return _table(
+        ("command", "does"),
+        (
+            (f"`speclint {name}`", _first_sentence(command.help or ""))
+            for name, command in commands
+            if command is not None and not command.hidden
+        ),
+    )
+
+
+def _first_sentence(text: str) -> str:
+    paragraph = " ".join(text.replace("\b", "").split("\n\n")[0].split())
+    return paragraph.partition(". ")[0].rstrip(".") + "."
+
+
+def _exits() -> str:
+    meanings = {
+        0: "nothing is illegal, and no file has a problem",
+        cli.EXIT_FAILED: "something is illegal, or a file has a problem; under `--strict` also a close call, or"
+        " something that is not shown",
+        cli.EXIT_USAGE: "the command could not run as asked: a wrong option, nothing to check, a path that cannot be read",
+        cli.EXIT_DEFECT: "a defect of speclint, with a request to report it",
+        cli.EXIT_INTERRUPTED: "interrupted",
+    }
+    return _table(("status", "meaning"), ((str(status), meaning) for status, meaning in meanings.items()))
+
+
+TABLES: Final[Mapping[str, Callable[[], str]]] = {
+    "limits": _limits,
+    "quantities": _quantities,
+    "reports": _reports,
+    "commands": _commands,
+    "exits": _exits,
+}
+"""Every table by the name that README.md calls it by."""
