@@ -1,22 +1,22 @@
 """Reading: files found under paths, files that others name, and their text. Nothing here writes."""
 
 import os
-import re
+import stat
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from typing import Final
 
+from speclint.documents.declared import declared_kind, holds_nothing, wide_encoding
 from speclint.places import Place
 from speclint.problems import Problem
 
 MAX_BYTES: Final = 1024 * 1024
 """The largest file that is read, in bytes."""
 
-_DECLARES: Final = re.compile(
-    rb"""^(?:\xef\xbb\xbf)?[ \t]*\{?[ \t]*["']?format["']?[ \t]*:[ \t]*["']?([a-z]+)/\w+""", re.MULTILINE
-)
-_KINDS: Final = (b"setup", b"motor", b"ruleset", b"garage")
 _YAML: Final = (".yaml", ".yml")
+
+_OPENING: Final = os.O_RDONLY | getattr(os, "O_NONBLOCK", 0) | getattr(os, "O_NOCTTY", 0) | getattr(os, "O_BINARY", 0)
+"""A pipe that nobody writes to must not keep us waiting."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,10 +31,24 @@ class Source:
 
 @dataclass(frozen=True, slots=True)
 class Found:
-    """What lies under the paths that were asked for, and the paths that could not be looked at, with the reason."""
+    """What lies under the paths that were asked for.
+
+    `troubles` are paths that could not be looked at, with the reason; `passed_over` are files that were asked for by
+    name and are none of speclint's.
+    """
 
     sources: tuple[Source, ...]
     troubles: tuple[str, ...]
+    passed_over: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class _Candidate:
+    """A name of a file that was come across; one file may have several."""
+
+    is_link: bool
+    shown: str
+    is_named: bool
 
 
 class Folder:
@@ -42,57 +56,85 @@ class Folder:
 
     def __init__(self, cwd: str) -> None:
         self._cwd = os.path.realpath(cwd)
+        self._inside = self._cwd.rstrip(os.sep) + os.sep
         self._roots: dict[str, str | None] = {}
+        self._full: dict[str, str] = {}
+        self._rulesets: dict[str, tuple[str, ...]] = {}
 
     def shown(self, path: str) -> str:
         """A path as people are shown it: from the current folder, with "/" between its parts."""
         full = os.path.normpath(os.path.join(self._cwd, path))
-        if full.startswith(self._cwd + os.sep):
-            return full[len(self._cwd) + 1 :].replace(os.sep, "/")
-        return os.path.relpath(full, self._cwd).replace(os.sep, "/")
+        inside = full[len(self._inside) :] if full.startswith(self._inside) else os.path.relpath(full, self._cwd)
+        return inside.replace(os.sep, "/")
 
     def full(self, shown: str) -> str:
-        """The whole path of a file, links followed."""
-        return os.path.realpath(os.path.join(self._cwd, shown))
+        """The whole path of a file, links followed: two names of one file have the same."""
+        found = self._full.get(shown)
+        if found is None:
+            try:
+                found = os.path.realpath(os.path.join(self._cwd, shown))
+            except ValueError:  # a character that no file's name can have
+                found = os.path.join(self._cwd, shown)
+            self._full[shown] = found
+        return found
 
     def beside(self, file: str, reference: str) -> str:
         """A path that a file names, which starts at the file's own folder."""
         return self.shown(os.path.join(os.path.dirname(file), reference))
 
-    def find(self, paths: Iterable[str]) -> Found:
-        """The speclint files under the paths, each once and in order; other YAML in folders is passed over."""
-        sources: dict[str, Source] = {}
+    def find(self, paths: Iterable[str], *, pass_over: bool = False) -> Found:
+        """The speclint files under the paths, each once and in order, whatever the order of the paths.
+
+        In folders, YAML that declares no speclint format is passed over in silence, and so is whatever begins with a
+        dot. A file that was asked for by name is looked at all the same: what is no text, or empty, is among the
+        sources for its problem to be told; what is sound YAML of somebody else's is `passed_over`.
+
+        Args:
+            paths: files and folders.
+            pass_over: treat files that are named like those in folders: nothing is said of what is not speclint's.
+        """
+        candidates: dict[str, _Candidate] = {}
         troubles: list[str] = []
         for path in paths:
-            full = os.path.join(self._cwd, path)
-            if os.path.isdir(full):
-                for file in self._walk(full, troubles):
-                    shown = self.shown(file)
-                    if shown not in sources:
-                        source = self.read(shown)
-                        if source.declares:
-                            sources[shown] = source
-            elif os.path.exists(full):
-                shown = self.shown(full)
-                if shown not in sources or not sources[shown].declares:
-                    sources[shown] = self.read(shown)
-            else:
-                troubles.append(f"{path}: there is no such file or folder")
-        return Found(tuple(sources[name] for name in sorted(sources)), tuple(troubles))
+            self._look(path, candidates, troubles)
+        sources: list[Source] = []
+        passed_over: list[str] = []
+        for candidate in sorted(candidates.values(), key=lambda candidate: candidate.shown):
+            source = self.read(candidate.shown)
+            trouble = source.problem if source.problem is not None and source.problem.id in _NO_ACCESS else None
+            if trouble is not None:
+                # A file of a folder that has gone, or that is no plain file, was nothing to check; a link that leads
+                # nowhere and a file that must not be read may well have been.
+                if candidate.is_named or candidate.is_link or _CANNOT in trouble.message:
+                    troubles.append(f"{candidate.shown}: {trouble.message}")
+            elif source.declares:
+                sources.append(source)
+            elif candidate.is_named and not pass_over:
+                if source.problem is not None or holds_nothing(source.text):
+                    sources.append(source)
+                else:
+                    passed_over.append(candidate.shown)
+        return Found(tuple(sources), tuple(sorted(troubles)), tuple(passed_over))
 
     def read(self, shown: str) -> Source:
         """The text of a file; what cannot be read is a source with a problem, never an exception."""
         try:
-            with open(os.path.join(self._cwd, shown), "rb") as file:
-                data = file.read(MAX_BYTES + 1)
-        except FileNotFoundError:
+            data = self._bytes(shown)
+        except (FileNotFoundError, NotADirectoryError, ValueError):
             return Source(shown, "", Problem("file-missing", "there is no such file", Place(shown)))
+        except IsADirectoryError:
+            return Source(shown, "", Problem("file-unreadable", "it is a folder, not a file", Place(shown)))
         except OSError as error:
-            reason = (error.strerror or "it cannot be read").lower()
-            return Source(shown, "", Problem("file-unreadable", f"the file cannot be read: {reason}", Place(shown)))
-        declares = _declared(data)
+            return Source(shown, "", Problem("file-unreadable", f"{_CANNOT}: {_reason(error)}", Place(shown)))
+        if data is None:
+            return Source(shown, "", Problem("file-unreadable", "it is not a plain file", Place(shown)))
+        declares = declared_kind(data)
         if len(data) > MAX_BYTES:
             return Source(shown, "", Problem("too-large", "the file is larger than 1 MiB", Place(shown)), declares)
+        wide = wide_encoding(data)
+        if wide:
+            message = f"the file is {wide[:6].upper()}, not UTF-8: save it as UTF-8"
+            return Source(shown, "", Problem("not-text", message, Place(shown)), declares)
         try:
             text = data.decode("utf-8-sig")
         except UnicodeDecodeError as error:
@@ -100,28 +142,89 @@ class Folder:
         return Source(shown, text, None, declares)
 
     def rulesets_for(self, file: str) -> tuple[str, ...]:
-        """The folders named `rulesets` beside a file and above it, up to the top of its repository, nearest first."""
-        return tuple(
-            self.shown(candidate)
-            for folder in self._upwards(os.path.dirname(self.full(file)))
-            if os.path.isdir(candidate := os.path.join(folder, "rulesets"))
-        )
+        """The folders named `rulesets` beside a file and above it, up to the top of its repository, nearest first.
+
+        Where there is no repository the way goes up to the root of the file system.
+        """
+        start = os.path.dirname(file)
+        found = self._rulesets.get(start)
+        if found is None:
+            found = self._rulesets[start] = tuple(
+                self.shown(candidate)
+                for folder in self._upwards(self.full(start))
+                if os.path.isdir(candidate := os.path.join(folder, "rulesets"))
+            )
+        return found
 
     def outside_repository(self, file: str, reference: str) -> bool:
         """Whether a file that another names lies outside that one's repository; never, where there is no repository."""
-        root = self._root(os.path.dirname(self.full(file)))
+        root = self._root(self.full(os.path.dirname(file)))
         target = self.full(reference)
-        return root is not None and target != root and not target.startswith(root + os.sep)
+        return root is not None and target != root and not target.startswith(root.rstrip(os.sep) + os.sep)
 
-    def _walk(self, top: str, troubles: list[str]) -> Iterator[str]:
-        def refused(error: OSError) -> None:
-            troubles.append(f"{self.shown(error.filename)}: {(error.strerror or 'cannot be read').lower()}")
+    def _look(self, path: str, candidates: dict[str, _Candidate], troubles: list[str]) -> None:
+        """Adds the files under one path, by what they are with all links followed."""
+        full = os.path.normpath(os.path.join(self._cwd, path))
+        try:
+            is_folder = stat.S_ISDIR(os.stat(full).st_mode)
+        except FileNotFoundError:
+            is_link = os.path.islink(full)
+            troubles.append(f"{path}: {'the link leads nowhere' if is_link else 'there is no such file or folder'}")
+            return
+        except OSError as error:
+            troubles.append(f"{path}: {_CANNOT}: {_reason(error)}")
+            return
+        real = os.path.realpath(full)
+        for rest, is_link in self._walk(full, troubles) if is_folder else (("", False),):
+            name = os.path.join(full, rest) if rest else full
+            identity = os.path.realpath(name) if is_link else os.path.join(real, rest) if rest else real
+            new = _Candidate(name != identity, self.shown(name), not is_folder)
+            old = candidates.get(identity)
+            if old is None:
+                candidates[identity] = new
+            else:
+                best = min(old, new, key=lambda one: (one.is_link, one.shown))
+                candidates[identity] = _Candidate(best.is_link, best.shown, old.is_named or new.is_named)
 
-        for folder, folders, files in os.walk(top, onerror=refused):
-            folders[:] = sorted(name for name in folders if not name.startswith("."))
-            for name in sorted(files):
-                if name.endswith(_YAML) and not name.startswith("."):
-                    yield os.path.join(folder, name)
+    def _walk(self, top: str, troubles: list[str]) -> Iterator[tuple[str, bool]]:
+        """The YAML files of a folder and of those below it, from its top, and whether each is a link."""
+        waiting = [""]
+        while waiting:
+            below = waiting.pop()
+            try:
+                with os.scandir(os.path.join(top, below)) as entries:
+                    for entry in entries:
+                        if entry.name.startswith("."):
+                            continue
+                        if entry.is_dir(follow_symlinks=False):
+                            waiting.append(os.path.join(below, entry.name))
+                        elif entry.name.lower().endswith(_YAML) and not _is_folder(entry):
+                            yield os.path.join(below, entry.name), entry.is_symlink()
+            except OSError as error:
+                troubles.append(f"{self.shown(os.path.join(top, below))}: {_CANNOT}: {_reason(error)}")
+
+    def _bytes(self, shown: str) -> bytes | None:
+        """What a file holds, a byte too many of one that is too large; None for what is no plain file.
+
+        Raises:
+            OSError: it cannot be read.
+            ValueError: its name cannot be that of a file.
+        """
+        descriptor = os.open(os.path.join(self._cwd, shown), _OPENING)
+        try:
+            state = os.fstat(descriptor)
+            if stat.S_ISDIR(state.st_mode):
+                raise IsADirectoryError
+            if not stat.S_ISREG(state.st_mode):
+                return None
+            parts = []
+            left = MAX_BYTES + 1
+            while left and (part := os.read(descriptor, min(left, state.st_size + 1))):
+                parts.append(part)
+                left -= len(part)
+        finally:
+            os.close(descriptor)
+        return b"".join(parts)
 
     def _root(self, folder: str) -> str | None:
         """The top of the git repository that a folder lies in."""
@@ -138,37 +241,30 @@ class Folder:
         while True:
             yield folder
             parent = os.path.dirname(folder)
-            if folder == root or parent == folder:
+            if folder in (root, parent):
                 return
             folder = parent
 
 
-def _declared(data: bytes) -> str:
-    """The kind of speclint file that the bytes say they are, "" for none; a near miss counts as what it is near to."""
-    if b"\x00" in data[:64]:
-        for encoding in ("utf-16", "utf-32"):
-            try:
-                data = data.decode(encoding).encode()
-                break
-            except UnicodeDecodeError:
-                continue
-    found = _DECLARES.search(data)
-    if found is None:
-        return ""
-    word = found.group(1)
-    if word in _KINDS:
-        return word.decode()
-    from speclint.spelling import nearest
+_NO_ACCESS: Final = ("file-missing", "file-unreadable")
+_CANNOT: Final = "it cannot be read"
 
-    return nearest(word.decode(), [kind.decode() for kind in _KINDS], cutoff=0.75)
+
+def _is_folder(entry: os.DirEntry[str]) -> bool:
+    """Whether a link leads to a folder; links that lead in a circle lead to none."""
+    try:
+        return entry.is_dir()
+    except OSError:
+        return False
+
+
+def _reason(error: OSError) -> str:
+    return (error.strerror or "the system does not say why").lower()
 
 
 def _not_text(shown: str, data: bytes, error: UnicodeDecodeError) -> Problem:
     before = data[: error.start]
     line = before.count(b"\n") + 1
-    column = len(before[before.rfind(b"\n") + 1 :].decode("utf-8", "replace")) + 1
-    if data.startswith((b"\xff\xfe", b"\xfe\xff")):
-        message = "the file is UTF-16, not UTF-8: save it as UTF-8"
-    else:
-        message = f"the byte 0x{data[error.start]:02x} is not UTF-8 text: save the file as UTF-8"
+    column = len(before[before.rfind(b"\n") + 1 :].decode("utf-8-sig" if line == 1 else "utf-8", "replace")) + 1
+    message = f"the byte 0x{data[error.start]:02x} is not UTF-8 text: save the file as UTF-8"
     return Problem("not-text", message, Place(shown, line, column))

@@ -3,9 +3,10 @@
 from dataclasses import dataclass
 from datetime import date
 
+from speclint.advice.model import Advice
 from speclint.places import Place
 from speclint.problems import Problem
-from speclint.remedies.search import Mending
+from speclint.remedies.case import Mending
 from speclint.rules.checks import Check, Verdict
 from speclint.rulesets.model import FlatClass
 
@@ -22,16 +23,6 @@ class EntryResult:
     verdict: Verdict
     checks: tuple[Check, ...]
     place: Place
-
-
-@dataclass(frozen=True, slots=True)
-class Advice:
-    """A finding that no rule asks for; it never changes a verdict."""
-
-    id: str
-    message: str
-    place: Place
-    source: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,6 +45,8 @@ class Findings:
     mendings: tuple[Mending, ...]
     advice: tuple[Advice, ...]
     not_judged: tuple[NotJudged, ...]
+    not_entered: tuple[NotJudged, ...] = ()
+    """Sound setups without an entry, and what to do to have them judged; they are no failure."""
 
     def count(self, verdict: Verdict) -> int:
         """How many entries have this verdict."""

@@ -1,6 +1,6 @@
 """What a piece of advice is, what it is drawn from, and the sort that it belongs to."""
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date
 from fractions import Fraction
@@ -11,7 +11,6 @@ from speclint.models.cars import Car
 from speclint.places import Place
 from speclint.quantities.facts import Facts
 from speclint.readings.measured import Measured, Number
-from speclint.records.disagreement import REFERENCE_C
 from speclint.records.oddities import Oddity
 from speclint.rules.checks import Check
 from speclint.rulesets.library import Library
@@ -46,6 +45,7 @@ class CarCase:
         shims_mm: the shims of the parts box; None where nothing is said of them.
         checks: the checks of all its entries.
         oddities: its odd values.
+        facts: the facts of the car on the day, windings at 20 °C.
     """
 
     car: Car
@@ -54,14 +54,11 @@ class CarCase:
     shims_mm: tuple[Fraction, ...] | None
     checks: Sequence[Check]
     oddities: Sequence[Oddity]
-
-    def facts(self) -> Facts:
-        """The facts of the car on the day, windings at 20 °C."""
-        return Facts(self.car, on=self.on, reference_c=REFERENCE_C, entry_keys={})
+    facts: Facts
 
     def number(self, name: str) -> Number | None:
         """A quantity of the car on the day, where it is a number that counts."""
-        value = self.facts().fact(name).value
+        value = self.facts.fact(name).value
         return value if isinstance(value, Fraction | Measured) else None
 
 
@@ -97,3 +94,10 @@ class AdviceSort(Generic[C]):
     source: str = COMMON_PRACTICE
     example: tuple[str, ...]
     find: Callable[[C], Sequence[Said]]
+
+
+def given(sorts: Sequence[AdviceSort[C]], case: C) -> Iterator[Advice]:
+    """What sorts of advice have to say, in their order."""
+    for sort in sorts:
+        for message, place in sort.find(case):
+            yield Advice(sort.id, message, place, sort.source)

@@ -14,7 +14,7 @@ from speclint.models.setups import Setup
 from speclint.places import Path
 from speclint.problems import Problem
 from speclint.readings.instruments import Instrument
-from speclint.remedies.levers import Parts, parts_of
+from speclint.remedies.parts import Parts, parts_of
 from speclint.spelling import known_words
 
 
@@ -52,7 +52,8 @@ class Assembly:
             garage = self._named(document, ("garage",), setup.garage, "garage/1", problems)
         instruments = self._described(document, motor, garage)
         named_in = [document] if motor is None or motor.document is document else [document, motor.document]
-        for where in named_in:
+        # A file that could not be read may have described it.
+        for where in () if problems else named_in:
             for path, name in _instruments_named(where):
                 if name not in instruments:
                     message = f"no instrument {name} is described{known_words(name, instruments)}"
@@ -90,7 +91,7 @@ class Assembly:
         if loaded.problems and loaded.problems[0].id == "file-missing":
             problem("file-missing", f"the {kind} {reference} does not exist; the path starts at this file's folder")
         elif loaded.problems and loaded.problems[0].id == "file-unreadable":
-            problem("file-unreadable", f"the {kind} {reference} cannot be read")
+            problem("file-unreadable", f"the {kind} {reference} is of no use here: {loaded.problems[0].message}")
         elif loaded.format is not None and loaded.format != wanted:
             problem("file-of-other-kind", f"{reference} is a {loaded.format.partition('/')[0]}, not a {kind}")
         elif loaded.problems:

@@ -5,7 +5,7 @@ from dataclasses import dataclass, field
 from datetime import date
 
 from speclint.advice.model import Advice, CarCase, RulesetCase
-from speclint.advice.registry import advice_on_car, advice_on_ruleset
+from speclint.advice.on_cars import advice_on_car
 from speclint.check.cars import Assembled
 from speclint.documents.tree import Document
 from speclint.models.cars import Car
@@ -15,9 +15,11 @@ from speclint.models.setups import Setup
 from speclint.moments import moment
 from speclint.places import Place
 from speclint.problems import Problem
+from speclint.quantities.facts import Facts
 from speclint.records.contradictions import record_problems
+from speclint.records.disagreement import REFERENCE_C
 from speclint.records.oddities import oddities_of
-from speclint.remedies.levers import Parts
+from speclint.remedies.parts import Parts
 from speclint.rules.checks import Check
 from speclint.rulesets.library import Library
 from speclint.rulesets.model import Ruleset
@@ -53,6 +55,8 @@ class Counsel:
 
     def on_ruleset(self, ruleset: Ruleset, document: Document, library: Library, today: date) -> None:
         """Takes in a sound ruleset."""
+        from speclint.advice.on_rulesets import advice_on_ruleset  # a racer's run checks none
+
         case = RulesetCase(ruleset=ruleset, document=document, library=library, today=today)
         self._keep(advice_on_ruleset(case))
 
@@ -63,13 +67,15 @@ class Counsel:
         stated = [entry.on for entry in car.setup.entries]
         last = max(stated) if stated else None
         self.problems += record_problems(car, oddities, rotors=parts.rotors or (), last_entry=last)
+        on = max(days) if days else _last_record(car)
         case = CarCase(
             car=car,
-            on=max(days) if days else _last_record(car),
+            on=on,
             garage=garage,
             shims_mm=parts.shims,
             checks=checks,
             oddities=oddities,
+            facts=Facts(car, on=on, reference_c=REFERENCE_C, entry_keys={}),
         )
         self._keep(advice_on_car(case))
 

@@ -15,7 +15,7 @@ from speclint.rules.checks import Check
 from speclint.rules.judge import judge, rulebook
 from speclint.rules.wording import message
 from speclint.rulesets.library import Library, NotFound
-from speclint.rulesets.model import Example, Ruleset
+from speclint.rulesets.model import Example, Instruments, Ruleset
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,7 +41,7 @@ def run_examples(ruleset: Ruleset, document: Document, library: Library) -> Iter
         flat = library.flat(ruleset, example.class_id)
         if isinstance(flat, NotFound):
             continue
-        car = _car(example, document)
+        car = _car(example, document, flat.instruments)
         path = ("examples", example.index, "entry")
         facts = Facts(
             car, on=example.on, reference_c=flat.reference_c, entry_keys=example.entry, entry_path=path
@@ -57,7 +57,8 @@ def run_examples(ruleset: Ruleset, document: Document, library: Library) -> Iter
 def example_problems(ruleset: Ruleset, document: Document, library: Library) -> Iterator[Problem]:
     """A problem for each expectation that does not hold."""
     for result in run_examples(ruleset, document, library):
-        if not result.holds:
+        # A rule that the class does not have at all is told as a name that leads nowhere.
+        if not result.holds and (result.check is not None or _has(library, ruleset, result)):
             why = f": {message(result.check)}" if result.check is not None else f" on {result.example.on}"
             yield Problem(
                 "example-fails",
@@ -66,12 +67,17 @@ def example_problems(ruleset: Ruleset, document: Document, library: Library) -> 
             )
 
 
-def _car(example: Example, document: Document) -> Car:
+def _has(library: Library, ruleset: Ruleset, result: ExampleResult) -> bool:
+    flat = library.flat(ruleset, result.example.class_id)
+    return not isinstance(flat, NotFound) and any(rule.id == result.rule for rule in flat.rules)
+
+
+def _car(example: Example, document: Document, official: Instruments) -> Car:
     """The example's setup, which stands in the ruleset's own file."""
     top = ("examples", example.index, "setup")
     inner = document.part(top) if document.has(top) else replace(document.part(top[:2]), data={})
     motor = motor_of(inner, ("motor",)) if isinstance(example.setup.get("motor"), dict) else None
-    described = instruments_of(document.data.get("instruments"))
+    described = dict(official)
     for owner in (motor.data if motor is not None else {}, example.setup):
         described.update(instruments_of(owner.get("instruments")))
     return Car(Setup(inner, example.about, (), None, None), motor, "", described)

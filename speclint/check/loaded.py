@@ -6,6 +6,7 @@ from speclint.check.reader import Reader
 from speclint.documents.parse import parse
 from speclint.documents.tree import Document
 from speclint.files import Source
+from speclint.places import Place
 from speclint.problems import Problem
 from speclint.structure.formats import format_of
 from speclint.structure.validate import validate
@@ -24,6 +25,11 @@ class Loaded:
     def sound(self) -> Document | None:
         """The document, where nothing is wrong with it."""
         return None if self.problems else self.document
+
+    @property
+    def is_there(self) -> bool:
+        """Whether there is a file that could be opened at all."""
+        return not self.problems or self.problems[0].id not in ("file-missing", "file-unreadable")
 
 
 def load(source: Source) -> Loaded:
@@ -51,6 +57,7 @@ class Files:
     def __init__(self, reader: Reader) -> None:
         self._reader = reader
         self._by_name: dict[str, Loaded] = {}
+        self.troubles: list[Problem] = []
 
     def take(self, source: Source) -> Loaded:
         """A file whose text is at hand already."""
@@ -65,7 +72,9 @@ class Files:
 
     def under(self, folder: str) -> list[Loaded]:
         """The speclint files under a folder."""
-        return [self.take(source) for source in self._reader.find((folder,)).sources]
+        found = self._reader.find((folder,))
+        self.troubles += [Problem("file-unreadable", trouble, Place(folder)) for trouble in found.troubles]
+        return [self.take(source) for source in found.sources]
 
     @property
     def all(self) -> tuple[Loaded, ...]:

@@ -1,1 +1,1 @@
-"""Commands that are large enough for a module of their own; `speclint.cli` fetches one when it is asked for."""
+"""One module a command; `speclint.cli` fetches the one that is asked for, and what all of them share is in `shell`."""

@@ -1,12 +1,14 @@
 """What the subset of YAML refuses, noted in the words in which it is told and at the place where it stands."""
 
-from typing import Any, Final
+from typing import TYPE_CHECKING, Any, Final
 
 from speclint.documents.positions import Positions
-from speclint.documents.syntax import QUESTION_MARK, Mark, Scalar, Stretch, diagnose
 from speclint.documents.text import directives
 from speclint.places import Path, Place, pointer
 from speclint.problems import Problem
+
+if TYPE_CHECKING:
+    from speclint.documents.syntax import Mark, Scalar, Stretch
 
 __all__ = ["DEEPEST", "Refusals"]
 
@@ -39,7 +41,7 @@ class Refusals:
         """The problems as they follow each other in the text."""
         return tuple(sorted(self.problems, key=lambda problem: (problem.place.line, problem.place.column)))
 
-    def note(self, problem_id: str, message: str, mark: Mark, data: Any = None, key: Any = None) -> None:
+    def note(self, problem_id: str, message: str, mark: "Mark", data: Any = None, key: Any = None) -> None:
         """Note a problem at a mark, met while the data was being filled at the key."""
         line, column = self.positions.line_and_column(mark.index)
         place = Place(self.file, line, column, pointer(self._path(data, key)))
@@ -68,9 +70,11 @@ class Refusals:
             self.note("tag", message, event.start_mark, data, key)
         start = event.start_mark.index
         if 0 < start < event.end_mark.index and self.positions.text[start - 1] == "?":
+            from speclint.documents.syntax import QUESTION_MARK
+
             self.note("syntax", QUESTION_MARK, event.start_mark, data, key)
 
-    def alias(self, event: Stretch, data: Any, key: Any) -> None:
+    def alias(self, event: "Stretch", data: Any, key: Any) -> None:
         """Note an alias."""
         message = "Aliases are not used here: write the value out, or put text that begins with * in quotes."
         self.note("anchor", message, event.start_mark, data, key)
@@ -87,11 +91,11 @@ class Refusals:
         message = f'"{name}" stands here again; it stands first on line {line}, column {column}.'
         self.note("duplicate-key", message, event.start_mark, data, key)
 
-    def collection_as_key(self, event: Stretch, data: Any) -> None:
+    def collection_as_key(self, event: "Stretch", data: Any) -> None:
         """Note a list or a mapping where a key should be."""
         self.note("key-not-text", "A list or a mapping cannot be a key: use a plain word.", event.start_mark, data)
 
-    def depth(self, event: Stretch, data: Any, key: Any) -> bool:
+    def depth(self, event: "Stretch", data: Any, key: Any) -> bool:
         """Note the first list or mapping that lies too deep; returns whether the reading should end."""
         if not self.is_too_deep:
             self.is_too_deep = True
@@ -99,13 +103,15 @@ class Refusals:
             self.note("too-deep", message, event.start_mark, data, key)
         return len(self.frames) >= _HOPELESS
 
-    def second_document(self, event: Stretch) -> None:
+    def second_document(self, event: "Stretch") -> None:
         """Note that another document begins."""
         message = "A second document begins here: give each document its own file."
         self.note("second-document", message, event.start_mark)
 
-    def syntax(self, text: str, error: Exception, last: Scalar | None) -> None:
+    def syntax(self, text: str, error: Exception, last: "Scalar | None") -> None:
         """Note the error that ended the reading."""
+        from speclint.documents.syntax import diagnose  # needed only for text that is not YAML
+
         mistake = diagnose(
             text,
             context=getattr(error, "context", None),

@@ -51,5 +51,7 @@ def _records(data: dict[str, Any], prefix: Path, key: str) -> tuple[Record, ...]
         return ()
     records = [Record((*prefix, key, i), moment(item["date"]), item) for i, item in enumerate(listed)]
     if len(records) > 1:
+        # Records are added at the end, so of those that no time of day tells apart the last one is the newest.
+        records.reverse()
         records.sort(key=lambda record: record.when.newest_first, reverse=True)
     return tuple(records)

@@ -15,6 +15,7 @@ from speclint.quantities.registry import quantity
 from speclint.readings.digits import with_unit
 from speclint.readings.exact import decimal_text, decimals_of
 from speclint.readings.measured import Measured, expanded_of, value_of
+from speclint.remedies.parts import Parts
 from speclint.rules.checks import Change, Check
 from speclint.rules.judge import Rulebook
 
@@ -46,36 +47,6 @@ class Lever:
     options: tuple[Option, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Parts:
-    """What is in the box; None where nothing is said, so that anything may be had."""
-
-    pinions: tuple[int, ...] | None = None
-    spurs: tuple[int, ...] | None = None
-    rotors: tuple[Mapping[str, Any], ...] | None = None
-    shims: tuple[Fraction, ...] | None = None
-
-    @property
-    def said(self) -> bool:
-        """Whether the box limits anything."""
-        return self.pinions is not None or self.spurs is not None or self.rotors is not None
-
-
-def parts_of(*boxes: Mapping[str, Any] | None) -> Parts:
-    """The parts of a setup's own box and the garage's; the first that says something of a kind of part counts."""
-
-    def listed(key: str) -> list[Any] | None:
-        return next((box[key] for box in boxes if box and box.get(key) is not None), None)
-
-    pinions, spurs, rotors, shims = (listed(key) for key in ("pinions_teeth", "spurs_teeth", "rotors", "shims_mm"))
-    return Parts(
-        None if pinions is None else tuple(pinions),
-        None if spurs is None else tuple(spurs),
-        None if rotors is None else tuple(rotors),
-        None if shims is None else tuple(Fraction(str(shim)) for shim in shims),
-    )
-
-
 def levers(
     car: Car, facts: Facts, failing: Iterable[Check], books: tuple[Rulebook, ...], parts: Parts
 ) -> tuple[Lever, ...]:
@@ -90,7 +61,7 @@ def levers(
     for name in sorted(wanted - _ROTOR - _FIXED - {"pinion_teeth", "spur_teeth"}):
         known = quantity(name)
         if known is not None:
-            found.extend(_stated(car, facts, known, books, parts))
+            found.extend(_stated(facts, known, books, parts))
     return tuple(lever for lever in found if lever.options)
 
 
@@ -153,7 +124,7 @@ def _rotor(car: Car, parts: Parts) -> Iterator[Lever]:
     yield Lever("rotor", _ROTOR, tuple(options))
 
 
-def _stated(car: Car, facts: Facts, known: Quantity, books: tuple[Rulebook, ...], parts: Parts) -> Iterator[Lever]:
+def _stated(facts: Facts, known: Quantity, books: tuple[Rulebook, ...], parts: Parts) -> Iterator[Lever]:
     fact = facts.fact(known.name)
     if fact.value is None:
         return

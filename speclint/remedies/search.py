@@ -1,24 +1,25 @@
 """The search for remedies: the fewest changes that make a car legal in all of its entries at once."""
 
-from collections.abc import Iterable, Iterator
-from dataclasses import dataclass, replace
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import replace
 from fractions import Fraction
 from itertools import combinations, product
 from math import prod
 from typing import Final
 
 from speclint.models.cars import Car
-from speclint.places import Place
 from speclint.quantities.facts import Fact, Facts
 from speclint.quantities.rebuilds import REBUILDS_BY_KIND
 from speclint.quantities.registry import quantity
 from speclint.readings.digits import reading_text, with_unit
 from speclint.readings.exact import decimal_text
 from speclint.readings.measured import Measured, value_of
-from speclint.remedies.levers import Lever, Option, Parts, levers, rests_on
+from speclint.remedies.case import Case, Mending
+from speclint.remedies.levers import Option, levers, rests_on
+from speclint.remedies.parts import Parts
 from speclint.remedies.trial import changed_car
 from speclint.rules.checks import Check, Remedy, Verdict
-from speclint.rules.judge import Rulebook, judge_rule, waived
+from speclint.rules.judge import judge_rule, waived
 from speclint.rules.wording import has, margin, title
 from speclint.rulesets.model import Rule
 
@@ -29,36 +30,14 @@ _MOST_TRIALS: Final = 20_000
 """Combinations beyond which a larger set of changes is not searched: nobody would carry it out in a pit lane."""
 
 
-@dataclass(frozen=True, slots=True)
-class Case:
-    """One entry of the car: its rules, its facts, where it stands, and what was found."""
-
-    book: Rulebook
-    facts: Facts
-    place: Place
-    checks: tuple[Check, ...]
-
-
-@dataclass(frozen=True, slots=True)
-class Mending:
-    """What makes one setup legal in all of its entries: whole sets of changes, the best first, or why there is none."""
-
-    file: str
-    name: str
-    sets: tuple[Remedy, ...]
-    trouble: str
-
-
-def with_remedies(car: Car, cases: tuple[Case, ...], parts: Parts) -> tuple[tuple[Case, ...], Mending | None]:
+def with_remedies(car: Car, cases: Sequence[Case], parts: Parts) -> tuple[list[Case], Mending]:
     """The cases with remedies at every failing check, and the sets of changes that mend everything at once."""
     failing = [check for case in cases for check in case.checks if check.verdict is Verdict.ILLEGAL]
-    if not failing:
-        return cases, None
     search = _Search(car, cases, parts)
     groups = _groups(failing)
     found = {i: search.smallest(group) for i, group in enumerate(groups)}
     of_rule = {id(check): i for i, group in enumerate(groups) for check in group}
-    mended = tuple(
+    mended = [
         replace(
             case,
             checks=tuple(
@@ -71,7 +50,7 @@ def with_remedies(car: Car, cases: tuple[Case, ...], parts: Parts) -> tuple[tupl
             ),
         )
         for case in cases
-    )
+    ]
     file, name = car.setup.document.file, car.setup.name
     lacking = [group for i, group in enumerate(groups) if not found[i]]
     if lacking:
@@ -105,7 +84,7 @@ Set = tuple[Option, ...]
 class _Search:
     """Tries options on one car; every trial is judged by the rules themselves."""
 
-    def __init__(self, car: Car, cases: tuple[Case, ...], parts: Parts) -> None:
+    def __init__(self, car: Car, cases: Sequence[Case], parts: Parts) -> None:
         self._car = car
         self._cases = cases
         self._parts = parts

@@ -3,9 +3,10 @@
 from collections.abc import Callable
 from dataclasses import dataclass
 from importlib import import_module
-from typing import Final
+from typing import TYPE_CHECKING, Final
 
-from speclint.findings import Findings
+if TYPE_CHECKING:
+    from speclint.findings import Findings
 
 
 @dataclass(frozen=True, slots=True)
@@ -25,7 +26,7 @@ KINDS: Final = {
 """Every kind of report by name: the module that writes it, and what it is for."""
 
 
-def write(kind: str, findings: Findings, paper: Paper) -> str:
+def write(kind: str, findings: "Findings", paper: Paper) -> str:
     """The findings as a report of the kind, which is one of `KINDS`."""
     render: Callable[[Findings, Paper], str] = import_module(KINDS[kind][0]).render
     return render(findings, paper)

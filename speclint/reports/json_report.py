@@ -1,11 +1,13 @@
 """The `json` report: `report/1`, one entry a line, in an order that never changes for the same input."""
 
 import json
+import re
 from fractions import Fraction
-from typing import Any
+from typing import Any, Final
 
 from speclint import __version__
-from speclint.findings import Advice, EntryResult, Findings
+from speclint.advice.model import Advice
+from speclint.findings import EntryResult, Findings
 from speclint.places import Place, pointer
 from speclint.problems import Problem
 from speclint.readings.exact import to_float
@@ -17,18 +19,31 @@ from speclint.structure.shapes.limit import LIMIT_KEYS
 
 
 def render(findings: Findings, paper: Paper) -> str:
-    """The report as text; `paper` changes nothing, as programs read it."""
+    """The report as text; of `paper` it matters only whether it takes more than ASCII, as programs read it."""
     head = {"format": "report/1", "tool": {"name": "speclint", "version": __version__}, "summary": _summary(findings)}
+    not_judged = sorted((*findings.not_judged, *findings.not_entered), key=lambda one: one.place)
     parts = [f"{json.dumps(key)}: {_dumped(value)}" for key, value in head.items()]
     for key, values in (
         ("entries", [_entry(entry) for entry in findings.entries]),
         ("problems", [_problem(problem) for problem in findings.problems]),
         ("advice", [_advice(advice) for advice in findings.advice]),
-        ("not_judged", [{"file": one.file, "reason": one.reason} for one in findings.not_judged]),
+        ("not_judged", [{"file": one.file, "reason": one.reason} for one in not_judged]),
     ):
         rows = ",\n".join(f"  {_dumped(value)}" for value in values)
         parts.append(f'"{key}": [\n{rows}\n ]' if rows else f'"{key}": []')
-    return "{" + ",\n ".join(parts) + "}\n"
+    text = "{" + ",\n ".join(parts) + "}\n"
+    return (_NOT_ASCII if paper.ascii_only else _STEERING).sub(_escaped, text)
+
+
+_STEERING: Final = re.compile("[\x7f-\x9f\xad\u061c\u200b-\u200f\u2028-\u202e\u2060-\u2069\ud800-\udfff\ufeff]")
+"""Signs that JSON may hold as they are, but that steer a terminal, or are no text at all."""
+
+_NOT_ASCII: Final = re.compile("[^\x00-\x7e]")
+
+
+def _escaped(found: re.Match[str]) -> str:
+    """A sign as JSON escapes it."""
+    return json.dumps(found[0])[1:-1]
 
 
 def _dumped(value: Any) -> str:
@@ -84,7 +99,7 @@ def _check(check: Check) -> dict[str, Any]:
         "because": rule.because or None,
         "where": _where(check.place),
         "remedies": [_remedy(remedy) for remedy in check.remedies],
-        "notices": [{"date": later.on.isoformat(), "message": later_text(check, later)} for later in check.later],
+        "notices": [{"date": later.on.isoformat(), "message": later_text(later)} for later in check.later],
     }
 
 

@@ -3,11 +3,16 @@
 The form is that of the GNU Coding Standards, section 4.4 (Formatting Error Messages).
 """
 
+from typing import Final
+
 from speclint.findings import EntryResult, Findings
 from speclint.reports import Paper
-from speclint.reports.plain import in_ascii, one_line
+from speclint.reports.plain import clipped, in_ascii, one_line
 from speclint.rules.checks import Check, Verdict
 from speclint.rules.wording import message
+
+_LONGEST: Final = 4000
+"""Signs of one line that are shown; a value that makes it longer is somebody's mistake."""
 
 
 def render(findings: Findings, paper: Paper) -> str:
@@ -16,7 +21,7 @@ def render(findings: Findings, paper: Paper) -> str:
     for entry in findings.entries:
         lines.extend(line for check in entry.checks for line in _lines(entry, check))
     lines.extend(f"{advice.place}: advice: {advice.message}" for advice in findings.advice)
-    text = "".join(f"{one_line(line)}\n" for line in lines)
+    text = "".join(f"{one_line(clipped(line, _LONGEST))}\n" for line in lines)
     return in_ascii(text) if paper.ascii_only else text
 
 

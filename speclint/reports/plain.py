@@ -5,7 +5,7 @@ from typing import Final
 _ASCII: Final = str.maketrans(
     {
         "±": "+/-", "×": "x", "÷": "/", "−": "-", "–": "-", "→": "->", "≥": ">=", "≤": "<=", "π": "pi", "…": "...",
-        "Ω": "Ohm", "°": " deg", "·": "*", "ν": "nu",
+        "Ω": "Ohm", "°": " deg", "·": "*", "ν": "nu", "√": "sqrt ", "²": "^2", "½": "1/2",
     }
 )  # fmt: skip
 
@@ -14,7 +14,8 @@ def one_line(text: str) -> str:
     """The text on one line, with every control character (line ends among them) shown as a plain question mark."""
     if text.isprintable():
         return text
-    return "".join(sign if sign.isprintable() else " " if sign in "\t\n\r" else "?" for sign in text)
+    # Signs that are blank, such as the space between ideographs, steer nothing; to Python none of them is printable.
+    return "".join(sign if sign.isprintable() else " " if sign.isspace() else "?" for sign in text)
 
 
 def in_ascii(text: str) -> str:
@@ -22,3 +23,17 @@ def in_ascii(text: str) -> str:
     if text.isascii():
         return text
     return text.replace(" °C", " deg C").translate(_ASCII).encode("ascii", "replace").decode()
+
+
+def clipped(text: str, most: int) -> str:
+    """The text, cut off with an ellipsis where it is longer than so many signs."""
+    return text if len(text) <= most else f"{text[: most - 1].rstrip()}…"
+
+
+def columns(text: str) -> int:
+    """How many columns of a terminal the text takes: wide signs take two, combining ones none (Unicode UAX 11)."""
+    if text.isascii():
+        return len(text)
+    from unicodedata import combining, east_asian_width
+
+    return sum(2 if east_asian_width(sign) in "WF" else 0 if combining(sign) else 1 for sign in text)

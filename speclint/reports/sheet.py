@@ -1,137 +1,199 @@
-"""The `sheet` report: a slip for each entry, as it would hang on a car at inspection."""
+"""The `sheet` report: a slip for each entry, as it would hang on a car at inspection, and a summary at the end."""
 
-import textwrap
 from collections.abc import Iterator
+from itertools import groupby
 from typing import Final
 
 from speclint.findings import EntryResult, Findings
 from speclint.moments import day_text
 from speclint.places import dotted
+from speclint.remedies.case import Mending
 from speclint.reports import Paper
-from speclint.reports.plain import in_ascii, one_line
+from speclint.reports.pen import Pen
+from speclint.reports.plain import columns
+from speclint.reports.summary import counted, summary
 from speclint.rules.checks import Check, Verdict
 from speclint.rules.wording import asked, explanation, has, later_text, margin, message, title
 
-_HEADINGS: Final = ("", "the car has", "the rule asks", "", "", "clause")
-_VERDICT_COLUMN: Final = 4
+_HEADINGS: Final = ("", "the car has", "the rule asks", "margin", "verdict", "clause")
+_SHRINKING: Final = ((2, 28), (0, 18), (5, 8), (1, 17), (2, 22))
+"""Columns that give way where the paper is narrow, and how far; the verdict and the margin never do."""
+
 _GAP: Final = "  "
-_WIDEST_VERDICT: Final = max(len(verdict.value) for verdict in Verdict)
-_WIDEST_LIMIT: Final = 34
-_LABEL: Final = 6
+_WIDEST_CELL: Final = 38
+_MARKS: Final = {Verdict.ILLEGAL: "x", Verdict.NOT_SHOWN: "?"}
+_NO_MARK: Final = " "
+_LABEL: Final = 8
+_ROOMY: Final = 60
+"""Columns of paper from which verdicts stand in a column of their own, even where nothing else does."""
+_FAILING: Final = (Verdict.ILLEGAL, Verdict.NOT_SHOWN)
+_TALKING: Final = (Verdict.TO_INSPECT, Verdict.NOT_APPLICABLE)
+_TALKING_WIDTH: Final = 30
 
-# Chosen to be told apart by everyone, and never needed: the words say the same.
-_COLOURS: Final = {
-    Verdict.LEGAL.value: "36",
-    Verdict.ILLEGAL.value: "1;35",
-    Verdict.NOT_SHOWN.value: "33",
-    Verdict.TO_INSPECT.value: "34",
-}
-
-CLOSING: Final = "The club's own text, the maker's instructions and the race director have the last word."
+_CORRECTIONS: Final = ("corrected from ", "both at ")
+_BUDGET: Final = "standard uncertainty from "
+"""How the lines of an explanation begin that say what a temperature did, and where an uncertainty comes from."""
 
 
 def render(findings: Findings, paper: Paper) -> str:
     """Every entry with all its rules, then problems and advice, then a summary that says what to mend."""
-    blocks = [_slip(entry, paper) for entry in findings.entries]
+    pen = Pen(paper)
+    mendings = {mending.file: mending for mending in findings.mendings}
+    blocks: list[list[str]] = []
+    for file, of_file in groupby(findings.entries, key=lambda entry: entry.file):
+        entries = list(of_file)
+        blocks.extend(_slip(entry, pen) for entry in entries)
+        if file in mendings:
+            blocks.extend(_mending(mendings[file], entries, pen))
     if findings.problems:
-        blocks.append(_section("Problems with files", [f"{p.place}: {p.message}" for p in findings.problems], paper))
+        blocks.append(_section("Problems with files", [f"{p.place}: {p.message}" for p in findings.problems], pen))
     if findings.advice:
-        blocks.append(
-            _section("Advice", [f"{a.message} ({a.source}; {a.place.file}:{a.place.line})" for a in findings.advice], paper)
-        )
-    blocks.append(_summary(findings, paper))
-    text = "\n".join(blocks)
-    return in_ascii(text) if paper.ascii_only else text
+        said = [f"{a.message} ({a.source}; {a.place.file}:{a.place.line})" for a in findings.advice]
+        blocks.append(_section("Advice", said, pen))
+    blocks.append(summary(findings, pen))
+    return "\n\n".join("\n".join(block) for block in blocks) + "\n"
 
 
-def _slip(entry: EntryResult, paper: Paper) -> str:
+def _slip(entry: EntryResult, pen: Pen) -> list[str]:
     ruleset = entry.flat.ruleset
+    inspect = sum(1 for check in entry.checks if check.verdict is Verdict.TO_INSPECT)
+    beside = f", and {counted(inspect, 'thing')} to inspect" if inspect else ""
+    word = entry.verdict.value
+    heading = pen.wrapped(f"{pen.clean(entry.name, 120)}: {word}{beside}", "", "  ")
+    heading[-1] = _coloured_last(heading[-1], word, pen)
     lines = [
-        f"{one_line(entry.name)}: {_word(entry.verdict.value, paper)}",
-        *_wrapped(f"{entry.flat.title}, {day_text(entry.on)}, by {ruleset.title} {ruleset.version}", "  ", paper),
-        f"  {one_line(entry.file)}",
+        *heading,
+        *pen.wrapped(f"{entry.flat.title}, {day_text(entry.on)}, by {ruleset.title}, version {ruleset.version}", "  "),
+        *pen.wrapped(entry.file, "  "),
         "",
     ]
-    rows = [_row(check) for check in entry.checks]
-    widths = [max(len(row[i]) for row in (_HEADINGS, *rows)) for i in range(len(_HEADINGS))]
-    fits = 2 + sum(widths) + len(_GAP) * (len(widths) - 1) <= paper.width
-    if fits and rows:
-        lines.append(_columns(_HEADINGS, widths, paper))
+    rows = [_row(check, pen) for check in entry.checks]
+    # What is to be inspected, and why a rule does not apply, may be long: it is cut, and told in full beneath.
+    asking = [check.verdict not in _TALKING for check in entry.checks]
+    widths = _widths([row if asks else (*row[:2], "", *row[3:]) for row, asks in zip(rows, asking, strict=True)], pen)
+    if widths and rows:
+        lines.append(
+            f"  {_GAP.join(pen.padded(one, width) for one, width in zip(_HEADINGS, widths, strict=True))}".rstrip()
+        )
+    most = max((len(row[4]) for row in rows), default=0) if pen.width >= _ROOMY else 0
     for check, row in zip(entry.checks, rows, strict=True):
-        if fits:
-            lines.append(_columns(row, widths, paper))
-        else:
-            lines.extend(_stacked(row, paper))
-        lines.extend(_beneath(check, paper))
-    return "\n".join([*lines, ""])
+        lines.extend(_columns(check, row, widths, pen) if widths else _stacked(check, row, most, pen))
+        lines.extend(_beneath(check, pen, is_cut=bool(widths) and columns(row[2]) > widths[2]))
+    return lines if rows else [*lines, *pen.wrapped("No rule of this class binds on this day.", "  ")]
 
 
-def _row(check: Check) -> tuple[str, ...]:
-    rule = check.rule
-    verdict = check.verdict.value
-    if check.verdict is Verdict.TO_INSPECT:
-        return title(check), "", _shortened(check.reason), "", verdict, rule.cite
-    if check.verdict is Verdict.NOT_APPLICABLE:
-        return title(check), has(check), _shortened(check.waived or check.reason), "", verdict, rule.cite
-    has_text = has(check) or ("" if check.fact is None or check.fact.value is not None else "not stated")
-    return title(check), has_text, _shortened(asked(rule)), margin(check), verdict, rule.cite
+def _coloured_last(line: str, word: str, pen: Pen) -> str:
+    """The line with its last verdict word coloured; a name that holds one as well is left alone."""
+    before, found, after = line.rpartition(word)
+    return f"{before}{pen.verdict(word)}{after}" if found else line
 
 
-def _shortened(text: str, most: int = _WIDEST_LIMIT) -> str:
-    return text if len(text) <= most else f"{text[: most - 1].rstrip()}…"
-
-
-def _columns(row: tuple[str, ...], widths: list[int], paper: Paper) -> str:
-    cells = [one_line(cell).ljust(width) for cell, width in zip(row, widths, strict=True)]
-    cells[_VERDICT_COLUMN] = _word(row[_VERDICT_COLUMN], paper) + " " * (
-        widths[_VERDICT_COLUMN] - len(row[_VERDICT_COLUMN])
+def _row(check: Check, pen: Pen) -> tuple[str, ...]:
+    rule, verdict = check.rule, check.verdict
+    has_text, ask = has(check), asked(rule)
+    if verdict is Verdict.TO_INSPECT:
+        has_text, ask = "", check.reason
+    elif verdict is Verdict.NOT_APPLICABLE:
+        ask = check.waived or check.reason
+    elif not has_text and check.fact is not None:
+        has_text = "no reading counts" if check.fact.record is not None else "not stated"
+    return tuple(
+        pen.clean(cell, 200) for cell in (title(check), has_text, ask, margin(check), verdict.value, rule.cite)
     )
-    return f"  {_GAP.join(cells)}".rstrip()
 
 
-def _stacked(row: tuple[str, ...], paper: Paper) -> list[str]:
+def _widths(rows: list[tuple[str, ...]], pen: Pen) -> list[int]:
+    """How wide each column is, the widest cells cut where the paper asks for it; empty where no columns fit."""
+    if not rows:
+        return []
+    widths = [max(columns(row[i]) for row in (_HEADINGS, *rows)) for i in range(len(_HEADINGS))]
+    widths = [min(width, _WIDEST_CELL) for width in widths]
+    widths[2] = max(widths[2], _TALKING_WIDTH)
+    over = 2 + sum(widths) + len(_GAP) * (len(widths) - 1) - pen.width
+    for i, least in _SHRINKING:
+        if over > 0:
+            taken = min(over, max(0, widths[i] - least))
+            widths[i] -= taken
+            over -= taken
+    return [] if over > 0 else widths
+
+
+def _columns(check: Check, row: tuple[str, ...], widths: list[int], pen: Pen) -> list[str]:
+    cells = [pen.padded(_cut(cell, width, pen), width) for cell, width in zip(row, widths, strict=True)]
+    word = row[4]
+    cells[4] = pen.verdict(word) + " " * (widths[4] - columns(word))
+    return [f"{_MARKS.get(check.verdict, _NO_MARK)} {_GAP.join(cells)}".rstrip()]
+
+
+def _cut(text: str, width: int, pen: Pen) -> str:
+    if columns(text) <= width:
+        return text
+    dots = pen.clean("…")
+    while columns(text) + len(dots) > width and text:
+        text = text[:-1]
+    return f"{text.rstrip()}{dots}"
+
+
+def _stacked(check: Check, row: tuple[str, ...], most: int, pen: Pen) -> list[str]:
     """A rule where the columns do not fit: its verdict first, then whatever there is to say."""
     name, has_text, ask, margin_text, verdict, cite = row
-    said = "; ".join(part for part in (has_text, ask, margin_text, cite) if part)
-    lines = _wrapped(f"{name}: {said}", f"  {verdict.ljust(_WIDEST_VERDICT)}  ", paper, hanging=" " * (_WIDEST_VERDICT + 4))
-    return [lines[0].replace(verdict, _word(verdict, paper), 1), *lines[1:]]
+    ask = f"asked {ask}" if ask and check.verdict not in _TALKING else ask
+    said = "; ".join(part for part in (has_text, ask, margin_text) if part)
+    lines = pen.wrapped(
+        f"{name}: {said}{f' ({cite})' if cite else ''}",
+        f"{_MARKS.get(check.verdict, _NO_MARK)} {verdict.ljust(most)}  ",
+        " " * (most + 4) if pen.width >= _ROOMY else "    ",
+    )
+    return [lines[0].replace(verdict, pen.verdict(verdict), 1), *lines[1:]]
 
 
-def _beneath(check: Check, paper: Paper) -> Iterator[str]:
+def _beneath(check: Check, pen: Pen, *, is_cut: bool) -> Iterator[str]:
     """Under a rule that is not plainly met: why it is there, how the value came about, where, and what mends it."""
-    is_failing = check.verdict in (Verdict.ILLEGAL, Verdict.NOT_SHOWN)
-    rule = check.rule
+    rule, verdict = check.rule, check.verdict
+    is_failing = verdict in _FAILING
     if is_failing and rule.because:
-        yield from _labelled("why", rule.because, paper)
-    if check.verdict is Verdict.NOT_SHOWN or (check.verdict is Verdict.ILLEGAL and check.reason):
-        yield from _labelled("what", message(check), paper)
-    if is_failing or check.close_call or _is_corrected(check):
-        for line in explanation(check):
-            yield from _labelled("how", line, paper)
-    if check.waived and check.reason:
-        yield from _labelled("what", check.reason, paper)
+        yield from _labelled("why", rule.because, pen)
+    if verdict in _TALKING and is_cut:
+        yield from _labelled("what", check.waived or check.reason, pen)
+    elif check.waived and check.reason:
+        yield from _labelled("what", check.reason, pen)
+    elif is_failing:
+        yield from _labelled("what", _what(check, is_cut=is_cut), pen)
+    for line in _how(check):
+        yield from _labelled("how", line, pen)
     if is_failing:
         where = f"{check.place.file}:{check.place.line}"
-        yield from _labelled("where", f"{where}, {_pointed(check)}" if _pointed(check) else where, paper)
-        if check.verdict is Verdict.NOT_SHOWN and rule.measure:
-            yield from _labelled("do", rule.measure, paper)
-        for i, remedy in enumerate(check.remedies):
-            yield from _labelled("mend" if i == 0 else "or", remedy.message, paper)
-        if check.verdict is Verdict.ILLEGAL and rule.consequence:
-            yield from _labelled("else", rule.consequence, paper)
-        known = check.fact.quantity if check.fact is not None else None
-        for caution in known.cautions if known is not None else ():
-            yield from _labelled("care", caution, paper)
+        yield from _labelled("where", f"{where}, {_pointed(check)}" if _pointed(check) else where, pen)
+    if verdict is Verdict.NOT_SHOWN or check.close_call:
+        yield from _labelled("measure", rule.measure, pen)
+    for i, remedy in enumerate(check.remedies):
+        yield from _labelled("mend" if i == 0 else "or", remedy.message, pen)
+    if verdict is Verdict.ILLEGAL:
+        yield from _labelled("then", rule.consequence, pen)
+    known = check.fact.quantity if is_failing and check.fact is not None else None
+    for caution in known.cautions if known is not None else ():
+        yield from _labelled("care", caution, pen)
     for later in check.later:
-        yield from _labelled("later", later_text(check, later), paper)
+        yield from _labelled("later", later_text(later), pen)
 
 
-def _is_corrected(check: Check) -> bool:
-    """Whether a temperature was taken out of the value, which is always said."""
-    fact = check.fact
-    return fact is not None and check.outcome is not None and "reference_c" in fact.quantity.formula_text and (
-        not check.rule.uncorrected
-    )  # fmt: skip
+def _what(check: Check, *, is_cut: bool) -> str:
+    """What is the matter, where the row itself does not say it."""
+    if check.verdict is Verdict.NOT_SHOWN:
+        return message(check).removeprefix(f"{title(check)} is not shown: ")
+    return check.reason or (message(check) if is_cut else "")
+
+
+def _how(check: Check) -> Iterator[str]:
+    """How the value came about: all of it where the verdict hangs on it, a correction for temperature always.
+
+    Where an uncertainty comes from is told where it matters: near the limit.
+    """
+    if check.verdict in _FAILING or check.close_call:
+        is_near = check.close_call or (check.verdict is Verdict.NOT_SHOWN and check.outcome is not None)
+        yield from (line for line in explanation(check) if is_near or not line.startswith(_BUDGET))
+    elif check.outcome is not None and check.fact is not None and check.fact.quantity.formula_text:
+        yield from (line for line in explanation(check) if line.startswith(_CORRECTIONS))
 
 
 def _pointed(check: Check) -> str:
@@ -141,58 +203,18 @@ def _pointed(check: Check) -> str:
     return dotted(fact.origins[0][1])
 
 
-def _labelled(label: str, text: str, paper: Paper) -> list[str]:
-    return _wrapped(text, f"      {label.ljust(_LABEL)}", paper, hanging=" " * (6 + _LABEL))
+def _labelled(label: str, text: str, pen: Pen) -> list[str]:
+    return pen.wrapped(text, f"      {label.ljust(_LABEL)}", " " * (6 + _LABEL)) if text else []
 
 
-def _wrapped(text: str, indent: str, paper: Paper, hanging: str | None = None) -> list[str]:
-    return textwrap.wrap(
-        one_line(text),
-        max(paper.width, 40),
-        initial_indent=indent,
-        subsequent_indent=indent if hanging is None else hanging,
-        break_long_words=False,
-        break_on_hyphens=False,
-    )
+def _mending(mending: Mending, entries: list[EntryResult], pen: Pen) -> Iterator[list[str]]:
+    """What makes a setup legal in all of its entries at once, where that is more than its one failing rule says."""
+    if not mending.sets:
+        yield _section("Not to be mended by a change alone", [mending.trouble], pen, "  ")
+    elif sum(1 for entry in entries for check in entry.checks if check.verdict is Verdict.ILLEGAL) > 1:
+        numbered = [f"{i}  {one.message}" for i, one in enumerate(mending.sets, 1)]
+        yield _section("To be legal in every entry, one of these", numbered, pen, "  ")
 
 
-def _section(heading: str, items: list[str], paper: Paper) -> str:
-    lines = [line for item in items for line in _wrapped(item, "  ", paper, hanging="    ")]
-    return "\n".join([heading, *lines, ""])
-
-
-def _summary(findings: Findings, paper: Paper) -> str:
-    counts = [f"{findings.count(verdict)} {verdict.value}" for verdict in (Verdict.LEGAL, Verdict.ILLEGAL, Verdict.NOT_SHOWN)]
-    inspect = sum(1 for entry in findings.entries for check in entry.checks if check.verdict is Verdict.TO_INSPECT)
-    more = [
-        _counted(inspect, "thing to inspect", "things to inspect"),
-        _counted(findings.close_calls, "close call", "close calls"),
-        _counted(len(findings.problems), "problem", "problems"),
-        _counted(len(findings.not_judged), "not judged", "not judged"),
-    ]
-    entries = _counted(len(findings.entries), "entry", "entries") or "0 entries"
-    lines = _wrapped(f"{entries}: {', '.join(counts)}; {', '.join(part for part in more if part)}".rstrip("; "), "", paper)
-    for entry in findings.entries:
-        if entry.verdict is not Verdict.LEGAL:
-            failing = [check for check in entry.checks if check.verdict is entry.verdict]
-            said = "; ".join(_brief(check) for check in failing)
-            head = f"{one_line(entry.name)}, {entry.flat.ruleset.id}/{entry.flat.id}, {day_text(entry.on)}"
-            lines += _wrapped(f"{entry.verdict.value}: {head}: {said}", "  ", paper, hanging="    ")
-    for one in findings.not_judged:
-        lines += _wrapped(f"not judged: {one.file}: {one.reason}", "  ", paper, hanging="    ")
-    return "\n".join([*lines, *_wrapped(CLOSING, "", paper), ""])
-
-
-def _brief(check: Check) -> str:
-    if check.verdict is Verdict.NOT_SHOWN:
-        return title(check)
-    return f"{title(check)} {margin(check)}".rstrip()
-
-
-def _counted(count: int, one: str, many: str) -> str:
-    return "" if count == 0 else f"{count} {one if count == 1 else many}"
-
-
-def _word(verdict: str, paper: Paper) -> str:
-    colour = _COLOURS.get(verdict)
-    return f"\x1b[{colour}m{verdict}\x1b[0m" if paper.colour and colour else verdict
+def _section(heading: str, items: list[str], pen: Pen, indent: str = "") -> list[str]:
+    return [*pen.wrapped(heading, indent), *(line for item in items for line in pen.wrapped(item, "  ", "    "))]

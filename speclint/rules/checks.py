@@ -56,11 +56,20 @@ class Remedy:
 
 @dataclass(frozen=True, slots=True)
 class LaterRule:
-    """A rule that begins to bind after the entry's day, and what it will say if nothing is changed."""
+    """A rule that begins to bind after the entry's day, and the check that it will give if nothing is changed."""
 
     on: date
-    rule: Rule
-    verdict: Verdict
+    check: "Check"
+
+    @property
+    def rule(self) -> Rule:
+        """The rule that begins to bind."""
+        return self.check.rule
+
+    @property
+    def verdict(self) -> Verdict:
+        """What it will say."""
+        return self.check.verdict
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -11,9 +11,10 @@ from speclint.limits.forms import Inspect, ListedFor, ListedIn, NoneOf, OneOf, S
 from speclint.moments import day_text
 from speclint.places import Place
 from speclint.quantities.facts import Fact, Facts
+from speclint.readings.digits import plain_text
 from speclint.readings.measured import Measured, read_to, value_of
 from speclint.rules.checks import Check, LaterRule, Verdict
-from speclint.rulesets.library import binding
+from speclint.rulesets.amendments import binding
 from speclint.rulesets.model import FlatClass, PartsList, Rule, Scalar, Waiver
 from speclint.spelling import nearest
 
@@ -63,19 +64,23 @@ def entry_verdict(checks: Iterable[Check]) -> Verdict:
 def judge_rule(rule: Rule, book: Rulebook, facts: Facts, entry: Place) -> Check:
     """One rule held against the facts, waivers and later rules left aside."""
     decision = rule.decision or book.flat.decision
+    unknown: Fact | None = None
     for name, allowed in rule.when:
         condition = facts.fact(name)
         if condition.value is None:
-            reason = condition.reason or f"whether this rule applies depends on {', '.join(condition.missing)}"
-            return Check(
-                rule=rule, verdict=Verdict.NOT_SHOWN, decision=decision, nowhere=entry, fact=condition,
-                reason=reason, missing=condition.missing,
-            )  # fmt: skip
-        if not _matches(condition, allowed):
+            # Another condition may still say that the rule does not apply, whatever this one would be.
+            unknown = unknown or condition
+        elif not _matches(condition, allowed):
             return Check(
                 rule=rule, verdict=Verdict.NOT_APPLICABLE, decision=decision, nowhere=entry,
-                reason=f"applies where {name.replace('entry.', '')} is {words(allowed)}",
+                reason=f"applies where {name.removeprefix('entry.')} is {words(allowed)}",
             )  # fmt: skip
+    if unknown is not None:
+        reason = unknown.reason or f"whether this rule applies depends on {', '.join(unknown.missing)}"
+        return Check(
+            rule=rule, verdict=Verdict.NOT_SHOWN, decision=decision, nowhere=entry, fact=unknown, reason=reason,
+            missing=unknown.missing,
+        )  # fmt: skip
     limit = rule.limit
     if isinstance(limit, Inspect) or rule.quantity is None:
         what = limit.what if isinstance(limit, Inspect) else ""
@@ -87,10 +92,20 @@ def judge_rule(rule: Rule, book: Rulebook, facts: Facts, entry: Place) -> Check:
             rule=rule, verdict=Verdict.NOT_SHOWN, decision=decision, nowhere=entry, fact=fact, reason=fact.reason,
             missing=fact.missing,
         )  # fmt: skip
+    if rule.read_to is not None and isinstance(fact.value, Fraction | Measured):
+        fact = replace(fact, value=read_to(fact.value, rule.read_to), unrounded=fact.value)
     if isinstance(limit, Size):
         return _sized(rule, limit, fact, decision, entry)
+    if isinstance(limit, ListedFor):
+        owner = facts.fact(limit.item)
+        if owner.value is None:
+            reason = owner.reason or f"what is allowed depends on {', '.join(owner.missing)}"
+            return Check(
+                rule=rule, verdict=Verdict.NOT_SHOWN, decision=decision, nowhere=entry, fact=owner, reason=reason,
+                missing=owner.missing,
+            )  # fmt: skip
     met, reason = _chosen(limit, fact, book, facts)
-    verdict = _NOT_DECIDED if met is None else Verdict.LEGAL if met else Verdict.ILLEGAL
+    verdict = Verdict.NOT_SHOWN if met is None else Verdict.LEGAL if met else Verdict.ILLEGAL
     return Check(rule=rule, verdict=verdict, decision=decision, nowhere=entry, fact=fact, reason=reason)
 
 
@@ -101,9 +116,6 @@ def _sized(rule: Rule, limit: Size, fact: Fact, decision: Decision, entry: Place
             rule=rule, verdict=Verdict.NOT_SHOWN, decision=decision, nowhere=entry, fact=fact,
             reason="the rule asks for a number here",
         )  # fmt: skip
-    if rule.read_to is not None:
-        value = read_to(value, rule.read_to)
-        fact = replace(fact, value=value)
     is_exact = fact.quantity.exact or (fact.complete and not isinstance(value, Measured))
     outcome = decide(value, limit.bounds, decision, exact=is_exact, complete=fact.complete)
     reason = ""
@@ -134,40 +146,53 @@ def _chosen(
         case NoneOf(values):
             return not any(_equal(one, value) for one in _each(fact) for value in values), ""
         case ListedIn(list_id):
-            return _listed(book.flat.lists[list_id], fact, book)
-        case ListedFor():
-            return _listed_for(limit, fact, book, facts)
-        case _:
+            parts = book.flat.lists.get(list_id)
+            return _listed(parts, fact, book) if parts is not None else _no_list(list_id)
+        case ListedFor(list_id):
+            parts = book.flat.lists.get(list_id)
+            return _listed_for(limit, parts, fact, book, facts) if parts is not None else _no_list(list_id)
+        case Stated():
             return True, ""
+        case _:
+            return None, "the rule has no limit"
+
+
+def _no_list(list_id: str) -> tuple[None, str]:
+    return None, f"the ruleset has no list {list_id}"
 
 
 def _listed(parts: PartsList, fact: Fact, book: Rulebook) -> tuple[bool, str]:
-    standing = [parts.standing(item, book.on, book.known_on) for item in parts.items if _equal(fact.value, item.id)]
-    if not standing:
-        near = nearest(str(fact.value), (item.id for item in parts.items))
-        return False, f"{fact.value} is not on the list {parts.id}{f'; the nearest is {near}' if near else ''}"
-    return "" in standing, "" if "" in standing else f"on the list {parts.id}, {fact.value} {standing[0]}"
+    """Whether each value of the fact is an item that counts, and what is wrong with the first that is not."""
+    for one in _each(fact):
+        standing = [parts.standing(item, book.on, book.known_on) for item in parts.items if _equal(one, item.id)]
+        if "" in standing:
+            continue
+        shown = _shown(one)
+        if standing:
+            return False, f"on the list {parts.id}, {shown} {standing[0]}"
+        if not isinstance(one, str) and any(item.id == shown for item in parts.items):
+            return (
+                False,
+                f'the list {parts.id} has the text "{shown}", and {shown} without quotes is not one: put it in quotes',
+            )
+        near = nearest(shown, (item.id for item in parts.items))
+        return False, f"{shown} is not on the list {parts.id}{f'; the nearest is {near}' if near else ''}"
+    return True, ""
 
 
-def _listed_for(limit: ListedFor, fact: Fact, book: Rulebook, facts: Facts) -> tuple[bool | None, str]:
-    parts = book.flat.lists[limit.list_id]
-    owner = facts.fact(limit.item)
-    if owner.value is None:
-        return None, owner.reason or f"what is allowed depends on {', '.join(owner.missing)}"
-    listed = [item for item in parts.items if _equal(owner.value, item.id)]
+def _listed_for(limit: ListedFor, parts: PartsList, fact: Fact, book: Rulebook, facts: Facts) -> tuple[bool, str]:
+    owner = facts.fact(limit.item).value
+    shown = _shown(owner)
+    listed = [item for item in parts.items if _equal(owner, item.id)]
     standing = [parts.standing(item, book.on, book.known_on) for item in listed]
     items = [item for item, trouble in zip(listed, standing, strict=True) if not trouble]
     if not items:
-        trouble = f"on the list {parts.id}, {owner.value} {standing[0]}" if standing else ""
-        return False, trouble or f"{owner.value} is not on the list {parts.id}, so nothing is approved for it"
+        trouble = f"on the list {parts.id}, {shown} {standing[0]}" if standing else ""
+        return False, trouble or f"{shown} is not on the list {parts.id}, so nothing is approved for it"
     allowed = tuple(value for item in items for value in item.keys.get(limit.under, ()))
     if _matches(fact, allowed):
         return True, ""
-    approved = (
-        f"approved for {owner.value}: {words(allowed, joined=', ')}"
-        if allowed
-        else f"nothing is approved for {owner.value}"
-    )
+    approved = f"approved for {shown}: {words(allowed, joined=', ')}" if allowed else f"nothing is approved for {shown}"
     return False, approved
 
 
@@ -189,12 +214,16 @@ def _equal(one: object, other: Scalar) -> bool:
 
 def words(values: tuple[Scalar, ...], joined: str = " or ") -> str:
     """Allowed values in a sentence."""
-    shown = [("true" if value else "false") if isinstance(value, bool) else _number(value) for value in values]
-    return joined.join(shown)
+    return joined.join(map(_shown, values))
 
 
-def _number(value: str | Fraction) -> str:
-    return value if isinstance(value, str) else f"{float(value):g}"
+def _shown(value: object) -> str:
+    """One value in a sentence."""
+    if isinstance(value, bool):
+        return "true" if value else "false"
+    if isinstance(value, tuple):
+        return ", ".join(map(_shown, value))
+    return plain_text(value_of(value)) if isinstance(value, Fraction | Measured) else str(value)
 
 
 def waived(check: Check, book: Rulebook, facts: Facts) -> Check:
@@ -220,19 +249,23 @@ def _with_later(checks: list[Check], book: Rulebook, facts: Facts, entry: Place)
     by_id = {check.rule.id: i for i, check in enumerate(checks)}
     for rule in book.later:
         start = rule.period.start or book.on
-        future = judge_rule(rule, replace(book, on=start), facts, entry)
-        later = LaterRule(start, rule, future.verdict)
+        then = replace(book, on=start)
+        future = waived(judge_rule(rule, then, facts, entry), then, facts)
+        if future.verdict is Verdict.NOT_APPLICABLE:
+            continue
+        later = LaterRule(start, future)
         index = _index_of_replaced(rule, by_id, book.flat.rules)
         if index is None:
+            reason = f"begins to bind on {day_text(start)}"
             checks.append(
                 Check(
                     rule=rule,
                     verdict=Verdict.NOT_APPLICABLE,
                     decision=future.decision,
                     nowhere=entry,
-                    reason=f"begins to bind on {day_text(start)}",
+                    reason=reason,
                     later=(later,),
-                )  # fmt: skip
+                )
             )
         else:
             checks[index] = replace(checks[index], later=(*checks[index].later, later))
@@ -256,4 +289,3 @@ _VERDICTS: Final = {
     Ruling.ILLEGAL: Verdict.ILLEGAL,
     Ruling.NOT_SHOWN: Verdict.NOT_SHOWN,
 }
-_NOT_DECIDED: Final = Verdict.NOT_SHOWN

@@ -1,7 +1,9 @@
 """What is said of a check, in words and numbers: what the rule asks, what the car has, by how much, and why."""
 
+import math
+from dataclasses import replace
 from fractions import Fraction
-from typing import Any
+from typing import Any, Final
 
 from speclint.limits.decisions import Decision
 from speclint.limits.forms import Inspect, ListedFor, ListedIn, NoneOf, OneOf, Size, Stated
@@ -9,8 +11,8 @@ from speclint.moments import day_text
 from speclint.quantities.model import Sort
 from speclint.quantities.registry import quantity
 from speclint.quantities.working import working
-from speclint.readings.digits import reading_text, with_unit
-from speclint.readings.exact import decimal_text, decimals_of, text_beside
+from speclint.readings.digits import plain_text, reading_text, supported_places, with_unit
+from speclint.readings.exact import decimal_text, decimals_of, exact, places_to_tell, text_beside
 from speclint.readings.measured import Measured, value_of
 from speclint.rules.checks import Check, LaterRule, Verdict
 from speclint.rules.judge import words
@@ -70,7 +72,11 @@ def margin(check: Check) -> str:
     size = with_unit(_margin_number(check), unit(check))
     if outcome.margin > 0:
         return f"{size} to spare"
-    return f"{size} {'short' if outcome.limit == limit.bounds.low else 'over'}"
+    # An exact value has one limit on both sides, so only the value says on which side of it the car is.
+    is_low = outcome.limit == limit.bounds.low and (
+        outcome.limit != limit.bounds.high or _number_of(check) < outcome.limit
+    )
+    return f"{size} {'short' if is_low else 'over'}"
 
 
 def message(check: Check) -> str:
@@ -95,16 +101,21 @@ def message(check: Check) -> str:
 def explanation(check: Check) -> tuple[str, ...]:
     """How the value came about, and what the uncertainty does to the verdict, a line each."""
     fact = check.fact
-    lines = list(working(fact, has(check))) if fact is not None else []
-    lines.extend(_doubt(check))
-    return tuple(lines)
+    if fact is None:
+        return tuple(_doubt(check))
+    if fact.unrounded is None or fact.unrounded == fact.value or check.rule.read_to is None:
+        return (*working(fact, has(check)), *_doubt(check))
+    before = reading_text(fact.unrounded, unit(check))
+    step = with_unit(plain_text(check.rule.read_to), unit(check))
+    lines = working(replace(fact, value=fact.unrounded), before)
+    return (*lines, f"{before} is read to {step}, as the rule says: {has(check)}", *_doubt(check))
 
 
-def later_text(check: Check, later: LaterRule) -> str:
+def later_text(later: LaterRule) -> str:
     """What a rule that begins later will ask, and what that means for the car as it is."""
     ask = f"from {day_text(later.on)} this rule asks {_for(later.rule)}{asked(later.rule)}"
-    clause = f" ({later.rule.cite})" if later.rule.cite else ""
-    value = has(check)
+    clause = f", by {later.rule.cite}" if later.rule.cite else ""
+    value = has(later.check)
     now = f" with {value}" if value else ""
     match later.verdict:
         case Verdict.LEGAL:
@@ -137,12 +148,14 @@ def _doubt(check: Check) -> list[str]:
         if outcome.probability is None
         else f"; the chance that it is really within is {percent(outcome.probability)}"
     )
+    if not check.fact.complete:
+        lines.append("not every reading names its instrument, so the uncertainty is a least value")
     if outcome.close_call:
         lines.append(f"close call: the limit lies inside the uncertainty of the reading{chance}")
-    elif check.verdict is Verdict.ILLEGAL:
+    elif check.verdict is Verdict.ILLEGAL and check.fact.complete:
         lines.append(f"beyond doubt: the limit is broken by more than the uncertainty{chance}")
     if check.decision is Decision.BENEFIT_OF_DOUBT and check.verdict is Verdict.LEGAL and outcome.margin < 0:
-        lines.append("the rule gives the benefit of the doubt, so a reading over the limit by less than that passes")
+        lines.append("the rule gives the benefit of the doubt, so a reading beyond the limit by less than that passes")
     if check.decision is Decision.MUST_SHOW and check.verdict is Verdict.NOT_SHOWN:
         lines.append("the rule asks that the limit is met with the uncertainty counted")
     return lines
@@ -202,7 +215,7 @@ def _size_asked(limit: Size, code: str) -> str:
 def _value(value: Any, check: Check) -> str:
     code = unit(check)
     if isinstance(value, Measured) and value.standard_uncertainty > 0:
-        return reading_text(value, code)
+        return _reading(value, check, code)
     if isinstance(value, Fraction | Measured):
         plain, limit = value_of(value), check.rule.limit
         if check.outcome is not None and isinstance(limit, Size):
@@ -214,6 +227,23 @@ def _value(value: Any, check: Check) -> str:
     if isinstance(value, tuple):
         return ", ".join(_value(one, check) for one in value)
     return words((value,))
+
+
+def _reading(value: Measured, check: Check, code: str) -> str:
+    """A reading with U, with more digits than U supports only where it would seem to keep a limit that it breaks."""
+    outcome, limit, expanded = check.outcome, check.rule.limit, value.expanded()
+    if outcome is not None and isinstance(limit, Size) and math.isfinite(expanded):
+        places = supported_places(expanded)
+        if limit.bounds.met_by(exact(decimal_text(value.value, places))) is not limit.bounds.met_by(value.value):
+            places = places_to_tell(value.value, outcome.limit, least=max(places, 0)) or max(places, 0)
+            blur = decimal_text(exact(expanded), places)
+            return with_unit(f"{text_beside(value.value, outcome.limit, least=places)} ± {blur}", code)
+    return reading_text(value, code)
+
+
+def _number_of(check: Check) -> Fraction:
+    value = check.fact.value if check.fact is not None else None
+    return value_of(value) if isinstance(value, Fraction | Measured) else Fraction(0)
 
 
 def _least_places(value: Fraction, limit_places: int, *, is_ratio: bool) -> int:
@@ -233,6 +263,11 @@ def _margin_number(check: Check) -> str:
     shown = has(check)
     digits = shown.partition(".")[2]
     places = next((i for i, char in enumerate(digits) if not char.isdigit()), len(digits))
-    while places < 12 and decimal_text(size, places).strip("0.") == "":
+    while places < _MOST_PLACES and decimal_text(size, places).strip("0.") == "":
         places += 1
+    if decimal_text(size, places).strip("0.") == "":
+        return f"less than {decimal_text(Fraction(1, 10**_MOST_PLACES), _MOST_PLACES)}"
     return decimal_text(size, places)
+
+
+_MOST_PLACES: Final = 12

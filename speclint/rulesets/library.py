@@ -1,6 +1,7 @@
 """All rulesets that were found: by id and version, in force on a day, and flattened with what they build on."""
 
-from collections.abc import Iterable
+import re
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date
 from fractions import Fraction
@@ -9,7 +10,9 @@ from typing import Any, Final
 from speclint.limits.decisions import Decision
 from speclint.moments import day_text
 from speclint.problems import Problem
+from speclint.rulesets.amendments import is_known, lay_over
 from speclint.rulesets.canonical import digest
+from speclint.rulesets.flattened import flat_data
 from speclint.rulesets.model import ClassRules, FlatClass, Instruments, Lists, Rule, Ruleset, Waiver
 from speclint.spelling import known_words
 
@@ -31,7 +34,7 @@ class Library:
     def __init__(self, rulesets: Iterable[Ruleset]) -> None:
         self._by_id: dict[str, dict[str, Ruleset]] = {}
         self.problems: list[Problem] = []
-        self._flat: dict[tuple[str, str], FlatClass | NotFound] = {}
+        self._flat: dict[tuple[str, str, date | None], FlatClass | NotFound] = {}
         self._layers: dict[str, tuple[Ruleset, ...] | NotFound] = {}
         self._digests: dict[str, str] = {}
         for ruleset in rulesets:
@@ -51,6 +54,10 @@ class Library:
         """The ids of all rulesets, in order."""
         return tuple(sorted(self._by_id))
 
+    def versions(self, id_: str) -> Mapping[str, Ruleset]:
+        """Every version of a ruleset, by its name."""
+        return self._by_id.get(id_, {})
+
     def in_force(self, id_: str, version: str | None, on: date, known_on: date | None) -> Ruleset | NotFound:
         """The version of a ruleset that is in force on the day; of several the one that began last.
 
@@ -65,6 +72,13 @@ class Library:
             if (version is None or ruleset.version == version)
             and (known_on is None or ruleset.published is None or ruleset.published <= known_on)
         ]
+        if version in versions and not wanted:
+            published = versions[version].published
+            since = f" on {day_text(published)}" if published is not None else ""
+            return NotFound(
+                "not-in-force",
+                f"{id_}@{version} was published{since}, after {day_text(known_on) if known_on is not None else 'that'}",
+            )
         if version is not None and not wanted:
             return NotFound(
                 "unknown-ruleset", f"there is no version {version} of {id_}; known: {', '.join(sorted(versions))}"
@@ -79,12 +93,15 @@ class Library:
             )
         return max(found, key=_begins)
 
-    def flat(self, ruleset: Ruleset, class_id: str) -> FlatClass | NotFound:
-        """A class with everything that it inherits from other classes and other rulesets."""
-        key = (ruleset.name, class_id)
+    def flat(self, ruleset: Ruleset, class_id: str, known_on: date | None = None) -> FlatClass | NotFound:
+        """A class with everything that it inherits from other classes and other rulesets.
+
+        Rules that were published after `known_on` are left out, so that what they take the place of still stands.
+        """
+        key = (ruleset.name, class_id, known_on)
         found = self._flat.get(key)
         if found is None:
-            found = self._flat[key] = self._flatten(ruleset, class_id)
+            found = self._flat[key] = self._flatten(ruleset, class_id, known_on)
         return found
 
     def layers(self, ruleset: Ruleset) -> tuple[Ruleset, ...] | NotFound:
@@ -110,26 +127,22 @@ class Library:
 
     def flat_data(self, ruleset: Ruleset) -> dict[str, Any]:
         """The ruleset with all that it builds on, as plain data that is free of order: what its digest is taken over."""
-        classes = {class_id: self.flat(ruleset, class_id) for class_id in self.class_ids(ruleset)}
         layers = self.layers(ruleset)
-        stacked = layers if isinstance(layers, tuple) else (ruleset,)
-        flat = {
-            "format": ruleset.data["format"],
-            "id": ruleset.id,
-            "version": ruleset.version,
-            "in_force": ruleset.data["in_force"],
-            "classes": {
-                class_id: {rule.id: rule.data for rule in found.rules}
-                for class_id, found in classes.items()
-                if isinstance(found, FlatClass)
-            },
-            "waivers": [waiver for layer in stacked for waiver in layer.data.get("waivers") or ()],
-        }
-        for key in ("reference_temperature_c", "decision"):
-            flat[key] = next((layer.data[key] for layer in reversed(stacked) if key in layer.data), None)
-        for key in ("instruments", "lists"):
-            flat[key] = {name: value for layer in stacked for name, value in (layer.data.get(key) or {}).items()}
-        return flat
+        classes = (self.flat(ruleset, class_id) for class_id in self.class_ids(ruleset))
+        return flat_data(
+            layers if isinstance(layers, tuple) else (ruleset,), [one for one in classes if isinstance(one, FlatClass)]
+        )
+
+    def inherited(self, ruleset: Ruleset, class_id: str) -> frozenset[str]:
+        """The ids of the rules that a class of the ruleset has from the rulesets and classes that it builds on."""
+        layers = self.layers(ruleset)
+        below = layers[:-1] if isinstance(layers, tuple) else ()
+        found = {rule.id for layer in below if class_id in layer.classes for rule in layer.classes[class_id].rules}
+        own = ruleset.classes.get(class_id)
+        stated = [own, *(layer.classes[class_id] for layer in reversed(below) if class_id in layer.classes)]
+        base = next((one.based_on for one in stated if one is not None and one.based_on is not None), None)
+        flat = self.flat(ruleset, base) if base is not None else None
+        return frozenset(found | ({rule.id for rule in flat.rules} if isinstance(flat, FlatClass) else set()))
 
     def _climb(self, ruleset: Ruleset) -> tuple[Ruleset, ...] | NotFound:
         layers = [ruleset]
@@ -144,15 +157,17 @@ class Library:
                 return NotFound("unknown-ruleset", message)
             if base in layers:
                 chain = " → ".join(layer.name for layer in reversed(layers))
-                return NotFound("circular-basis", f"rulesets are based on each other in a circle: {chain} → {base.name}")
+                return NotFound(
+                    "circular-basis", f"rulesets are based on each other in a circle: {chain} → {base.name}"
+                )
             layers.insert(0, base)
         return tuple(layers)
 
-    def _flatten(self, ruleset: Ruleset, class_id: str) -> FlatClass | NotFound:
+    def _flatten(self, ruleset: Ruleset, class_id: str, known_on: date | None) -> FlatClass | NotFound:
         layers = self.layers(ruleset)
         if isinstance(layers, NotFound):
             return layers
-        rules = _class_rules(layers, class_id, ())
+        rules = _class_rules(layers, class_id, (), known_on)
         if isinstance(rules, NotFound):
             return rules
         lists: Lists = {}
@@ -177,9 +192,9 @@ class Library:
 
 
 def _class_rules(
-    layers: tuple[Ruleset, ...], class_id: str, asked_by: tuple[str, ...]
+    layers: tuple[Ruleset, ...], class_id: str, asked_by: tuple[str, ...], known_on: date | None
 ) -> dict[str, Rule] | NotFound:
-    """The rules of a class by id: those of the class that it is based on, then each layer's own over them."""
+    """The rules of a class by name: those of the class that it is based on, then each layer's own over them."""
     if class_id in asked_by:
         chain = " → ".join((*asked_by, class_id))
         return NotFound("circular-basis", f"classes are based on each other in a circle: {chain}")
@@ -190,73 +205,20 @@ def _class_rules(
     base = next((own.based_on for own in reversed(stated) if own.based_on is not None), None)
     rules: dict[str, Rule] = {}
     if base is not None:
-        inherited = _class_rules(layers, base, (*asked_by, class_id))
+        inherited = _class_rules(layers, base, (*asked_by, class_id), known_on)
         if isinstance(inherited, NotFound):
             return inherited
         rules = inherited
     for own in stated:
-        _lay_over(rules, own.rules)
+        lay_over(rules, tuple(rule for rule in own.rules if is_known(rule, known_on)))
     return rules
 
 
-def _lay_over(rules: dict[str, Rule], own: tuple[Rule, ...]) -> None:
-    """Puts a layer's rules over those below it. An inherited rule that is changed takes its amendments with it."""
-    for rule in own:
-        if rule.id in rules:
-            for amendment in _amendments(rules, rule.id):
-                del rules[amendment]
-    for rule in own:
-        if rule.withdrawn and rule.period.start is None and rule.replaces is None:
-            rules.pop(rule.id, None)
-        else:
-            rules[rule.id] = rule
-    ordered = sorted(rules.values(), key=lambda rule: _position(rule, list(rules), rules))
-    rules.clear()
-    rules.update((rule.id, rule) for rule in ordered)
-
-
-def _position(rule: Rule, order: list[str], rules: dict[str, Rule]) -> tuple[int, int]:
-    """Where a rule stands in its class: an amendment where the rule stands that it amends, behind it."""
-    root, depth = rule, 0
-    while root.replaces in rules and depth < len(rules):
-        root, depth = rules[root.replaces], depth + 1
-    return order.index(root.id), depth
-
-
-def _amendments(rules: dict[str, Rule], rule_id: str) -> list[str]:
-    found = [rule.id for rule in rules.values() if rule.replaces == rule_id]
-    return [*found, *(further for one in found for further in _amendments(rules, one))]
-
-
-def binding(flat: FlatClass, on: date, known_on: date | None = None) -> tuple[Rule, ...]:
-    """The rules of a class that bind on a day: begun, not ended, not replaced, not withdrawn.
-
-    Rules that were published after `known_on` are left out, as if they had not been written.
-    """
-    known = [rule for rule in flat.rules if known_on is None or rule.published is None or rule.published <= known_on]
-    ended = {
-        rule.replaces
-        for rule in known
-        if rule.replaces is not None and (rule.period.start is None or rule.period.start <= on)
-    }
-    return tuple(rule for rule in known if on in rule.period and rule.id not in ended and not rule.withdrawn)
-
-
-def changes_after(flat: FlatClass, on: date, known_on: date | None = None) -> tuple[date, ...]:
-    """The days after this one, within the ruleset's time, on which another set of rules begins to bind."""
-    starts = {
-        rule.period.start
-        for rule in flat.rules
-        if rule.period.start is not None
-        and rule.period.start > on
-        and (known_on is None or rule.published is None or rule.published <= known_on)
-    }
-    end = flat.ruleset.in_force.end
-    return tuple(sorted(day for day in starts if end is None or day <= end))
-
-
-def _begins(ruleset: Ruleset) -> tuple[date, str]:
-    return ruleset.in_force.start or date.min, ruleset.version
+def _begins(ruleset: Ruleset) -> tuple[date, date, tuple[tuple[int, str], ...]]:
+    """Orders versions: by the day they begin, then by the day they were published, then as their numbers count."""
+    parts = re.findall(r"[0-9]+|[^0-9]+", ruleset.version)
+    numbered = tuple((int(part), "") if part.isdecimal() else (-1, part) for part in parts)
+    return ruleset.in_force.start or date.min, ruleset.published or date.min, numbered
 
 
 def _in_force_text(ruleset: Ruleset) -> str:

@@ -1,6 +1,6 @@
 """A validated ruleset document as a ruleset, with the problems that its shape alone cannot show."""
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from datetime import date
 from fractions import Fraction
 from typing import Any, Final
@@ -13,6 +13,7 @@ from speclint.places import Path
 from speclint.problems import Problem
 from speclint.quantities.model import Quantity, Sort
 from speclint.quantities.registry import BY_NAME, OPEN_PREFIXES, quantity
+from speclint.readings.digits import plain_text
 from speclint.readings.exact import exact
 from speclint.rulesets.model import ClassRules, Example, ListItem, PartsList, Period, Rule, Ruleset, Scalar, Waiver
 from speclint.spelling import nearest
@@ -80,11 +81,11 @@ def _class(
 def _rule(document: Document, path: Path, keys: dict[str, Any], ruleset_id: str, problems: list[Problem]) -> Rule:
     name = keys.get("quantity")
     found = None if name is None else _known_quantity(document, (*path, "quantity"), name, problems)
-    limit = _limit(keys)
+    limit = _limit(document, path, keys)
     if found is not None and limit is not None:
         problems.extend(_misfits(document, path, keys, found, limit))
     when = []
-    for condition, allowed in (keys.get("when") or {}).items():
+    for condition, allowed in sorted((keys.get("when") or {}).items()):
         _known_quantity(document, (*path, "when", condition), condition, problems, of_key=True)
         when.append((condition, _scalars(allowed)))
     if isinstance(limit, ListedFor):
@@ -119,20 +120,25 @@ def _known_quantity(
     found = quantity(name)
     if found is None:
         near = nearest(name, BY_NAME)
-        hint = f"did you mean {near}?" if near else f"for anything else, name a key of the setup as {OPEN_PREFIXES[0]}KEY"
+        hint = (
+            f"did you mean {near}?" if near else f"for anything else, name a key of the setup as {OPEN_PREFIXES[0]}KEY"
+        )
         problems.append(
             Problem("unknown-quantity", f"there is no quantity {name}: {hint}", document.place(path, of_key=of_key))
         )
     return found
 
 
-def _limit(keys: dict[str, Any]) -> Limit | None:
+def _limit(document: Document, path: Path, keys: dict[str, Any]) -> Limit | None:
+    def places(*steps: str | int) -> int:
+        return _places(document.written((*path, *steps)))
+
     if not _SIZE_KEYS.isdisjoint(keys):
-        return _size(keys)
+        return _size(keys, places)
     if "equals" in keys:
         value = _scalar(keys["equals"])
         if isinstance(value, Fraction):
-            return Size(Limits(low=value, high=value), _places(keys["equals"]), nominal=value)
+            return Size(Limits(low=value, high=value), places("equals"), nominal=value)
         return OneOf((value,))
     for key, form in (("one_of", OneOf), ("none_of", NoneOf)):
         if key in keys:
@@ -147,22 +153,24 @@ def _limit(keys: dict[str, Any]) -> Limit | None:
     return Stated() if keys.get("stated") else None
 
 
-def _size(keys: dict[str, Any]) -> Size:
+def _size(keys: dict[str, Any], places: Callable[..., int]) -> Size:
     if "nominal" in keys:
-        tolerance = keys.get("tolerance") or {}
+        tolerance = keys["tolerance"]
         nominal = exact(keys["nominal"])
         if "percent" in tolerance:
             half = abs(nominal) * exact(tolerance["percent"]) / 100
             plus = minus = half
             text = f"± {tolerance['percent']} %"
+            written = places("nominal")
         else:
-            plus, minus = exact(tolerance.get("plus", 0)), exact(tolerance.get("minus", 0))
-            text = f"+ {tolerance.get('plus', 0)} − {tolerance.get('minus', 0)}"
-        places = max(_places(keys["nominal"]), *(_places(value) for value in tolerance.values()), 0)
-        return Size(Limits(low=nominal - minus, high=nominal + plus), places, nominal=nominal, tolerance=text)
+            plus, minus = exact(tolerance["plus"]), exact(tolerance["minus"])
+            above, below = plain_text(plus), plain_text(minus)
+            text = f"± {above}" if plus == minus else f"+ {above} − {below}"
+            written = max(places("nominal"), *(places("tolerance", side) for side in ("plus", "minus")))
+        return Size(Limits(low=nominal - minus, high=nominal + plus), written, nominal=nominal, tolerance=text)
     if "between" in keys:
         low, high = keys["between"]
-        return Size(Limits(low=exact(low), high=exact(high)), max(_places(low), _places(high)))
+        return Size(Limits(low=exact(low), high=exact(high)), max(places("between", 0), places("between", 1)))
     low = keys.get("at_least", keys.get("above"))
     high = keys.get("at_most", keys.get("below"))
     bounds = Limits(
@@ -171,12 +179,10 @@ def _size(keys: dict[str, Any]) -> Size:
         low_strict="above" in keys,
         high_strict="below" in keys,
     )
-    return Size(bounds, max(_places(value) for value in (low, high) if value is not None))
+    return Size(bounds, max(places(key) for key in ("at_least", "above", "at_most", "below") if key in keys))
 
 
-def _misfits(
-    document: Document, path: Path, keys: dict[str, Any], found: Quantity, limit: Limit
-) -> Iterator[Problem]:
+def _misfits(document: Document, path: Path, keys: dict[str, Any], found: Quantity, limit: Limit) -> Iterator[Problem]:
     """Limits that no value can meet, or that are put on a quantity they do not suit."""
     is_open = found.name.startswith(OPEN_PREFIXES)
     if isinstance(limit, Size):
@@ -200,6 +206,12 @@ def _misfits(
                     f" and {_side(bounds.high, bounds.high_strict, 'high')}",
                     document.place((*path, size_key), of_key=True),
                 )
+    elif isinstance(limit, ListedIn) and not is_open and found.sort is not Sort.TEXT:
+        yield Problem(
+            "limit-unfit",
+            f"{found.name} is {found.sort.value}, and the items of a list are texts, so it is never one of them",
+            document.place((*path, "listed_in"), of_key=True),
+        )
     elif isinstance(limit, OneOf | NoneOf) and not is_open:
         wanted = Fraction if found.numeric else bool if found.sort is Sort.FLAG else str
         key = next(key for key in ("one_of", "none_of", "equals") if key in keys)
@@ -214,13 +226,13 @@ def _misfits(
 
 def _side(value: Fraction, strict: bool, which: str) -> str:
     words = {("low", False): "at least", ("low", True): "above", ("high", False): "at most", ("high", True): "below"}
-    return f"{words[which, strict]} {float(value):g}"
+    return f"{words[which, strict]} {plain_text(value)}"
 
 
 def _shown(value: Scalar) -> str:
     if isinstance(value, bool):
         return "true" if value else "false"
-    return f"{float(value):g}" if isinstance(value, Fraction) else f'"{value}"'
+    return plain_text(value) if isinstance(value, Fraction) else f'"{value}"'
 
 
 def _list(document: Document, list_id: str, keys: dict[str, Any], problems: list[Problem]) -> PartsList:
@@ -285,6 +297,7 @@ def _scalars(value: Any) -> tuple[Scalar, ...]:
     return tuple(_scalar(item) for item in value) if isinstance(value, list) else (_scalar(value),)
 
 
-def _places(value: float | str) -> int:
-    """Decimals that the rulebook writes."""
-    return len(str(value).partition(".")[2]) if isinstance(value, float) and "e" not in str(value) else 0
+def _places(written: str) -> int:
+    """Decimals that the rulebook writes: `4.20` has two."""
+    digits = written.partition(".")[2]
+    return len(digits) if digits.isdecimal() else 0

@@ -3,7 +3,6 @@
 from collections.abc import Iterator
 
 from speclint.documents.tree import Document
-from speclint.places import Path
 from speclint.problems import Problem
 from speclint.rulesets.library import Library, NotFound
 from speclint.rulesets.model import ClassRules, FlatClass, Ruleset
@@ -21,16 +20,16 @@ def reference_problems(ruleset: Ruleset, document: Document, library: Library) -
         if isinstance(flat, NotFound):
             problems.append(Problem(flat.problem, flat.message, document.place(("classes", class_id, "based_on"))))
         else:
-            problems.extend(_in_class(flat, own, document))
+            problems.extend(_in_class(flat, own, document, library.inherited(ruleset, class_id)))
     problems.extend(_in_waivers(ruleset, document, library))
     problems.extend(_in_examples(ruleset, document, library))
     return tuple(problems)
 
 
-def _in_class(flat: FlatClass, own: ClassRules, document: Document) -> Iterator[Problem]:
+def _in_class(flat: FlatClass, own: ClassRules, document: Document, inherited: frozenset[str]) -> Iterator[Problem]:
     known_rules = {rule.id for rule in flat.rules}
     for i, keys in enumerate(document.get(("classes", own.id, "rules")) or ()):
-        path: Path = ("classes", own.id, "rules", i)
+        path = ("classes", own.id, "rules", i)
         named = (
             ("unknown-list", "list", ("listed_in",), flat.lists),
             ("unknown-list", "list", ("listed_for", "list"), flat.lists),
@@ -45,6 +44,25 @@ def _in_class(flat: FlatClass, own: ClassRules, document: Document) -> Iterator[
                 )  # fmt: skip
         if keys.get("replaces") == keys["id"]:
             yield Problem("unknown-rule", "a rule cannot replace itself", document.place((*path, "replaces")))
+        elif chain := _circle(keys["id"], flat):
+            message = f"rules replace each other in a circle: {chain}"
+            yield Problem("circular-basis", message, document.place((*path, "replaces")))
+        if keys.get("withdrawn") and "replaces" not in keys and keys["id"] not in inherited:
+            message = f"there is no inherited rule {keys['id']} to withdraw{known_words(keys['id'], inherited)}"
+            yield Problem("unknown-rule", message, document.place((*path, "id")))
+
+
+def _circle(rule_id: str, flat: FlatClass) -> str:
+    """The rules that a rule replaces one after the other, where they lead back to it; "" where they don't."""
+    replaced = {rule.id: rule.replaces for rule in flat.rules}
+    chain = [rule_id]
+    while (following := replaced.get(chain[-1])) is not None:
+        chain.append(following)
+        if following == rule_id:
+            return " → ".join(chain)
+        if following in chain[:-1]:
+            return ""
+    return ""
 
 
 def _rules_of(library: Library, ruleset: Ruleset, class_id: str | None) -> set[str] | NotFound:

@@ -9,6 +9,7 @@ import shutil
 import subprocess
 import sys
 import time
+from collections.abc import Mapping
 from pathlib import Path
 
 import pytest
@@ -29,7 +30,11 @@ def cars(empty: Path) -> Path:
 
 
 def on_a_terminal(
-    folder: Path, *arguments: str, width: int = 100, only_errors: bool = False, **environment: str
+    folder: Path,
+    *arguments: str,
+    width: int = 100,
+    only_errors: bool = False,
+    environment: Mapping[str, str] | None = None,
 ) -> tuple[int, str, str]:
     """Status, what the terminal showed, and what went elsewhere, of a run whose outputs, or only standard error, are one."""
     import fcntl
@@ -42,7 +47,7 @@ def on_a_terminal(
     with subprocess.Popen(
         [sys.executable, *arguments],
         cwd=folder,
-        env={**kept, "PYTHONPATH": str(ROOT), "TERM": "xterm", "PYTHONIOENCODING": "utf-8", **environment},
+        env={**kept, "PYTHONPATH": str(ROOT), "TERM": "xterm", "PYTHONIOENCODING": "utf-8", **(environment or {})},
         stdin=subprocess.DEVNULL,
         stdout=subprocess.PIPE if only_errors else theirs,
         stderr=theirs,
@@ -88,7 +93,7 @@ def test_the_sheet_is_as_wide_as_the_terminal_and_in_colour(cars: Path) -> None:
     ],
 )
 def test_who_decides_on_colour_on_a_terminal(environment: dict[str, str], is_coloured: bool, cars: Path) -> None:
-    _, shown, _ = on_a_terminal(cars, *CHECK, "legal.yaml", **environment)
+    _, shown, _ = on_a_terminal(cars, *CHECK, "legal.yaml", environment=environment)
     assert ("\x1b" in shown) is is_coloured
 
 
@@ -200,7 +205,19 @@ def test_a_reader_who_has_seen_enough_is_no_error(kind: str, empty: Path) -> Non
         check=False,
     )
     assert run.stderr == b""
-    assert run.stdout.splitlines()[-1] in (b"0", b"1")
+    assert run.stdout.splitlines()[-1] in (b"0", b"1")  # 1 where all of it went into the pipe before it was closed
+
+
+def test_a_reader_who_has_seen_enough_costs_no_other_report(cars: Path) -> None:
+    reader, writer = os.pipe()
+    os.close(reader)
+    run = subprocess.run(
+        [sys.executable, *CHECK, "--report", "sheet", "--report", "lines:out.txt", "illegal.yaml"], cwd=cars,
+        env={**os.environ, "PYTHONPATH": str(ROOT)}, stdout=writer, stderr=subprocess.PIPE, check=False,
+    )  # fmt: skip
+    os.close(writer)
+    assert (run.returncode, run.stderr) == (0, b"")
+    assert len((cars / "out.txt").read_text(encoding="utf-8").splitlines()) == 4
 
 
 def test_without_standard_output_the_status_still_tells(cars: Path) -> None:

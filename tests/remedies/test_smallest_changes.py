@@ -13,8 +13,10 @@ from speclint.models.cars import Car
 from speclint.models.motors import motor_of
 from speclint.models.setups import Setup
 from speclint.quantities.facts import Facts
-from speclint.remedies.levers import Parts, levers
-from speclint.remedies.search import Case, with_remedies
+from speclint.remedies.case import Case
+from speclint.remedies.levers import levers
+from speclint.remedies.parts import Parts
+from speclint.remedies.search import with_remedies
 from speclint.remedies.trial import changed_car
 from speclint.rules.checks import Change, Verdict
 from speclint.rules.judge import judge, rulebook
@@ -98,7 +100,6 @@ def _still_illegal(car: Car, cases: tuple[Case, ...], changes: tuple[Change, ...
 def test_a_pinion_one_tooth_too_large_is_mended_by_one_gear_either_way() -> None:
     car = _car(pinion=44)
     _, mending = with_remedies(car, (_case(car, _flat()),), Parts(pinions=(41, 42, 43, 44, 45), spurs=(94, 96, 98)))
-    assert mending is not None
     assert [one.message for one in mending.sets] == [
         "spur 98 instead of 96",
         "pinion 43 instead of 44",
@@ -121,7 +122,6 @@ def test_a_remedy_holds_in_all_entries_at_once() -> None:
     car = _car(pinion=44)
     cases = (_case(car, _flat(ratio=4.2)), _case(car, _flat(ratio=4.4, id_="other")))
     _, mending = with_remedies(car, cases, Parts(pinions=(40, 41, 42, 43), spurs=()))
-    assert mending is not None
     # 96 / 43 × 1.9 = 4.24 and 96 / 42 × 1.9 = 4.34 please the first club only.
     assert [one.message for one in mending.sets] == ["pinion 41 instead of 44", "pinion 40 instead of 44"]
 
@@ -129,7 +129,6 @@ def test_a_remedy_holds_in_all_entries_at_once() -> None:
 def test_a_change_that_breaks_another_rule_is_no_remedy() -> None:
     car = _car(pinion=44)
     _, mending = with_remedies(car, (_case(car, _flat(low=140, high=141)),), Parts())
-    assert mending is not None
     for one in mending.sets:
         assert len(one.changes) == 2
         assert _still_illegal(car, (_case(car, _flat(low=140, high=141)),), one.changes) == []
@@ -138,7 +137,6 @@ def test_a_change_that_breaks_another_rule_is_no_remedy() -> None:
 def test_rules_that_have_nothing_to_do_with_each_other_are_mended_together() -> None:
     car = _car(pinion=44, mass=1344)
     _, mending = with_remedies(car, (_case(car, _flat()),), Parts(pinions=(43,), spurs=()))
-    assert mending is not None
     assert [one.message for one in mending.sets] == ["pinion 43 instead of 44; add 6 g of ballast"]
     assert mending.sets[0].by_hand
 
@@ -152,31 +150,22 @@ def test_a_rotor_from_the_box_is_offered_with_what_it_makes_stale() -> None:
     assert [one.message for one in failing.remedies] == [
         "rotor R-13 instead of R-99: rotor part R-13, then measure again: balance, current, end play, speed, timing"
     ]
-    assert mending is not None
     assert {change.path[-1]: change.value for change in mending.sets[0].changes} == {"kind": "torque", "part": "R-13"}
 
 
 def test_timing_is_moved_to_the_nearest_end_of_its_window() -> None:
     car = _car(timing=44)
     _, mending = with_remedies(car, (_case(car, _flat()),), Parts())
-    assert mending is not None
     assert mending.sets[0].message == "timing set 40° instead of 44°"
 
 
 def test_what_is_not_in_the_box_is_named_as_a_part_to_buy() -> None:
     car = _car(pinion=44)
     _, mending = with_remedies(car, (_case(car, _flat()),), Parts(pinions=(44, 45), spurs=(96, 90)))
-    assert mending is not None
     assert mending.sets == ()
     assert mending.trouble == (
         "no legal change with the parts in the box; to be had: spur 98 instead of 96 or pinion 43 instead of 44"
     )
-
-
-def test_a_legal_car_has_nothing_to_mend() -> None:
-    car = _car()
-    cases = (_case(car, _flat()),)
-    assert with_remedies(car, cases, Parts()) == (cases, None)
 
 
 @pytest.mark.parametrize("strict", [False, True])
@@ -188,7 +177,6 @@ def test_a_strict_limit_is_not_mended_by_its_own_value(strict: bool) -> None:
     assert isinstance(flat, FlatClass)
     car = _car(timing=44)
     _, mending = with_remedies(car, (_case(car, flat),), Parts())
-    assert mending is not None
     assert mending.sets[0].changes[0].value == (39 if strict else 40)
 
 
@@ -209,9 +197,9 @@ def test_all_remedies_are_legal_and_a_full_search_finds_none_smaller(
     car = _car(spur=spur, pinion=pinion)
     parts = Parts(pinions=tuple(sorted(pinions)), spurs=tuple(sorted(spurs)))
     cases = (_case(car, _flat(ratio=ratio, low=low, high=low + width, rollout=rollout)),)
-    _, mending = with_remedies(car, cases, parts)
-    if mending is None:
+    if not any(check.verdict is Verdict.ILLEGAL for check in cases[0].checks):
         return
+    _, mending = with_remedies(car, cases, parts)
     for one in mending.sets:
         assert _still_illegal(car, cases, one.changes) == []
     failing = [check for check in cases[0].checks if check.verdict is Verdict.ILLEGAL]

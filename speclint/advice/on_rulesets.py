@@ -1,0 +1,23 @@
+"""All advice on rulesets, and what of it a ruleset gets."""
+
+from collections.abc import Iterator
+from typing import Final
+
+from speclint.advice.limits import LIMITS
+from speclint.advice.model import Advice, AdviceSort, RulesetCase, given
+from speclint.advice.rulebooks import RULEBOOKS
+from speclint.advice.seasons import SEASONS
+
+RULESET_ADVICE: Final[tuple[AdviceSort[RulesetCase], ...]] = (*LIMITS, *RULEBOOKS, *SEASONS)
+"""Every sort of advice on a ruleset."""
+
+
+def advice_on_ruleset(case: RulesetCase) -> Iterator[Advice]:
+    """All advice on a sound ruleset, in the order of the registry.
+
+    Of a version that a later one has succeeded only the calendar is looked at: it is kept for old results as it was.
+    """
+    start = case.ruleset.in_force.start
+    begins = [one.in_force.start for one in case.library.versions(case.ruleset.id).values()]
+    succeeded = start is not None and any(other is not None and other > start for other in begins)
+    return given(SEASONS if succeeded else RULESET_ADVICE, case)

@@ -1,0 +1,95 @@
+"""`speclint check`: every problem, verdict, remedy and piece of advice."""
+
+from datetime import date
+
+import click
+
+from speclint.commands.shell import (
+    CONTEXT,
+    EXIT_FAILED,
+    EXIT_USAGE,
+    Day,
+    bundled_rulesets,
+    counter,
+    current_folder,
+    note,
+    paper,
+    report_option,
+)
+from speclint.errors import UsageError
+from speclint.reports import KINDS
+
+__all__ = ["check"]
+
+
+@click.command(context_settings=CONTEXT)
+@click.argument("paths", nargs=-1, metavar="[PATH]...")
+@report_option(KINDS)
+@click.option("--ruleset", metavar="FILE", help="Judge by this ruleset, in place of those of the entries.")
+@click.option("--class", "class_id", metavar="NAME", help="Judge in this class, in place of those of the entries.")
+@click.option("--on", type=Day(), help="Judge for this day, in place of those of the entries.")
+@click.option("--known-on", type=Day(), help="Leave out what was published after this day.")
+@click.option("--strict", is_flag=True, help="Also fail on what is not shown, and on close calls.")
+@click.option("--no-advice", is_flag=True, help="Leave out the advice; it changes no verdict anyway.")
+@click.option(
+    "--pass-over", is_flag=True, help="Say nothing of PATHs that are no speclint files, even if none is: for git hooks."
+)
+def check(
+    paths: tuple[str, ...],
+    reports: tuple[tuple[str, str], ...],
+    ruleset: str | None,
+    class_id: str | None,
+    on: date | None,
+    known_on: date | None,
+    strict: bool,
+    no_advice: bool,
+    pass_over: bool,
+) -> None:
+    """Every problem, verdict, remedy and piece of advice for the setups and rulesets under PATHs.
+
+    Without a PATH it looks through the current folder. In folders, files count that say `format: setup/1` or another
+    of speclint's; a PATH that is a file and says none is not checked, which is told and is status 2, so that nobody
+    takes it for checked. A git hook names every changed file: it says --pass-over.
+
+    Exit status: 0 nothing illegal and no problem; 1 something illegal or a problem in a file (under --strict also what
+    is not shown, and close calls); 2 the command could not run as asked.
+    """
+    import gc
+    from dataclasses import replace
+
+    from speclint.check.entries import Asked
+    from speclint.check.story import check as check_files
+    from speclint.delivery import deliver, refuse_clashes
+
+    # Documents live until the run ends and have no cycles: the collector would only walk them, for a tenth of the time.
+    gc.disable()
+    folder = current_folder()
+    refuse_clashes(reports, folder)
+    found = folder.find(paths or (".",), pass_over=pass_over)
+    for trouble in found.troubles:
+        note(trouble)
+    for file in found.passed_over:
+        note(f"{file} was not checked: it says no `format:`; a setup begins with `format: setup/1`")
+    if not found.sources and not pass_over:
+        raise UsageError("there is nothing to check: no file here says `format: setup/1` or another of speclint's")
+    asked = Asked(
+        today=on or date.today(),
+        ruleset=None if ruleset is None else folder.shown(ruleset),
+        class_id=class_id,
+        on=on,
+        known_on=known_on,
+    )
+    progress = counter()
+    try:
+        findings = check_files(found.sources, bundled_rulesets(), folder, asked, progress)
+    finally:
+        progress.wipe()
+    if no_advice:
+        findings = replace(findings, advice=())
+    delivered = deliver(reports or (("sheet", ""),), findings, paper())
+    for trouble in delivered.troubles:
+        note(trouble)
+    if found.troubles or found.passed_over or delivered.troubles:
+        raise click.exceptions.Exit(EXIT_USAGE)
+    if findings.failed(strict=strict) and not delivered.seen_enough:
+        raise click.exceptions.Exit(EXIT_FAILED)

@@ -1,0 +1,30 @@
+"""`speclint explain`: what a word means, where its number comes from, and who says so."""
+
+from datetime import date
+
+import click
+
+from speclint.commands.shell import CONTEXT, NEW_FILE, Day, current_folder, paper, shelf_beside
+
+__all__ = ["explain"]
+
+
+@click.command(context_settings=CONTEXT)
+@click.argument("name", required=False)
+@click.option("--on", type=Day(), help="Explain a rule as it is on this day, in place of today.")
+def explain(name: str | None, on: date | None) -> None:
+    """What NAME means, how it comes about, where it stands in a file, and where that is from.
+
+    NAME is a quantity, a verdict, a decision rule, a kind of rebuild (with its bench checklist), a problem, a piece of
+    advice, or a rule, as in harbour-city/stock-17/final-drive; harbour-city/stock-17 is the whole class, and
+    harbour-city@2026.2 one version. Without NAME it lists all of them.
+    """
+    from speclint.explain.names import explain as page_of
+    from speclint.explain.names import listing
+
+    folder = current_folder()
+    if name is None:
+        text = listing(shelf_beside(folder, NEW_FILE), paper())
+    else:
+        text = page_of(name, lambda: shelf_beside(folder, NEW_FILE), on or date.today(), paper())
+    click.echo(text, nl=False)

@@ -1,0 +1,221 @@
+"""`speclint gearing`: where to begin with spur and pinion, and the next steps up."""
+
+import os
+import sys
+from datetime import date
+from typing import TYPE_CHECKING, Any, Final
+
+import click
+
+from speclint.errors import UnreadableError, UsageError
+from speclint.reports import Paper
+from speclint.reports.gearing import KINDS
+from speclint.reports.plain import one_line
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from speclint.files import Folder, Source
+
+__all__ = ["gearing"]
+
+_CONTEXT: Final = {"help_option_names": ["-h", "--help"], "max_content_width": 100}
+_EXIT_NO_START: Final = 1
+_EXIT_USAGE: Final = 2
+_LONGEST_MINUTES: Final = 60.0
+_AIR: Final = (-40.0, 60.0)
+
+
+class _Day(click.ParamType[date]):
+    """A day, written 2026-03-14."""
+
+    name = "date"
+
+    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> date:
+        if isinstance(value, date):
+            return value
+        try:
+            return date.fromisoformat(value)
+        except ValueError:
+            self.fail(f"{value} is not a day; write it as 2026-03-14", param, ctx)
+
+
+class _Sums(click.ParamType[tuple[int, int]]):
+    """A range of the sum of teeth, written 130-146."""
+
+    name = "LOW-HIGH"
+
+    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> tuple[int, int]:
+        if isinstance(value, tuple):
+            return value
+        low, _, high = str(value).partition("-")
+        if not (low.isdecimal() and high.isdecimal() and len(low) < 5 and len(high) < 5 and int(low) <= int(high)):
+            self.fail(f"{value} is not a range of the sum of spur and pinion teeth; write it as 130-146", param, ctx)
+        return int(low), int(high)
+
+
+class _Number(click.ParamType[float]):
+    """A finite number between two ends, the lower one left out where `above`."""
+
+    name = "number"
+
+    def __init__(self, low: float, high: float, *, above: bool = False) -> None:
+        self._low, self._high, self._above = low, high, above
+
+    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> float:
+        try:
+            number = float(value)
+        except ValueError:
+            self.fail(f"{value} is not a number", param, ctx)
+        fits = self._low < number <= self._high if self._above else self._low <= number <= self._high
+        if not fits:
+            low = f"above {self._low:g}" if self._above else f"at least {self._low:g}"
+            self.fail(f"{value} is not {low} and at most {self._high:g}", param, ctx)
+        return number
+
+
+class _Report(click.ParamType[tuple[str, str]]):
+    """A kind of report, with a path where it is not for standard output."""
+
+    name = "KIND[:PATH]"
+
+    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> tuple[str, str]:
+        if isinstance(value, tuple):
+            return value
+        kind, _, path = str(value).partition(":")
+        if kind not in KINDS:
+            from speclint.spelling import known_words
+
+            self.fail(f"there is no report {kind} of a gearing{known_words(kind, KINDS)}", param, ctx)
+        return kind, path
+
+
+@click.command(context_settings=_CONTEXT)
+@click.argument("setup")
+@click.option("--entry", type=click.IntRange(min=1), metavar="N", help="Look at the setup's Nth entry alone.")
+@click.option("--ruleset", metavar="FILE", help="Judge by this ruleset, in place of those of the entries.")
+@click.option("--class", "class_id", metavar="NAME", help="Judge in this class, in place of those of the entries.")
+@click.option("--on", type=_Day(), help="Judge for this day, in place of those of the entries.")
+@click.option("--track", metavar="ID", help="Predict for this track of the garage, in place of the entry's.")
+@click.option("--ambient-c", type=_Number(*_AIR), help="Temperature of the air. [default: the track's]")
+@click.option("--minutes", type=_Number(0, _LONGEST_MINUTES, above=True), default=5.0, show_default=True,
+              help="Length of the run.")
+@click.option("--limit-c", type=_Number(0, 300, above=True), help="Limit for the can. [default: the motor's; else 71]")
+@click.option("--limit-rpm", type=_Number(0, 500_000, above=True), help="Limit for the motor's speed. [default: 40000]")
+@click.option("--tooth-sum", "sums", type=_Sums(),
+              help="Spur and pinion teeth together that the chassis takes. [default: 6 either way of those fitted]")
+@click.option("--report", "reports", type=_Report(), multiple=True,
+              help=f"What to write, and where to if not to standard output: {', '.join(KINDS)}. May be repeated.")
+def gearing(
+    setup: str,
+    *,
+    entry: int | None,
+    ruleset: str | None,
+    class_id: str | None,
+    on: date | None,
+    track: str | None,
+    ambient_c: float | None,
+    minutes: float,
+    limit_c: float | None,
+    limit_rpm: float | None,
+    sums: tuple[int, int] | None,
+    reports: tuple[tuple[str, str], ...],
+) -> None:
+    """The safe start for SETUP: the pair to begin with, the next steps up, and every pair that the parts allow.
+
+    \b
+    speclint gearing cars/car-12.yaml                             on a terminal
+    speclint gearing cars/car-12.yaml --minutes 8 --ambient-c 30  a long run on a hot day
+    speclint gearing cars/car-12.yaml --report page:car-12.html   a page with plots
+
+    The safe start is the tallest pair that is legal with a tooth to spare in every entry, and with which the can stays
+    below its limit over the whole band of the prediction. Track runs in the setup make the band narrower.
+
+    Exit status: 0 there is a safe start; 1 there is none, or a file has a problem; 2 it could not run as asked.
+    """  # noqa: D301 - click's own marker for unwrapped help
+    from speclint.check.entries import Asked
+    from speclint.check.geared import gear
+    from speclint.check.shelf import BUNDLED
+    from speclint.delivery import put_out, refuse_clashes, save
+    from speclint.files import Source
+    from speclint.gearing.case import Wanted
+    from speclint.reports.gearing import write
+    from speclint.resources import ruleset_texts
+
+    folder = _current_folder()
+    refuse_clashes(reports, folder)
+    source = _source(folder, setup)
+    asked = Asked(
+        today=on or date.today(),
+        ruleset=None if ruleset is None else folder.shown(ruleset),
+        class_id=class_id,
+        on=on,
+    )
+    wanted = Wanted(track=track, ambient_c=ambient_c, minutes=minutes, limit_c=limit_c, limit_rpm=limit_rpm, sums=sums)
+    bundled = [Source(f"{BUNDLED}{name}", text) for name, text in ruleset_texts()]
+    progress, wipe = _progress()
+    try:
+        plan = gear(source, bundled, folder, asked, wanted, entry, progress)
+    finally:
+        wipe()
+    if isinstance(plan, tuple):
+        put_out("".join(f"{one_line(f'{problem.place}: problem: {problem.message}')}\n" for problem in plan))
+        raise click.exceptions.Exit(_EXIT_NO_START)
+    unwritten = False
+    for kind, path in reports or (("sheet", ""),):
+        try:
+            if path:
+                save(path, write(kind, plan, Paper()))
+            else:
+                put_out(write(kind, plan, _paper()))
+        except UnreadableError as error:
+            click.echo(f"speclint: {one_line(str(error))}", err=True)
+            unwritten = True
+    if unwritten:
+        raise click.exceptions.Exit(_EXIT_USAGE)
+    if plan.start is None:
+        raise click.exceptions.Exit(_EXIT_NO_START)
+
+
+def _source(folder: "Folder", setup: str) -> "Source":
+    source = folder.read(folder.shown(setup))
+    if source.problem is not None and source.problem.id in ("file-missing", "file-unreadable"):
+        raise UnreadableError(f"{setup}: {source.problem.message}")
+    if not source.declares and source.problem is None and not setup.endswith((".yaml", ".yml")):
+        raise UsageError(f"{setup} is not a setup: it says no `format: setup/1`")
+    return source
+
+
+def _progress() -> "tuple[Callable[[str, int, int], None], Callable[[], None]]":
+    """Shows on a terminal how far the work has come, and nowhere else; and what wipes that away."""
+    import shutil
+    import time
+
+    from speclint.progress import Counter
+
+    def tell(text: str) -> None:
+        if sys.stderr is not None and sys.stderr.isatty():
+            sys.stderr.write(text)
+            sys.stderr.flush()
+
+    counter = Counter(tell, time.monotonic, shutil.get_terminal_size().columns)
+    return counter, counter.wipe
+
+
+def _paper() -> Paper:
+    import shutil
+
+    is_terminal = sys.stdout is not None and sys.stdout.isatty()
+    encoding = (getattr(sys.stdout, "encoding", None) or "ascii").lower().replace("-", "")
+    return Paper(
+        width=shutil.get_terminal_size().columns if is_terminal else 120, ascii_only=not encoding.startswith("utf")
+    )
+
+
+def _current_folder() -> "Folder":
+    from speclint.files import Folder
+
+    try:
+        return Folder(os.getcwd())  # noqa: PTH109 - one call
+    except OSError as error:
+        raise UnreadableError("the current folder is not there any more") from error

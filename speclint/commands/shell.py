@@ -1,0 +1,152 @@
+"""What the commands share: how a day and a report are written, and where the folder, the paper and the notes are."""
+
+import os
+import sys
+from collections.abc import Callable, Iterable
+from datetime import date
+from typing import TYPE_CHECKING, Any, Final, TypeVar
+
+import click
+
+from speclint.errors import UnreadableError
+from speclint.reports import Paper
+
+if TYPE_CHECKING:
+    from speclint.check.shelf import Shelf
+    from speclint.files import Folder, Source
+    from speclint.progress import Counter
+
+CONTEXT: Final = {"help_option_names": ["-h", "--help"], "max_content_width": 100}
+"""How every command shows its help."""
+
+_Command = TypeVar("_Command", bound=Callable[..., Any])
+
+EXIT_FAILED: Final = 1
+EXIT_USAGE: Final = 2
+
+_WIDTH_OF_FILES: Final = 120
+"""Columns of a report that does not go to a terminal."""
+
+
+class Day(click.ParamType[date]):
+    """A day, written 2026-03-14."""
+
+    name = "date"
+
+    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> date:
+        """The day that was written."""
+        if isinstance(value, date):
+            return value
+        try:
+            return date.fromisoformat(value)
+        except ValueError:
+            self.fail(f"{value} is not a day; write it as 2026-03-14", param, ctx)
+
+
+class Report(click.ParamType[tuple[str, str]]):
+    """A kind of report, with a path where it is not for standard output."""
+
+    name = "KIND[:PATH]"
+
+    def __init__(self, kinds: Iterable[str]) -> None:
+        self._kinds = tuple(kinds)
+
+    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> tuple[str, str]:
+        """The kind and the path, which is empty for standard output."""
+        if isinstance(value, tuple):
+            return value
+        kind, _, path = str(value).partition(":")
+        if kind not in self._kinds:
+            from speclint.spelling import known_words
+
+            self.fail(f"there is no report {kind}{known_words(kind, self._kinds)}", param, ctx)
+        return kind, path
+
+
+def report_option(kinds: Iterable[str]) -> Callable[[_Command], _Command]:
+    """The option `--report`, for a command that writes these kinds."""
+    named = tuple(kinds)
+    return click.option(
+        "--report",
+        "reports",
+        type=Report(named),
+        multiple=True,
+        help=f"What to write, and where to if not to standard output: {', '.join(named)}. May be repeated.",
+    )
+
+
+def current_folder() -> "Folder":
+    """The current folder.
+
+    Raises:
+        UnreadableError: it is not there any more.
+    """
+    from speclint.files import Folder
+
+    try:
+        return Folder(os.getcwd())
+    except OSError as error:
+        raise UnreadableError("the current folder is not there any more") from error
+
+
+def note(text: str) -> None:
+    """Says something beside the reports; nothing from a file's name can steer the terminal."""
+    from speclint.reports.plain import one_line
+
+    click.echo(f"speclint: {one_line(text)}", err=True)
+
+
+def paper() -> Paper:
+    """What standard output is: how wide, whether it takes colour, and whether only ASCII can be shown there."""
+    is_terminal = sys.stdout is not None and sys.stdout.isatty()
+    encoding = (getattr(sys.stdout, "encoding", None) or "ascii").lower().replace("-", "")
+    return Paper(
+        width=_columns() if is_terminal else _WIDTH_OF_FILES,
+        colour=_wants_colour(is_terminal),
+        ascii_only=not encoding.startswith("utf"),
+    )
+
+
+def _columns() -> int:
+    import shutil
+
+    return shutil.get_terminal_size().columns
+
+
+def _wants_colour(is_terminal: bool) -> bool:
+    if os.environ.get("NO_COLOR"):
+        return False
+    forced = os.environ.get("FORCE_COLOR", "")
+    if forced:
+        return forced != "0"
+    return is_terminal and os.environ.get("TERM") != "dumb"
+
+
+def counter() -> "Counter":
+    """A count of the work that is done, on standard error, where that is a terminal."""
+    from speclint.progress import on_terminal
+
+    return on_terminal(sys.stderr)
+
+
+def bundled_rulesets() -> "list[Source]":
+    """The rulesets that come with speclint, under names that no file of a user has."""
+    from speclint.check.shelf import BUNDLED
+    from speclint.files import Source
+    from speclint.resources import ruleset_texts
+
+    return [Source(f"{BUNDLED}{name}", text) for name, text in ruleset_texts()]
+
+
+def shelf_beside(folder: "Folder", file: str) -> "Shelf":
+    """The rulesets that a setup of this name would be judged by: those beside it or above it, and the bundled ones."""
+    from speclint.check.loaded import Files
+    from speclint.check.shelf import shelve
+
+    files = Files(folder)
+    beside = [loaded for place in folder.rulesets_for(file) for loaded in files.under(place)]
+    return shelve([*beside, *map(files.take, bundled_rulesets())])
+
+
+NEW_FILE: Final = "a new file"
+"""Stands for a file in the current folder, where only its folder matters."""

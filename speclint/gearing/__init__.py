@@ -1,0 +1,1 @@
+"""The safe start: which spur and pinion to begin with, and the next steps up from there."""

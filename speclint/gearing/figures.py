@@ -1,0 +1,82 @@
+"""A gearing's numbers as text: no more digits than the band behind them supports."""
+
+from fractions import Fraction
+from typing import TYPE_CHECKING, Final
+
+from speclint.gearing.start import Geared
+from speclint.physics.bands import Band
+from speclint.readings.digits import plain_text, with_unit
+from speclint.readings.exact import decimal_text, decimals_of, exact, text_beside
+from speclint.readings.measured import value_of
+
+if TYPE_CHECKING:
+    from speclint.gearing.plan import Plan
+
+_PLACES: Final = 3
+
+CREDIBLE_C: Final = 150
+"""Past this the model says "far too hot" and no more: insulation and magnets are at their end."""
+
+
+def degrees(value_c: float) -> str:
+    """A temperature, in whole degrees as the band supports."""
+    return f"over {CREDIBLE_C} °C" if not value_c <= CREDIBLE_C else f"{value_c:.0f} °C"
+
+
+def degrees_band(band: Band) -> str:
+    """Both ends of a temperature."""
+    if not band.low <= CREDIBLE_C:
+        return degrees(band.low)
+    if not band.high <= CREDIBLE_C:
+        return f"{degrees(band.low)} to {degrees(band.high)}"
+    low, high = f"{band.low:.0f}", f"{band.high:.0f}"
+    return f"{high} °C" if low == high else f"{low} to {high} °C"
+
+
+def whole_band(low: float, high: float, unit: str, step: int = 1) -> str:
+    """Both ends of a quantity in steps of some size, with its unit once."""
+    low_text, high_text = (f"{round(value / step) * step:,}" for value in (low, high))
+    return with_unit(high_text if low_text == high_text else f"{low_text} to {high_text}", unit)
+
+
+def lap_band(band: Band) -> str:
+    """Both ends of a lap time; tenths only where they mean something."""
+    places = 1 if band.high - band.low < 2.0 else 0
+    low, high = f"{band.low:.{places}f}", f"{band.high:.{places}f}"
+    return with_unit(high if low == high else f"{low} to {high}", "s")
+
+
+def current_band(plan: "Plan", band: Band) -> str:
+    """Mean current out of the pack for a charge taken in the run."""
+    seconds = plan.forecaster.case.run.minutes * 60.0
+    return whole_band(band.low / seconds, band.high / seconds, "a")
+
+
+def ratio_text(geared: Geared) -> str:
+    """A final drive ratio to three decimals, or to as many as tell it from the limit beside it."""
+    ratio = geared.pair.ratio
+    limits = [each.ratio_limit for each in geared.standings if each.ratio_limit is not None]
+    nearest = min(limits, key=lambda limit: abs(limit - ratio), default=None)
+    if nearest is None or (decimals_of(nearest) or 99) > _PLACES:
+        return ratio_plain(ratio)
+    return text_beside(ratio, nearest, least=_PLACES)
+
+
+def ratio_plain(ratio: Fraction) -> str:
+    """A final drive ratio to three decimals: a tooth more or less moves the second."""
+    return decimal_text(ratio, _PLACES)
+
+
+def pair_text(geared: Geared) -> str:
+    """Spur and pinion in words."""
+    return f"spur {geared.pair.spur} with pinion {geared.pair.pinion}"
+
+
+def rollout_text(geared: Geared) -> str:
+    """Rollout to a tenth of a millimetre."""
+    return with_unit(decimal_text(value_of(geared.rollout), 1), "mm")
+
+
+def minutes_text(minutes: float) -> str:
+    """A length of time as people write it."""
+    return f"{plain_text(exact(minutes))} minute{'' if minutes == 1 else 's'}"

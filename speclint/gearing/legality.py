@@ -1,0 +1,135 @@
+"""A gearing held against the rules of every entry by the rules engine itself."""
+
+from dataclasses import dataclass, replace
+from fractions import Fraction
+from functools import cache
+
+from speclint.gearing.pairs import Pair
+from speclint.models.cars import Car
+from speclint.models.setups import Entry
+from speclint.places import Place
+from speclint.quantities.facts import Facts
+from speclint.quantities.registry import quantity
+from speclint.readings.exact import PI
+from speclint.readings.measured import Measured, value_of
+from speclint.remedies.trial import changed_car
+from speclint.rules.checks import Change, Check, Verdict
+from speclint.rules.judge import Rulebook, entry_verdict, judge
+from speclint.rulesets.model import Rule
+
+
+@dataclass(frozen=True, slots=True)
+class Entered:
+    """An entry with its rules: those that the gears can change, and what the others say of the car as it is.
+
+    Attributes:
+        entry: The entry.
+        book: Only the rules that follow the gears.
+        facts: The car's facts for the entry.
+        place: Where the entry stands.
+        elsewhere: Checks that are not met whatever the gears.
+        later: Rules on the gearing that begin to bind after the entry's day.
+    """
+
+    entry: Entry
+    book: Rulebook
+    facts: Facts
+    place: Place
+    elsewhere: tuple[Check, ...]
+    later: tuple[Rule, ...]
+
+    @property
+    def label(self) -> str:
+        """Ruleset and class, as people name a rule by them."""
+        return f"{self.book.flat.ruleset.id}/{self.book.flat.id}"
+
+
+@dataclass(frozen=True, slots=True)
+class Standing:
+    """What an entry's rules say of a pair.
+
+    Attributes:
+        verdict: Legal, illegal or not shown.
+        check: The check that decides: the one that is not met, else the one with the least to spare; None where no
+            rule on the gearing has a size.
+        ratio_limit: That check's limit as a final drive ratio, where it is one on the gearing's height.
+    """
+
+    verdict: Verdict
+    check: Check | None
+    ratio_limit: Fraction | None
+
+    @property
+    def margin(self) -> Fraction | None:
+        """Distance to that limit in the rule's own unit: below zero where it is broken."""
+        return None if self.check is None or self.check.outcome is None else self.check.outcome.margin
+
+
+@cache
+def follows_gears(name: str) -> bool:
+    """Whether another spur or pinion changes a quantity."""
+    if name in ("spur_teeth", "pinion_teeth"):
+        return True
+    known = quantity(name)
+    return known is not None and any(isinstance(one, str) and follows_gears(one) for one in known.inputs)
+
+
+def _on_gears(rule: Rule) -> bool:
+    return (rule.quantity is not None and follows_gears(rule.quantity)) or any(
+        follows_gears(name) for name, _ in rule.when
+    )
+
+
+def entered(car: Car, entry: Entry, book: Rulebook) -> Entered:
+    """An entry of a car, its rules parted into those on the gearing and the rest."""
+    place = car.setup.document.place(entry.path)
+    facts = Facts(
+        car, on=entry.on, reference_c=book.flat.reference_c, entry_keys=entry.keys, entry_path=entry.path
+    )  # fmt: skip
+    on_gears = replace(book, rules=tuple(rule for rule in book.rules if _on_gears(rule)), later=())
+    rest = replace(book, rules=tuple(rule for rule in book.rules if not _on_gears(rule)), later=())
+    elsewhere = tuple(
+        check for check in judge(rest, facts, place) if check.verdict in (Verdict.ILLEGAL, Verdict.NOT_SHOWN)
+    )
+    return Entered(entry, on_gears, facts, place, elsewhere, tuple(rule for rule in book.later if _on_gears(rule)))
+
+
+def standing(one: Entered, car: Car, pair: Pair) -> Standing:
+    """What an entry's rules on the gearing say of a car with this pair in it."""
+    checks = judge(one.book, one.facts.of(geared(car, pair)), one.place)
+    verdict = entry_verdict(checks)
+    if verdict is not Verdict.LEGAL:
+        decisive: Check | None = next(check for check in checks if check.verdict is verdict)
+    else:
+        sized = [check for check in checks if check.outcome is not None and check.verdict is Verdict.LEGAL]
+        decisive = min(sized, key=_relative, default=None)
+    return Standing(verdict, decisive, None if decisive is None else _ratio_limit(decisive, car, one, pair))
+
+
+def geared(car: Car, pair: Pair) -> Car:
+    """The car with another spur and pinion."""
+    file = car.setup.document.file
+    return changed_car(
+        car, (Change(file, ("car", "spur_teeth"), pair.spur), Change(file, ("car", "pinion_teeth"), pair.pinion))
+    )
+
+
+def _relative(check: Check) -> Fraction:
+    outcome = check.outcome
+    if outcome is None or not outcome.limit:
+        return Fraction(0)
+    return outcome.margin / abs(outcome.limit)
+
+
+def _ratio_limit(check: Check, car: Car, one: Entered, pair: Pair) -> Fraction | None:
+    if check.outcome is None or not check.outcome.limit:
+        return None
+    match check.rule.quantity:
+        case "final_drive_ratio":
+            return check.outcome.limit
+        case "spur_pinion_ratio":
+            return check.outcome.limit * pair.internal
+        case "rollout_mm":
+            tyre = one.facts.of(car).fact("tyre_diameter_mm").value
+            return value_of(tyre) * PI / check.outcome.limit if isinstance(tyre, Fraction | Measured) else None
+    return None

@@ -1,0 +1,28 @@
+"""What a search for remedies takes in, and what comes of it."""
+
+from dataclasses import dataclass
+
+from speclint.places import Place
+from speclint.quantities.facts import Facts
+from speclint.rules.checks import Check, Remedy
+from speclint.rules.judge import Rulebook
+
+
+@dataclass(frozen=True, slots=True)
+class Case:
+    """One entry of the car: its rules, its facts, where it stands, and what was found."""
+
+    book: Rulebook
+    facts: Facts
+    place: Place
+    checks: tuple[Check, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Mending:
+    """What makes one setup legal in all of its entries: whole sets of changes, the best first, or why there is none."""
+
+    file: str
+    name: str
+    sets: tuple[Remedy, ...]
+    trouble: str

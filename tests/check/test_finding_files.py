@@ -1,0 +1,267 @@
+"""Which files a run takes in, under which names, and where it looks for rulesets."""
+
+import itertools
+import json
+import os
+from pathlib import Path
+
+import pytest
+
+from speclint.documents.declared import declared_kind
+from speclint.files import Folder
+from tests.console import Console, process, world, write
+
+SETUP = "format: setup/1\n"
+ENTRY = "entries: [{ruleset: pier-club, class: touring, on: 2026-05-02}]\n"
+
+
+def found(folder: Path, *paths: str, pass_over: bool = False) -> list[str]:
+    return [source.file for source in Folder(str(folder)).find(paths or (".",), pass_over=pass_over).sources]
+
+
+def ruleset(at_least: int, *, id_: str = "pier-club", version: str = "2026.1", start: str = "2026-01-01") -> str:
+    return (
+        f"format: ruleset/1\nid: {id_}\nversion: '{version}'\nin_force: {{from: {start}}}\nclasses:\n  touring:\n"
+        f"    rules: [{{id: weight, quantity: mass_g, at_least: {at_least}, measure: Ready to race.}}]\n"
+    )
+
+
+def test_folders_are_walked_and_hidden_ones_are_not(empty: Path) -> None:
+    for name in (
+        "b.yaml",
+        "a/z.yml",
+        "a/b/c/d.YAML",
+        ".hidden/e.yaml",
+        "a/.git/f.yaml",
+        ".g.yaml",
+        "notes.txt",
+        "h.json",
+    ):
+        write(empty / name, SETUP)
+    assert found(empty) == ["a/b/c/d.YAML", "a/z.yml", "b.yaml"]
+    assert found(empty, ".hidden/e.yaml", "notes.txt", ".hidden") == [".hidden/e.yaml", "notes.txt"]
+
+
+def test_a_folder_that_is_called_yaml_is_a_folder(empty: Path) -> None:
+    write(empty / "cars.yaml/a.yaml", SETUP)
+    (empty / "link.yaml").symlink_to("cars.yaml")
+    assert found(empty) == ["cars.yaml/a.yaml"]
+
+
+def test_every_order_of_overlapping_paths_gives_one_report(empty: Path, console: Console) -> None:
+    world(empty, "sound", "motor-with-problems")
+    paths = (
+        ".",
+        "car-7.yaml",
+        "./car-7.yaml",
+        str(empty / "car-8.yaml"),
+        "motors/../motors",
+        "rulesets/pier-club.yaml",
+    )
+    reports = {
+        (run.status, run.out, run.err)
+        for order in itertools.islice(itertools.permutations(paths), 0, None, 90)
+        for run in [console(empty, "check", "--report", "json", *order)]
+    }
+    assert len(reports) == 1
+    assert console(empty, "check", "--report", "json").out in next(iter(reports))
+
+
+def test_a_path_outside_is_shown_from_here_and_never_whole(empty: Path, console: Console) -> None:
+    world(empty / "team", "sound", "motor-missing")
+    (empty / "elsewhere").mkdir()
+    run = console(empty / "elsewhere", "check", "--report", "lines", str(empty / "team"))
+    assert run.out.splitlines()[0].startswith(
+        "../team/car-7.yaml:6:8: problem: the motor motors/00417.yaml does not exist"
+    )
+    assert str(empty) not in run.out + run.err
+
+
+def test_names_have_slashes_and_may_hold_blanks_and_other_letters(empty: Path) -> None:
+    write(empty / "Zoë's cars/a b: c.yaml", SETUP)
+    assert found(empty) == ["Zoë's cars/a b: c.yaml"]
+
+
+@pytest.mark.skipif(os.name == "nt", reason="file systems there refuse such names")
+def test_a_name_with_line_ends_escapes_or_bytes_that_are_no_text_stays_on_its_line(
+    empty: Path, console: Console
+) -> None:
+    world(empty, "sound")
+    write(empty / "car\n\x1b[31m 7.yaml", "format: setup/1\nname: 7\n")
+    (empty / os.fsdecode(b"car-\xff.yaml")).write_text("format: setup/1\nname: 8\n")
+    run = console(empty, "check", "--report", "lines")
+    assert [line.partition(":")[0] for line in run.out.splitlines()] == ["car ?[31m 7.yaml", "car-?.yaml"]
+    for kind in ("sheet", "json"):
+        done = process(empty, "check", "--report", kind, "--report", "lines:out.txt")
+        assert done.returncode == 1
+        assert b"\x1b" not in done.stdout
+    files = [problem["where"]["file"] for problem in json.loads(done.stdout)["problems"]]
+    assert files == ["car\n\x1b[31m 7.yaml", os.fsdecode(b"car-\xff.yaml")]
+    run = console(empty, "check", "car\n\x1b[31m 9.yaml")
+    assert (run.status, run.err.splitlines()[0]) == (2, "speclint: car ?[31m 9.yaml: there is no such file or folder")
+
+
+def test_one_file_under_two_names_is_judged_once_under_its_own(empty: Path) -> None:
+    write(empty / "cars/car-7.yaml", SETUP)
+    (empty / "a.yaml").symlink_to("cars/car-7.yaml")
+    (empty / "z").symlink_to("cars")
+    for paths in itertools.permutations((".", "a.yaml", "z", "cars/car-7.yaml")):
+        assert found(empty, *paths) == ["cars/car-7.yaml"]
+    assert found(empty, "a.yaml", "z") == ["a.yaml"]
+    assert found(empty, "z") == ["z/car-7.yaml"]
+
+
+def test_a_ruleset_under_two_names_does_not_clash_with_itself(empty: Path, console: Console) -> None:
+    world(empty, "sound")
+    (empty / "rules").symlink_to("rulesets")
+    assert console(empty, "check", "--strict", "rules", "car-1.yaml").status == 0
+    assert console(empty, "check", "--strict", "--ruleset", "rules/pier-club.yaml", "car-1.yaml").status == 0
+
+
+@pytest.mark.parametrize(
+    ("text", "kind"),
+    [
+        ("format: setup/1\n", "setup"),
+        ("\ufeff# a comment\n\n---\n\n  format: motor/1\n  name: x\n", "motor"),
+        ("name: x\r\nformat: 'garage/1'\r\n", "garage"),
+        ("name: x\rformat: ruleset/1\r", "ruleset"),
+        ('{"name": "x",\n "format": "setup/1"}\n', "setup"),
+        ("{format: setup/1}", "setup"),
+        ('"format" : setup/1', "setup"),
+        ("format:\n  setup/1\n", "setup"),
+        ("format: !!str setup/1\n", "setup"),
+        ("format: Setup/1\n", "setup"),
+        ("format: setpu/1\n", "setup"),
+        ("format: rulesets/2\n", "ruleset"),
+        ("format: setup\n", "setup"),
+        ("\tformat: setup/1\n", "setup"),
+        ("name: x\n\tformat: setup/1\n", "setup"),
+        ("", ""),
+        ("# format: setup/1\n", ""),
+        ("steps:\n  - run: |\n      format: setup/1\n", ""),
+        ("text: |\n  format: setup/1\n", ""),
+        ("car:\n  format: setup/1\n", ""),
+        ("- format: setup/1\n", ""),
+        ("format: pdf/1\n", ""),
+        ("format: report/1\n", ""),
+        ("format: set\n", ""),
+        ("reformat: setup/1\n", ""),
+        ("formats: setup/1\n", ""),
+        ("format: 1\n", ""),
+        ("format", ""),
+    ],
+)
+def test_what_a_file_says_it_is(text: str, kind: str) -> None:
+    assert declared_kind(text.encode()) == kind
+    for encoding in ("utf-16", "utf-16-le", "utf-16-be", "utf-32"):
+        if len(text) > 20 and "\ufeff" not in text:
+            assert declared_kind(text.encode(encoding)) == kind
+
+
+def test_other_yaml_in_a_folder_is_passed_over_without_a_word(empty: Path, console: Console) -> None:
+    world(empty, "sound")
+    write(empty / "workflow.yaml", "jobs:\n  - run: |\n      format: setup/1\n")
+    write(empty / "broken.yaml", "a: [\n")
+    write(empty / "empty.yaml", "")
+    write(empty / "tags.yaml", "format: setup/1".replace("format", "kind") + "\n!x y: &a 1\n---\n2\n")
+    run = console(empty, "check", "--report", "json", ".")
+    assert (run.status, run.err) == (0, "")
+    assert json.loads(run.out)["summary"]["files"] == 2
+
+
+def test_other_yaml_that_is_named_is_not_taken_for_checked(empty: Path, console: Console) -> None:
+    world(empty, "sound")
+    write(empty / "workflow.yaml", "jobs: []\n")
+    run = console(empty, "check", "workflow.yaml", "car-1.yaml")
+    said = "speclint: workflow.yaml was not checked: it says no `format:`; a setup begins with `format: setup/1`\n"
+    assert (run.status, run.err) == (2, said)
+    assert "1 entry: 1 legal" in run.out
+    run = console(empty, "check", "workflow.yaml")
+    nothing = "speclint: there is nothing to check: no file here says `format: setup/1` or another of speclint's\n"
+    assert (run.status, run.out, run.err) == (2, "", said + nothing)
+    assert console(empty / "rulesets", "check", "..", "--ruleset", "pier-club.yaml").status == 0
+
+
+def test_a_hook_names_files_of_all_sorts(empty: Path, console: Console) -> None:
+    world(empty, "sound", "motor-missing")
+    others = ["workflow.yaml", "empty.yaml", "latin.yaml", "large.yaml", "broken.yaml"]
+    write(empty / "workflow.yaml", "jobs: []\n")
+    write(empty / "empty.yaml", "")
+    write(empty / "broken.yaml", "a: [\n")
+    write(empty / "large.yaml", "a: b\n" * 300_000)
+    (empty / "latin.yaml").write_bytes(b"a: \xfc\n")
+    run = console(empty, "check", "--pass-over", "--report", "lines", *others)
+    assert (run.status, run.out, run.err) == (0, "", "")
+    run = console(empty, "check", "--pass-over", "--report", "lines", *others, "car-1.yaml", "car-7.yaml")
+    assert (run.status, run.err) == (1, "")
+    assert len(run.out.splitlines()) == 1
+    assert console(empty, "check", "--pass-over", "--report", "lines", "no-such.yaml").status == 2
+    write(empty / "car-8.yaml", "format: setup/1\ncar: [\n")
+    assert console(empty, "check", "--pass-over", "--report", "lines", *others, "car-8.yaml").status == 1
+
+
+def test_an_empty_folder_holds_nothing_to_check(empty: Path, console: Console) -> None:
+    run = console(empty, "check")
+    assert (run.status, run.out) == (2, "")
+    assert "there is nothing to check" in run.err
+
+
+def test_rulesets_are_found_beside_a_setup_and_above_it_up_to_the_top_of_the_repository(
+    empty: Path, console: Console
+) -> None:
+    repository = empty / "above" / "repository"
+    write(empty / "above/rulesets/outside.yaml", ruleset(1, id_="outside"))
+    write(repository / "rulesets/top.yaml", ruleset(1400, id_="top"))
+    write(repository / "club/rulesets/deep/club.yml", ruleset(1300, id_="club"))
+    write(repository / "other/rulesets/other.yaml", ruleset(1, id_="other"))
+    entry = "entries: [{{ruleset: {}, class: touring, on: 2026-05-02}}]\n"
+    for name in ("top", "club", "other", "outside", "coastal-league"):
+        write(repository / f"club/cars/{name}.yaml", SETUP + "car: {mass_g: 1350}\n" + entry.format(name))
+    (repository / ".git").mkdir()
+
+    def verdicts(folder: Path, *paths: str) -> dict[str, str]:
+        report = json.loads(console(folder, "check", "--report", "json", *paths).out)
+        said = {entry["file"].rpartition("/")[2]: entry["verdict"] for entry in report["entries"]}
+        return said | {one["where"]["file"].rpartition("/")[2]: one["id"] for one in report["problems"]}
+
+    expected = {
+        "top.yaml": "illegal",
+        "club.yaml": "legal",
+        "other.yaml": "unknown-ruleset",
+        "outside.yaml": "unknown-ruleset",
+        "coastal-league.yaml": "unknown-class",
+    }
+    assert verdicts(repository, "club/cars") == expected
+    assert verdicts(repository / "club/cars") == expected
+    assert verdicts(repository / "other", "../club/cars") == expected
+    # A ruleset under a path that was asked for counts as well, wherever it lies.
+    assert verdicts(repository) == expected | {"other.yaml": "legal"}
+    # Where there is no repository, no folder above is the top.
+    (repository / ".git").rmdir()
+    assert verdicts(repository, "club/cars")["outside.yaml"] == "legal"
+
+
+def test_a_submodule_is_a_repository_of_its_own(empty: Path, console: Console) -> None:
+    write(empty / "rulesets/top.yaml", ruleset(1300))
+    (empty / ".git").mkdir()
+    write(empty / "club/.git", "gitdir: ../.git/modules/club\n")
+    write(empty / "club/car-7.yaml", SETUP + ENTRY + "car: {mass_g: 1350}\n")
+    assert "there is no ruleset pier-club" in console(empty, "check", "--report", "lines", "club").out
+
+
+def test_of_two_like_rulesets_the_users_own_goes_before_the_one_that_comes_with_speclint(
+    empty: Path, console: Console
+) -> None:
+    write(empty / "rulesets/own.yaml", ruleset(1500, id_="coastal-league"))
+    write(empty / "car-7.yaml", SETUP + ENTRY.replace("pier-club", "coastal-league") + "car: {mass_g: 1450}\n")
+    run = console(empty, "check", "--report", "lines")
+    assert run.out.startswith("car-7.yaml:3:15: illegal: mass is 1450 g; the rule asks at least 1500 g: 50 g short")
+    assert len(run.out.splitlines()) == 1
+
+
+def test_a_ruleset_that_nobody_asked_for_is_told_of_when_it_is_broken(empty: Path, console: Console) -> None:
+    world(empty, "sound")
+    write(empty / "rulesets/draft.yaml", "format: ruleset/1\nid: draft\n")
+    run = console(empty, "check", "--report", "lines", "car-1.yaml")
+    assert run.status == 1
+    assert {line.partition(":")[0] for line in run.out.splitlines()} == {"rulesets/draft.yaml"}

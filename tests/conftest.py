@@ -1,0 +1,45 @@
+import gc
+import json
+from collections.abc import Callable, Iterator
+from pathlib import Path
+from typing import Any
+
+import jsonschema_rs
+import pytest
+
+from speclint.resources import schema_text
+from tests.console import Console, Golden
+
+
+def pytest_addoption(parser: pytest.Parser) -> None:
+    parser.addoption(
+        "--update-golden", action="store_true", help="write what came out as what is expected, to be read and committed"
+    )
+
+
+@pytest.fixture
+def golden(request: pytest.FixtureRequest) -> Golden:
+    return Golden(update=bool(request.config.getoption("--update-golden")))
+
+
+@pytest.fixture
+def console(capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch) -> Iterator[Console]:
+    """Runs the command line in this process, as a person would in a shell without a terminal."""
+    for name in ("NO_COLOR", "FORCE_COLOR"):
+        monkeypatch.delenv(name, raising=False)
+    yield Console(capsys, monkeypatch)
+    gc.enable()
+
+
+@pytest.fixture(scope="session")
+def is_report() -> Callable[[Any], bool]:
+    """Whether a value is a `report/1`."""
+    return jsonschema_rs.validator_for(json.loads(schema_text("report-1"))).is_valid
+
+
+@pytest.fixture
+def empty(tmp_path: Path) -> Path:
+    """A folder of its own, in no repository, below which nothing is found."""
+    folder = tmp_path / "work"
+    folder.mkdir()
+    return folder

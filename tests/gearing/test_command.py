@@ -1,0 +1,99 @@
+"""`speclint gearing` as a person runs it: what it prints where, and its exit status."""
+
+import json
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+from geared_cars import PROJECT, TRACK, written
+
+CAR_12 = "examples/setups/car-12-carpet.yaml"
+
+
+def run(*words: str, folder: Path = PROJECT) -> subprocess.CompletedProcess[str]:
+    return subprocess.run(
+        [sys.executable, "-m", "speclint", "gearing", *words],
+        cwd=folder, capture_output=True, encoding="utf-8", check=False,
+        env={"PYTHONPATH": str(PROJECT), "PYTHONUTF8": "1", "PATH": "/usr/bin:/bin"},
+    )  # fmt: skip
+
+
+def test_the_sheet_goes_to_standard_output_and_a_safe_start_is_status_0() -> None:
+    done = run(CAR_12)
+    assert (done.returncode, done.stderr) == (0, "")
+    assert done.stdout == (Path(__file__).parent / "golden" / "car-12-carpet.txt").read_text(encoding="utf-8")
+
+
+def test_reports_go_where_they_are_sent(tmp_path: Path) -> None:
+    done = run(CAR_12, "--report", "json", "--report", f"page:{tmp_path / 'car.html'}")
+    assert done.returncode == 0
+    assert json.loads(done.stdout)["start"] == {
+        "spur_teeth": 96,
+        "pinion_teeth": 42,
+        "final_drive_ratio": pytest.approx(4.342857142857143),
+    }
+    assert (tmp_path / "car.html").read_text(encoding="utf-8").startswith("<!DOCTYPE html>")
+
+
+def test_no_safe_start_is_status_1() -> None:
+    done = run(CAR_12, "--limit-c", "40")
+    assert done.returncode == 1
+    assert "There is no safe start" in done.stdout
+
+
+def test_problems_are_printed_with_their_places_and_are_status_1(tmp_path: Path) -> None:
+    written(tmp_path, car={"pinion_tooth": "4"})
+    done = run("car.yaml", folder=tmp_path)
+    assert (done.returncode, done.stderr) == (1, "")
+    assert done.stdout.startswith("car.yaml:5:119: problem: ")
+
+
+@pytest.mark.parametrize(
+    ("words", "told"),
+    [
+        (["nowhere.yaml"], "nowhere.yaml: there is no such file"),
+        (["examples/garage.yaml"], "examples/garage.yaml is not a setup"),
+        (["pyproject.toml"], "pyproject.toml is not a setup"),
+        ([CAR_12, "--track", "moon"], "there is no track moon in the setup's garage"),
+        ([CAR_12, "--entry", "2"], "there is no entry 2: the setup has one entry"),
+        ([CAR_12, "--entry", "0"], "--entry"),
+        ([CAR_12, "--tooth-sum", "146-130"], "write it as 130-146"),
+        ([CAR_12, "--minutes", "nan"], "nan is not above 0 and at most 60"),
+        ([CAR_12, "--minutes", "0"], "0 is not above 0"),
+        ([CAR_12, "--ambient-c", "inf"], "inf is not at least -40 and at most 60"),
+        ([CAR_12, "--limit-c", "warm"], "warm is not a number"),
+        ([CAR_12, "--on", "14.3.2026"], "write it as 2026-03-14"),
+        ([CAR_12, "--report", "chart"], "there is no report chart of a gearing"),
+        ([CAR_12, "--report", f"json:{CAR_12}"], "is a speclint file, which no report is written over"),
+        ([CAR_12, "--report", "sheet", "--report", "json"], "two reports cannot both go to standard output"),
+        ([CAR_12, "--ruleset", "nowhere.yaml"], "nowhere.yaml"),
+        ([], "Missing argument 'SETUP'"),
+    ],
+)
+def test_what_cannot_be_run_as_asked_is_status_2_and_told_on_standard_error(words: list[str], told: str) -> None:
+    done = run(*words)
+    assert (done.returncode, done.stdout) == (2, "")
+    assert told in done.stderr
+    assert "Traceback" not in done.stderr
+
+
+def test_options_take_effect() -> None:
+    document = json.loads(run(CAR_12, "--minutes", "8", "--ambient-c", "30", "--limit-c", "95", "--limit-rpm", "50000",
+                              "--tooth-sum", "136-140", "--track", "pine-hall", "--report", "json").stdout)  # fmt: skip
+    run_, gears = document["run"], document["gears"]
+    assert (run_["minutes"], run_["ambient_c"], run_["limit_c"], run_["limit_rpm"]) == (8, 30, 95, 50000)
+    assert (run_["track"], gears["tooth_sum"]) == ("pine-hall", [136, 140])
+    assert {pair["tooth_sum"] for pair in document["pairs"]} <= set(range(136, 141))
+
+
+def test_a_car_without_any_entry_gets_a_start_with_a_warning(tmp_path: Path) -> None:
+    slow = TRACK.replace("corner_speed_kmh: 22", "corner_speed_kmh: 15").replace("lap_m: 90", "lap_m: 160")
+    written(tmp_path, garage=f"format: garage/1\ntracks: {{hall: {slow}}}\n")
+    done = run("car.yaml", "--track", "hall", folder=tmp_path)
+    assert done.returncode == 0
+    assert "no rules were asked" in done.stdout
+
+
+def test_nothing_is_shown_of_its_progress_where_nobody_looks() -> None:
+    assert run(CAR_12, "--minutes", "6").stderr == ""

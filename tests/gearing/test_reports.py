@@ -1,0 +1,242 @@
+"""The reports of a gearing: whole outputs, the schema they keep to, and text from a stranger's file."""
+
+import json
+import re
+from html.parser import HTMLParser
+from pathlib import Path
+from typing import Any
+
+import jsonschema
+import pytest
+from geared_cars import demo, planned
+
+from speclint.gearing.figures import degrees, degrees_band, lap_band, ratio_text, whole_band
+from speclint.gearing.plan import Plan
+from speclint.physics.bands import Band
+from speclint.reports import Paper
+from speclint.reports.gearing import KINDS, write
+from speclint.reports.gearing.plots import Level, Plot, svg, ticks
+from speclint.resources import schema_text
+
+GOLDEN = Path(__file__).parent / "golden"
+SCHEMA = json.loads(schema_text("gearing-1"))
+WIDE, NARROW = Paper(width=120), Paper(width=44, ascii_only=True)
+
+
+@pytest.mark.parametrize(
+    ("name", "golden", "paper"),
+    [
+        ("car-12-carpet", "car-12-carpet.txt", WIDE),
+        ("car-13-touring", "car-13-touring.txt", WIDE),
+        ("car-22-track-runs", "car-22-track-runs.txt", WIDE),
+        ("car-31-stale-bench-run", "car-31-stale-bench-run-narrow.txt", NARROW),
+    ],
+)
+def test_the_sheet_of_a_demonstration_car_is_the_one_on_file(name: str, golden: str, paper: Paper) -> None:
+    assert write("sheet", demo(name), paper) == (GOLDEN / golden).read_text(encoding="utf-8")
+
+
+def test_where_there_is_no_start_the_sheet_says_so_first() -> None:
+    sheet = write("sheet", demo("car-13-touring", 50.0), WIDE)
+    assert sheet == (GOLDEN / "car-13-touring-limit-50.txt").read_text(encoding="utf-8")
+
+
+@pytest.mark.parametrize("width", [30, 44, 60, 80, 100, 120, 200])
+@pytest.mark.parametrize("name", ["car-12-carpet", "car-31-stale-bench-run"])
+def test_no_line_is_wider_than_the_paper_and_ascii_is_ascii(name: str, width: int) -> None:
+    sheet = write("sheet", demo(name), Paper(width=width, ascii_only=True))
+    assert sheet.isascii()
+    assert max(map(len, sheet.splitlines())) <= width
+
+
+def test_a_narrow_paper_has_a_list_and_a_wide_one_a_grid() -> None:
+    assert "spur \\ pinion" in write("sheet", demo("car-12-carpet"), Paper(width=80))
+    narrow = write("sheet", demo("car-12-carpet"), Paper(width=50))
+    assert "spur \\ pinion" not in narrow
+    assert "  * 96/42 4.343" in narrow
+
+
+@pytest.mark.parametrize(("name", "limit_c"), [("car-12-carpet", None), ("car-22-track-runs", None), ("car-31-stale-bench-run", None), ("car-13-touring", 50.0), ("car-19-two-clubs", None)])  # fmt: skip
+def test_the_json_report_keeps_to_its_schema(name: str, limit_c: float | None) -> None:
+    text = write("json", demo(name, limit_c), Paper())
+    document = json.loads(text, parse_constant=pytest.fail)
+    jsonschema.Draft202012Validator(SCHEMA).validate(document)
+    assert len(document["pairs"]) == len(demo(name, limit_c).pairs)
+    assert (document["start"] is None) == bool(document["no_start"])
+
+
+def test_a_gearing_without_entries_and_with_nothing_that_pulls_keeps_to_the_schema_too(tmp_path: Path) -> None:
+    for car in ({}, {"internal_ratio": "0.05"}):
+        document = json.loads(write("json", planned(tmp_path, track="hall", car=car), Paper()))
+        jsonschema.Draft202012Validator(SCHEMA).validate(document)
+
+
+def test_every_report_is_the_same_every_time() -> None:
+    from geared_cars import PROJECT, geared
+
+    again = geared(PROJECT, "examples/setups/car-12-carpet.yaml")
+    assert isinstance(again, Plan)
+    assert all(write(kind, again, Paper()) == write(kind, demo("car-12-carpet"), Paper()) for kind in KINDS)
+
+
+class Elements(HTMLParser):
+    """Collects elements with their attributes, and minds that they close in order."""
+
+    VOID = frozenset({"meta", "line", "circle", "polygon", "polyline"})
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.found: list[tuple[str, dict[str, str | None]]] = []
+        self.open: list[str] = []
+        self.texts: list[str] = []
+
+    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        self.found.append((tag, dict(attrs)))
+        if tag not in self.VOID:
+            self.open.append(tag)
+
+    def handle_endtag(self, tag: str) -> None:
+        assert self.open.pop() == tag
+
+    def handle_startendtag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        self.found.append((tag, dict(attrs)))
+
+    def handle_data(self, data: str) -> None:
+        self.texts.append(data)
+
+    def all(self, tag: str) -> list[dict[str, str | None]]:
+        return [attributes for name, attributes in self.found if name == tag]
+
+
+def page(plan: Plan) -> Elements:
+    elements = Elements()
+    elements.feed(write("page", plan, Paper()))
+    elements.close()
+    assert elements.open == []
+    return elements
+
+
+def test_the_page_stands_alone_and_can_be_read_by_everyone() -> None:
+    elements = page(demo("car-12-carpet"))
+    assert elements.all("html") == [{"lang": "en"}]
+    assert [len(elements.all(tag)) for tag in ("h1", "main", "title")] == [1, 1, 3]
+    assert {tag for tag, _ in elements.found} & {"script", "img", "link", "iframe", "object", "form", "base"} == set()
+    policy = next(each["content"] for each in elements.all("meta") if each.get("http-equiv"))
+    assert policy is not None
+    assert policy.startswith("default-src 'none'")
+    for _, attributes in elements.found:
+        assert not any(name.startswith("on") for name in attributes)
+        assert not {"src", "srcset", "style", "xlink:href"} & set(attributes)
+    assert [each["href"] for each in elements.all("a")] == ["#main"]
+    assert len(elements.all("caption")) == len(elements.all("table")) == 5
+    assert all(each.get("scope") in ("row", "col") for each in elements.all("th"))
+    for plot in elements.all("svg"):
+        assert plot["role"] == "img"
+        names = (plot["aria-labelledby"] or "").split()
+        ids = {each.get("id") for tag in ("title", "desc") for each in elements.all(tag)}
+        assert set(names) <= ids
+    identities = [attributes["id"] for _, attributes in elements.found if "id" in attributes]
+    assert len(identities) == len(set(identities))
+    scrolling = [each for each in elements.all("div") if each.get("class") == "scroll"]
+    assert all(
+        each.get("tabindex") == "0" and each.get("role") == "region" and each.get("aria-label") for each in scrolling
+    )
+
+
+def test_every_plot_has_a_table_of_the_same_numbers() -> None:
+    text = write("page", demo("car-12-carpet"), Paper())
+    assert text.count("<svg") == 2
+    assert text.count("The same as numbers") == 2
+
+
+def test_what_a_stranger_writes_stays_text(tmp_path: Path) -> None:
+    name = r'"</title><script>alert(1)</script>\e[2J\u202e<b>"'
+    file = tmp_path / "car.yaml"
+    from geared_cars import geared, written
+
+    written(tmp_path)
+    file.write_text(file.read_text(encoding="utf-8").replace("name: a car", f"name: {name}"), encoding="utf-8")
+    plan = geared(tmp_path, "car.yaml", track="hall")
+    assert isinstance(plan, Plan)
+    text = write("page", plan, Paper())
+    assert "<script" not in text
+    assert "<b>" not in text
+    for report in (text, write("sheet", plan, WIDE)):
+        assert "\x1b" not in report
+        assert "\u202e" not in report
+    assert json.loads(write("json", plan, Paper()))["setup"]["name"].startswith("</title>")
+
+
+def test_no_temperature_is_told_past_what_can_be_believed() -> None:
+    assert degrees(149.6) == "150 °C"
+    assert degrees(150.4) == "over 150 °C"
+    assert degrees(float("nan")) == "over 150 °C"
+    assert degrees_band(Band(61.4, 70, 82.6)) == "61 to 83 °C"
+    assert degrees_band(Band(140, 170, 230)) == "140 °C to over 150 °C"
+    assert degrees_band(Band(180, 200, 230)) == "over 150 °C"
+    assert degrees_band(Band(61.4, 61.4, 61.4)) == "61 °C"
+
+
+def test_a_car_that_cooks_its_motor_is_told_without_a_false_number(tmp_path: Path) -> None:
+    plan = planned(tmp_path, track="hall", car={"internal_ratio": "0.9"})
+    sheet = write("sheet", plan, Paper(width=50))
+    assert "over 150 °C" in sheet
+    told = [int(number) for number in re.findall(r"(\d+) °C", sheet)]
+    assert max(told) <= 150
+
+
+def test_other_figures_have_no_more_digits_than_their_band() -> None:
+    assert whole_band(18_273, 19_044, "rpm", 100) == "18,300 to 19,000 rpm"
+    assert whole_band(6.6, 7.4, "a") == "7 A"
+    assert lap_band(Band(12.31, 12.6, 13.0)) == "12.3 to 13.0 s"
+    assert lap_band(Band(12.3, 13, 15.1)) == "12 to 15 s"
+
+
+def test_a_ratio_just_short_of_its_limit_never_reads_like_the_limit() -> None:
+    for name in ("car-12-carpet", "car-14-exactly-on-the-limit", "car-40-junior"):
+        for geared in demo(name).pairs:
+            limit = geared.standings[0].ratio_limit
+            assert limit is not None
+            text = ratio_text(geared)
+            assert (float(text) >= float(limit)) == geared.is_legal, text
+
+
+def test_ticks_are_round_and_hold_the_range() -> None:
+    assert ticks(3.19, 6.46) == (3.0, 4.0, 5.0, 6.0, 7.0)
+    assert ticks(0, 5) == (0, 1, 2, 3, 4, 5)
+    assert ticks(50, 50)[0] <= 50 <= ticks(50, 50)[-1]
+
+
+def test_a_plot_keeps_its_band_inside_and_its_text_escaped() -> None:
+    points = [(3.0, 50.0, 60.0, 70.0), (4.0, 48.0, 55.0, 900.0)]
+    plot = Plot(id="p", title="<t>", description="d & e", across="a", upwards="u", points=points,
+                levels=[Level(71, "limit <71>", "limit")], marks=[(3.5, 57.0, "start")], ceiling=160.0)  # fmt: skip
+    text = svg(plot)
+    assert "<t>" not in text
+    assert "limit &lt;71&gt;" in text
+    places = [float(number) for pair in re.findall(r'points="([^"]+)"', text) for number in re.split("[ ,]", pair)]
+    assert 0 <= min(places) <= max(places) <= 360
+    assert svg(Plot(id="p", title="", description="", across="", upwards="", points=points[:1])) == ""
+
+
+def numbers(value: Any) -> Any:
+    if isinstance(value, dict):
+        for each in value.values():
+            yield from numbers(each)
+    elif isinstance(value, list):
+        for each in value:
+            yield from numbers(each)
+    elif isinstance(value, float):
+        yield value
+
+
+def test_the_json_report_s_bands_are_in_order() -> None:
+    document = json.loads(write("json", demo("car-22-track-runs"), Paper()))
+    for pair in document["pairs"]:
+        for band in pair["outlook"].values():
+            if isinstance(band, dict):
+                assert band["low"] <= band["median"] <= band["high"]
+    assert all(number == number for number in numbers(document))  # noqa: PLR0124 - not a number is unlike itself
+    course = [each["can_c"]["median"] for each in document["course"]]
+    assert course == sorted(course)
+    assert course[0] == document["run"]["ambient_c"]

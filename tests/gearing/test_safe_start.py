@@ -1,0 +1,246 @@
+"""The safe start and the steps up from it: laws, held to the rules engine and to the demonstration cars."""
+
+import re
+from fractions import Fraction
+from itertools import pairwise
+from pathlib import Path
+
+import pytest
+from geared_cars import PROJECT, TODAY, bundled, demo, planned
+from hypothesis import given
+from hypothesis import strategies as st
+
+from speclint.check.entries import Asked
+from speclint.check.story import check
+from speclint.files import Folder, Source
+from speclint.gearing.legality import follows_gears
+from speclint.gearing.pairs import Pair
+from speclint.gearing.start import Geared, Mark, reaches, safe_start
+from speclint.rules.checks import Verdict
+
+CARS = (
+    "car-05-buggy",
+    "car-12-carpet",
+    "car-13-touring",
+    "car-14-amended-in-june",
+    "car-16-listing-ends",
+    "car-19-two-clubs",
+    "car-21-touring",
+    "car-22-track-runs",
+    "car-31-pan",
+    "car-40-junior",
+)
+every_car = pytest.mark.parametrize("name", CARS)
+
+
+def gear_verdicts(name: str, spur: int, pinion: int) -> set[Verdict]:
+    """What the check itself says of a car's gearing with other gears written into its file."""
+    file = f"examples/setups/{name}.yaml"
+    text = (PROJECT / file).read_text(encoding="utf-8")
+    head, _, tail = text.partition("track_runs:")
+    head = re.sub(r"(?m)^(  spur_teeth:) \d+", rf"\1 {spur}", head)
+    head = re.sub(r"(?m)^(  pinion_teeth:) \d+", rf"\1 {pinion}", head)
+    text = f"{head}track_runs:{tail}" if tail else head
+    found = check([Source(file, text, None, "setup")], bundled(), Folder(str(PROJECT)), Asked(today=TODAY))
+    assert found.entries
+    return {
+        one.verdict
+        for entry in found.entries
+        for one in entry.checks
+        if one.rule.quantity is not None
+        and follows_gears(one.rule.quantity)
+        and one.verdict is not Verdict.NOT_APPLICABLE
+    }
+
+
+@every_car
+def test_the_start_is_legal_by_the_check_itself_and_so_is_one_pinion_tooth_more(name: str) -> None:
+    start = demo(name).start
+    assert start is not None
+    assert gear_verdicts(name, start.pair.spur, start.pair.pinion) <= {Verdict.LEGAL}
+    assert gear_verdicts(name, start.pair.spur, start.pair.pinion + 1) <= {Verdict.LEGAL}
+
+
+@every_car
+def test_over_the_whole_band_the_start_stays_below_the_limit_and_the_motor_below_its_own(name: str) -> None:
+    plan = demo(name)
+    start, case = plan.start, plan.forecaster.case
+    assert start is not None
+    assert start.outlook is not None
+    assert start.outlook.can_c.low <= start.outlook.can_c.median <= start.outlook.can_c.high < case.limit_c
+    assert start.outlook.top_motor_rad_per_s.high * 60 / 6.2831 <= case.limit_rpm
+
+
+@every_car
+def test_the_start_is_no_taller_than_the_motor_s_sheet_suggests(name: str) -> None:
+    plan = demo(name)
+    starting = plan.forecaster.case.starting
+    assert plan.start is not None
+    assert starting is None or plan.start.pair.ratio >= starting[0]
+
+
+@every_car
+def test_no_safe_pair_of_the_same_spur_is_taller_than_the_start_but_where_the_sheet_ends(name: str) -> None:
+    plan = demo(name)
+    starting = plan.forecaster.case.starting
+    assert plan.start is not None
+    taller = [
+        each
+        for each in plan.pairs
+        if each.mark is Mark.SAFE and each.pair.spur == plan.start.pair.spur and each.pair.ratio < plan.start.pair.ratio
+    ]
+    assert all(starting is not None and each.pair.ratio < starting[0] for each in taller)
+
+
+@every_car
+def test_the_steps_go_up_one_at_a_time_and_every_one_is_legal(name: str) -> None:
+    plan = demo(name)
+    assert plan.start is not None
+    steps = [plan.start, *(rung.geared for rung in plan.rungs)]
+    assert all(before.pair.ratio > after.pair.ratio for before, after in pairwise(steps))
+    assert all(each.is_legal for each in steps)
+    for before, after in pairwise(steps):
+        if after.pair.spur == before.pair.spur:
+            between = {
+                each.pair.pinion
+                for each in plan.pairs
+                if each.pair.spur == before.pair.spur and before.pair.pinion < each.pair.pinion < after.pair.pinion
+            }
+            assert between == set()
+    assert plan.stop
+
+
+@pytest.mark.parametrize(
+    "name", ["car-12-carpet", "car-13-touring", "car-21-touring", "car-22-track-runs", "car-31-pan"]
+)
+def test_a_higher_limit_never_gives_a_shorter_start(name: str) -> None:
+    starts = [demo(name, limit_c).start for limit_c in (45.0, 52.0, 58.0, 61.0, 64.0, 67.0, 70.0, 76.0, 85.0, 95.0)]
+    for lower, higher in pairwise(starts):
+        assert lower is None or (higher is not None and higher.pair.ratio <= lower.pair.ratio)
+    assert starts[0] is None or name == "car-31-pan"
+    assert starts[-1] is not None
+
+
+def synthetic(spur: int, pinion: int, mark: Mark) -> Geared:
+    return Geared(Pair(spur, pinion, Fraction(19, 10)), Fraction(0), None, (), mark is Mark.SAFE, mark)
+
+
+teeth = st.tuples(st.integers(90, 102), st.integers(34, 50))
+
+
+@given(st.sets(teeth, min_size=1, max_size=30), st.sets(teeth, max_size=30), st.integers(90, 102))
+def test_with_more_safe_pairs_the_start_is_shorter_by_less_than_a_pinion_tooth_if_at_all(
+    few: set[tuple[int, int]], more: set[tuple[int, int]], fitted: int
+) -> None:
+    # It can be shorter at all because the spur that is fitted is kept, where another one gains less than a tooth.
+    def start(safe: set[tuple[int, int]]) -> Pair:
+        found = safe_start([synthetic(*pair, Mark.SAFE) for pair in sorted(safe)], spur=fitted)
+        assert found is not None
+        return found.pair
+
+    before, after = start(few), start(few | more)
+    assert after.with_pinion(after.pinion + 1).ratio < before.ratio
+
+
+@given(st.sets(teeth, min_size=1, max_size=30))
+def test_where_no_spur_is_fitted_the_start_is_the_tallest_safe_pair(safe: set[tuple[int, int]]) -> None:
+    every = [synthetic(*pair, Mark.SAFE) for pair in sorted(safe)] + [synthetic(80, 60, Mark.HOT)]
+    found = safe_start(every, spur=None)
+    assert found is not None
+    assert found.pair.ratio == min(each.pair.ratio for each in every if each.mark is Mark.SAFE)
+
+
+def test_the_spur_that_is_fitted_stays_unless_another_one_gains_a_whole_pinion_tooth() -> None:
+    own, near, far = (synthetic(*teeth, Mark.SAFE) for teeth in ((96, 42), (100, 44), (96 - 5, 42)))
+    assert safe_start([own, near], spur=96) is own
+    assert safe_start([own, far], spur=96) is far
+
+
+def test_a_pair_is_too_hot_as_soon_as_its_printed_band_reaches_the_limit() -> None:
+    assert not reaches(70.4, 71.0)
+    assert reaches(70.6, 71.0)
+    assert reaches(float("nan"), 71.0)
+    assert reaches(float("inf"), 71.0)
+
+
+def test_without_an_entry_nothing_forbids_and_the_sheet_says_so(tmp_path: Path) -> None:
+    plan = planned(tmp_path, track="hall", limit_c=79.0)
+    assert plan.entered == ()
+    assert {each.mark for each in plan.pairs} <= {Mark.SAFE, Mark.HOT}
+
+
+def test_one_entry_alone_asks_its_own_rules_only() -> None:
+    both = demo("car-13-touring")
+    from geared_cars import geared
+
+    second = geared(PROJECT, "examples/setups/car-13-touring.yaml", entry=2)
+    assert not isinstance(second, tuple)
+    assert [one.label for one in second.entered] == ["pine-hall/stock-13"]
+    assert second.forecaster.case.track == "pine-hall"
+    legal_in_both = {each.pair for each in both.pairs if each.is_legal}
+    assert legal_in_both < {each.pair for each in second.pairs if each.is_legal}
+
+
+def test_what_is_wrong_elsewhere_with_a_car_changes_nothing_about_its_gearing() -> None:
+    plan = demo("car-14-underweight")
+    assert plan.start is not None
+    assert [each.rule.quantity for one in plan.entered for each in one.elsewhere] == ["mass_g"]
+
+
+def test_a_rule_that_begins_later_is_told_for_the_start() -> None:
+    notices = demo("car-12-carpet").notices
+    assert len(notices) == 1
+    assert "from 1 June 2026 this rule asks at least 4.4" in notices[0]
+    assert "will be illegal" in notices[0]
+
+
+def test_where_nothing_is_safe_it_says_why_what_helps_and_how_to_measure() -> None:
+    plan = demo("car-13-touring", 50.0)
+    assert plan.start is None
+    assert plan.rungs == ()
+    assert "may take the can to 50 °C or more within 5 minutes" in plan.shortfall[0]
+    assert any("track runs" in each for each in plan.shortfall)
+    assert plan.trial is not None
+    assert plan.trial.geared.is_legal
+    course = plan.forecaster.course(float(plan.trial.geared.pair.ratio), [plan.trial.minutes, plan.trial.minutes + 1])
+    assert course[0].high < 50.0
+    assert round(course[1].high) >= 50
+
+
+def test_where_no_pair_at_hand_is_legal_it_names_the_pinion_to_get(tmp_path: Path) -> None:
+    plan = planned(
+        tmp_path,
+        entries="[{ruleset: harbour-city, class: stock-17, on: 2026-03-14, track: hall}]",
+        more="parts_box: {pinions_teeth: [44, 45, 46], spurs_teeth: [96]}",
+        car={"pinion_teeth": "44"},
+        limit_c=95.0,
+    )
+    assert plan.start is None
+    assert plan.shortfall[0].startswith("No pair at hand is legal. Spur 96 with pinion 44 comes nearest")
+    assert plan.shortfall[-1] == "A pinion with 42 teeth on the spur with 96 would be legal with a tooth to spare."
+
+
+def test_where_the_last_legal_tooth_is_all_there_is_it_says_so(tmp_path: Path) -> None:
+    plan = planned(
+        tmp_path,
+        entries="[{ruleset: harbour-city, class: stock-17, on: 2026-03-14, track: hall}]",
+        more="parts_box: {pinions_teeth: [43, 44], spurs_teeth: [96]}",
+        car={"pinion_teeth": "43"},
+        limit_c=95.0,
+    )
+    assert plan.start is None
+    assert {each.mark for each in plan.pairs} == {Mark.EDGE, Mark.ILLEGAL}
+    assert plan.shortfall[0] == "No legal pair has a tooth to spare (96/43: one pinion tooth more would be illegal)."
+
+
+def test_a_motor_that_may_turn_too_fast_is_not_safe(tmp_path: Path) -> None:
+    plan = planned(tmp_path, track="hall", limit_c=95.0, limit_rpm=15_000.0)
+    assert Mark.FAST in {each.mark for each in plan.pairs}
+    assert all(each.mark is not Mark.SAFE or (each.outlook is not None and each.outlook.top_motor_rad_per_s.high < 1571) for each in plan.pairs)  # fmt: skip
+
+
+def test_a_gearing_far_too_tall_cannot_pull(tmp_path: Path) -> None:
+    plan = planned(tmp_path, track="hall", car={"internal_ratio": "0.05"})
+    assert {each.mark for each in plan.pairs} == {Mark.WEAK}
+    assert plan.start is None
+    assert "too tall to pull" in " ".join(plan.shortfall)

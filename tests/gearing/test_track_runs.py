@@ -1,0 +1,114 @@
+"""The setup's own track runs: what they teach the model, and which of them don't count."""
+
+from pathlib import Path
+
+import pytest
+from geared_cars import demo, planned
+
+from speclint.gearing.model_words import fit_text, used_run_text
+from speclint.gearing.plan import Plan
+from speclint.gearing.track_runs import MOST_RUNS
+
+ENTRY = "[{ruleset: coastal-league, class: stock-17, on: 2026-03-21, track: hall}]"
+RUN = "date: 2026-03-14, spur_teeth: 96, pinion_teeth: 42, minutes: 5, ambient_c: 20"
+
+
+def with_runs(folder: Path, *runs: str, motor: str = "", **more: str) -> Plan:
+    text = "track_runs:\n" + "".join(f"  - {{{run}}}\n" for run in runs)
+    if motor:
+        more["motor"] = motor
+    return planned(folder, entries=ENTRY, more=text, **more)
+
+
+def left_out(plan: Plan) -> list[str]:
+    return [each.reason for each in plan.forecaster.learnt.left_out]
+
+
+def test_three_runs_bring_the_model_nearer_and_every_residual_is_printed() -> None:
+    plan = demo("car-22-track-runs")
+    learnt = plan.forecaster.learnt
+    assert learnt.fit is not None
+    assert len(learnt.used) == len(learnt.fit.residuals) == 3
+    assert learnt.fit.after_k < 3.0 < learnt.fit.before_k
+    assert not learnt.strained
+    lines = [used_run_text(plan, index) for index in range(3)]
+    assert all("before the fit" in line and "after it" in line for line in lines)
+    assert "measured 70.5 °C" in lines[2]
+    assert "Over 3 runs the model was off by" in fit_text(plan)[0]
+
+
+def test_what_three_runs_settle_is_a_narrower_band() -> None:
+    # Car 22 with its runs against car 14, which is the same car but for 10 g, with another motor and without runs.
+    taught = next(each for each in demo("car-22-track-runs").pairs if (each.pair.spur, each.pair.pinion) == (96, 43))
+    plain = next(each for each in demo("car-14-close-call").pairs if (each.pair.spur, each.pair.pinion) == (96, 43))
+    assert taught.outlook is not None
+    assert plain.outlook is not None
+    width = taught.outlook.can_c.high - taught.outlook.can_c.low
+    assert width < 0.75 * (plain.outlook.can_c.high - plain.outlook.can_c.low)
+
+
+def test_a_hotter_run_means_a_hotter_prediction(tmp_path: Path) -> None:
+    cool, hot = (with_runs(tmp_path, f"{RUN}, can_c: {can_c}") for can_c in (50, 68))
+    for one, other in zip(cool.pairs, hot.pairs, strict=True):
+        assert one.outlook is not None
+        assert other.outlook is not None
+        assert one.outlook.can_c.high < other.outlook.can_c.high
+
+
+@pytest.mark.parametrize(
+    ("run", "reason"),
+    [
+        (RUN, "it states no can_c"),
+        ("date: 2026-03-14, can_c: 60, minutes: 5", "it states no ambient_c and no spur_teeth and no pinion_teeth"),
+        (f"{RUN}, can_c: 60".replace("2026-03-14", "2026-03-22"), "it is from after the day of the race"),
+        (f"{RUN}, can_c: 60, track: moon", "the garage has no track moon"),
+    ],
+)
+def test_a_run_that_cannot_teach_is_left_out_with_the_reason(tmp_path: Path, run: str, reason: str) -> None:
+    plan = with_runs(tmp_path, run)
+    assert left_out(plan) == [reason]
+    assert plan.forecaster.learnt.fit is None
+
+
+@pytest.mark.parametrize(("did", "counts"), [("rotor-swap", False), ("timing-change", False), ("rewind", False), ("clean", True), ("shim", True)])  # fmt: skip
+def test_a_run_from_before_a_rebuild_that_made_another_motor_of_it_does_not_count(
+    tmp_path: Path, did: str, counts: bool
+) -> None:
+    plan = with_runs(
+        tmp_path, f"{RUN}, can_c: 60", motor=f"{{turns: 17.5, rebuilds: [{{date: 2026-03-16, did: [{did}]}}]}}"
+    )
+    assert (left_out(plan) == []) is counts
+    if not counts:
+        assert "16 March 2026, so from another motor as far as heat goes" in left_out(plan)[0]
+
+
+def test_a_run_of_the_rebuild_s_own_day_counts_only_if_its_time_says_that_it_came_after(tmp_path: Path) -> None:
+    motor = '{turns: 17.5, rebuilds: [{date: "2026-03-14 10:00", did: [rotor-swap]}]}'
+    assert left_out(with_runs(tmp_path, f"{RUN}, can_c: 60", motor=motor)) != []
+    later = f"{RUN}, can_c: 60".replace("2026-03-14", '"2026-03-14 11:00"')
+    assert left_out(with_runs(tmp_path, later, motor=motor)) == []
+
+
+def test_only_the_newest_runs_are_learnt_from(tmp_path: Path) -> None:
+    runs = [f"{RUN}, can_c: 60".replace("2026-03-14", f"2026-03-{day:02}") for day in range(1, MOST_RUNS + 3)]
+    plan = with_runs(tmp_path, *runs)
+    assert [used.when.day.day for used in plan.forecaster.learnt.used] == list(range(3, MOST_RUNS + 3))
+    assert len(left_out(plan)) == 2
+
+
+def test_readings_that_no_model_can_join_are_called_strained(tmp_path: Path) -> None:
+    plan = with_runs(tmp_path, f"{RUN}, can_c: 40", f"{RUN}, can_c: 90")
+    assert plan.forecaster.learnt.strained
+    assert any("look for a slip" in each for each in fit_text(plan))
+
+
+def test_a_thermometer_s_offset_is_taken_off_and_its_error_added(tmp_path: Path) -> None:
+    garage = (
+        "format: garage/1\ninstruments: {gun: {offset: 5, accuracy: 6, unit: C}}\n"
+        "tracks: {hall: {lap_m: 90, straight_m: 22, corner_speed_kmh: 22, ambient_c: 20}}\n"
+    )
+    plan = with_runs(tmp_path, f"{RUN}, can_c: {{value: 65, instrument: gun}}", garage=garage)
+    run = plan.forecaster.learnt.used[0].run
+    assert run.can_c == 60
+    # JCGM 100: a half-width of 6 is 6/√3; spot, shine and delay count 3 beside it.
+    assert run.reading_u_k == pytest.approx((3.0**2 + 12.0) ** 0.5)

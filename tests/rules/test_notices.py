@@ -1,0 +1,84 @@
+"""A rule that begins to bind after the race gives notice of what it will ask, and of what becomes of the car."""
+
+from speclint.rules.wording import later_text
+from tests.check.world import entry_of, verdicts
+
+NOW = '{id: ratio, quantity: final_drive_ratio, at_least: 4.20, cite: "4.3"}'
+JUNE = '{id: june, replaces: ratio, from: 2026-06-01, quantity: final_drive_ratio, at_least: 4.40, cite: "4.3a"}'
+JULY = "{id: july, replaces: june, from: 2026-07-01, quantity: final_drive_ratio, at_least: 4.50}"
+GEARS = "car: {spur_teeth: 96, pinion_teeth: 42, internal_ratio: 1.9}"
+"""96 ÷ 42 × 1.9 = 4.3429."""
+
+
+def _notices(*rules: str, stated: str = GEARS, on: str = "2026-03-14", entry: str = "") -> dict[str, list[str]]:
+    result = entry_of(rules, stated, on=on, entry=entry)
+    return {check.rule.id: [later_text(later) for later in check.later] for check in result.checks}
+
+
+def test_the_amendment_is_told_beside_the_rule_that_it_replaces() -> None:
+    assert _notices(NOW, JUNE) == {
+        "ratio": ["from 1 June 2026 this rule asks at least 4.40, by 4.3a: the car with 4.343 will be illegal"]
+    }
+
+
+def test_a_car_that_meets_the_amendment_is_told_that_it_stays_legal() -> None:
+    stated = "car: {spur_teeth: 96, pinion_teeth: 41, internal_ratio: 1.9}"
+    assert _notices(NOW, JUNE, stated=stated)["ratio"] == [
+        "from 1 June 2026 this rule asks at least 4.40, by 4.3a: the car with 4.449 stays legal"
+    ]
+
+
+def test_one_amendment_after_the_other_is_told_in_turn() -> None:
+    assert [text[:40] for text in _notices(NOW, JUNE, JULY)["ratio"]] == [
+        "from 1 June 2026 this rule asks at least",
+        "from 1 July 2026 this rule asks at least",
+    ]
+
+
+def test_from_its_first_day_the_amendment_binds_and_the_old_rule_does_not() -> None:
+    assert verdicts(entry_of((NOW, JUNE), GEARS, on="2026-05-31")) == {"ratio": "legal"}
+    assert verdicts(entry_of((NOW, JUNE), GEARS, on="2026-06-01")) == {"june": "illegal"}
+    assert _notices(NOW, JUNE, on="2026-06-01") == {"june": []}
+
+
+def test_a_value_is_printed_with_the_digits_that_the_later_limit_needs() -> None:
+    # 4.000 would do beside the old limit, and look like the new one.
+    stated = "car: {spur_teeth: 400, pinion_teeth: 100, internal_ratio: 1}"
+    close = "{id: june, replaces: ratio, from: 2026-06-01, quantity: final_drive_ratio, at_least: 4.0001}"
+    assert _notices(NOW.replace("4.20", "3.5"), close, stated=stated)["ratio"] == [
+        "from 1 June 2026 this rule asks at least 4.0001: the car with 4.0000 will be illegal"
+    ]
+
+
+def test_a_new_rule_that_replaces_none_is_told_for_itself() -> None:
+    new = "{id: width, from: 2026-06-01, quantity: width_mm, at_most: 190}"
+    result = entry_of((NOW, new), f"{GEARS[:-1]}, width_mm: 191}}")
+    assert verdicts(result) == {"ratio": "legal", "width": "not-applicable"}
+    assert result.verdict.value == "legal"
+    assert [later_text(later) for later in result.checks[1].later] == [
+        "from 1 June 2026 this rule asks at most 190 mm: the car with 191 mm will be illegal"
+    ]
+    assert result.checks[1].reason == "begins to bind on 1 June 2026"
+
+
+def test_a_later_rule_that_will_not_apply_to_the_car_gives_no_notice() -> None:
+    indoor = "{id: june, replaces: ratio, from: 2026-06-01, quantity: final_drive_ratio, at_least: 4.4, when: {entry.venue: indoor}}"
+    assert _notices(NOW, indoor, entry="venue: outdoor") == {"ratio": []}
+    assert len(_notices(NOW, indoor, entry="venue: indoor")["ratio"]) == 1
+
+
+def test_a_later_rule_that_the_setup_does_not_show_says_so() -> None:
+    new = "{id: width, from: 2026-06-01, quantity: width_mm, at_most: 190}"
+    assert _notices(NOW, new)["width"] == ["from 1 June 2026 this rule asks at most 190 mm: the setup does not show that"]
+
+
+def test_a_rule_that_begins_after_the_rulesets_time_gives_no_notice() -> None:
+    top = "in_force: {from: 2026-01-01, until: 2026-05-31}"
+    (check,) = entry_of((NOW, JUNE), GEARS, top=top).checks
+    assert check.later == ()
+
+
+def test_a_rule_that_is_replaced_before_it_begins_gives_no_notice() -> None:
+    never = "{id: never, from: 2026-08-01, quantity: final_drive_ratio, at_least: 9}"
+    instead = "{id: instead, replaces: never, from: 2026-07-01, quantity: final_drive_ratio, at_least: 4}"
+    assert sorted(_notices(NOW, never, instead)) == ["instead", "ratio"]
