@@ -1,5 +1,6 @@
 """Setups put together with the motor and the garage that they name."""
 
+import re
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 from typing import Any, Final
@@ -54,7 +55,7 @@ class Assembly:
         named_in = [document] if motor is None or motor.document is document else [document, motor.document]
         # A file that could not be read may have described it.
         for where in () if problems else named_in:
-            for path, name in _instruments_named(where):
+            for path, name in () if _names_only(where.text, instruments) else _instruments_named(where):
                 if name not in instruments:
                     message = f"no instrument {name} is described{known_words(name, instruments)}"
                     problems.append(Problem("unknown-instrument", message, where.place(path)))
@@ -117,12 +118,17 @@ class Assembly:
         return self._instruments[garage.file]
 
 
+def _names_only(text: str, instruments: Mapping[str, Instrument]) -> bool:
+    """Whether a text plainly names no instruments but these; if not, only a look at the data can tell."""
+    named = _PLAINLY_NAMED.findall(text)
+    return instruments.keys() >= set(named) and len(named) == len(_NAMING_KEY.findall(text)) and "\\" not in text
+
+
 def _instruments_named(document: Document) -> Iterator[tuple[Path, str]]:
     """Every instrument that a reading names, with where it stands."""
-    if any(f"{key}:" in document.text for key in _NAMING):
-        for key, value in document.data.items():
-            if key not in _NOT_READINGS:
-                yield from _below((key,), value)
+    for key, value in document.data.items():
+        if key not in _NOT_READINGS:
+            yield from _below((key,), value)
 
 
 def _below(path: Path, value: Any) -> Iterator[tuple[Path, str]]:
@@ -138,4 +144,6 @@ def _below(path: Path, value: Any) -> Iterator[tuple[Path, str]]:
 
 
 _NAMING: Final = ("instrument", "thermometer")
+_NAMING_KEY: Final = re.compile(r"instrument\b|thermometer\b")
+_PLAINLY_NAMED: Final = re.compile(r"(?:instrument|thermometer): ([\w.-]+)(?=[ ]*[,}\]\r\n])")
 _NOT_READINGS: Final = frozenset({"entries", "instruments", "parts_box"})

@@ -42,6 +42,10 @@ class Positions:
 
     def line_and_column(self, offset: int) -> tuple[int, int]:
         """Line and column of an offset, counted from 1, in code points."""
+        text = self.text
+        if not self._line_starts and "\r" not in text:
+            # One place, as in most files: counting is faster than a list of all lines.
+            return text.count("\n", 0, offset) + 1, offset - text.rfind("\n", 0, offset)
         if not self._line_starts:
             self._line_starts = [0, *(line_break.end() for line_break in _LINE_BREAK.finditer(self.text))]
         line = bisect_right(self._line_starts, offset)

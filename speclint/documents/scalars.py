@@ -7,6 +7,7 @@ Source: YAML 1.2.2, section 10.3.2. The parser library's own resolver is not use
 import re
 import sys
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Final
 
 __all__ = ["LARGEST_WHOLE_NUMBER", "NUMBER_STARTS", "SIGNIFICANT_DIGITS", "WORDS", "Unkept", "number"]
@@ -53,6 +54,7 @@ class Unkept:
     stand_in: int | float | None
 
 
+@lru_cache(maxsize=8192)
 def number(written: str) -> int | float | str | Unkept:
     """The meaning of a plain scalar that begins like a number; what is no number after all is text."""
     if len(written) <= SIGNIFICANT_DIGITS and written.isascii() and written.isdigit():

@@ -94,16 +94,26 @@ class Outcome:
         limit: the limit nearest to the value.
         margin: the distance to that limit, in the value's unit; below zero where the value breaks it.
         close_call: the limit is closer to the value than U.
-        probability: that the true value conforms; None where no uncertainty is known.
         expanded_uncertainty: U, in the value's unit; None where no uncertainty is known.
+        value: what was ruled on.
+        limits: what it was held against.
     """
 
     ruling: Ruling
     limit: Fraction
     margin: Fraction
     close_call: bool
-    probability: float | None
     expanded_uncertainty: float | None
+    value: Number
+    limits: Limits
+
+    @property
+    def probability(self) -> float | None:
+        """The probability that the true value conforms (JCGM 106 7.3, 7.4); None where no uncertainty is known."""
+        expanded = self.expanded_uncertainty
+        if not isinstance(self.value, Measured) or expanded is None or not math.isfinite(expanded):
+            return None
+        return _probability(self.value, self.limits, met=self.limits.met_by(self.value.value))
 
 
 def decide(
@@ -134,25 +144,18 @@ def decide(
         ruling = _as_read(met)
         if met and decision is Decision.MUST_SHOW and not (exact and complete):
             ruling = Ruling.NOT_SHOWN
-        return Outcome(ruling, limit, margin, close_call=False, probability=None, expanded_uncertainty=None)
+        return Outcome(ruling, limit, margin, False, None, value, limits)
     expanded = value.expanded()
     if not math.isfinite(expanded):
         ruling = _as_read(met) if decision is Decision.AS_READ or not met else Ruling.NOT_SHOWN
-        return Outcome(ruling, limit, margin, close_call=True, probability=None, expanded_uncertainty=expanded)
+        return Outcome(ruling, limit, margin, True, expanded, value, limits)
     guard = _guard_band(expanded)
     ruling = _as_read(met)
     if decision is Decision.MUST_SHOW and met and not (complete and margin >= guard):
         ruling = Ruling.NOT_SHOWN
     elif decision is Decision.BENEFIT_OF_DOUBT and guard and margin >= -guard:
         ruling = Ruling.LEGAL
-    return Outcome(
-        ruling=ruling,
-        limit=limit,
-        margin=margin,
-        close_call=abs(margin) < guard,
-        probability=_probability(value, limits, met=met),
-        expanded_uncertainty=expanded,
-    )
+    return Outcome(ruling, limit, margin, abs(margin) < guard, expanded, value, limits)
 
 
 def capability(limits: Limits, standard_uncertainty: float) -> float | None:

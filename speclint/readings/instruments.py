@@ -101,6 +101,6 @@ def _accuracy(value: Fraction, instrument: Instrument) -> float:
     takes the sign of the stronger of the two, so that readings of one instrument rise and fall together.
     """
     percent, fixed = instrument.accuracy_percent, instrument.accuracy
-    scale = to_float(value * percent / 100) if percent is not None and percent > 0 else 0.0
+    scale = to_float(value) * to_float(percent) / 100.0 if percent is not None and percent > 0 else 0.0
     shift = to_float(fixed) if fixed is not None and fixed > 0 else 0.0
     return math.copysign(abs(scale) + shift, scale + shift) / _RECTANGLE

@@ -338,7 +338,8 @@ def test_two_limits_turned_round_zero_give_the_same_ruling(number: Number, limit
 
 
 def test_an_outcome_is_a_value() -> None:
-    outcome = decide(blurred(1351, 0.5), at_least(1350), AS_READ)
-    assert outcome == Outcome(LEGAL, exact(1350), exact(1), False, outcome.probability, 1.0)
+    value, limits = blurred(1351, 0.5), at_least(1350)
+    outcome = decide(value, limits, AS_READ)
+    assert outcome == Outcome(LEGAL, exact(1350), exact(1), False, 1.0, value, limits)
     assert outcome.close_call is False
     assert to_float(outcome.margin) == 1.0
