@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 from datetime import date
+from typing import NamedTuple
 
 from speclint.advice.model import Advice
 from speclint.places import Place
@@ -11,8 +12,7 @@ from speclint.rules.checks import Check, Verdict
 from speclint.rulesets.model import FlatClass
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class EntryResult:
+class EntryResult(NamedTuple):
     """One entry with all its checks, in the order of the class's rules."""
 
     file: str
@@ -25,8 +25,7 @@ class EntryResult:
     place: Place
 
 
-@dataclass(frozen=True, slots=True)
-class NotJudged:
+class NotJudged(NamedTuple):
     """A setup, or one of its entries, that could not be judged at all, and why."""
 
     file: str

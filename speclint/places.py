@@ -1,13 +1,12 @@
 """Where something stands in a file: paths into a document, and places a person can go to."""
 
-from dataclasses import dataclass
+from typing import NamedTuple
 
 Path = tuple[str | int, ...]
 """Keys and list indices from the top of a document to a value."""
 
 
-@dataclass(frozen=True, slots=True, order=True)
-class Place:
+class Place(NamedTuple):
     """A position in a file: line and column count from 1, columns in code points; pointer is RFC 6901."""
 
     file: str
@@ -19,8 +18,7 @@ class Place:
         return f"{self.file}:{self.line}:{self.column}"
 
 
-@dataclass(frozen=True, slots=True)
-class Span:
+class Span(NamedTuple):
     """A stretch of a document's text, as offsets in code points, end exclusive."""
 
     start: int

@@ -1,8 +1,7 @@
 """Problems with files: the one registry of their ids, and the value that reports one."""
 
-from dataclasses import dataclass
 from enum import Enum
-from typing import Final
+from typing import Final, NamedTuple
 
 from speclint.places import Place
 
@@ -16,8 +15,7 @@ class ProblemKind(Enum):
     RECORD = "record"
 
 
-@dataclass(frozen=True, slots=True)
-class ProblemSort:
+class ProblemSort(NamedTuple):
     """One sort of problem: what it means and what a person does about it."""
 
     id: str
@@ -44,7 +42,10 @@ PROBLEM_SORTS: Final[tuple[ProblemSort, ...]] = (
     ProblemSort("directive", _Y, "Directives are not used here.", "Remove the line that begins with %."),
     ProblemSort("not-finite", _Y, "A number is infinite or not a number.", "Write the number, or leave the key out."),
     ProblemSort(
-        "too-many-digits", _Y, "A number has more digits than can be kept exactly.", "Keep at most 15 significant digits."
+        "too-many-digits",
+        _Y,
+        "A number has more digits than can be kept exactly.",
+        "Keep at most 15 significant digits.",
     ),
     # --- the shape
     ProblemSort("format", _S, "The file does not say what it is.", "Begin it with, say, `format: setup/1`."),
@@ -56,12 +57,18 @@ PROBLEM_SORTS: Final[tuple[ProblemSort, ...]] = (
     ProblemSort("wrong-form", _S, "A text is not written as its key needs it.", "Write it as its example shows."),
     ProblemSort("wrong-count", _S, "A list or a mapping has too few or too many members.", "Add or remove members."),
     # --- what it points to
-    ProblemSort("file-missing", _F, "A file that is named does not exist.", "Correct the path; it starts at this file."),
+    ProblemSort(
+        "file-missing", _F, "A file that is named does not exist.", "Correct the path; it starts at this file."
+    ),
     ProblemSort("file-unreadable", _F, "A file that is named cannot be read.", "Look at its permissions."),
-    ProblemSort("file-outside", _F, "A file that is named lies outside the repository.", "Copy it into the repository."),
+    ProblemSort(
+        "file-outside", _F, "A file that is named lies outside the repository.", "Copy it into the repository."
+    ),
     ProblemSort("file-of-other-kind", _F, "A file that is named is of another kind.", "Name the right file."),
     ProblemSort("file-has-problems", _F, "A file that is named has problems of its own.", "Mend that file first."),
-    ProblemSort("unknown-ruleset", _F, "No ruleset of this id was found.", "Use an id that is listed, or add the file."),
+    ProblemSort(
+        "unknown-ruleset", _F, "No ruleset of this id was found.", "Use an id that is listed, or add the file."
+    ),
     ProblemSort("not-in-force", _F, "No version of the ruleset is in force on the date.", "Check the date."),
     ProblemSort("unknown-class", _F, "The ruleset has no class of this name.", "Use a class that is listed."),
     ProblemSort("unknown-quantity", _F, "A rule names a quantity that does not exist.", "Use the name suggested."),
@@ -77,18 +84,30 @@ PROBLEM_SORTS: Final[tuple[ProblemSort, ...]] = (
     ProblemSort("dates-out-of-order", _R, "Two dates are in the wrong order.", "Correct one of them."),
     ProblemSort("no-such-date", _R, "A date does not exist.", "Write it as 2026-03-14."),
     ProblemSort("same-rule", _R, "Two rules of one class have one id.", "Give one an id of its own."),
-    ProblemSort("example-fails", _R, "A ruleset's own example comes out otherwise.", "Correct the rule or the example."),
+    ProblemSort(
+        "example-fails", _R, "A ruleset's own example comes out otherwise.", "Correct the rule or the example."
+    ),
     ProblemSort(
         "decimal-point", _R, "A value is ten, a hundred or a thousand times off.", "Write it in the unit of its key."
     ),
-    ProblemSort("serials-differ", _R, "The factory sheet is that of another motor.", "Correct the serial, or the sheet."),
-    ProblemSort("rotor-differs", _R, "A bench run was with another rotor than the motor has.", "Record the rotor swap."),
     ProblemSort(
-        "timing-differs", _R, "The timing that is set is not the one measured.", "Correct it, or record the timing change."
+        "serials-differ", _R, "The factory sheet is that of another motor.", "Correct the serial, or the sheet."
+    ),
+    ProblemSort(
+        "rotor-differs", _R, "A bench run was with another rotor than the motor has.", "Record the rotor swap."
+    ),
+    ProblemSort(
+        "timing-differs",
+        _R,
+        "The timing that is set is not the one measured.",
+        "Correct it, or record the timing change.",
     ),
     ProblemSort("speed-differs", _R, "Speed, voltage and speed per volt do not fit.", "Correct the one that is wrong."),
     ProblemSort(
-        "readings-differ", _R, "Two readings that both count contradict each other.", "Measure again; record the rebuild."
+        "readings-differ",
+        _R,
+        "Two readings that both count contradict each other.",
+        "Measure again; record the rebuild.",
     ),
 )
 """Every sort of problem there is, in the order of the pipeline."""
@@ -96,8 +115,7 @@ PROBLEM_SORTS: Final[tuple[ProblemSort, ...]] = (
 SORTS_BY_ID: Final = {sort.id: sort for sort in PROBLEM_SORTS}
 
 
-@dataclass(frozen=True, slots=True)
-class Problem:
+class Problem(NamedTuple):
     """Something wrong with a file itself: the id is one of `PROBLEM_SORTS`, the message is for the person who wrote it."""
 
     id: str

@@ -4,7 +4,7 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date
 from fractions import Fraction
-from typing import Final, Generic, TypeVar
+from typing import Final, Generic, NamedTuple, TypeVar
 
 from speclint.documents.tree import Document
 from speclint.models.cars import Car
@@ -24,8 +24,7 @@ Said = tuple[str, Place]
 NOTHING: Final[tuple[Said, ...]] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class Advice:
+class Advice(NamedTuple):
     """A finding that no rule asks for; it never changes a verdict."""
 
     id: str

@@ -144,6 +144,6 @@ def _below(path: Path, value: Any) -> Iterator[tuple[Path, str]]:
 
 
 _NAMING: Final = ("instrument", "thermometer")
-_NAMING_KEY: Final = re.compile(r"instrument\b|thermometer\b")
+_NAMING_KEY: Final = re.compile(r"""(?:instrument|thermometer)["']?\s*:(?!\s*\{)""")
 _PLAINLY_NAMED: Final = re.compile(r"(?:instrument|thermometer): ([\w.-]+)(?=[ ]*[,}\]\r\n])")
 _NOT_READINGS: Final = frozenset({"entries", "instruments", "parts_box"})

@@ -1,6 +1,6 @@
 """Files read as far as they can be: the document of each, its format, and every problem on the way."""
 
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from speclint.check.reader import Reader
 from speclint.documents.parse import parse
@@ -12,8 +12,7 @@ from speclint.structure.formats import format_of
 from speclint.structure.validate import validate
 
 
-@dataclass(frozen=True, slots=True)
-class Loaded:
+class Loaded(NamedTuple):
     """A file after reading. `document` is there wherever its text could be read; it is sound without problems."""
 
     file: str

@@ -98,14 +98,28 @@ class _Report(click.ParamType[tuple[str, str]]):
 @click.option("--on", type=_Day(), help="Judge for this day, in place of those of the entries.")
 @click.option("--track", metavar="ID", help="Predict for this track of the garage, in place of the entry's.")
 @click.option("--ambient-c", type=_Number(*_AIR), help="Temperature of the air. [default: the track's]")
-@click.option("--minutes", type=_Number(0, _LONGEST_MINUTES, above=True), default=5.0, show_default=True,
-              help="Length of the run.")
+@click.option(
+    "--minutes",
+    type=_Number(0, _LONGEST_MINUTES, above=True),
+    default=5.0,
+    show_default=True,
+    help="Length of the run.",
+)
 @click.option("--limit-c", type=_Number(0, 300, above=True), help="Limit for the can. [default: the motor's; else 71]")
 @click.option("--limit-rpm", type=_Number(0, 500_000, above=True), help="Limit for the motor's speed. [default: 40000]")
-@click.option("--tooth-sum", "sums", type=_Sums(),
-              help="Spur and pinion teeth together that the chassis takes. [default: 6 either way of those fitted]")
-@click.option("--report", "reports", type=_Report(), multiple=True,
-              help=f"What to write, and where to if not to standard output: {', '.join(KINDS)}. May be repeated.")
+@click.option(
+    "--tooth-sum",
+    "sums",
+    type=_Sums(),
+    help="Spur and pinion teeth together that the chassis takes. [default: 6 either way of those fitted]",
+)
+@click.option(
+    "--report",
+    "reports",
+    type=_Report(),
+    multiple=True,
+    help=f"What to write, and where to if not to standard output: {', '.join(KINDS)}. May be repeated.",
+)
 def gearing(
     setup: str,
     *,

@@ -34,7 +34,7 @@ class Document:
         for step in path:
             if type(data) is dict and step in data:
                 data = data[step]
-            elif type(data) is list and isinstance(step, int) and 0 <= step < len(data):
+            elif type(data) is list and isinstance(step, int) and 0 <= step < len(data):  # noqa: SIM114 - not one type
                 data = data[step]
             else:
                 return default

@@ -178,7 +178,8 @@ def _supply_v(car: Car, record: Record | None) -> float | None:
         if record is None
         else reading_of(record.data.get("supply_v"), car, "supply_v", record.data.get("instrument"))
     )
-    return None if value is None else to_float(value_of(value)) or None
+    found = 0.0 if value is None else to_float(value_of(value))
+    return found if found > 0 else None
 
 
 def _warmth(car: Car, record: Record) -> float | None:
@@ -221,4 +222,6 @@ def reading_of(raw: Any, car: Car, key: str, named: str | None) -> Number | None
 
 
 def _number(fact: Fact) -> float | None:
-    return to_float(value_of(fact.value)) if isinstance(fact.value, Fraction | Measured) else None
+    """A fact's value; an offset that leaves nothing above zero makes it no value at all."""
+    value = to_float(value_of(fact.value)) if isinstance(fact.value, Fraction | Measured) else 0.0
+    return value if value > 0 else None

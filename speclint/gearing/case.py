@@ -94,6 +94,8 @@ def case_of(
     """
     assumed: list[Assumed] = []
     internal, tyre = facts.fact("internal_ratio").value, facts.fact("tyre_diameter_mm").value
+    if _number(facts, "tyre_diameter_mm") is None:
+        tyre = None
     motor = known_motor(car, facts)
     pack = _pack(facts, assumed)
     lacking = [
@@ -253,7 +255,8 @@ def _limit(car: Car, wanted: Wanted) -> tuple[float, str]:
 
 def _number(facts: Facts, name: str) -> float | None:
     value = facts.fact(name).value
-    return to_float(value_of(value)) if isinstance(value, Fraction | Measured) else None
+    found = to_float(value_of(value)) if isinstance(value, Fraction | Measured) else 0.0
+    return found if found > 0 else None
 
 
 def _teeth(facts: Facts, name: str) -> int | None:

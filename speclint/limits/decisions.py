@@ -4,7 +4,7 @@ import math
 from dataclasses import dataclass
 from enum import Enum
 from fractions import Fraction
-from typing import Final
+from typing import Final, NamedTuple
 
 from speclint.readings.distributions import student_cdf
 from speclint.readings.exact import exact as exactly
@@ -85,8 +85,7 @@ class Limits:
         return (low, above, met) if above <= below else (high, below, met)
 
 
-@dataclass(frozen=True, slots=True)
-class Outcome:
+class Outcome(NamedTuple):
     """What became of a value.
 
     Attributes:

@@ -1,10 +1,9 @@
 """Facts: the values that quantities take for one car, one entry and one day, each knowing where it came from."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from datetime import date
 from fractions import Fraction
-from typing import Any
+from typing import Any, NamedTuple
 
 from speclint.documents.tree import Document
 from speclint.models.cars import Car
@@ -23,8 +22,7 @@ Value = Number | str | bool | tuple[Any, ...] | date
 """What a quantity, or an input of one, can be."""
 
 
-@dataclass(frozen=True, slots=True)
-class Fact:
+class Fact(NamedTuple):
     """One quantity's value, or why there is none.
 
     `origins` are the places that it was read from, the one to change first at the front. `missing` names the keys
@@ -55,8 +53,7 @@ class Fact:
         return document.place(path)
 
 
-@dataclass(frozen=True, slots=True)
-class _Read:
+class _Read(NamedTuple):
     """One input as it was read."""
 
     value: Value | None

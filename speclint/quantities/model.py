@@ -4,7 +4,7 @@ from collections.abc import Callable
 from dataclasses import dataclass, field
 from enum import Enum
 from fractions import Fraction
-from typing import Any, Final
+from typing import Any, Final, NamedTuple
 
 from speclint.places import Path
 
@@ -36,8 +36,7 @@ class Home(Enum):
     SHEET = "factory sheet"
 
 
-@dataclass(frozen=True, slots=True)
-class Key:
+class Key(NamedTuple):
     """A key that a value is read from: its path starts at the top of its home.
 
     `instrument` is the key that names what it was read on, where that does not stand with the value itself. A list

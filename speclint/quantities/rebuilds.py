@@ -1,7 +1,6 @@
 """Rebuilds: what can be done to a motor, and which readings are no longer its own afterwards."""
 
-from dataclasses import dataclass
-from typing import Final
+from typing import Final, NamedTuple
 
 WINDING: Final = "winding"
 TIMING: Final = "timing"
@@ -12,8 +11,7 @@ END_PLAY: Final = "end play"
 FAMILIES: Final = (WINDING, TIMING, SPEED, CURRENT, BALANCE, END_PLAY)
 
 
-@dataclass(frozen=True, slots=True)
-class Rebuild:
+class Rebuild(NamedTuple):
     """One kind of rebuild: `ends` names the families of readings that it makes stale."""
 
     kind: str
@@ -42,9 +40,7 @@ REBUILDS: Final[tuple[Rebuild, ...]] = (
     ),
     _rebuild("timing-change", "timing change", (TIMING, SPEED, CURRENT), "speed and current follow the timing"),
     _rebuild("bearing", "bearing change", (CURRENT, END_PLAY), "a bearing changes friction and the room for the rotor"),
-    _rebuild(
-        "rewind", "rewinding", (WINDING, TIMING, SPEED, CURRENT, BALANCE), "new wire makes another winding of it"
-    ),
+    _rebuild("rewind", "rewinding", (WINDING, TIMING, SPEED, CURRENT, BALANCE), "new wire makes another winding of it"),
     _rebuild(
         "stator-swap", "stator swap", (WINDING, TIMING, SPEED, CURRENT, BALANCE, END_PLAY), "it is another winding"
     ),

@@ -1,6 +1,6 @@
 """What a search for remedies takes in, and what comes of it."""
 
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from speclint.places import Place
 from speclint.quantities.facts import Facts
@@ -8,8 +8,7 @@ from speclint.rules.checks import Check, Remedy
 from speclint.rules.judge import Rulebook
 
 
-@dataclass(frozen=True, slots=True)
-class Case:
+class Case(NamedTuple):
     """One entry of the car: its rules, its facts, where it stands, and what was found."""
 
     book: Rulebook
@@ -18,8 +17,7 @@ class Case:
     checks: tuple[Check, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Mending:
+class Mending(NamedTuple):
     """What makes one setup legal in all of its entries: whole sets of changes, the best first, or why there is none."""
 
     file: str

@@ -38,11 +38,10 @@ def with_remedies(car: Car, cases: Sequence[Case], parts: Parts) -> tuple[list[C
     found = {i: search.smallest(group) for i, group in enumerate(groups)}
     of_rule = {id(check): i for i, group in enumerate(groups) for check in group}
     mended = [
-        replace(
-            case,
+        case._replace(
             checks=tuple(
-                replace(
-                    check, remedies=tuple(search.told(one, check, case) for one in found[of_rule[id(check)]][:SHOWN])
+                check._replace(
+                    remedies=tuple(search.told(one, check, case) for one in found[of_rule[id(check)]][:SHOWN])
                 )
                 if id(check) in of_rule
                 else check

@@ -1,10 +1,9 @@
 """Verdicts, and the check: one rule held against one entry."""
 
-from dataclasses import dataclass
 from datetime import date
 from enum import Enum
 from fractions import Fraction
-from typing import Any
+from typing import Any, NamedTuple
 
 from speclint.limits.decisions import Decision, Outcome
 from speclint.places import Path, Place
@@ -32,8 +31,7 @@ VERDICT_MEANINGS = {
 """Every verdict in a sentence."""
 
 
-@dataclass(frozen=True, slots=True)
-class Change:
+class Change(NamedTuple):
     """One value to put in the place of another: plain data, at a path from the top of the file."""
 
     file: str
@@ -41,8 +39,7 @@ class Change:
     value: Any
 
 
-@dataclass(frozen=True, slots=True)
-class Remedy:
+class Remedy(NamedTuple):
     """A smallest change that makes something legal: what to change, what comes of it, and both in words.
 
     What is `by_hand` is done on the car and then measured, so that no file can be changed to it beforehand.
@@ -54,8 +51,7 @@ class Remedy:
     by_hand: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class LaterRule:
+class LaterRule(NamedTuple):
     """A rule that begins to bind after the entry's day, and the check that it will give if nothing is changed."""
 
     on: date
@@ -72,8 +68,7 @@ class LaterRule:
         return self.check.verdict
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Check:
+class Check(NamedTuple):
     """One rule held against one entry.
 
     `fact` is what the car shows of the rule's quantity, None for what has none; `outcome` is there where a limit of

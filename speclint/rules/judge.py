@@ -93,7 +93,7 @@ def judge_rule(rule: Rule, book: Rulebook, facts: Facts, entry: Place) -> Check:
             missing=fact.missing,
         )  # fmt: skip
     if rule.read_to is not None and isinstance(fact.value, Fraction | Measured):
-        fact = replace(fact, value=read_to(fact.value, rule.read_to), unrounded=fact.value)
+        fact = fact._replace(value=read_to(fact.value, rule.read_to), unrounded=fact.value)
     if isinstance(limit, Size):
         return _sized(rule, limit, fact, decision, entry)
     if isinstance(limit, ListedFor):
@@ -235,7 +235,7 @@ def waived(check: Check, book: Rulebook, facts: Facts) -> Check:
         return check
     until = f" until {day_text(waiver.period.end)}" if waiver.period.end is not None else ""
     granted = f" ({waiver.granted})" if waiver.granted else ""
-    return replace(check, verdict=Verdict.NOT_APPLICABLE, waived=f"waived{until}{granted}")
+    return check._replace(verdict=Verdict.NOT_APPLICABLE, waived=f"waived{until}{granted}")
 
 
 def _covers(waiver: Waiver, check: Check, book: Rulebook, facts: Facts) -> bool:
@@ -268,7 +268,7 @@ def _with_later(checks: list[Check], book: Rulebook, facts: Facts, entry: Place)
                 )
             )
         else:
-            checks[index] = replace(checks[index], later=(*checks[index].later, later))
+            checks[index] = checks[index]._replace(later=(*checks[index].later, later))
     return checks
 
 

@@ -1,7 +1,6 @@
 """What is said of a check, in words and numbers: what the rule asks, what the car has, by how much, and why."""
 
 import math
-from dataclasses import replace
 from fractions import Fraction
 from typing import Any, Final
 
@@ -107,7 +106,7 @@ def explanation(check: Check) -> tuple[str, ...]:
         return (*working(fact, has(check)), *_doubt(check))
     before = reading_text(fact.unrounded, unit(check))
     step = with_unit(plain_text(check.rule.read_to), unit(check))
-    lines = working(replace(fact, value=fact.unrounded), before)
+    lines = working(fact._replace(value=fact.unrounded), before)
     return (*lines, f"{before} is read to {step}, as the rule says: {has(check)}", *_doubt(check))
 
 

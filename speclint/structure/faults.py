@@ -1,7 +1,7 @@
 """What is wrong with a document's shape, weighed: which faults are told, and in which order."""
 
 from collections.abc import Iterable
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import Final
 
 from speclint.documents.tree import Document
@@ -48,7 +48,7 @@ def told(document: Document, faults: Iterable[Fault], others: Iterable[Problem],
     if left_out:
         count = f"{len(left_out)} more problem{'s' if len(left_out) > 1 else ''}"
         last = max(problem.place for _, problem in weighed)
-        kept.append(Problem(left_out[0].id, f"and {count} in this file: mend these first", replace(last, pointer="")))
+        kept.append(Problem(left_out[0].id, f"and {count} in this file: mend these first", last._replace(pointer="")))
     return tuple(kept)
 
 

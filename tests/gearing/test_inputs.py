@@ -1,6 +1,7 @@
 """What a prediction is made of: readings that count, else what stands in for them, always told."""
 
 from pathlib import Path
+from typing import Any
 
 import pytest
 from geared_cars import BATTERY, BENCH, TRACK, demo, geared, planned, written
@@ -10,6 +11,8 @@ from speclint.errors import UsageError
 from speclint.gearing.plan import Plan
 from speclint.physics.motor import speed_constant_rpm_per_v
 from speclint.problems import Problem
+from speclint.reports import Paper
+from speclint.reports.gearing import KINDS, write
 
 SHEET = "{ab_mohm: 28, bc_mohm: 28, ca_mohm: 28, winding_c: 25}"
 
@@ -161,7 +164,7 @@ def test_a_missing_mass_or_half_of_the_pack_is_assumed_and_told(
     ],
 )
 def test_without_what_no_gearing_can_do_without_it_names_the_key(
-    tmp_path: Path, more: dict[str, dict[str, str | None]], lacking: str
+    tmp_path: Path, more: dict[str, Any], lacking: str
 ) -> None:
     with pytest.raises(UsageError, match=lacking):
         planned(tmp_path, track="hall", **more)
@@ -178,6 +181,23 @@ def test_the_motor_s_own_temperature_limit_counts_before_common_practice(tmp_pat
     own = planned(tmp_path, track="hall", motor=motor).forecaster.case
     assert (own.limit_c, own.limit_origin) == (85, "the motor's own temperature_limit_c")
     assert planned(tmp_path, track="hall", motor=motor, limit_c=60.0).forecaster.case.limit_c == 60
+
+
+def test_an_offset_that_leaves_nothing_of_a_reading_is_a_reading_that_is_missing(tmp_path: Path) -> None:
+    garage = f"format: garage/1\ninstruments: {{bad: {{offset: 99}}}}\ntracks: {{hall: {TRACK}}}\n"
+    bench = BENCH.replace("supply_v: 7.4", "supply_v: {value: 7.4, instrument: bad}")
+    plan = planned(tmp_path, track="hall", garage=garage, motor=f"{{turns: 17.5, bench_runs: [{bench}]}}")
+    assert list(assumed(plan)) == ["speed per volt and no-load current"]
+    with pytest.raises(UsageError, match=r"car\.tyre_diameter_mm"):
+        planned(tmp_path, track="hall", garage=garage, car={"tyre_diameter_mm": "{value: 62, instrument: bad}"})
+
+
+def test_gears_that_do_not_fit_together_make_no_pair(tmp_path: Path) -> None:
+    plan = planned(tmp_path, track="hall", sums=(300, 310))
+    assert plan.pairs == ()
+    assert plan.start is None
+    assert "300 to 310" in plan.shortfall[0]
+    assert all(write(kind, plan, Paper()) for kind in KINDS)
 
 
 def problems_of(folder: Path, file: str = "car.yaml") -> list[str]:

@@ -29,7 +29,10 @@ def test_the_parts_box_says_which_gears_there_are_and_what_is_fitted_counts_too(
 
 
 def test_the_first_parts_box_with_gears_counts() -> None:
-    boxes = [("setup", {"shims_mm": [0.1]}), ("garage", {"pinions_teeth": [40]})]
+    boxes: list[tuple[str, dict[str, list[float]]]] = [
+        ("setup", {"shims_mm": [0.1]}),
+        ("garage", {"pinions_teeth": [40]}),
+    ]
     assert "garage" in known(parts_of(boxes, 96, 42)).origin
 
 

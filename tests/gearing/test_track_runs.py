@@ -1,6 +1,7 @@
 """The setup's own track runs: what they teach the model, and which of them don't count."""
 
 from pathlib import Path
+from typing import Any
 
 import pytest
 from geared_cars import demo, planned
@@ -13,7 +14,7 @@ ENTRY = "[{ruleset: coastal-league, class: stock-17, on: 2026-03-21, track: hall
 RUN = "date: 2026-03-14, spur_teeth: 96, pinion_teeth: 42, minutes: 5, ambient_c: 20"
 
 
-def with_runs(folder: Path, *runs: str, motor: str = "", **more: str) -> Plan:
+def with_runs(folder: Path, *runs: str, motor: str = "", **more: Any) -> Plan:
     text = "track_runs:\n" + "".join(f"  - {{{run}}}\n" for run in runs)
     if motor:
         more["motor"] = motor
