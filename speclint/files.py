@@ -3,8 +3,7 @@
 import os
 import stat
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
-from typing import Final
+from typing import Final, NamedTuple
 
 from speclint.documents.declared import declared_kind, holds_nothing, wide_encoding
 from speclint.places import Place
@@ -19,8 +18,7 @@ _OPENING: Final = os.O_RDONLY | getattr(os, "O_NONBLOCK", 0) | getattr(os, "O_NO
 """A pipe that nobody writes to must not keep us waiting."""
 
 
-@dataclass(frozen=True, slots=True)
-class Source:
+class Source(NamedTuple):
     """One file as it was read: its text, without a byte order mark, or the problem that kept it from being text."""
 
     file: str
@@ -29,8 +27,7 @@ class Source:
     declares: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class Found:
+class Found(NamedTuple):
     """What lies under the paths that were asked for.
 
     `troubles` are paths that could not be looked at, with the reason; `passed_over` are files that were asked for by
@@ -42,8 +39,7 @@ class Found:
     passed_over: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class _Candidate:
+class _Candidate(NamedTuple):
     """A name of a file that was come across; one file may have several."""
 
     is_link: bool

@@ -1,5 +1,6 @@
 """What one run found out, as values that know no output format."""
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import date
 from typing import NamedTuple
@@ -18,11 +19,16 @@ class EntryResult(NamedTuple):
     file: str
     name: str
     flat: FlatClass
-    digest: str
+    digest_of: Callable[[], str]
     on: date
     verdict: Verdict
     checks: tuple[Check, ...]
     place: Place
+
+    @property
+    def digest(self) -> str:
+        """The digest of the ruleset with all that it builds on; worked out when a report wants it."""
+        return self.digest_of()
 
 
 class NotJudged(NamedTuple):

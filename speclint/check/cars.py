@@ -2,8 +2,7 @@
 
 import re
 from collections.abc import Callable, Iterator, Mapping
-from dataclasses import dataclass
-from typing import Any, Final
+from typing import Any, Final, NamedTuple
 
 from speclint.check.loaded import Loaded
 from speclint.check.reader import Reader
@@ -19,8 +18,7 @@ from speclint.remedies.parts import Parts, parts_of
 from speclint.spelling import known_words
 
 
-@dataclass(frozen=True, slots=True)
-class Assembled:
+class Assembled(NamedTuple):
     """A car, and what is wrong with how its files hang together."""
 
     car: Car

@@ -1,6 +1,7 @@
 """The court: entries judged by the rules of their class on their day, which are worked out once for all cars in it."""
 
 from datetime import date
+from functools import partial
 
 from speclint.check.entries import Asked
 from speclint.check.shelf import Shelf
@@ -44,7 +45,7 @@ class Court:
             file=setup.document.file,
             name=setup.name,
             flat=case.book.flat,
-            digest=self._shelf.library.digest(case.book.flat.ruleset),
+            digest_of=partial(self._shelf.library.digest, case.book.flat.ruleset),
             on=case.book.on,
             verdict=entry_verdict(case.checks),
             checks=case.checks,

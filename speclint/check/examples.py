@@ -1,7 +1,8 @@
 """A ruleset's own examples: setups that it carries as tests, and whether its rules say of them what it expects."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import replace
+from typing import NamedTuple
 
 from speclint.documents.tree import Document
 from speclint.models.cars import Car
@@ -18,8 +19,7 @@ from speclint.rulesets.library import Library, NotFound
 from speclint.rulesets.model import Example, Instruments, Ruleset
 
 
-@dataclass(frozen=True, slots=True)
-class ExampleResult:
+class ExampleResult(NamedTuple):
     """What one rule said of one example, beside what was expected; `check` is None where no such rule binds."""
 
     example: Example

@@ -6,9 +6,8 @@ Source: YAML 1.2.2, section 10.3.2. The parser library's own resolver is not use
 
 import re
 import sys
-from dataclasses import dataclass
 from functools import lru_cache
-from typing import Final
+from typing import Final, NamedTuple
 
 __all__ = ["LARGEST_WHOLE_NUMBER", "NUMBER_STARTS", "SIGNIFICANT_DIGITS", "WORDS", "Unkept", "number"]
 
@@ -42,8 +41,7 @@ _OCTAL_OR_HEXADECIMAL: Final = re.compile(r"0o[0-7]+|0x[0-9a-fA-F]+")
 _INFINITE: Final = re.compile(r"[-+]?\.(?:inf|Inf|INF)|\.(?:nan|NaN|NAN)")
 
 
-@dataclass(frozen=True, slots=True)
-class Unkept:
+class Unkept(NamedTuple):
     """A number that cannot be kept as it is written.
 
     `stand_in` takes its place in the data: of the type that was meant, so that only the one problem is reported.

@@ -17,10 +17,10 @@ _TEXT: Final = re.compile("[\t\n\r\x20-\x7e\xa0-\u2027\u202a-\ud7ff\ue000-\ufefe
 that end a line to YAML 1.1 parsers and to nobody else."""
 
 _BREAK: Final = r"(?:\r\n|\r|\n)"
-_BEFORE_A_DOCUMENT: Final = re.compile(
-    rf"(?:\A|^\.\.\.(?:[ \t][^\r\n]*)?{_BREAK})(?:[ \t]*(?:#[^\r\n]*)?{_BREAK}|%[^\r\n]*(?:{_BREAK}|\Z))+", re.MULTILINE
+_BEFORE_A_DOCUMENT: Final = (
+    rf"(?:\A|^\.\.\.(?:[ \t][^\r\n]*)?{_BREAK})(?:[ \t]*(?:#[^\r\n]*)?{_BREAK}|%[^\r\n]*(?:{_BREAK}|\Z))+"
 )
-_DIRECTIVE: Final = re.compile(r"(?:^|(?<=\r))%", re.MULTILINE)
+_DIRECTIVE: Final = r"(?:^|(?<=\r))%"
 
 
 def unreadable(file: str, text: str) -> Problem | None:
@@ -42,8 +42,8 @@ def directives(text: str) -> tuple[int, ...]:
     """The offsets of the % of all directives: lines that begin with one, before the first line of a document."""
     return tuple(
         start.start() + sign.start()
-        for start in _BEFORE_A_DOCUMENT.finditer(text)
-        for sign in _DIRECTIVE.finditer(start[0])
+        for start in re.finditer(_BEFORE_A_DOCUMENT, text, re.MULTILINE)
+        for sign in re.finditer(_DIRECTIVE, start[0], re.MULTILINE)
     )
 
 

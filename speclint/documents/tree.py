@@ -32,12 +32,12 @@ class Document:
         """The value at a path, or the default where nothing stands."""
         data = self.data
         for step in path:
-            if type(data) is dict and step in data:
-                data = data[step]
-            elif type(data) is list and isinstance(step, int) and 0 <= step < len(data):  # noqa: SIM114 - not one type
-                data = data[step]
-            else:
+            if type(data) is dict:
+                if step not in data:
+                    return default
+            elif type(data) is not list or not isinstance(step, int) or not 0 <= step < len(data):
                 return default
+            data = data[step]
         return data
 
     def has(self, path: Path) -> bool:

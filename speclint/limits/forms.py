@@ -1,13 +1,12 @@
 """The forms that a limit can take, as values that know how to be read aloud."""
 
-from dataclasses import dataclass
 from fractions import Fraction
+from typing import NamedTuple
 
 from speclint.limits.decisions import Limits
 
 
-@dataclass(frozen=True, slots=True)
-class Size:
+class Size(NamedTuple):
     """A limit of size: at least, at most, above, below, between, or nominal with a tolerance.
 
     `places` is how many decimals the rulebook writes, so that a limit is printed as its readers know it.
@@ -19,34 +18,29 @@ class Size:
     tolerance: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class OneOf:
+class OneOf(NamedTuple):
     """The value is one of these."""
 
     values: tuple[str | bool | Fraction, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class NoneOf:
+class NoneOf(NamedTuple):
     """The value is none of these."""
 
     values: tuple[str | bool | Fraction, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Stated:
+class Stated(NamedTuple):
     """The setup states the value, whatever it is."""
 
 
-@dataclass(frozen=True, slots=True)
-class ListedIn:
+class ListedIn(NamedTuple):
     """The value is an item of a list that is in force."""
 
     list_id: str
 
 
-@dataclass(frozen=True, slots=True)
-class ListedFor:
+class ListedFor(NamedTuple):
     """The value stands under a key of the list's item that another quantity names."""
 
     list_id: str
@@ -54,8 +48,7 @@ class ListedFor:
     under: str
 
 
-@dataclass(frozen=True, slots=True)
-class Inspect:
+class Inspect(NamedTuple):
     """Only a person can judge it."""
 
     what: str

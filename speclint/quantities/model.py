@@ -1,7 +1,6 @@
 """What a quantity is: a name with its unit, meaning, origin and formula."""
 
 from collections.abc import Callable
-from dataclasses import dataclass, field
 from enum import Enum
 from fractions import Fraction
 from typing import Any, Final, NamedTuple
@@ -70,8 +69,7 @@ def input_name(one: Input) -> str:
     return f"{'sheet_' if one.home is Home.SHEET else ''}{one.path[-1]}"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Quantity:
+class Quantity(NamedTuple):
     """One quantity: everything the program says of it stands here.
 
     `key` is where a stated value is read; `formula` computes any other from `inputs`, in their order, and
@@ -105,7 +103,7 @@ class Quantity:
     highest: int | None = None
     typical: tuple[Fraction, Fraction] | None = None
     measure: str = ""
-    cautions: tuple[str, ...] = field(default=())
+    cautions: tuple[str, ...] = ()
 
     @property
     def exact(self) -> bool:

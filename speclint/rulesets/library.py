@@ -11,8 +11,6 @@ from speclint.limits.decisions import Decision
 from speclint.moments import day_text
 from speclint.problems import Problem
 from speclint.rulesets.amendments import is_known, lay_over
-from speclint.rulesets.canonical import digest
-from speclint.rulesets.flattened import flat_data
 from speclint.rulesets.model import ClassRules, FlatClass, Instruments, Lists, Rule, Ruleset, Waiver
 from speclint.spelling import known_words
 
@@ -115,6 +113,8 @@ class Library:
         """SHA-256 over the canonical JSON of the ruleset with all that it builds on."""
         found = self._digests.get(ruleset.name)
         if found is None:
+            from speclint.rulesets.canonical import digest  # hashing is slow to import, and few reports show it
+
             found = self._digests[ruleset.name] = digest(self.flat_data(ruleset))
         return found
 
@@ -127,6 +127,8 @@ class Library:
 
     def flat_data(self, ruleset: Ruleset) -> dict[str, Any]:
         """The ruleset with all that it builds on, as plain data that is free of order: what its digest is taken over."""
+        from speclint.rulesets.flattened import flat_data
+
         layers = self.layers(ruleset)
         classes = (self.flat(ruleset, class_id) for class_id in self.class_ids(ruleset))
         return flat_data(

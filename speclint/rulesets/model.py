@@ -1,10 +1,10 @@
 """A ruleset as frozen values: its classes, rules, lists, waivers and examples."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from datetime import date
 from fractions import Fraction
-from typing import Any
+from typing import Any, NamedTuple
 
 from speclint.limits.decisions import Decision
 from speclint.limits.forms import Limit
@@ -30,8 +30,7 @@ class Period:
         return (self.start is None or self.start <= day) and (self.end is None or day <= self.end)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Rule:
+class Rule(NamedTuple):
     """One limit on one quantity. A rule that only withdraws another, or asks for an inspection, has no quantity."""
 
     id: str
@@ -53,11 +52,10 @@ class Rule:
     place: Place
     ruleset: str
     """Id of the ruleset that states the rule, which may be one that the entry's ruleset builds on."""
-    data: dict[str, Any] = field(repr=False, compare=False)
+    data: dict[str, Any]
 
 
-@dataclass(frozen=True, slots=True)
-class ClassRules:
+class ClassRules(NamedTuple):
     """A class as one ruleset states it, before anything is inherited."""
 
     id: str
@@ -67,8 +65,7 @@ class ClassRules:
     place: Place
 
 
-@dataclass(frozen=True, slots=True)
-class ListItem:
+class ListItem(NamedTuple):
     """One item of a list: `keys` holds whatever the list says of it, as tuples of scalars."""
 
     id: str
@@ -77,8 +74,7 @@ class ListItem:
     keys: Mapping[str, tuple[Scalar, ...]]
 
 
-@dataclass(frozen=True, slots=True)
-class PartsList:
+class PartsList(NamedTuple):
     """A list of approved things; once frozen, what is added later counts for the next season."""
 
     id: str
@@ -102,8 +98,7 @@ Lists = Mapping[str, PartsList]
 """Lists by the name that rules call them by."""
 
 
-@dataclass(frozen=True, slots=True)
-class Waiver:
+class Waiver(NamedTuple):
     """A dispensation by the club: the rule does not bind one motor, or one car, for a while."""
 
     rule: str
@@ -127,8 +122,7 @@ class Example:
     index: int
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Ruleset:
+class Ruleset(NamedTuple):
     """One version of one publisher's class rules, as its file states it."""
 
     id: str
@@ -144,7 +138,7 @@ class Ruleset:
     lists: Lists
     waivers: tuple[Waiver, ...]
     examples: tuple[Example, ...]
-    data: dict[str, Any] = field(repr=False)
+    data: dict[str, Any]
     place: Place
 
     @property
@@ -153,8 +147,7 @@ class Ruleset:
         return f"{self.id}@{self.version}"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class FlatClass:
+class FlatClass(NamedTuple):
     """A class of a ruleset with everything it inherits: all rules of all days, later amendments among them."""
 
     ruleset: Ruleset

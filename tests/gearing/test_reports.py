@@ -12,11 +12,13 @@ from geared_cars import demo, planned
 
 from speclint.gearing.figures import degrees, degrees_band, lap_band, ratio_text, whole_band
 from speclint.gearing.plan import Plan
+from speclint.gearing.start import Mark
 from speclint.physics.bands import Band
 from speclint.reports import Paper
 from speclint.reports.gearing import KINDS, write
 from speclint.reports.gearing.plots import Level, Plot, svg, ticks
 from speclint.resources import schema_text
+from speclint.structure.shapes.gearing import WORDS
 
 GOLDEN = Path(__file__).parent / "golden"
 SCHEMA = json.loads(schema_text("gearing-1"))
@@ -240,3 +242,7 @@ def test_the_json_report_s_bands_are_in_order() -> None:
     course = [each["can_c"]["median"] for each in document["course"]]
     assert course == sorted(course)
     assert course[0] == document["run"]["ambient_c"]
+
+
+def test_the_schema_knows_every_word_that_is_said_of_a_pair() -> None:
+    assert tuple(mark.value for mark in Mark) == WORDS

@@ -21,13 +21,13 @@ def test_an_installed_package_has_them_inside(tmp_path: Path, monkeypatch: pytes
     (shipped / "schemas" / "setup-1.schema.json").write_text("{}", encoding="utf-8")
     (shipped / "rulesets" / "b.yaml").write_text("format: ruleset/1\n", encoding="utf-8")
     (shipped / "rulesets" / "clubs" / "a.yaml").write_bytes(b"\xef\xbb\xbfid: a\n")
-    monkeypatch.setattr(resources, "_PACKAGE", tmp_path / "speclint")
-    monkeypatch.setattr(resources, "_SHIPPED", shipped)
+    monkeypatch.setattr(resources, "_PACKAGE", str(tmp_path / "speclint"))
+    monkeypatch.setattr(resources, "_SHIPPED", str(shipped))
     assert resources.schema_text("setup-1") == "{}"
     assert resources.ruleset_texts() == (("b.yaml", "format: ruleset/1\n"), ("clubs/a.yaml", "id: a\n"))
 
 
 def test_without_rulesets_there_are_none(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(resources, "_PACKAGE", tmp_path / "speclint")
-    monkeypatch.setattr(resources, "_SHIPPED", tmp_path / "speclint" / "_shipped")
+    monkeypatch.setattr(resources, "_PACKAGE", str(tmp_path / "speclint"))
+    monkeypatch.setattr(resources, "_SHIPPED", str(tmp_path / "speclint" / "_shipped"))
     assert resources.ruleset_texts() == ()
