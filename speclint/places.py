@@ -1,5 +1,6 @@
 """Where something stands in a file: paths into a document, and places a person can go to."""
 
+from functools import lru_cache
 from typing import NamedTuple
 
 Path = tuple[str | int, ...]
@@ -30,6 +31,7 @@ def pointer(path: Path) -> str:
     return "".join("/" + str(step).replace("~", "~0").replace("/", "~1") for step in path)
 
 
+@lru_cache(maxsize=4096)
 def dotted(path: Path) -> str:
     """The path as people write it in a sentence: `car.mass_g`, `entries[0].class`."""
     text = ""

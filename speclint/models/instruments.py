@@ -2,6 +2,7 @@
 
 from datetime import date
 from fractions import Fraction
+from functools import lru_cache
 from typing import Any
 
 from speclint.readings.exact import exact
@@ -10,10 +11,14 @@ from speclint.readings.instruments import Instrument
 
 def instruments_of(described: dict[str, Any] | None) -> dict[str, Instrument]:
     """The instruments under an `instruments:` key of valid shape, by name."""
-    return {name: _instrument(name, keys) for name, keys in (described or {}).items()}
+    return {name: _instrument(name, tuple(keys.items())) for name, keys in (described or {}).items()}
 
 
-def _instrument(name: str, keys: dict[str, Any]) -> Instrument:
+@lru_cache(maxsize=1024)
+def _instrument(name: str, described: tuple[tuple[str, Any], ...]) -> Instrument:
+    """One instrument; a team describes the same few in every one of its setups."""
+    keys = dict(described)
+
     def number(key: str) -> Fraction | None:
         value = keys.get(key)
         return None if value is None else exact(value)

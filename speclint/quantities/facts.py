@@ -179,9 +179,9 @@ class Facts:
 
     def _input(self, one: Input, known: Quantity, instrument: Instrument | None, record: Record | None) -> _Read:
         if isinstance(one, str):
-            principal = quantity(one)
-            passes_on = principal is not None and any(key in known.principal for key in principal.principal)
-            fact = self.fact(one, instrument if passes_on else None)
+            if instrument is not None and not _passes_on(one, known):
+                instrument = None
+            fact = self.fact(one, instrument)
             own = fact if fact.inputs and fact.quantity.formula_text else None
             return _Read(fact.value, fact.origins, fact.missing, fact.reason, fact.complete, fact.notes, own)
         if isinstance(one, Given):
@@ -354,6 +354,12 @@ def _notes(
         done = "taken off" if instrument.offset > 0 else "added"
         notes.append(f"{instrument.name} shows {with_unit(plain_text(size), unit)} too {way}, which is {done}")
     return tuple(notes)
+
+
+def _passes_on(name: str, known: Quantity) -> bool:
+    """Whether an instrument that is meant for one quantity reads another one that it is computed from."""
+    inner = quantity(name)
+    return inner is not None and any(key in known.principal for key in inner.principal)
 
 
 def _plain(raw: Any) -> Value:

@@ -21,6 +21,7 @@ _SUFFIXES: Final = (
 )  # fmt: skip
 
 
+@cache
 def unit_of_key(key: str) -> str:
     """The unit code that a key's ending carries, "" where it has none."""
     return next((unit for suffix, unit in _SUFFIXES if key.endswith(suffix)), "")

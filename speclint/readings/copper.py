@@ -35,7 +35,10 @@ def at_temperature(resistance: Number, at_c: Number, to_c: Number, *, k: Fractio
     Raises:
         ZeroDivisionError: `at_c` is -k, where there would be no resistance to measure.
     """
-    return resistance * (k + to_c) / (k + at_c)
+    cold, warm = k + to_c, k + at_c
+    if isinstance(cold, Fraction) and isinstance(warm, Fraction):
+        return resistance * (cold / warm)
+    return resistance * cold / warm
 
 
 def hot_temperature_c(cold: Number, cold_c: Number, hot: Number, *, k: Fraction = K_COPPER) -> Number:

@@ -4,6 +4,7 @@ import math
 from dataclasses import dataclass
 from datetime import date
 from fractions import Fraction
+from functools import lru_cache
 from typing import Final
 
 from speclint.readings.exact import to_float
@@ -80,17 +81,26 @@ def reading(
     elif instrument is not None:
         accuracy = _accuracy(value, instrument)
         if accuracy:
-            parts[Influence(f"accuracy:{instrument.name}", f"accuracy of {instrument.name}")] = accuracy
+            parts[_accuracy_of(instrument.name)] = accuracy
         if instrument.resolution is not None and instrument.resolution > 0:
             # Once for the mean, not divided by √n: repeats on a coarse display show the same rounded figure, so
             # averaging them takes nothing off (JCGM 100 F.2.2.1 takes the repeats as not independent of the step).
-            what = f"resolution of {instrument.name} in {key}"
-            parts[Influence(f"resolution:{key}", what)] = to_float(instrument.resolution) / _STEP
+            parts[_resolution_of(instrument.name, key)] = to_float(instrument.resolution) / _STEP
     if count > 1:
         variance = sum(((one - mean) ** 2 for one in values), Fraction(0)) / (count * (count - 1))
         if variance:
             parts[Influence(f"repeats:{key}", f"scatter of {key}", count - 1.0)] = math.sqrt(to_float(variance))
     return Measured(value, parts) if parts else value
+
+
+@lru_cache(maxsize=256)
+def _accuracy_of(name: str) -> Influence:
+    return Influence(f"accuracy:{name}", f"accuracy of {name}")
+
+
+@lru_cache(maxsize=1024)
+def _resolution_of(name: str, key: str) -> Influence:
+    return Influence(f"resolution:{key}", f"resolution of {name} in {key}")
 
 
 def _accuracy(value: Fraction, instrument: Instrument) -> float:

@@ -8,7 +8,7 @@ import math
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 from fractions import Fraction
-from typing import Final
+from typing import Final, NamedTuple
 
 from speclint.readings.distributions import student_factor
 from speclint.readings.exact import exact, round_to, to_float
@@ -17,9 +17,8 @@ K: Final = 2.0
 """The coverage factor of an expanded uncertainty, for about 95 % (JCGM 100 6.3.3)."""
 
 
-@dataclass(frozen=True, slots=True)
-class Influence:
-    """One cause of uncertainty, independent of all others; two with the same id are the same one.
+class Influence(NamedTuple):
+    """One cause of uncertainty, independent of all others; the same id stands for the same one, in the same words.
 
     Attributes:
         id: the identity, the same wherever the same error comes in again.
@@ -28,8 +27,8 @@ class Influence:
     """
 
     id: str
-    what: str = field(compare=False)
-    degrees_of_freedom: float = field(default=math.inf, compare=False)
+    what: str
+    degrees_of_freedom: float = math.inf
 
 
 @dataclass(frozen=True, slots=True)
@@ -181,10 +180,15 @@ def mean_of(numbers: Sequence[Number]) -> Number:
     """
     if not numbers:
         raise ValueError("no numbers have no mean")
-    total = numbers[0]
-    for number in numbers[1:]:
-        total = total + number
-    return total / len(numbers)
+    # In one pass, as every winding asks for it: a sum of three would copy the contributions twice.
+    count = len(numbers)
+    mean = sum(map(value_of, numbers), Fraction(0)) / count
+    parts: dict[Influence, float] = {}
+    for number in numbers:
+        if isinstance(number, Measured):
+            for influence, part in number.contributions.items():
+                parts[influence] = parts.get(influence, 0.0) + part / count
+    return Measured(mean, parts) if parts else mean
 
 
 def least_of(numbers: Sequence[Number]) -> Number:

@@ -37,7 +37,10 @@ def test_every_published_rulebook_is_sound() -> None:
 
 def test_every_expectation_is_looked_at() -> None:
     written = [
-        expected for ruleset, _ in SHELF.documents.values() for example in ruleset.examples for expected in example.expect
+        expected
+        for ruleset, _ in SHELF.documents.values()
+        for example in ruleset.examples
+        for expected in example.expect
     ]
     assert len(RESULTS) == len(written)
 

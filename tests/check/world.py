@@ -42,10 +42,17 @@ class World:
         return f"/{shown}"
 
     def outside_repository(self, file: str, reference: str) -> bool:
-        return reference.startswith("../")
+        return reference.startswith("../") and not file.startswith("../")
 
     def rulesets_for(self, file: str) -> tuple[str, ...]:
-        return ("rulesets",) if any(name.startswith("rulesets/") for name in self.files) else ()
+        folder, found = posixpath.dirname(file), []
+        while True:
+            beside = posixpath.join(folder, "rulesets")
+            if any(name.startswith(f"{beside}/") for name in self.files):
+                found.append(beside)
+            if not folder:
+                return tuple(found)
+            folder = posixpath.dirname(folder)
 
 
 def find_in(
@@ -77,13 +84,17 @@ def a_ruleset(*rules: str, top: str = "", id_: str = "club", version: str = "1",
     )
 
 
-def a_setup(stated: str = "", *, on: str = RACE_DAY, ruleset: str = "club", class_id: str = "stock", entry: str = "") -> str:
+def a_setup(
+    stated: str = "", *, on: str = RACE_DAY, ruleset: str = "club", class_id: str = "stock", entry: str = ""
+) -> str:
     """A setup with one entry; `entry` holds further keys of it, `stated` is the rest, from the first column."""
     more = f", {entry}" if entry else ""
     return f"format: setup/1\nentries: [{{ruleset: {ruleset}, class: {class_id}, on: {on}{more}}}]\n{stated}\n"
 
 
-def entry_of(rules: Iterable[str], stated: str = "", *, top: str = "", on: str = RACE_DAY, entry: str = "") -> EntryResult:
+def entry_of(
+    rules: Iterable[str], stated: str = "", *, top: str = "", on: str = RACE_DAY, entry: str = ""
+) -> EntryResult:
     """The one entry of a car in a club of these rules, whose files have no problems."""
     findings = find_in({"club.yaml": a_ruleset(*rules, top=top), "car.yaml": a_setup(stated, on=on, entry=entry)})
     assert findings.problems == ()

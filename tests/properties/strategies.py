@@ -66,7 +66,9 @@ def windings(draw: st.DrawFn) -> Data:
     return {
         **phases,
         "winding_c": draw(readings(10, 60, 1)),
-        **draw(st.fixed_dictionaries({}, optional={"instrument": st.sampled_from(NAMES), "thermometer": st.just("probe")})),
+        **draw(
+            st.fixed_dictionaries({}, optional={"instrument": st.sampled_from(NAMES), "thermometer": st.just("probe")})
+        ),
     }
 
 
@@ -133,7 +135,11 @@ def rules(draw: st.DrawFn) -> list[Data]:
     found = []
     for name in names:
         rule = {"id": name.replace("_", "-"), "quantity": name, **draw(limits(*LIMITED[name]))}
-        more = draw(st.fixed_dictionaries({}, optional={"read_to": st.sampled_from([0.1, 0.5, 1]), "instrument": st.just("tech")}))
+        more = draw(
+            st.fixed_dictionaries(
+                {}, optional={"read_to": st.sampled_from([0.1, 0.5, 1]), "instrument": st.just("tech")}
+            )
+        )
         found.append({**rule, **more})
     return found
 

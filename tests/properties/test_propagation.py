@@ -94,7 +94,9 @@ class Bench:
 
     def ratio(self) -> float:
         car = self.car["car"]
-        internal = float(Fraction(car["internal_ratio"])) if isinstance(car["internal_ratio"], str) else car["internal_ratio"]
+        internal = (
+            float(Fraction(car["internal_ratio"])) if isinstance(car["internal_ratio"], str) else car["internal_ratio"]
+        )
         return float(car["spur_teeth"] / car["pinion_teeth"] * internal)
 
 

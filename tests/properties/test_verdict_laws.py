@@ -1,5 +1,6 @@
 """Laws that every verdict keeps, whatever the car and the rules: they are held on generated entries, by the whole check."""
 
+from itertools import pairwise
 from typing import Any
 
 from hypothesis import given, settings
@@ -32,7 +33,7 @@ def test_what_must_be_shown_and_is_legal_is_legal_as_read_and_with_the_benefit_o
     found: list[Data], car: Data
 ) -> None:
     results = [_entry(found, car, decision=decision) for decision in DECISIONS]
-    for before, after in zip(results, results[1:], strict=False):
+    for before, after in pairwise(results):
         assert before.verdict.value != "legal" or after.verdict.value == "legal"
         for one, other in zip(before.checks, after.checks, strict=True):
             assert one.verdict.value != "legal" or other.verdict.value == "legal"
@@ -120,7 +121,12 @@ def test_another_unit_changes_neither_verdict_nor_chance(
             return float(f"{number * scale:.12g}")
 
         meter = {key: size if key == "accuracy_percent" else scaled(size) for key, size in instrument.items()}
-        rule = {"id": "it", "quantity": "extra.size_mm", "between": [scaled(low), scaled(low + width)], "decision": decision}
+        rule = {
+            "id": "it",
+            "quantity": "extra.size_mm",
+            "between": [scaled(low), scaled(low + width)],
+            "decision": decision,
+        }
         car = {"instruments": {"meter": meter}, "extra": {"size_mm": {"value": scaled(value), "instrument": "meter"}}}
         return _entry([rule], car).checks[0]
 
@@ -133,7 +139,9 @@ def test_another_unit_changes_neither_verdict_nor_chance(
 
 @FEW
 @given(rules(), cars(), st.sampled_from(DECISIONS), st.data())
-def test_a_value_that_is_taken_away_is_never_legal(found: list[Data], car: Data, decision: str, data: st.DataObject) -> None:
+def test_a_value_that_is_taken_away_is_never_legal(
+    found: list[Data], car: Data, decision: str, data: st.DataObject
+) -> None:
     section = data.draw(st.sampled_from(["car", "battery", "motor"]))
     key = data.draw(st.sampled_from(sorted(car[section])))
     without = {**car, section: {name: value for name, value in car[section].items() if name != key}}

@@ -66,7 +66,9 @@ def test_a_run_after_the_rebuild_counts_again(quantity: str) -> None:
 
 
 def test_a_stale_reading_says_which_rebuild_ended_it() -> None:
-    check = check_of("quantity: timing_mean_deg, at_most: 40", _motor(["2026-03-01"], ["2026-03-02: rotor-swap, clean"]))
+    check = check_of(
+        "quantity: timing_mean_deg, at_most: 40", _motor(["2026-03-01"], ["2026-03-02: rotor-swap, clean"])
+    )
     assert message(check) == (
         "measured timing is not shown: the bench run of 1 March 2026 is from before the rotor swap of 2 March 2026, so it no"
         " longer shows the measured timing: measure it again"
@@ -119,7 +121,9 @@ def test_a_rebuild_without_a_time_is_not_passed_over_for_one_that_has_a_time() -
 
 
 def test_a_run_of_the_day_of_a_rebuild_is_told_how_to_show_that_it_came_after() -> None:
-    motor = "motor: {bench_runs: [{date: 2026-03-10, timing_deg: 38}], rebuilds: [{date: 2026-03-10, did: [rotor-swap]}]}"
+    motor = (
+        "motor: {bench_runs: [{date: 2026-03-10, timing_deg: 38}], rebuilds: [{date: 2026-03-10, did: [rotor-swap]}]}"
+    )
     assert "(same day: give both a time, as in 2026-03-14 19:30, if it came after)" in message(
         check_of("quantity: timing_mean_deg, at_most: 40", motor)
     )
@@ -153,9 +157,11 @@ def test_the_newest_run_that_states_the_value_is_asked_and_not_one_that_lacks_it
     assert fact.value == 38
 
 
-@pytest.mark.parametrize(("run", "days"), [("2026-03-14", 0), ("2026-03-13 23:59", 1), ("2026-02-28", 14), ("2025-03-14", 365)])
+@pytest.mark.parametrize(
+    ("run", "days"), [("2026-03-14", 0), ("2026-03-13 23:59", 1), ("2026-02-28", 14), ("2025-03-14", 365)]
+)
 def test_the_age_of_a_run_is_counted_in_days_of_the_calendar(run: str, days: int) -> None:
-    motor = f"motor: {{bench_runs: [{{date: 2024-01-01}}, {{date: \"{run}\"}}]}}"
+    motor = f'motor: {{bench_runs: [{{date: 2024-01-01}}, {{date: "{run}"}}]}}'
     fact = check_of("quantity: bench_age_days, at_most: 90", motor).fact
     assert fact is not None
     assert fact.value == days

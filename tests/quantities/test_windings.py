@@ -116,9 +116,8 @@ def test_the_newest_run_is_not_passed_over_because_it_lacks_the_temperature() ->
 
 def test_the_worked_example_of_a_corrected_winding_with_its_uncertainty() -> None:
     """10.30 ± 0.05 mΩ at 35 ± 1 °C is 9.918 mΩ at 25 °C with u = 0.0606; p = 0.974 above 9.80 (check values, section 3)."""
-    stated = _run(
-        *["{value: 10.30, standard_uncertainty: 0.05}"] * 3, "{value: 35, standard_uncertainty: 1}"
-    )  # fmt: skip
+    phase = "{value: 10.30, standard_uncertainty: 0.05}"
+    stated = _run(phase, phase, phase, "{value: 35, standard_uncertainty: 1}")
     check = check_of("quantity: winding_lowest_mohm, at_least: 9.80", stated, top=AT_25)
     assert check.fact is not None
     assert isinstance(check.fact.value, Measured)

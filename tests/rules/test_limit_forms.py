@@ -102,7 +102,12 @@ def test_a_number_is_not_the_text_that_looks_like_it() -> None:
         ("M-1", "2026-03-14", "legal", ""),
         ("M-2", "2026-06-30", "legal", ""),
         ("M-2", "2026-07-01", "illegal", "on the list motors, M-2 counted until 2026-06-30"),
-        ("M-3", "2026-03-14", "illegal", "on the list motors, M-3 was added on 2026-02-10, after the list froze on 2026-01-01"),
+        (
+            "M-3",
+            "2026-03-14",
+            "illegal",
+            "on the list motors, M-3 was added on 2026-02-10, after the list froze on 2026-01-01",
+        ),
         ("M-11", "2026-03-14", "illegal", "M-11 is not on the list motors; the nearest is M-1"),
         ("X", "2026-03-14", "illegal", "X is not on the list motors"),
     ],
@@ -123,7 +128,10 @@ def test_an_item_that_begins_after_the_day_does_not_count_yet(on: str, verdict: 
 def test_an_item_that_is_listed_twice_counts_where_either_counts() -> None:
     top = "lists: {tyres: {items: [{id: T-1, until: 2025-12-31}, {id: T-1, from: 2026-02-01}]}}"
     assert verdict_of("quantity: extra.tyre, listed_in: tyres", "extra: {tyre: T-1}", top=top) == "legal"
-    assert verdict_of("quantity: extra.tyre, listed_in: tyres", "extra: {tyre: T-1}", top=top, on="2026-01-10") == "illegal"
+    assert (
+        verdict_of("quantity: extra.tyre, listed_in: tyres", "extra: {tyre: T-1}", top=top, on="2026-01-10")
+        == "illegal"
+    )
 
 
 def test_of_several_values_each_has_to_be_listed() -> None:
@@ -167,7 +175,9 @@ def test_an_item_may_list_numbers() -> None:
 
 
 def test_what_only_a_person_can_judge_is_to_inspect_and_changes_no_verdict() -> None:
-    result = entry_of(("{id: seal, inspect: the seal is whole}", "{id: mass, quantity: mass_g, at_least: 900}"), "car: {mass_g: 1000}")
+    result = entry_of(
+        ("{id: seal, inspect: the seal is whole}", "{id: mass, quantity: mass_g, at_least: 900}"), "car: {mass_g: 1000}"
+    )
     assert verdicts(result) == {"seal": "to-inspect", "mass": "legal"}
     assert result.checks[0].reason == "the seal is whole"
     assert result.verdict.value == "legal"
@@ -179,9 +189,13 @@ def test_text_where_a_size_is_asked_for_shows_nothing() -> None:
 
 
 @pytest.mark.parametrize("value", ['""', "[]"])
-@pytest.mark.parametrize("limit", ["at_most: 3", "one_of: [a]", "none_of: [a]", "stated: true", "listed_in: l", "equals: a"])
+@pytest.mark.parametrize(
+    "limit", ["at_most: 3", "one_of: [a]", "none_of: [a]", "stated: true", "listed_in: l", "equals: a"]
+)
 def test_an_empty_text_or_list_states_nothing(value: str, limit: str) -> None:
-    check = check_of(f"quantity: extra.body, {limit}", f"extra: {{body: {value}}}", top="lists: {l: {items: [{id: a}]}}")
+    check = check_of(
+        f"quantity: extra.body, {limit}", f"extra: {{body: {value}}}", top="lists: {l: {items: [{id: a}]}}"
+    )
     assert check.verdict.value in NOT_LEGAL
     assert check.missing == ("extra.body",)
 

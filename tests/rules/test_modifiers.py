@@ -97,7 +97,9 @@ def test_a_step_is_told_with_the_value_before_it() -> None:
 
 # --- uncorrected
 
-WARM = "motor: {bench_runs: [{date: 2026-03-01, winding: {ab_mohm: 21.2, bc_mohm: 21.3, ca_mohm: 21.1, winding_c: 36}}]}"
+WARM = (
+    "motor: {bench_runs: [{date: 2026-03-01, winding: {ab_mohm: 21.2, bc_mohm: 21.3, ca_mohm: 21.1, winding_c: 36}}]}"
+)
 """21.2 mΩ at 36 °C is 21.2 × 255 ÷ 271 = 19.948 mΩ at 20 °C (IEC 60034-1, k = 235)."""
 
 
@@ -211,7 +213,10 @@ def test_one_reading_without_an_instrument_leaves_the_whole_unshown() -> None:
     check = check_of("quantity: winding_mean_mohm, at_least: 20, decision: must-show", stated)
     assert check.verdict.value == "not-shown"
     assert "not every reading names its instrument, so the uncertainty is a least value" in explanation(check)
-    assert verdict_of("quantity: winding_mean_mohm, at_least: 20, decision: must-show, uncorrected: true", stated) == "legal"
+    assert (
+        verdict_of("quantity: winding_mean_mohm, at_least: 20, decision: must-show, uncorrected: true", stated)
+        == "legal"
+    )
 
 
 # --- instrument
@@ -244,7 +249,9 @@ def test_a_rules_instrument_reaches_what_is_computed_from_the_reading() -> None:
 def test_a_rules_meter_does_not_stand_in_for_the_thermometer() -> None:
     top = "instruments: {tech: {accuracy_percent: 0.5}}"
     run = "{date: 2026-03-01, winding: {ab_mohm: 21, bc_mohm: 21, ca_mohm: 21, winding_c: 20}}"
-    check = check_of("quantity: winding_mean_mohm, at_least: 20, instrument: tech", f"motor: {{bench_runs: [{run}]}}", top=top)
+    check = check_of(
+        "quantity: winding_mean_mohm, at_least: 20, instrument: tech", f"motor: {{bench_runs: [{run}]}}", top=top
+    )
     assert check.outcome is not None
     assert check.outcome.expanded_uncertainty == pytest.approx(2 * 21 * 0.005 / 3**0.5)
     assert check.fact is not None

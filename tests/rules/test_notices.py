@@ -69,7 +69,9 @@ def test_a_later_rule_that_will_not_apply_to_the_car_gives_no_notice() -> None:
 
 def test_a_later_rule_that_the_setup_does_not_show_says_so() -> None:
     new = "{id: width, from: 2026-06-01, quantity: width_mm, at_most: 190}"
-    assert _notices(NOW, new)["width"] == ["from 1 June 2026 this rule asks at most 190 mm: the setup does not show that"]
+    assert _notices(NOW, new)["width"] == [
+        "from 1 June 2026 this rule asks at most 190 mm: the setup does not show that"
+    ]
 
 
 def test_a_rule_that_begins_after_the_rulesets_time_gives_no_notice() -> None:

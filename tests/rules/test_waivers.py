@@ -5,7 +5,10 @@ import pytest
 from speclint.rules.wording import message
 from tests.check.world import a_ruleset, a_setup, entry_of, find_in, verdicts
 
-RULES = ("{id: timing, quantity: timing_set_deg, between: [36, 40]}", "{id: turns, quantity: motor_turns, equals: 17.5}")
+RULES = (
+    "{id: timing, quantity: timing_set_deg, between: [36, 40]}",
+    "{id: turns, quantity: motor_turns, equals: 17.5}",
+)
 WAIVED = """
 waivers:
   - {rule: timing, class: stock, serial: "00288", from: 2026-02-01, until: 2026-04-30, granted: minutes of 3 March}

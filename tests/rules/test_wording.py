@@ -100,7 +100,9 @@ def test_the_digits_of_a_limit_are_those_of_the_rulebook(limit: str, said: str) 
         ("spur_teeth: 399, pinion_teeth: 100, internal_ratio: 1", "at_least: 3.99001", "3.99000", "0.00001 short"),
     ],
 )
-def test_a_ratio_is_never_printed_as_if_it_met_a_limit_that_it_breaks(gears: str, limit: str, shown: str, gap: str) -> None:
+def test_a_ratio_is_never_printed_as_if_it_met_a_limit_that_it_breaks(
+    gears: str, limit: str, shown: str, gap: str
+) -> None:
     check = check_of(f"quantity: final_drive_ratio, {limit}", f"car: {{{gears}}}")
     assert (has(check), margin(check)) == (shown, gap)
 
@@ -154,7 +156,9 @@ def test_a_value_taken_as_read_says_so_and_a_counted_one_does_not() -> None:
 
 def test_an_internal_ratio_by_its_teeth_is_shown_by_its_teeth() -> None:
     gears = 'car: {spur_teeth: 106, pinion_teeth: 45, internal_ratio: "40/21"}'
-    assert explanation(check_of("quantity: final_drive_ratio, at_least: 4.2", gears)) == ("106 ÷ 45 × (40 ÷ 21) = 4.487",)
+    assert explanation(check_of("quantity: final_drive_ratio, at_least: 4.2", gears)) == (
+        "106 ÷ 45 × (40 ÷ 21) = 4.487",
+    )
 
 
 def test_a_corrected_winding_says_from_which_temperature_by_how_much_and_with_which_constant() -> None:

@@ -13,7 +13,9 @@ def _ruleset(version: str, least: int, in_force: str, published: str = "", *rule
     return a_ruleset(weight, *rules, top=top, version=version)
 
 
-def _said(files: dict[str, str], on: str, *, ruleset: str = "club", known_on: str | None = None) -> dict[str, str] | str:
+def _said(
+    files: dict[str, str], on: str, *, ruleset: str = "club", known_on: str | None = None
+) -> dict[str, str] | str:
     findings = find_in({**files, "car.yaml": a_setup(CAR, on=on, ruleset=ruleset)}, known_on=known_on)
     if findings.entries:
         assert problems_of(findings) == []
@@ -55,7 +57,10 @@ def test_a_version_asked_for_out_of_its_time_is_not_in_force() -> None:
 
 
 def test_an_unknown_version_lists_those_that_are_known() -> None:
-    assert _said(SEASONS, "2026-07-01", ruleset="club@2026.3") == "there is no version 2026.3 of club; known: 2026.1, 2026.2"
+    assert (
+        _said(SEASONS, "2026-07-01", ruleset="club@2026.3")
+        == "there is no version 2026.3 of club; known: 2026.1, 2026.2"
+    )
 
 
 def test_an_unknown_ruleset_lists_those_that_are_known_with_the_nearest() -> None:

@@ -12,7 +12,9 @@ NARROW = "{id: width, quantity: width_mm, at_most: 190}"
 HEIGHT = "{id: height, quantity: ride_height_mm, at_least: 5}"
 
 
-def _verdicts(files: dict[str, str], *, on: str = "2026-03-14", class_id: str = "stock", ruleset: str = "club") -> dict[str, str]:
+def _verdicts(
+    files: dict[str, str], *, on: str = "2026-03-14", class_id: str = "stock", ruleset: str = "club"
+) -> dict[str, str]:
     findings = find_in({**files, "car.yaml": a_setup(CAR, on=on, class_id=class_id, ruleset=ruleset)})
     assert problems_of(findings) == []
     return verdicts(findings.entries[0])
@@ -47,7 +49,11 @@ def test_three_layers_are_laid_one_over_the_other() -> None:
 
 def test_a_class_may_be_based_on_another_of_the_same_ruleset() -> None:
     club = a_ruleset(LIGHT, WIDTH) + f"  junior:\n    based_on: stock\n    rules: [{HEAVY}, {HEIGHT}]\n"
-    assert _verdicts({"club.yaml": club}, class_id="junior") == {"weight": "illegal", "width": "legal", "height": "illegal"}
+    assert _verdicts({"club.yaml": club}, class_id="junior") == {
+        "weight": "illegal",
+        "width": "legal",
+        "height": "illegal",
+    }
     assert _verdicts({"club.yaml": club}) == {"weight": "legal", "width": "legal"}
 
 
@@ -65,7 +71,9 @@ def test_what_a_class_says_itself_goes_before_what_its_base_says() -> None:
 AMENDED = "{id: weight-june, replaces: weight, from: 2026-06-01, quantity: mass_g, at_least: 1345}"
 
 
-@pytest.mark.parametrize(("on", "said"), [("2026-05-31", {"weight": "legal"}), ("2026-06-01", {"weight-june": "illegal"})])
+@pytest.mark.parametrize(
+    ("on", "said"), [("2026-05-31", {"weight": "legal"}), ("2026-06-01", {"weight-june": "illegal"})]
+)
 def test_an_amendment_ends_the_rule_that_it_replaces(on: str, said: dict[str, str]) -> None:
     assert _verdicts({"club.yaml": a_ruleset(LIGHT, AMENDED)}, on=on) == said
 

@@ -178,4 +178,7 @@ def test_an_example_may_name_an_instrument_that_its_ruleset_inherits() -> None:
     }
     assert problems_of(find_in(files)) == []
     clear = example.replace("1351", "1352").replace("not-shown", "legal")
-    assert problems_of(find_in({**files, "club.yaml": a_ruleset(top=f"based_on: league@1\n{clear}", class_id="other")})) == []
+    assert (
+        problems_of(find_in({**files, "club.yaml": a_ruleset(top=f"based_on: league@1\n{clear}", class_id="other")}))
+        == []
+    )
