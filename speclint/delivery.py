@@ -4,7 +4,6 @@ import os
 import sys
 from collections.abc import Iterable
 from dataclasses import dataclass
-from pathlib import Path
 
 from speclint.errors import UnreadableError, UsageError, WriteRefusedError
 from speclint.files import Folder
@@ -72,7 +71,8 @@ def save(path: str, text: str) -> None:
     """
     try:
         # A name of a file that is no text has no other way into UTF-8, and in JSON this is one that can be read back.
-        Path(path).write_bytes(text.encode("utf-8", "backslashreplace"))
+        with open(path, "wb") as file:
+            file.write(text.encode("utf-8", "backslashreplace"))
     except (OSError, ValueError) as error:
         raise UnreadableError(f"{path}: the report cannot be written: {_reason(error)}") from error
 

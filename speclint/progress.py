@@ -48,12 +48,14 @@ class Counter:
 
 def on_terminal(stream: TextIO | None) -> Counter:
     """A counter on a stream that is a terminal; on any other one it shows nothing."""
-    import shutil
     import time
 
+    if stream is None or not stream.isatty():
+        return Counter(lambda _: None, time.monotonic, 0)
+    import shutil  # slow to import, and no pipe needs it
+
     def tell(text: str) -> None:
-        if stream is not None and stream.isatty():
-            stream.write(text)
-            stream.flush()
+        stream.write(text)
+        stream.flush()
 
     return Counter(tell, time.monotonic, shutil.get_terminal_size().columns)

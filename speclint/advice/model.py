@@ -1,7 +1,6 @@
 """What a piece of advice is, what it is drawn from, and the sort that it belongs to."""
 
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass
 from datetime import date
 from fractions import Fraction
 from typing import Final, Generic, NamedTuple, TypeVar
@@ -33,8 +32,7 @@ class Advice(NamedTuple):
     source: str
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class CarCase:
+class CarCase(NamedTuple):
     """What advice on a car is drawn from.
 
     Attributes:
@@ -61,8 +59,7 @@ class CarCase:
         return value if isinstance(value, Fraction | Measured) else None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class RulesetCase:
+class RulesetCase(NamedTuple):
     """What advice on a ruleset is drawn from; `today` tells what is over."""
 
     ruleset: Ruleset
@@ -74,8 +71,7 @@ class RulesetCase:
 C = TypeVar("C", CarCase, RulesetCase)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class AdviceSort(Generic[C]):
+class AdviceSort(NamedTuple, Generic[C]):
     """One sort of advice.
 
     Attributes:
@@ -90,9 +86,9 @@ class AdviceSort(Generic[C]):
     id: str
     title: str
     because: str
-    source: str = COMMON_PRACTICE
     example: tuple[str, ...]
     find: Callable[[C], Sequence[Said]]
+    source: str = COMMON_PRACTICE
 
 
 def given(sorts: Sequence[AdviceSort[C]], case: C) -> Iterator[Advice]:

@@ -118,8 +118,13 @@ class Assembly:
 
 def _names_only(text: str, instruments: Mapping[str, Instrument]) -> bool:
     """Whether a text plainly names no instruments but these; if not, only a look at the data can tell."""
-    named = _PLAINLY_NAMED.findall(text)
-    return instruments.keys() >= set(named) and len(named) == len(_NAMING_KEY.findall(text)) and "\\" not in text
+    if "\\" in text:
+        return False
+    for plainly_named, naming_key in _NAMING_TEXT:
+        named = plainly_named.findall(text)
+        if len(named) != len(naming_key.findall(text)) or not instruments.keys() >= set(named):
+            return False
+    return True
 
 
 def _instruments_named(document: Document) -> Iterator[tuple[Path, str]]:
@@ -142,6 +147,9 @@ def _below(path: Path, value: Any) -> Iterator[tuple[Path, str]]:
 
 
 _NAMING: Final = ("instrument", "thermometer")
-_NAMING_KEY: Final = re.compile(r"""(?:instrument|thermometer)["']?\s*:(?!\s*\{)""")
-_PLAINLY_NAMED: Final = re.compile(r"(?:instrument|thermometer): ([\w.-]+)(?=[ ]*[,}\]\r\n])")
+_NAMING_TEXT: Final = tuple(
+    (re.compile(rf"{word}: ([\w.-]+)(?=[ ]*[,}}\]\r\n])"), re.compile(rf"""{word}["']?\s*:(?!\s*\{{)"""))
+    for word in _NAMING
+)
+"""For each word a plain naming as nearly everybody writes it, and any naming at all."""
 _NOT_READINGS: Final = frozenset({"entries", "instruments", "parts_box"})

@@ -1,6 +1,6 @@
 """The entries of a setup, with what the command line says of them put over what the setup says."""
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from datetime import date
 
 from speclint.check.loaded import Loaded
@@ -37,11 +37,11 @@ def entries_of(setup: Setup, ruleset: Ruleset | None, asked: Asked) -> tuple[Ent
     for entry in entries:
         changed = entry
         if ruleset is not None:
-            changed = replace(changed, ruleset=ruleset.id, version=ruleset.version)
+            changed = changed._replace(ruleset=ruleset.id, version=ruleset.version)
         if asked.class_id is not None:
-            changed = replace(changed, class_id=asked.class_id)
+            changed = changed._replace(class_id=asked.class_id)
         if asked.on is not None:
-            changed = replace(changed, on=asked.on)
+            changed = changed._replace(on=asked.on)
         if not any(_is_same(changed, other) for other in found):
             found.append(changed)
     return tuple(found)

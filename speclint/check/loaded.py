@@ -42,7 +42,7 @@ def load(source: Source) -> Loaded:
     found, unknown = format_of(document)
     if found is None:
         return Loaded(source.file, None, document, (*problems, *unknown))
-    shape = validate(document, found)
+    shape = () if source.is_ours and not problems else validate(document, found)
     if problems:
         # Where the text is refused a stand-in value is left, whose shape is nobody's fault.
         refused = {problem.place.pointer for problem in problems}

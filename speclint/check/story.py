@@ -1,12 +1,12 @@
 """The pipeline on one screen: files → documents → rulesets and cars → checks → findings."""
 
 from collections.abc import Callable, Iterable, Sequence
+from typing import TYPE_CHECKING
 
 from speclint.check.cars import Assembly
 from speclint.check.counsel import Counsel
 from speclint.check.court import Court
 from speclint.check.entries import Asked, asked_ruleset, entries_of, without_entry
-from speclint.check.examples import example_problems
 from speclint.check.loaded import Files, Loaded
 from speclint.check.pins import entry_pin_problems, pin_problems
 from speclint.check.reader import Reader
@@ -15,9 +15,11 @@ from speclint.files import Source
 from speclint.findings import EntryResult, Findings, NotJudged
 from speclint.models.setups import Setup, setup_of
 from speclint.problems import Problem
-from speclint.remedies.case import Case, Mending
 from speclint.rules.checks import Verdict
 from speclint.rulesets.model import Ruleset
+
+if TYPE_CHECKING:
+    from speclint.remedies.case import Case, Mending
 
 Progress = Callable[[str, int, int], None]
 """Is told what is being done, how many of the files or cars are done, and how many there are."""
@@ -136,6 +138,8 @@ class _Hearing:
 
     def rulesets(self, names: set[str]) -> None:
         """Runs the examples of the rulesets in these files, and has advice given on them."""
+        from speclint.check.examples import example_problems  # a racer's run checks none
+
         for file, (stated, document) in self._shelf.documents.items():
             if file in names and self._shelf.is_whole(stated):
                 self.problems += example_problems(stated, document, self._shelf.library)

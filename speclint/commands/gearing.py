@@ -1,43 +1,34 @@
 """`speclint gearing`: where to begin with spur and pinion, and the next steps up."""
 
-import os
-import sys
 from datetime import date
 from typing import TYPE_CHECKING, Any, Final
 
 import click
 
+from speclint.commands.shell import (
+    CONTEXT,
+    EXIT_FAILED,
+    EXIT_USAGE,
+    Day,
+    bundled_rulesets,
+    counter,
+    current_folder,
+    note,
+    paper,
+    report_option,
+)
 from speclint.errors import UnreadableError, UsageError
 from speclint.reports import Paper
 from speclint.reports.gearing import KINDS
 from speclint.reports.plain import one_line
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
-
     from speclint.files import Folder, Source
 
 __all__ = ["gearing"]
 
-_CONTEXT: Final = {"help_option_names": ["-h", "--help"], "max_content_width": 100}
-_EXIT_NO_START: Final = 1
-_EXIT_USAGE: Final = 2
 _LONGEST_MINUTES: Final = 60.0
 _AIR: Final = (-40.0, 60.0)
-
-
-class _Day(click.ParamType[date]):
-    """A day, written 2026-03-14."""
-
-    name = "date"
-
-    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> date:
-        if isinstance(value, date):
-            return value
-        try:
-            return date.fromisoformat(value)
-        except ValueError:
-            self.fail(f"{value} is not a day; write it as 2026-03-14", param, ctx)
 
 
 class _Sums(click.ParamType[tuple[int, int]]):
@@ -74,28 +65,12 @@ class _Number(click.ParamType[float]):
         return number
 
 
-class _Report(click.ParamType[tuple[str, str]]):
-    """A kind of report, with a path where it is not for standard output."""
-
-    name = "KIND[:PATH]"
-
-    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> tuple[str, str]:
-        if isinstance(value, tuple):
-            return value
-        kind, _, path = str(value).partition(":")
-        if kind not in KINDS:
-            from speclint.spelling import known_words
-
-            self.fail(f"there is no report {kind} of a gearing{known_words(kind, KINDS)}", param, ctx)
-        return kind, path
-
-
-@click.command(context_settings=_CONTEXT)
+@click.command(context_settings=CONTEXT)
 @click.argument("setup")
 @click.option("--entry", type=click.IntRange(min=1), metavar="N", help="Look at the setup's Nth entry alone.")
 @click.option("--ruleset", metavar="FILE", help="Judge by this ruleset, in place of those of the entries.")
 @click.option("--class", "class_id", metavar="NAME", help="Judge in this class, in place of those of the entries.")
-@click.option("--on", type=_Day(), help="Judge for this day, in place of those of the entries.")
+@click.option("--on", type=Day(), help="Judge for this day, in place of those of the entries.")
 @click.option("--track", metavar="ID", help="Predict for this track of the garage, in place of the entry's.")
 @click.option("--ambient-c", type=_Number(*_AIR), help="Temperature of the air. [default: the track's]")
 @click.option(
@@ -113,13 +88,7 @@ class _Report(click.ParamType[tuple[str, str]]):
     type=_Sums(),
     help="Spur and pinion teeth together that the chassis takes. [default: 6 either way of those fitted]",
 )
-@click.option(
-    "--report",
-    "reports",
-    type=_Report(),
-    multiple=True,
-    help=f"What to write, and where to if not to standard output: {', '.join(KINDS)}. May be repeated.",
-)
+@report_option(KINDS)
 def gearing(
     setup: str,
     *,
@@ -149,14 +118,11 @@ def gearing(
     """  # noqa: D301 - click's own marker for unwrapped help
     from speclint.check.entries import Asked
     from speclint.check.geared import gear
-    from speclint.check.shelf import BUNDLED
     from speclint.delivery import put_out, refuse_clashes, save
-    from speclint.files import Source
     from speclint.gearing.case import Wanted
     from speclint.reports.gearing import write
-    from speclint.resources import ruleset_texts
 
-    folder = _current_folder()
+    folder = current_folder()
     refuse_clashes(reports, folder)
     source = _source(folder, setup)
     asked = Asked(
@@ -166,29 +132,28 @@ def gearing(
         on=on,
     )
     wanted = Wanted(track=track, ambient_c=ambient_c, minutes=minutes, limit_c=limit_c, limit_rpm=limit_rpm, sums=sums)
-    bundled = [Source(f"{BUNDLED}{name}", text) for name, text in ruleset_texts()]
-    progress, wipe = _progress()
+    progress = counter()
     try:
-        plan = gear(source, bundled, folder, asked, wanted, entry, progress)
+        plan = gear(source, bundled_rulesets(), folder, asked, wanted, entry, progress)
     finally:
-        wipe()
+        progress.wipe()
     if isinstance(plan, tuple):
         put_out("".join(f"{one_line(f'{problem.place}: problem: {problem.message}')}\n" for problem in plan))
-        raise click.exceptions.Exit(_EXIT_NO_START)
+        raise click.exceptions.Exit(EXIT_FAILED)
     unwritten = False
     for kind, path in reports or (("sheet", ""),):
         try:
             if path:
                 save(path, write(kind, plan, Paper()))
             else:
-                put_out(write(kind, plan, _paper()))
+                put_out(write(kind, plan, paper()))
         except UnreadableError as error:
-            click.echo(f"speclint: {one_line(str(error))}", err=True)
+            note(str(error))
             unwritten = True
     if unwritten:
-        raise click.exceptions.Exit(_EXIT_USAGE)
+        raise click.exceptions.Exit(EXIT_USAGE)
     if plan.start is None:
-        raise click.exceptions.Exit(_EXIT_NO_START)
+        raise click.exceptions.Exit(EXIT_FAILED)
 
 
 def _source(folder: "Folder", setup: str) -> "Source":
@@ -198,38 +163,3 @@ def _source(folder: "Folder", setup: str) -> "Source":
     if not source.declares and source.problem is None and not setup.endswith((".yaml", ".yml")):
         raise UsageError(f"{setup} is not a setup: it says no `format: setup/1`")
     return source
-
-
-def _progress() -> "tuple[Callable[[str, int, int], None], Callable[[], None]]":
-    """Shows on a terminal how far the work has come, and nowhere else; and what wipes that away."""
-    import shutil
-    import time
-
-    from speclint.progress import Counter
-
-    def tell(text: str) -> None:
-        if sys.stderr is not None and sys.stderr.isatty():
-            sys.stderr.write(text)
-            sys.stderr.flush()
-
-    counter = Counter(tell, time.monotonic, shutil.get_terminal_size().columns)
-    return counter, counter.wipe
-
-
-def _paper() -> Paper:
-    import shutil
-
-    is_terminal = sys.stdout is not None and sys.stdout.isatty()
-    encoding = (getattr(sys.stdout, "encoding", None) or "ascii").lower().replace("-", "")
-    return Paper(
-        width=shutil.get_terminal_size().columns if is_terminal else 120, ascii_only=not encoding.startswith("utf")
-    )
-
-
-def _current_folder() -> "Folder":
-    from speclint.files import Folder
-
-    try:
-        return Folder(os.getcwd())  # noqa: PTH109 - one call
-    except OSError as error:
-        raise UnreadableError("the current folder is not there any more") from error

@@ -1,15 +1,15 @@
 """`speclint log`: a record put into the file of a setup or a motor, by options or by questions on a terminal."""
 
-import os
 import sys
 from datetime import date
 from typing import Any, Final
 
 import click
 
+from speclint.commands.shell import CONTEXT, EXIT_FAILED, EXIT_USAGE, current_folder, note
 from speclint.edits.diff import unified
 from speclint.edits.write import ChangedMeanwhileError, Rewrite, write_all
-from speclint.errors import UnreadableError, UsageError
+from speclint.errors import UsageError
 from speclint.files import Folder
 from speclint.logbook.answers import Misread, value_of
 from speclint.logbook.entering import Entered, complaint_about, entered, record_of
@@ -23,9 +23,6 @@ from speclint.reports.plain import one_line
 
 __all__ = ["log"]
 
-_CONTEXT: Final = {"help_option_names": ["-h", "--help"], "max_content_width": 100}
-_EXIT_PROBLEM: Final = 1
-_EXIT_USAGE: Final = 2
 _ATTEMPTS: Final = 5
 """How often a record is put into a file anew that somebody else changes at the same moment."""
 
@@ -51,7 +48,7 @@ class _Kinds(click.Group):
         return None if kind is None else _command(kind)
 
 
-@click.group(cls=_Kinds, invoke_without_command=True, no_args_is_help=True, context_settings=_CONTEXT)
+@click.group(cls=_Kinds, invoke_without_command=True, no_args_is_help=True, context_settings=CONTEXT)
 @click.argument("file")
 @click.pass_context
 def log(ctx: click.Context, file: str) -> None:
@@ -93,7 +90,7 @@ def _help(field: Field) -> str:
 
 
 def _run(file: str, kind: Kind, answers: dict[Field, str], *, dry_run: bool) -> None:
-    folder = _current_folder()
+    folder = current_folder()
     shown = folder.shown(file)
     today = date.today()
     date_field = next(field for field in fields_of(kind) if field.key == "date")
@@ -109,7 +106,7 @@ def _run(file: str, kind: Kind, answers: dict[Field, str], *, dry_run: bool) -> 
     made, target = _entered(folder, shown, kind, record_of(kind, values), writes=not dry_run)
     _tell(made, target, dry_run=dry_run)
     for remark in remarks_on(made, target, today, lambda: instruments_around(folder)):
-        _note(remark)
+        note(remark)
 
 
 def _entered(folder: Folder, shown: str, kind: Kind, record: dict[str, Any], *, writes: bool) -> tuple[Entered, Target]:
@@ -118,10 +115,10 @@ def _entered(folder: Folder, shown: str, kind: Kind, record: dict[str, Any], *, 
         target = _sound(find_target(folder, shown, kind))
         made = entered(target, kind, record)
         if not isinstance(made, Entered):
-            _note("nothing was written:")
+            note("nothing was written:")
             for complaint in made:
                 click.echo(f"  {one_line(complaint)}", err=True)
-            raise click.exceptions.Exit(_EXIT_USAGE)
+            raise click.exceptions.Exit(EXIT_USAGE)
         file = made.before.file
         try:
             if writes:
@@ -137,22 +134,22 @@ def _entered(folder: Folder, shown: str, kind: Kind, record: dict[str, Any], *, 
 def _tell(made: Entered, target: Target, *, dry_run: bool) -> None:
     if target.named_by:
         where = "would be changed" if dry_run else "was changed"
-        _note(f"{target.named_by} names the motor {made.before.file}: that file {where}")
+        note(f"{target.named_by} names the motor {made.before.file}: that file {where}")
     if not dry_run:
         click.echo(one_line(made.line))
         return
     for line in unified(made.before.file, made.before.text, made.after.text):
         click.echo(one_line(line))
-    _note("this is a dry run: nothing was written")
+    note("this is a dry run: nothing was written")
 
 
 def _sound(found: Target | tuple[Problem, ...]) -> Target:
     if isinstance(found, Target):
         return found
-    _note("nothing was written; mend this first:")
+    note("nothing was written; mend this first:")
     for problem in found:
         click.echo(one_line(f"{problem.place}: {problem.message}"), err=True)
-    raise click.exceptions.Exit(_EXIT_PROBLEM)
+    raise click.exceptions.Exit(EXIT_FAILED)
 
 
 def _values(answers: dict[Field, str]) -> dict[Field, Any]:
@@ -216,14 +213,3 @@ def _question(field: Field) -> str:
 
 def _talks_to_a_person() -> bool:
     return all(stream is not None and stream.isatty() for stream in (sys.stdin, sys.stderr))
-
-
-def _current_folder() -> Folder:
-    try:
-        return Folder(os.getcwd())  # noqa: PTH109 - one call
-    except OSError as error:
-        raise UnreadableError("the current folder is not there any more") from error
-
-
-def _note(text: str) -> None:
-    click.echo(f"speclint: {one_line(text)}", err=True)

@@ -135,7 +135,7 @@ def bundled_rulesets() -> "list[Source]":
     from speclint.files import Source
     from speclint.resources import ruleset_texts
 
-    return [Source(f"{BUNDLED}{name}", text) for name, text in ruleset_texts()]
+    return [Source(f"{BUNDLED}{name}", text, is_ours=True) for name, text in ruleset_texts()]
 
 
 def shelf_beside(folder: "Folder", file: str) -> "Shelf":

@@ -2,15 +2,14 @@
 
 from dataclasses import dataclass
 from datetime import date
-from typing import Any
+from typing import Any, NamedTuple
 
 from speclint.documents.tree import Document
 from speclint.moments import Moment, moment
 from speclint.places import Path
 
 
-@dataclass(frozen=True, slots=True)
-class Record:
+class Record(NamedTuple):
     """One dated record: `path` is where it stands in the motor's document."""
 
     path: Path

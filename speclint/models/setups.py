@@ -2,14 +2,13 @@
 
 from dataclasses import dataclass
 from datetime import date
-from typing import Any
+from typing import Any, NamedTuple
 
 from speclint.documents.tree import Document
 from speclint.places import Path
 
 
-@dataclass(frozen=True, slots=True)
-class Entry:
+class Entry(NamedTuple):
     """A setup entered in one class of one ruleset for one day; `version` where it asks for a certain one."""
 
     path: Path

@@ -3,20 +3,20 @@
 from collections.abc import Mapping
 from datetime import date
 from fractions import Fraction
-from typing import Any, NamedTuple
+from typing import Any, Final, NamedTuple
 
 from speclint.documents.tree import Document
 from speclint.models.cars import Car
 from speclint.models.motors import Motor, Record
-from speclint.moments import Moment, day_text
 from speclint.places import Path, Place, dotted
+from speclint.quantities.counting import is_sheet, newest_with, why_stale
 from speclint.quantities.model import Given, Home, Input, Key, Quantity, Sort
-from speclint.quantities.rebuilds import REBUILDS_BY_KIND, WINDING
 from speclint.quantities.registry import quantity, unit_of_key
+from speclint.readings.copper import K_COPPER
 from speclint.readings.digits import UNITS, plain_text, with_unit
 from speclint.readings.exact import exact
 from speclint.readings.instruments import Instrument, reading
-from speclint.readings.measured import Number
+from speclint.readings.measured import Measured, Number, value_of
 
 Value = Number | str | bool | tuple[Any, ...] | date
 """What a quantity, or an input of one, can be."""
@@ -143,14 +143,7 @@ class Facts:
             lacking = tuple(origin for read in reads if read.value is None for origin in read.origins)
             return Fact(known, None, lacking, missing, reason, record=record)
         origins = tuple(origin for read in reads for origin in read.origins)
-        try:
-            value = reads[0].value if formula is None else formula(*(read.value for read in reads))
-        except ZeroDivisionError:
-            # Every key excludes it, but an offset that is taken off can bring a reading down to nothing.
-            reason = (
-                f"with these readings the {known.title} would divide by zero: correct them, or the instrument's offset"
-            )
-            return Fact(known, None, origins, reason=reason, record=record)
+        value = reads[0].value if formula is None else formula(*(read.value for read in reads))
         if known.edit:
             origins = self.fact(known.edit).origins + origins
         if not origins and record is not None and self._motor is not None:
@@ -199,9 +192,13 @@ class Facts:
         named = motor.document.get((*home, *one.instrument)) if one.instrument else None
         fallback = instrument if one in known.principal else None
         unit = unit_of_key(str(one.path[-1]))
-        return self._measured(
+        read = self._measured(
             raw, motor.document, path, fallback, named=named, each=one.each, unit=unit, shared=one.instrument[:-1] == ()
         )
+        lowest = _LOWEST.get(unit)
+        if read.notes and lowest is not None and not _is_above(lowest, read.value):
+            return _Read(None, read.origins, reason=_impossible(unit))
+        return read
 
     def _stated(self, known: Quantity, key: Key, instrument: Instrument | None) -> Fact:
         motor = self._motor
@@ -222,6 +219,8 @@ class Facts:
             return Fact(known, raw, origins)
         if sort is Sort.MEASURED:
             read = self._measured(raw, document, path, instrument, unit=known.unit)
+            if read.notes and known.above_lowest and not _is_above(Fraction(0), read.value):
+                return Fact(known, None, origins, reason=_impossible(known.unit))
             return Fact(known, read.value, origins, read.missing, read.reason, read.complete, notes=read.notes)
         if isinstance(raw, list):
             return Fact(known, sum((exact(value) for value in raw), Fraction(0)), origins)
@@ -288,49 +287,19 @@ class Facts:
         if motor is None:
             lacking = self._no_motor(("bench_runs", *(principal[0].path if principal else ())))
             return Fact(known, None, lacking.origins, lacking.missing, lacking.reason)
-        runs = motor.bench_runs_until(self.on)
-        found = next((run for run in runs if _holds(run.data, principal)), None)
-        if found is None and known.family == WINDING and _holds(motor.data.get("factory_sheet"), principal):
-            found = _sheet_record(motor)
+        found = newest_with(motor, principal, known.family, self.on)
         if found is None:
+            runs = motor.bench_runs_until(self.on)
             home = runs[0].path if runs else (*motor.prefix, "bench_runs")
-            origins = ((motor.document, home),)
-            if not principal:
-                return Fact(known, None, origins, (self._named(motor, home),))
-            return Fact(known, None, origins, tuple(self._named(motor, (*home, *key.path)) for key in principal))
-        if (
-            known.family == WINDING
-            and found.path[-1] == "factory_sheet"
-            and any(isinstance(one, Key) and one.home is Home.SHEET for one in inputs)
-        ):
+            lacking_keys = tuple(self._named(motor, (*home, *key.path)) for key in principal)
+            return Fact(known, None, ((motor.document, home),), lacking_keys or (self._named(motor, home),))
+        if is_sheet(found) and any(isinstance(one, Key) and one.home is Home.SHEET for one in inputs):
             missing = self._named(motor, (*motor.prefix, "bench_runs"))
             return Fact(known, None, ((motor.document, found.path),), (missing,))
-        stale = self._stale(motor, known, found)
+        stale = why_stale(motor, found, known.family, known.title, self.on)
         if stale:
             return Fact(known, None, ((motor.document, found.path),), reason=stale, record=found)
         return found
-
-    def _stale(self, motor: Motor, known: Quantity, found: Record) -> str:
-        """Why the record no longer counts, in words; empty where it does."""
-        if not known.family:
-            return ""
-        is_sheet = found.path[-1] == "factory_sheet"
-        for rebuild in motor.rebuilds_until(self.on):
-            if not is_sheet and found.when.certainly_after(rebuild.when):
-                # Not the end of the search: of one day's rebuilds, one without a time may still have come later.
-                continue
-            ending = [
-                REBUILDS_BY_KIND[kind] for kind in rebuild.data["did"] if known.family in REBUILDS_BY_KIND[kind].ends
-            ]
-            if ending:
-                source = "the factory sheet" if is_sheet else f"the bench run of {day_text(found.when.day)}"
-                same_day = not is_sheet and found.when.day == rebuild.when.day
-                unsure = " (same day: give both a time, as in 2026-03-14 19:30, if it came after)" if same_day else ""
-                return (
-                    f"{source} is from before the {ending[0].title} of {day_text(rebuild.when.day)}{unsure},"
-                    f" so it no longer shows the {known.title}: measure it again"
-                )
-        return ""
 
 
 _FIRST_ENTRY: Path = ("entries", 0)
@@ -356,6 +325,19 @@ def _notes(
     return tuple(notes)
 
 
+_LOWEST: Final = {"mohm": Fraction(0), "c": -K_COPPER, "rpm_per_v": Fraction(0), "rpm": Fraction(0)}
+"""By unit, what a bench reading lies above: its key sees to that, but for an offset that is taken off afterwards."""
+
+
+def _is_above(lowest: Fraction, value: Value | None) -> bool:
+    return isinstance(value, Fraction | Measured) and value_of(value) > lowest
+
+
+def _impossible(unit: str) -> str:
+    sign = UNITS[unit].sign.strip()
+    return f"with the instrument's offset taken off, no reading in {sign} can be this low: correct it, or the offset"
+
+
 def _passes_on(name: str, known: Quantity) -> bool:
     """Whether an instrument that is meant for one quantity reads another one that it is computed from."""
     inner = quantity(name)
@@ -366,22 +348,6 @@ def _plain(raw: Any) -> Value:
     if isinstance(raw, list):
         return tuple(_plain(item) for item in raw)
     return raw if isinstance(raw, str | bool) else exact(raw)
-
-
-def _holds(data: Any, keys: tuple[Key, ...]) -> bool:
-    """Whether a record states all of these keys."""
-    for key in keys:
-        found = data
-        for step in key.path:
-            found = found.get(step) if isinstance(found, dict) else None
-        if found is None:
-            return False
-    return isinstance(data, dict)
-
-
-def _sheet_record(motor: Motor) -> Record:
-    """The factory sheet, which is a reading like any other, but older than all."""
-    return Record((*motor.prefix, "factory_sheet"), Moment(date.min), motor.data["factory_sheet"])
 
 
 def _reads(instrument: Instrument, unit: str) -> bool:

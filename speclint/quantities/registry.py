@@ -3,9 +3,10 @@
 from functools import cache
 from typing import Final
 
+from speclint.quantities.bench import BENCH
 from speclint.quantities.car import BATTERY, CAR
 from speclint.quantities.model import Quantity, Sort
-from speclint.quantities.motor import BENCH, MOTOR
+from speclint.quantities.motor import MOTOR
 
 QUANTITIES: Final[tuple[Quantity, ...]] = (*CAR, *BATTERY, *MOTOR, *BENCH)
 """Every quantity that has a name of its own, in the order of the car, the battery, the motor and its bench runs."""

@@ -9,7 +9,6 @@ from speclint.findings import EntryResult, Findings
 from speclint.reports import Paper
 from speclint.reports.plain import clipped, in_ascii, one_line
 from speclint.rules.checks import Check, Verdict
-from speclint.rules.wording import message
 
 _LONGEST: Final = 4000
 """Signs of one line that are shown; a value that makes it longer is somebody's mistake."""
@@ -32,6 +31,8 @@ def _lines(entry: EntryResult, check: Check) -> list[str]:
         word = "close call"
     else:
         return []
+    from speclint.rules.wording import message  # a run with nothing to mend never needs it
+
     clause = f", {check.rule.cite}" if check.rule.cite else ""
     rule = f"{entry.flat.ruleset.id}/{entry.flat.id}/{check.rule.id}{clause}, {entry.on}"
     remedies = "".join(f"; or {remedy.message}" for remedy in check.remedies).replace("; or", "; to mend it:", 1)

@@ -5,12 +5,12 @@ from itertools import pairwise
 from math import pi
 
 import pytest
-from bench_motors import compared, motor, run, runs
 
 from speclint.bench.compared import COMPARED_BY_NAME
 from speclint.bench.comparison import Word, change_of
 from speclint.bench.levels import Conditions, common_conditions, levels_of
 from speclint.readings.measured import Number, value_of
+from tests.bench.bench_motors import compared, motor, run, runs
 
 # A catalogue of industrial motors of May 2013: one 40 mm brushless motor in its 14 windings, columns
 # U V, n0 rpm, I0 mA, R ohm, k_M mNm/A, k_n rpm/V.

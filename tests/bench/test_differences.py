@@ -4,7 +4,6 @@ import math
 from typing import Any
 
 import pytest
-from bench_motors import BENCH, ONE_WINDING, compared, motor, run, runs
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from uncertainties import UFloat, ufloat
@@ -16,6 +15,7 @@ from speclint.documents.parse import parse
 from speclint.models.motors import motor_of
 from speclint.physics.assumptions import assumption
 from speclint.readings.measured import uncertainty_of, value_of
+from tests.bench.bench_motors import BENCH, ONE_WINDING, compared, motor, run, runs
 
 R3, R12 = math.sqrt(3), math.sqrt(12)
 

@@ -6,7 +6,6 @@ from math import pi
 from typing import Any
 
 import pytest
-from bench_motors import BENCH, compared, flow, motor, run
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -22,6 +21,7 @@ from speclint.rules.checks import Verdict
 from speclint.rules.judge import rulebook
 from speclint.rulesets.library import Library, NotFound
 from speclint.rulesets.load import ruleset_of
+from tests.bench.bench_motors import BENCH, compared, flow, motor, run
 
 DAY = date(2026, 3, 14)
 GEARED = {"spur_teeth": 96, "pinion_teeth": 42, "internal_ratio": 1.9, "tyre_diameter_mm": 62.5}

@@ -3,9 +3,9 @@
 from typing import Any
 
 import pytest
-from bench_motors import compared, motor, run
 
 from speclint.bench.meaning import Meaning, meanings_of
+from tests.bench.bench_motors import compared, motor, run
 
 TIMING = {"timing_deg": [37.9, 38.0, 38.1]}
 FINE = {

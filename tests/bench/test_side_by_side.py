@@ -4,8 +4,6 @@ from datetime import date
 from typing import TYPE_CHECKING, Any
 
 import pytest
-from bench_motors import flow, run
-from test_equivalent_gearing import race
 
 from speclint.bench.comparison import Word
 from speclint.bench.ranking import Entrant, Ranking, Standing, rank
@@ -14,6 +12,8 @@ from speclint.models.cars import Car
 from speclint.models.instruments import instruments_of
 from speclint.models.motors import motor_of
 from speclint.models.setups import setup_of
+from tests.bench.bench_motors import flow, run
+from tests.bench.test_equivalent_gearing import race
 
 if TYPE_CHECKING:
     from speclint.bench.equivalent import Race

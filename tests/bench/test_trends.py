@@ -8,7 +8,6 @@ from fractions import Fraction
 from typing import Any
 
 import pytest
-from bench_motors import motor, run, runs
 from scipy.stats import linregress, t
 
 from speclint.bench.drift import Bound, meetings_of
@@ -16,6 +15,7 @@ from speclint.bench.trend import MONTH_DAYS, Line, Point, Trend, fit, trends_of
 from speclint.limits.decisions import Limits
 from speclint.readings.exact import exact
 from speclint.readings.measured import Influence, Measured
+from tests.bench.bench_motors import motor, run, runs
 
 ONE_RUN = runs(motor(run("2026-03-01")))[0]
 TAILS = math.erfc(math.sqrt(2))

@@ -3,10 +3,10 @@
 from typing import Any
 
 import pytest
-from bench_motors import compared, motor, run, runs
 
 from speclint.bench.comparison import Word
 from speclint.bench.runs import Pair, Run, around_last_rebuild, chosen, looks_like_run
+from tests.bench.bench_motors import compared, motor, run, runs
 
 SWAP = {"did": ["rotor-swap"]}
 

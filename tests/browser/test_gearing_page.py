@@ -8,7 +8,8 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
-from chromium import Chromium, Tab, browsing, found
+
+from tests.browser.chromium import Chromium, Tab, browsing, found
 
 PROJECT = Path(__file__).resolve().parents[2]
 OBLIGATORY = os.environ.get("SPECLINT_BROWSER_TESTS") == "1"

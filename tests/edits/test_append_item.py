@@ -3,12 +3,12 @@
 from typing import Any
 
 import pytest
-from test_set_value import document_of
 
 from speclint.edits.append import append_item, with_item
 from speclint.edits.proof import spliced
 from speclint.errors import WriteRefusedError
 from speclint.places import Path
+from tests.edits.test_set_value import document_of
 
 SHORT: dict[str, Any] = {"date": "2026-04-01", "did": ["clean"]}
 NESTED: dict[str, Any] = {"date": "2026-04-01", "winding": {"ab_mohm": 21.9, "winding_c": 20}, "note": "a: b"}

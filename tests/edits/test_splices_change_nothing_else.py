@@ -5,7 +5,6 @@ from typing import Any
 
 from hypothesis import HealthCheck, assume, given, settings
 from hypothesis import strategies as st
-from written_documents import SCALARS, Written, paths, written_documents
 
 from speclint.documents.parse import parse
 from speclint.documents.tree import Document
@@ -14,6 +13,7 @@ from speclint.edits.proof import same, spliced
 from speclint.edits.splice import Splice, apply
 from speclint.edits.values import set_value, with_value
 from speclint.errors import WriteRefusedError
+from tests.edits.written_documents import SCALARS, Written, paths, written_documents
 
 settings.register_profile("edits", max_examples=150, deadline=None, suppress_health_check=list(HealthCheck))
 settings.load_profile("edits")

@@ -5,7 +5,6 @@ import re
 from datetime import date
 
 import pytest
-from two_rulesets import shelf
 
 from speclint.check.loaded import load
 from speclint.explain.example import example_fact, snippet
@@ -17,6 +16,7 @@ from speclint.quantities.registry import QUANTITIES
 from speclint.readings.exact import to_float
 from speclint.readings.measured import Measured, value_of
 from speclint.reports import Paper
+from tests.explain.two_rulesets import shelf
 
 every_quantity = pytest.mark.parametrize("known", QUANTITIES, ids=lambda known: known.name)
 

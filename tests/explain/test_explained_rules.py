@@ -3,12 +3,12 @@
 from datetime import date
 
 import pytest
-from two_rulesets import CLUB, LEAGUE, shelf
 
 from speclint.check.shelf import Shelf
 from speclint.errors import UsageError
 from speclint.explain.names import explain
 from speclint.reports import Paper
+from tests.explain.two_rulesets import CLUB, LEAGUE, shelf
 
 MARCH = date(2026, 3, 14)
 

@@ -6,7 +6,6 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from two_rulesets import shelf
 
 from speclint.advice.model import AdviceSort
 from speclint.advice.registry import ADVICE_SORTS
@@ -32,6 +31,7 @@ from speclint.quantities.registry import BY_NAME, QUANTITIES
 from speclint.reports import Paper
 from speclint.resources import ruleset_texts
 from speclint.rules.checks import VERDICT_MEANINGS, Verdict
+from tests.explain.two_rulesets import shelf
 
 
 def page(name: str) -> str:

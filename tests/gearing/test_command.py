@@ -6,7 +6,8 @@ import sys
 from pathlib import Path
 
 import pytest
-from geared_cars import PROJECT, TRACK, written
+
+from tests.gearing.geared_cars import PROJECT, TRACK, written
 
 CAR_12 = "examples/setups/car-12-carpet.yaml"
 

@@ -4,7 +4,6 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from geared_cars import BATTERY, BENCH, TRACK, demo, geared, planned, written
 
 from speclint.check.entries import Asked
 from speclint.errors import UsageError
@@ -13,6 +12,7 @@ from speclint.physics.motor import speed_constant_rpm_per_v
 from speclint.problems import Problem
 from speclint.reports import Paper
 from speclint.reports.gearing import KINDS, write
+from tests.gearing.geared_cars import BATTERY, BENCH, TRACK, demo, geared, planned, written
 
 SHEET = "{ab_mohm: 28, bc_mohm: 28, ca_mohm: 28, winding_c: 25}"
 
@@ -131,7 +131,7 @@ def test_a_lap_time_gives_the_speed_off_the_straight(tmp_path: Path) -> None:
 def test_the_entry_names_the_track_and_the_command_line_wins() -> None:
     own = demo("car-12-carpet").forecaster.case
     assert (own.track, own.run.track.lap_m, own.run.ambient_c) == ("harbour-hall", 162, 19)
-    from geared_cars import PROJECT
+    from tests.gearing.geared_cars import PROJECT
 
     other = geared(PROJECT, "examples/setups/car-12-carpet.yaml", track="pine-hall", ambient_c=31.0, minutes=8.0)
     assert isinstance(other, Plan)
@@ -229,7 +229,7 @@ def test_a_garage_an_unknown_track_and_an_unknown_entry_are_refused(tmp_path: Pa
 
 
 def test_a_setup_without_entries_is_judged_by_the_rules_that_are_asked_for(tmp_path: Path) -> None:
-    from geared_cars import PROJECT, TODAY
+    from tests.gearing.geared_cars import PROJECT, TODAY
 
     (tmp_path / "club.yaml").write_text((PROJECT / "rulesets" / "harbour-city-2026.2.yaml").read_text("utf-8"), "utf-8")
     asked = Asked(today=TODAY, ruleset="club.yaml", class_id="stock-17")

@@ -7,10 +7,10 @@ side of the chart, which is for cars that have been geared up by measuring.
 """
 
 import pytest
-from geared_cars import demo, planned
 
 from speclint.gearing.plan import Plan
 from speclint.physics.prediction import predict
+from tests.gearing.geared_cars import demo, planned
 
 CHART = {21.5: 3.4, 17.5: 3.5, 13.5: 4.5}
 OBSERVED_17 = (3.9, 4.0)

@@ -8,7 +8,6 @@ from typing import Any
 
 import jsonschema
 import pytest
-from geared_cars import demo, planned
 
 from speclint.gearing.figures import degrees, degrees_band, lap_band, ratio_text, whole_band
 from speclint.gearing.plan import Plan
@@ -19,6 +18,7 @@ from speclint.reports.gearing import KINDS, write
 from speclint.reports.gearing.plots import Level, Plot, svg, ticks
 from speclint.resources import schema_text
 from speclint.structure.shapes.gearing import WORDS
+from tests.gearing.geared_cars import demo, planned
 
 GOLDEN = Path(__file__).parent / "golden"
 SCHEMA = json.loads(schema_text("gearing-1"))
@@ -74,7 +74,7 @@ def test_a_gearing_without_entries_and_with_nothing_that_pulls_keeps_to_the_sche
 
 
 def test_every_report_is_the_same_every_time() -> None:
-    from geared_cars import PROJECT, geared
+    from tests.gearing.geared_cars import PROJECT, geared
 
     again = geared(PROJECT, "examples/setups/car-12-carpet.yaml")
     assert isinstance(again, Plan)
@@ -154,7 +154,7 @@ def test_every_plot_has_a_table_of_the_same_numbers() -> None:
 def test_what_a_stranger_writes_stays_text(tmp_path: Path) -> None:
     name = r'"</title><script>alert(1)</script>\e[2J\u202e<b>"'
     file = tmp_path / "car.yaml"
-    from geared_cars import geared, written
+    from tests.gearing.geared_cars import geared, written
 
     written(tmp_path)
     file.write_text(file.read_text(encoding="utf-8").replace("name: a car", f"name: {name}"), encoding="utf-8")

@@ -7,7 +7,6 @@ from itertools import pairwise
 from pathlib import Path
 
 import pytest
-from geared_cars import PROJECT, TODAY, bundled, demo, planned
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -19,6 +18,7 @@ from speclint.gearing.pairs import Pair
 from speclint.gearing.plan import plan
 from speclint.gearing.start import Geared, Mark, reaches, safe_start
 from speclint.rules.checks import Verdict
+from tests.gearing.geared_cars import PROJECT, TODAY, bundled, demo, planned
 
 CARS = (
     "car-05-buggy",
@@ -177,7 +177,7 @@ def test_without_an_entry_nothing_forbids_and_the_sheet_says_so(tmp_path: Path) 
 
 def test_one_entry_alone_asks_its_own_rules_only() -> None:
     both = demo("car-13-touring")
-    from geared_cars import geared
+    from tests.gearing.geared_cars import geared
 
     second = geared(PROJECT, "examples/setups/car-13-touring.yaml", entry=2)
     assert not isinstance(second, tuple)

@@ -4,9 +4,9 @@ import time
 from pathlib import Path
 
 import pytest
-from geared_cars import planned
 
 from speclint.gearing.forecast import SAMPLES
+from tests.gearing.geared_cars import planned
 
 MOST_S = 2.0
 

@@ -4,11 +4,11 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from geared_cars import demo, planned
 
 from speclint.gearing.model_words import fit_text, used_run_text
 from speclint.gearing.plan import Plan
 from speclint.gearing.track_runs import MOST_RUNS
+from tests.gearing.geared_cars import demo, planned
 
 ENTRY = "[{ruleset: coastal-league, class: stock-17, on: 2026-03-21, track: hall}]"
 RUN = "date: 2026-03-14, spur_teeth: 96, pinion_teeth: 42, minutes: 5, ambient_c: 20"

@@ -4,7 +4,8 @@ from datetime import date, timedelta
 from pathlib import Path
 
 import pytest
-from log_command import run, start
+
+from tests.logbook.log_command import run, start
 
 MOTOR = (
     "# the club's\n"

@@ -7,7 +7,8 @@ import time
 from pathlib import Path
 
 import pytest
-from log_command import ROOT, command
+
+from tests.logbook.log_command import ROOT, command
 
 if sys.platform == "win32":
     pytest.skip("this system has no pseudo-terminals", allow_module_level=True)

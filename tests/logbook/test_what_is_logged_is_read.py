@@ -7,7 +7,6 @@ from typing import Any
 
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
-from log_command import run
 
 from speclint.check.loaded import load
 from speclint.edits.proof import same
@@ -16,6 +15,7 @@ from speclint.logbook.entering import record_of
 from speclint.logbook.fields import Field, Shape, fields_of
 from speclint.logbook.kinds import KINDS, Kind
 from speclint.structure.validate import schema_of
+from tests.logbook.log_command import run
 
 FILES = {
     "motors/m.yaml": "# a motor\nformat: motor/1\nname: m  # mine\n",

@@ -9,7 +9,6 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.integrate import solve_ivp
 from scipy.optimize import brentq
-from stock_cars import CLUB_HALL, STOCK_13, STOCK_17
 
 from speclint.physics import assumptions
 from speclint.physics.assumptions import NOMINAL, Parameters
@@ -19,6 +18,7 @@ from speclint.physics.lap import Lap, Track, lap
 from speclint.physics.motor import Motor, RunningMotor, running
 from speclint.physics.sampling import sample
 from speclint.physics.vehicle import Road
+from tests.physics.stock_cars import CLUB_HALL, STOCK_13, STOCK_17
 
 SAMPLES = sample(11, 60)
 shares = st.floats(0, 1)

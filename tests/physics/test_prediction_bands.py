@@ -9,7 +9,6 @@ from hypothesis import given
 from hypothesis import strategies as st
 from scipy.interpolate import PchipInterpolator
 from scipy.stats import kstest, norm, triang
-from stock_cars import FIVE_MINUTES, STOCK_13, STOCK_17, TOURING
 
 from speclint.physics.assumptions import ASSUMPTIONS, NOMINAL, Parameters, assumption, road, supply, typical_motor
 from speclint.physics.bands import course_bands, outlooks
@@ -17,6 +16,7 @@ from speclint.physics.interpolation import monotone_cubic
 from speclint.physics.motor import Motor, speed_constant_rpm_per_v
 from speclint.physics.prediction import predict
 from speclint.physics.sampling import normal_pairs, quantile, sample, triangular_quantile
+from tests.physics.stock_cars import FIVE_MINUTES, STOCK_13, STOCK_17, TOURING
 
 SAMPLES = sample(1, 200)
 PINNED = (0.026204472179054927, 1.7255827668143506)

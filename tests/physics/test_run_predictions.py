@@ -8,7 +8,6 @@ from math import inf
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from stock_cars import CLUB_HALL, FIVE_MINUTES, STOCK_13, STOCK_17, TOURING
 
 from speclint.physics import assumptions
 from speclint.physics.assumptions import NOMINAL, Parameters, typical_motor
@@ -26,6 +25,7 @@ from speclint.physics.prediction import (
 from speclint.physics.sampling import sample
 from speclint.physics.thermal import Heat, Temperatures, integrate
 from speclint.physics.units import kmh, mah, rpm
+from tests.physics.stock_cars import CLUB_HALL, FIVE_MINUTES, STOCK_13, STOCK_17, TOURING
 
 SAMPLES = sample(7, 80)
 motors = st.sampled_from([STOCK_13, STOCK_17])

@@ -5,13 +5,13 @@ from math import exp, log
 
 import pytest
 from scipy.optimize import least_squares
-from stock_cars import CLUB_HALL, FIVE_MINUTES, STOCK_17, TOURING
 
 from speclint.physics.assumptions import NOMINAL
 from speclint.physics.bands import outlooks
 from speclint.physics.fit import TrackRun, fit, fitted_samples, prior_log_u
 from speclint.physics.prediction import Run, predict
 from speclint.physics.sampling import sample, scaled
+from tests.physics.stock_cars import CLUB_HALL, FIVE_MINUTES, STOCK_17, TOURING
 
 TRUTH = scaled(NOMINAL, can_air_k_per_w=1.25, scrub_coefficient=0.85)
 CONDITIONS = ((5.0, 19.0, 4.3), (5.0, 22.0, 3.9), (3.0, 20.0, 3.5), (8.0, 21.0, 5.0), (2.0, 18.0, 3.2))

@@ -7,6 +7,7 @@ from typing import Final
 import click
 
 from speclint import cli
+from speclint.commands import shell
 from speclint.quantities.registry import QUANTITIES
 from speclint.readings.digits import UNITS
 from speclint.reports import KINDS
@@ -78,9 +79,9 @@ def _first_sentence(text: str) -> str:
 def _exits() -> str:
     meanings = {
         0: "nothing is illegal, and no file has a problem",
-        cli.EXIT_FAILED: "something is illegal, or a file has a problem; under `--strict` also a close call, or"
+        shell.EXIT_FAILED: "something is illegal, or a file has a problem; under `--strict` also a close call, or"
         " something that is not shown",
-        cli.EXIT_USAGE: "the command could not run as asked: a wrong option, nothing to check, a path that cannot be read",
+        shell.EXIT_USAGE: "the command could not run as asked: a wrong option, nothing to check, a path that cannot be read",
         cli.EXIT_DEFECT: "a defect of speclint, with a request to report it",
         cli.EXIT_INTERRUPTED: "interrupted",
     }

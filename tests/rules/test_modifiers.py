@@ -283,6 +283,23 @@ def test_a_reading_that_an_offset_brings_to_nothing_is_told_and_not_divided_by()
     stated = f"instruments: {{meter: {{offset: 5}}}}\nmotor: {{bench_runs: [{run}]}}"
     check = check_of("quantity: winding_spread_percent, at_most: 1", stated)
     assert message(check) == (
-        "spread of the winding is not shown: with these readings the spread of the winding would divide by zero: correct"
-        " them, or the instrument's offset"
+        "spread of the winding is not shown: with the instrument's offset taken off, no reading in mΩ can be this low:"
+        " correct it, or the offset"
     )
+
+
+@pytest.mark.parametrize("limit", ["at_most: 9999", "at_least: -9999", "none_of: [5]", "stated: true"])
+@pytest.mark.parametrize(
+    ("quantity", "stated"),
+    [
+        ("mass_g", "car: {mass_g: {value: 1350, instrument: off}}"),
+        ("cell_voltage_v", "battery: {cells: 2, voltage_v: {value: 8.4, instrument: off}}"),
+        ("winding_mean_mohm", "motor: {bench_runs: [{date: 2026-03-01, winding: {ab_mohm: 21, bc_mohm: 21, ca_mohm: 21,"
+                              " winding_c: {value: 20, instrument: off}}}]}"),
+        ("winding_spread_percent", "motor: {bench_runs: [{date: 2026-03-01, winding: {ab_mohm: 21, bc_mohm: 21, ca_mohm: 21,"
+                                   " instrument: off}}]}"),
+    ],
+)  # fmt: skip
+def test_an_offset_that_leaves_less_than_nothing_shows_nothing(quantity: str, stated: str, limit: str) -> None:
+    stated = f"{stated}\ninstruments: {{off: {{offset: 4000, accuracy: 1}}}}"
+    assert verdict_of(f"quantity: {quantity}, {limit}", stated) == "not-shown"

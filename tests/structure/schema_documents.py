@@ -6,7 +6,8 @@ from typing import Any
 import jsonschema
 from hypothesis import strategies as st
 from referencing import Registry
-from schema_walk import drawn
+
+from tests.structure.schema_walk import drawn
 
 Draw = st.DrawFn
 Schema = dict[str, Any]

@@ -9,9 +9,9 @@ import jsonschema
 import jsonschema_rs
 import pytest
 from referencing import Registry
-from schema_walk import keywords
 
 from speclint.structure.generate import DOCUMENTS, schema
+from tests.structure.schema_walk import keywords
 
 OFFICIAL = Path(__file__).parents[1] / "data" / "structure" / "official"
 HELP_ONLY = {"$schema", "$id", "$ref", "$defs", "title", "description", "examples"}

@@ -8,7 +8,6 @@ from typing import Any
 import jsonschema
 import pytest
 from referencing import Registry
-from schema_walk import drawn, keys, nodes
 
 from speclint.quantities.model import Home, Key, Sort
 from speclint.quantities.registry import QUANTITIES
@@ -19,6 +18,7 @@ from speclint.structure import __main__ as writer
 from speclint.structure.generate import DOCUMENTS, schema, schema_text
 from speclint.structure.shapes.nodes import unit_words
 from speclint.structure.topics import Topics, unit_of
+from tests.structure.schema_walk import drawn, keys, nodes
 
 every_schema = pytest.mark.parametrize("name", DOCUMENTS)
 
