@@ -1,6 +1,7 @@
 """`speclint check`: every problem, verdict, remedy and piece of advice."""
 
 from datetime import date
+from typing import TYPE_CHECKING
 
 import click
 
@@ -19,6 +20,10 @@ from speclint.commands.shell import (
 from speclint.errors import UsageError
 from speclint.reports import KINDS
 
+if TYPE_CHECKING:
+    from speclint.files import Folder
+    from speclint.rules.checks import Remedy
+
 __all__ = ["check"]
 
 
@@ -29,6 +34,7 @@ __all__ = ["check"]
 @click.option("--class", "class_id", metavar="NAME", help="Judge in this class, in place of those of the entries.")
 @click.option("--on", type=Day(), help="Judge for this day, in place of those of the entries.")
 @click.option("--known-on", type=Day(), help="Leave out what was published after this day.")
+@click.option("--apply", "number", type=click.IntRange(min=1), metavar="N", help="Put the Nth remedy into the files.")
 @click.option("--strict", is_flag=True, help="Also fail on what is not shown, and on close calls.")
 @click.option("--no-advice", is_flag=True, help="Leave out the advice; it changes no verdict anyway.")
 @click.option(
@@ -41,6 +47,7 @@ def check(
     class_id: str | None,
     on: date | None,
     known_on: date | None,
+    number: int | None,
     strict: bool,
     no_advice: bool,
     pass_over: bool,
@@ -51,6 +58,9 @@ def check(
     of speclint's; a PATH that is a file and says none is not checked, which is told and is status 2, so that nobody
     takes it for checked. A git hook names every changed file: it says --pass-over.
 
+    With --apply the one illegal setup under PATHs is mended in its files by the remedy of that number, every other byte
+    is left as it is, and the mended files are checked.
+
     Exit status: 0 nothing illegal and no problem; 1 something illegal or a problem in a file (under --strict also what
     is not shown, and close calls); 2 the command could not run as asked.
     """
@@ -60,6 +70,7 @@ def check(
     from speclint.check.entries import Asked
     from speclint.check.story import check as check_files
     from speclint.delivery import deliver, refuse_clashes
+    from speclint.remedies.chosen import chosen as chosen_remedy
 
     # Documents live until the run ends and have no cycles: the collector would only walk them, for a tenth of the time.
     gc.disable()
@@ -79,11 +90,15 @@ def check(
         on=on,
         known_on=known_on,
     )
-    progress = counter()
+    bundled, progress = bundled_rulesets(), counter()
     try:
-        findings = check_files(found.sources, bundled_rulesets(), folder, asked, progress)
+        findings = check_files(found.sources, bundled, folder, asked, progress)
     finally:
         progress.wipe()
+    if number is not None:
+        _apply(chosen_remedy(findings.mendings, number), folder)
+        mended = folder.find(paths or (".",), pass_over=pass_over)
+        findings = check_files(mended.sources, bundled, folder, asked)
     if no_advice:
         findings = replace(findings, advice=())
     delivered = deliver(reports or (("sheet", ""),), findings, paper())
@@ -93,3 +108,15 @@ def check(
         raise click.exceptions.Exit(EXIT_USAGE)
     if findings.failed(strict=strict) and not delivered.seen_enough:
         raise click.exceptions.Exit(EXIT_FAILED)
+
+
+def _apply(remedy: "Remedy", folder: "Folder") -> None:
+    """Puts a remedy into the files, and says what was changed."""
+    from speclint.edits.changes import apply_changes
+    from speclint.places import dotted
+
+    apply_changes(folder, remedy.changes)
+    for change in remedy.changes:
+        note(f"{change.file}: {dotted(change.path)} is {change.value} now")
+    for kind in remedy.rebuilds:
+        note(f"once it is done, `speclint log FILE rebuild --did {kind}` says so in the motor's own file")

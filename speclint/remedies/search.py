@@ -164,6 +164,7 @@ class _Search:
             result,
             f"{words}: {outcome}" if outcome else words,
             by_hand=any(option.by_hand for option in options),
+            rebuilds=tuple(option.rebuild for option in options if option.rebuild is not None),
         )
 
     def _besides(self, options: Set, judged: str | None, facts: Facts) -> Iterator[str]:
@@ -194,6 +195,7 @@ class _Search:
                 None,
                 "; ".join(option.words for option in options),
                 by_hand=any(option.by_hand for option in options),
+                rebuilds=tuple(option.rebuild for option in options if option.rebuild is not None),
             )
 
     def to_buy(self, check: Check) -> str:

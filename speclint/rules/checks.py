@@ -43,12 +43,14 @@ class Remedy(NamedTuple):
     """A smallest change that makes something legal: what to change, what comes of it, and both in words.
 
     What is `by_hand` is done on the car and then measured, so that no file can be changed to it beforehand.
+    `rebuilds` names the kinds of rebuild that the change is.
     """
 
     changes: tuple[Change, ...]
     result: Fraction | None
     message: str
     by_hand: bool = False
+    rebuilds: tuple[str, ...] = ()
 
 
 class LaterRule(NamedTuple):

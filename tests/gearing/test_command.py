@@ -65,7 +65,7 @@ def test_problems_are_printed_with_their_places_and_are_status_1(tmp_path: Path)
         ([CAR_12, "--ambient-c", "inf"], "inf is not at least -40 and at most 60"),
         ([CAR_12, "--limit-c", "warm"], "warm is not a number"),
         ([CAR_12, "--on", "14.3.2026"], "write it as 2026-03-14"),
-        ([CAR_12, "--report", "chart"], "there is no report chart of a gearing"),
+        ([CAR_12, "--report", "chart"], "there is no report chart"),
         ([CAR_12, "--report", f"json:{CAR_12}"], "is a speclint file, which no report is written over"),
         ([CAR_12, "--report", "sheet", "--report", "json"], "two reports cannot both go to standard output"),
         ([CAR_12, "--ruleset", "nowhere.yaml"], "nowhere.yaml"),

@@ -12,7 +12,7 @@ from speclint.rules.wording import explanation, message
 from tests.check.world import find_in
 from tests.properties.strategies import Data, cars, decimals, instruments, rules, ruleset, setup, written
 
-FEW = settings(max_examples=60, deadline=None)
+FEW = settings(max_examples=45, deadline=None)
 DECISIONS = ("must-show", "as-read", "benefit-of-doubt")
 LENIENCY = {"illegal": 0, "not-shown": 1, "legal": 2}
 

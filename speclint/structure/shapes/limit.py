@@ -24,7 +24,7 @@ LIMIT_KEYS: Final = tuple(key for form in LIMIT_FORMS for key in form)
 
 _LEADING: Final = tuple(key for key in LIMIT_KEYS if key not in ("above", "below", "tolerance"))
 
-QUANTITY_PATTERN: Final = "^([a-z][a-z0-9_]*|(extra|entry)\\..+)$"
+QUANTITY_PATTERN: Final = "^([a-z][a-z0-9_]*|(extra|entry)\\.[^\\x00-\\x1f]+)$"
 QUANTITY_HELP: Final = (
     "a name that `speclint explain` knows, extra.KEY for a key under a setup's `extra:`, or entry.KEY"
 )

@@ -46,7 +46,7 @@ def _place() -> Schema:
             "line": whole("line", "Line, from 1.", 12, minimum=1),
             "column": whole("column", "Column in code points, from 1.", 3, minimum=1),
             "pointer": node("pointer", "JSON pointer (RFC 6901) to the value; empty for the whole document.",
-                            ["/car/pinion_teeth"], type="string", pattern="^(/.*)?$"),
+                            ["/car/pinion_teeth"], type="string", pattern="^(/[^\\x00]*)?$"),
         },
         _WHERE,
     )  # fmt: skip
