@@ -1,0 +1,57 @@
+"""Pins: a ruleset that is no longer the one a team looked at is a problem, told where it was pinned."""
+
+from speclint.findings import Findings
+from tests.check.world import a_ruleset, find_in
+
+GARAGE = "format: garage/1\npins:\n  club: {{version: {version}, digest: {digest}}}\n"
+SETUP = """\
+format: setup/1
+garage: garage.yaml
+entries: [{ruleset: club, class: stock, on: 2026-03-14}]
+car: {mass_g: 1360}
+"""
+RULE = "{id: weight, quantity: mass_g, at_least: 1350}"
+NO_DIGEST = "sha256:" + "0" * 64
+
+
+def _world(rule: str = RULE, *, version: str = '"1"', digest: str = NO_DIGEST) -> Findings:
+    return find_in(
+        {
+            "garage.yaml": GARAGE.format(version=version, digest=digest),
+            "car.yaml": SETUP,
+            "rulesets/club.yaml": a_ruleset(rule),
+        }
+    )
+
+
+def _digest(rule: str = RULE) -> str:
+    return _world(rule).entries[0].digest
+
+
+def test_a_ruleset_that_is_as_it_was_pinned_is_no_problem() -> None:
+    assert _world(digest=_digest()).problems == ()
+
+
+def test_another_order_of_keys_is_the_same_ruleset() -> None:
+    assert _world("{at_least: 1350, quantity: mass_g, id: weight}", digest=_digest()).problems == ()
+
+
+def test_a_ruleset_that_was_changed_breaks_its_pin_and_is_judged_by_all_the_same() -> None:
+    changed = "{id: weight, quantity: mass_g, at_least: 1370}"
+    findings = _world(changed, digest=_digest())
+    (problem,) = findings.problems
+    assert (problem.id, problem.place.file, problem.place.line) == ("pin-broken", "garage.yaml", 3)
+    assert problem.message == (
+        f"club@1 is not what was pinned: its digest is {_digest(changed)} now; see what changed in rulesets/club.yaml,"
+        " or in what it builds on, and pin it anew if you agree"
+    )
+    assert [entry.verdict.value for entry in findings.entries] == ["illegal"]
+
+
+def test_a_version_that_is_not_there_cannot_be_held_against_its_pin() -> None:
+    ids = {problem.id: problem.message for problem in _world(version='"2"').problems}
+    assert ids["unknown-ruleset"] == "there is no version 2 of club to hold the pin against; known: 1"
+    assert ids["pin-broken"] == (
+        "club is pinned to version 2, but an entry is judged by 1, which is in force on its day: look at what changed,"
+        " then pin that one"
+    )
