@@ -1,7 +1,7 @@
 """Setups put together with the motor and the garage that they name."""
 
 import re
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping, Set
 from typing import Any, Final, NamedTuple
 
 from speclint.check.loaded import Loaded
@@ -33,10 +33,17 @@ class Assembled(NamedTuple):
 
 
 class Assembly:
-    """Puts cars together; a motor or a garage that several setups share is read once."""
+    """Puts cars together; a motor or a garage that several setups share is read once.
 
-    def __init__(self, reader: Reader, loaded: Callable[[str], Loaded]) -> None:
+    Args:
+        reader: finds the files that a setup names.
+        loaded: reads them.
+        official: the instruments that rulesets describe, which a reading may name too.
+    """
+
+    def __init__(self, reader: Reader, loaded: Callable[[str], Loaded], official: frozenset[str] = frozenset()) -> None:
         self._reader = reader
+        self._official = official
         self._loaded = loaded
         self._motors: dict[str, Motor] = {}
         self._instruments: dict[str, Mapping[str, Instrument]] = {}
@@ -50,11 +57,12 @@ class Assembly:
         if setup.garage is not None:
             garage = self._named(document, ("garage",), setup.garage, "garage/1", problems)
         instruments = self._described(document, motor, garage)
+        known = instruments.keys() | self._official
         named_in = [document] if motor is None or motor.document is document else [document, motor.document]
         # A file that could not be read may have described it.
         for where in () if problems else named_in:
-            for path, name in () if _names_only(where.text, instruments) else _instruments_named(where):
-                if name not in instruments:
+            for path, name in () if _names_only(where.text, known) else _instruments_named(where):
+                if name not in known:
                     message = f"no instrument {name} is described{known_words(name, instruments)}"
                     problems.append(Problem("unknown-instrument", message, where.place(path)))
         return Assembled(Car(setup, motor, trouble, instruments), tuple(problems), garage)
@@ -116,13 +124,13 @@ class Assembly:
         return self._instruments[garage.file]
 
 
-def _names_only(text: str, instruments: Mapping[str, Instrument]) -> bool:
+def _names_only(text: str, instruments: Set[str]) -> bool:
     """Whether a text plainly names no instruments but these; if not, only a look at the data can tell."""
     if "\\" in text:
         return False
     for plainly_named, naming_key in _NAMING_TEXT:
         named = plainly_named.findall(text)
-        if len(named) != len(naming_key.findall(text)) or not instruments.keys() >= set(named):
+        if len(named) != len(naming_key.findall(text)) or not instruments >= set(named):
             return False
     return True
 

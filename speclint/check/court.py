@@ -9,9 +9,8 @@ from speclint.findings import EntryResult
 from speclint.models.cars import Car
 from speclint.models.setups import Entry, Setup
 from speclint.problems import Problem
-from speclint.quantities.facts import Facts
 from speclint.remedies.case import Case
-from speclint.rules.judge import Rulebook, entry_verdict, judge, rulebook
+from speclint.rules.judge import Rulebook, entry_facts, entry_verdict, judge, rulebook
 from speclint.rulesets.library import NotFound
 
 
@@ -34,9 +33,7 @@ class Court:
             part = {"unknown-class": "class", "not-in-force": "on"}.get(book.problem, "ruleset")
             return Problem(book.problem, book.message, document.place((*entry.path, part)))
         place = document.place(entry.path)
-        facts = Facts(
-            car, on=entry.on, reference_c=book.flat.reference_c, entry_keys=entry.keys, entry_path=entry.path
-        )  # fmt: skip
+        facts = entry_facts(car, entry, book.flat)
         return Case(book, facts, place, judge(book, facts, place))
 
     def result(self, setup: Setup, case: Case) -> EntryResult:

@@ -73,7 +73,7 @@ def gear(
     ruleset = _asked_for(asked, shelf.documents, files)
     if not isinstance(ruleset, Ruleset | None):
         return ruleset
-    assembled = Assembly(reader, files.named).car(setup)
+    assembled = Assembly(reader, files.named, shelf.instruments).car(setup)
     if assembled.problems:
         named = [one for one in files.all if one.format in ("motor/1", "garage/1") and one.is_there]
         return (*assembled.problems, *(problem for one in named for problem in one.problems))

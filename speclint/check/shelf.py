@@ -51,6 +51,11 @@ class Shelf:
     documents: Mapping[str, tuple[Ruleset, Document]]
 
     @property
+    def instruments(self) -> frozenset[str]:
+        """The names of all instruments that rulesets describe."""
+        return frozenset(name for ruleset, _ in self.documents.values() for name in ruleset.instruments)
+
+    @property
     def broken(self) -> Mapping[str, str]:
         """The file of a ruleset with problems of its own, by id."""
         return {id_: found[0].file for id_, found in self.refused.items()}

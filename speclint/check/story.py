@@ -88,7 +88,7 @@ class _Hearing:
         self._wanted = wanted
         self._ruleset = ruleset
         self._court = Court(shelf, asked)
-        self._assembly = Assembly(reader, files.named)
+        self._assembly = Assembly(reader, files.named, shelf.instruments)
         self.counsel = Counsel()
         self.problems: list[Problem] = list(shelf.problems)
         self.judged: list[EntryResult] = []

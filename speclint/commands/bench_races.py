@@ -21,10 +21,9 @@ from speclint.limits.forms import Size
 from speclint.models.cars import Car
 from speclint.models.setups import Entry, setup_of
 from speclint.moments import day_text
-from speclint.quantities.facts import Facts
 from speclint.readings.copper import at_temperature
 from speclint.readings.measured import value_of
-from speclint.rules.judge import rulebook
+from speclint.rules.judge import entry_facts, rulebook
 from speclint.rulesets.library import NotFound
 from speclint.rulesets.model import Ruleset
 
@@ -95,9 +94,7 @@ class Races:
         if isinstance(flat, NotFound):
             self.notes.append(f"{label} is not judged: {flat.message}")
             return
-        facts = Facts(
-            car, on=entry.on, reference_c=flat.reference_c, entry_keys=entry.keys, entry_path=entry.path
-        )  # fmt: skip
+        facts = entry_facts(car, entry, flat)
         yield Race(label, rulebook(flat, entry.on, self._asked.known_on), facts, car.setup.document.place(entry.path))
 
 

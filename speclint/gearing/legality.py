@@ -14,7 +14,7 @@ from speclint.readings.exact import PI
 from speclint.readings.measured import Measured, value_of
 from speclint.remedies.trial import changed_car
 from speclint.rules.checks import Change, Check, Verdict
-from speclint.rules.judge import Rulebook, entry_verdict, judge
+from speclint.rules.judge import Rulebook, entry_facts, entry_verdict, judge
 from speclint.rulesets.model import Rule
 
 
@@ -83,9 +83,7 @@ def _on_gears(rule: Rule) -> bool:
 def entered(car: Car, entry: Entry, book: Rulebook) -> Entered:
     """An entry of a car, its rules parted into those on the gearing and the rest."""
     place = car.setup.document.place(entry.path)
-    facts = Facts(
-        car, on=entry.on, reference_c=book.flat.reference_c, entry_keys=entry.keys, entry_path=entry.path
-    )  # fmt: skip
+    facts = entry_facts(car, entry, book.flat)
     on_gears = replace(book, rules=tuple(rule for rule in book.rules if _on_gears(rule)), later=())
     rest = replace(book, rules=tuple(rule for rule in book.rules if not _on_gears(rule)), later=())
     elsewhere = tuple(

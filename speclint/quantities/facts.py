@@ -68,7 +68,7 @@ class _Read(NamedTuple):
 class Facts:
     """The facts of one car for one entry, computed when they are asked for and kept."""
 
-    __slots__ = ("_car", "_document", "_entry_keys", "_entry_path", "_kept", "_motor", "on", "reference_c")
+    __slots__ = ("_car", "_document", "_entry_keys", "_entry_path", "_kept", "_motor", "_official", "on", "reference_c")
 
     def __init__(
         self,
@@ -78,8 +78,10 @@ class Facts:
         reference_c: Fraction,
         entry_keys: Mapping[str, Any],
         entry_path: Path = (),
+        official: Mapping[str, Instrument] | None = None,
     ) -> None:
         self._car = car
+        self._official = official or {}
         self._document = car.setup.document
         self._motor = car.motor
         self._entry_keys = entry_keys
@@ -91,7 +93,8 @@ class Facts:
     def of(self, car: Car) -> "Facts":
         """The facts of another car for the same entry."""
         return Facts(
-            car, on=self.on, reference_c=self.reference_c, entry_keys=self._entry_keys, entry_path=self._entry_path
+            car, on=self.on, reference_c=self.reference_c, entry_keys=self._entry_keys, entry_path=self._entry_path,
+            official=self._official,
         )  # fmt: skip
 
     def fact(self, name: str, instrument: Instrument | None = None, *, uncorrected: bool = False) -> Fact:
@@ -260,7 +263,7 @@ class Facts:
                 return _Read(None, ((document, path),), (dotted((*path, "value")),))
         instrument = fallback
         if own is not None:
-            instrument = self._car.instruments.get(own, fallback)
+            instrument = self._car.instruments.get(own) or self._official.get(own, fallback)
             if shared and instrument is not None and not _reads(instrument, unit):
                 instrument = fallback
         values = tuple(exact(value) for value in raw) if isinstance(raw, list) else (exact(raw),)

@@ -53,9 +53,14 @@ def with_remedies(car: Car, cases: Sequence[Case], parts: Parts) -> tuple[list[C
     file, name = car.setup.document.file, car.setup.name
     lacking = [group for i, group in enumerate(groups) if not found[i]]
     if lacking:
-        said = "; ".join(dict.fromkeys(search.to_buy(check) for group in lacking for check in group))
+        needs = dict.fromkeys(search.to_buy(check) for group in lacking for check in group)
+        # With another motor comes another rotor: what is said of the old one helps nobody.
+        said = _ANOTHER_MOTOR if _ANOTHER_MOTOR in needs else "; ".join(needs)
         return mended, Mending(file, name, (), said)
     return mended, Mending(file, name, tuple(search.sets([found[i] for i in range(len(groups))])), "")
+
+
+_ANOTHER_MOTOR: Final = "another motor is needed"
 
 
 def _groups(failing: Iterable[Check]) -> list[list[Check]]:
@@ -208,7 +213,7 @@ class _Search:
         if check.rule.quantity in ROTOR_LEAVES:
             return f"another rotor is needed ({check.reason})" if check.reason else "another rotor is needed"
         if check.rule.quantity in ("motor_part", "motor_turns", "motor_serial", "motor_sealed") or _of_motor(check):
-            return "another motor is needed"
+            return _ANOTHER_MOTOR
         return f"{title(check)}: no change that is known here makes it legal"
 
 

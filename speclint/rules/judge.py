@@ -8,6 +8,8 @@ from typing import Final
 
 from speclint.limits.decisions import Decision, Ruling, decide
 from speclint.limits.forms import Inspect, ListedFor, ListedIn, NoneOf, OneOf, Size, Stated
+from speclint.models.cars import Car
+from speclint.models.setups import Entry
 from speclint.moments import day_text
 from speclint.places import Place
 from speclint.quantities.facts import Fact, Facts
@@ -42,6 +44,18 @@ def rulebook(flat: FlatClass, on: date, known_on: date | None = None) -> Ruleboo
         and rule in binding(flat, rule.period.start, known_on)
     )
     return Rulebook(flat, on, known_on, rules, later)
+
+
+def entry_facts(car: Car, entry: Entry, flat: FlatClass) -> Facts:
+    """The facts of a car as a class asks for them on the day of an entry."""
+    return Facts(
+        car,
+        on=entry.on,
+        reference_c=flat.reference_c,
+        entry_keys=entry.keys,
+        entry_path=entry.path,
+        official=flat.instruments,
+    )
 
 
 def judge(book: Rulebook, facts: Facts, entry: Place) -> tuple[Check, ...]:
