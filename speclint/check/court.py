@@ -12,6 +12,7 @@ from speclint.problems import Problem
 from speclint.remedies.case import Case
 from speclint.rules.judge import Rulebook, entry_facts, entry_verdict, judge, rulebook
 from speclint.rulesets.library import NotFound
+from speclint.rulesets.model import FlatClass
 
 
 class Court:
@@ -55,4 +56,8 @@ class Court:
         if isinstance(ruleset, NotFound):
             return ruleset
         flat = shelf.library.flat(ruleset, entry.class_id, known_on)
-        return flat if isinstance(flat, NotFound) else rulebook(flat, entry.on, known_on)
+        if isinstance(flat, NotFound):
+            return flat
+        following = shelf.library.following(ruleset, entry.on, known_on)
+        coming = None if following is None else shelf.library.flat(following, entry.class_id, known_on)
+        return rulebook(flat, entry.on, known_on, coming if isinstance(coming, FlatClass) else None)

@@ -4,7 +4,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from datetime import date
 from fractions import Fraction
-from typing import Final
+from typing import Final, NamedTuple
 
 from speclint.limits.decisions import Decision, Ruling, decide
 from speclint.limits.forms import Inspect, ListedFor, ListedIn, NoneOf, OneOf, Size, Stated
@@ -21,19 +21,28 @@ from speclint.rulesets.model import FlatClass, PartsList, Rule, Scalar, Waiver
 from speclint.spelling import nearest
 
 
+class NextVersion(NamedTuple):
+    """The class in the ruleset's next version: the day on which that begins, and the rules that ask something else."""
+
+    flat: FlatClass
+    on: date
+    rules: tuple[Rule, ...]
+
+
 @dataclass(frozen=True, slots=True)
 class Rulebook:
-    """A class on a day: the rules that bind, and those that begin to bind later."""
+    """A class on a day: the rules that bind, those that begin to bind later, and what the next version changes."""
 
     flat: FlatClass
     on: date
     known_on: date | None
     rules: tuple[Rule, ...]
     later: tuple[Rule, ...]
+    next_version: NextVersion | None = None
 
 
-def rulebook(flat: FlatClass, on: date, known_on: date | None = None) -> Rulebook:
-    """What a class asks on a day, by what was published until `known_on`."""
+def rulebook(flat: FlatClass, on: date, known_on: date | None = None, following: FlatClass | None = None) -> Rulebook:
+    """What a class asks on a day, by what was published until `known_on`; `following` is its ruleset's next version."""
     rules = binding(flat, on, known_on)
     later = tuple(
         rule
@@ -43,7 +52,25 @@ def rulebook(flat: FlatClass, on: date, known_on: date | None = None) -> Ruleboo
         and rule.period.start in flat.ruleset.in_force
         and rule in binding(flat, rule.period.start, known_on)
     )
-    return Rulebook(flat, on, known_on, rules, later)
+    return Rulebook(flat, on, known_on, rules, later, _changed(rules, flat, following, known_on))
+
+
+def _changed(
+    rules: tuple[Rule, ...], flat: FlatClass, following: FlatClass | None, known_on: date | None
+) -> NextVersion | None:
+    start = None if following is None else following.ruleset.in_force.start
+    if following is None or start is None:
+        return None
+    asked = {rule.id: _asks(rule, flat) for rule in rules}
+    found = tuple(rule for rule in binding(following, start, known_on) if asked.get(rule.id) != _asks(rule, following))
+    return NextVersion(following, start, found) if found else None
+
+
+def _asks(rule: Rule, flat: FlatClass) -> tuple[object, ...]:
+    """What makes one rule ask the same as another, whatever the words around it."""
+    limit = rule.limit.bounds if isinstance(rule.limit, Size) else rule.limit
+    decision = rule.decision or flat.decision
+    return rule.quantity, type(limit), limit, rule.when, rule.read_to, rule.uncorrected, decision
 
 
 def entry_facts(car: Car, entry: Entry, flat: FlatClass) -> Facts:
@@ -63,6 +90,8 @@ def judge(book: Rulebook, facts: Facts, entry: Place) -> tuple[Check, ...]:
     checks = [waived(judge_rule(rule, book, facts, entry), book, facts) for rule in book.rules]
     if book.later:
         checks = _with_later(checks, book, facts, entry)
+    if book.next_version is not None:
+        checks = _with_next_version(checks, book, book.next_version, facts, entry)
     return tuple(checks)
 
 
@@ -268,22 +297,38 @@ def _with_later(checks: list[Check], book: Rulebook, facts: Facts, entry: Place)
         if future.verdict is Verdict.NOT_APPLICABLE:
             continue
         later = LaterRule(start, future)
-        index = _index_of_replaced(rule, by_id, book.flat.rules)
-        if index is None:
-            reason = f"begins to bind on {day_text(start)}"
-            checks.append(
-                Check(
-                    rule=rule,
-                    verdict=Verdict.NOT_APPLICABLE,
-                    decision=future.decision,
-                    nowhere=entry,
-                    reason=reason,
-                    later=(later,),
-                )
-            )
-        else:
-            checks[index] = checks[index]._replace(later=(*checks[index].later, later))
+        _tell(checks, _index_of_replaced(rule, by_id, book.flat.rules), later, entry)
     return checks
+
+
+def _with_next_version(
+    checks: list[Check], book: Rulebook, following: NextVersion, facts: Facts, entry: Place
+) -> list[Check]:
+    """The checks with what the ruleset's next version will say, beside the rule of the same id or for itself."""
+    by_id = {check.rule.id: i for i, check in enumerate(checks)}
+    then = replace(book, flat=following.flat, on=following.on)
+    for rule in following.rules:
+        future = waived(judge_rule(rule, then, facts, entry), then, facts)
+        if future.verdict is not Verdict.NOT_APPLICABLE:
+            _tell(checks, by_id.get(rule.id), LaterRule(following.on, future), entry)
+    return checks
+
+
+def _tell(checks: list[Check], index: int | None, later: LaterRule, entry: Place) -> None:
+    """Puts a notice beside the check that it is about, or a check of its own behind them all."""
+    if index is not None:
+        checks[index] = checks[index]._replace(later=(*checks[index].later, later))
+        return
+    checks.append(
+        Check(
+            rule=later.rule,
+            verdict=Verdict.NOT_APPLICABLE,
+            decision=later.check.decision,
+            nowhere=entry,
+            reason=f"begins to bind on {day_text(later.on)}",
+            later=(later,),
+        )
+    )
 
 
 def _index_of_replaced(rule: Rule, by_id: dict[str, int], rules: tuple[Rule, ...]) -> int | None:

@@ -91,6 +91,17 @@ class Library:
             )
         return max(found, key=_begins)
 
+    def following(self, ruleset: Ruleset, on: date, known_on: date | None) -> Ruleset | None:
+        """The next version of a ruleset that begins after the day, by what was published until `known_on`."""
+        coming = [
+            other
+            for other in self.versions(ruleset.id).values()
+            if other.in_force.start is not None
+            and other.in_force.start > on
+            and (known_on is None or other.published is None or other.published <= known_on)
+        ]
+        return min(coming, key=_begins, default=None)
+
     def flat(self, ruleset: Ruleset, class_id: str, known_on: date | None = None) -> FlatClass | NotFound:
         """A class with everything that it inherits from other classes and other rulesets.
 

@@ -1,7 +1,7 @@
 """A rule that begins to bind after the race gives notice of what it will ask, and of what becomes of the car."""
 
 from speclint.rules.wording import later_text
-from tests.check.world import entry_of, verdicts
+from tests.check.world import a_ruleset, a_setup, entry_of, find_in, verdicts
 
 NOW = '{id: ratio, quantity: final_drive_ratio, at_least: 4.20, cite: "4.3"}'
 JUNE = '{id: june, replaces: ratio, from: 2026-06-01, quantity: final_drive_ratio, at_least: 4.40, cite: "4.3a"}'
@@ -84,3 +84,41 @@ def test_a_rule_that_is_replaced_before_it_begins_gives_no_notice() -> None:
     never = "{id: never, from: 2026-08-01, quantity: final_drive_ratio, at_least: 9}"
     instead = "{id: instead, replaces: never, from: 2026-07-01, quantity: final_drive_ratio, at_least: 4}"
     assert sorted(_notices(NOW, never, instead)) == ["instead", "ratio"]
+
+
+SEASON = "car: {spur_teeth: 96, pinion_teeth: 42, internal_ratio: 1.9, mass_g: 1340}"
+
+
+def _next_season(*rules: str, published: str = "2026-11-01", known_on: str | None = None) -> dict[str, list[str]]:
+    """What the racer of March is told where a version for the next year lies on the shelf as well."""
+    findings = find_in(
+        {
+            "this.yaml": a_ruleset(NOW, top="in_force: {from: 2026-01-01, until: 2026-12-31}"),
+            "next.yaml": a_ruleset(*rules, version="2", top=f"in_force: {{from: 2027-01-01}}\npublished: {published}"),
+            "car.yaml": a_setup(SEASON),
+        },
+        known_on=known_on,
+    )
+    assert findings.problems == ()
+    return {check.rule.id: [later_text(later) for later in check.later] for check in findings.entries[0].checks}
+
+
+def test_the_next_version_gives_notice_of_a_rule_that_it_tightens() -> None:
+    assert _next_season(NOW.replace("4.20", "4.50")) == {
+        "ratio": ["from 1 January 2027 this rule asks at least 4.50, by 4.3: the car with 4.343 will be illegal"]
+    }
+
+
+def test_the_next_version_gives_notice_of_a_rule_that_it_adds() -> None:
+    assert _next_season(NOW, "{id: weight, quantity: mass_g, at_least: 1350}") == {
+        "ratio": [],
+        "weight": ["from 1 January 2027 this rule asks at least 1350 g: the car with 1340 g will be illegal"],
+    }
+
+
+def test_a_rule_that_only_says_the_same_in_other_words_gives_no_notice() -> None:
+    assert _next_season(NOW.replace("4.3", "5.1").replace("4.20", "4.2")) == {"ratio": []}
+
+
+def test_a_version_that_was_not_published_yet_gives_no_notice() -> None:
+    assert _next_season(NOW.replace("4.20", "4.50"), known_on="2026-10-31") == {"ratio": []}
