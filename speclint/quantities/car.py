@@ -8,6 +8,9 @@ from speclint.readings.exact import PI
 from speclint.readings.measured import Number
 
 TYRES_CAUTION: Final = "Foam tyres wear: measure the diameter again before every run that a rollout rule covers."
+PACK_CAUTION: Final = (
+    "Lithium packs: stay below the maker's charge voltage, charge in a closed bag, and stay with a charging pack."
+)
 
 
 def final_drive_ratio(spur_teeth: Fraction, pinion_teeth: Fraction, internal_ratio: Fraction) -> Fraction:
@@ -286,6 +289,7 @@ BATTERY: Final[tuple[Quantity, ...]] = (
         above_lowest=True,
         typical=span("2.5", "26"),
         measure="Read it at the pack's terminals, right before the run.",
+        cautions=(PACK_CAUTION,),
     ),
     stated(
         Home.SETUP,

@@ -74,11 +74,16 @@ def _correction(fact: Fact) -> str:
         return ""
     if "sheet_winding_c" in given:
         return f"both at {reading_text(reference, 'c')} for copper (k = {K_COPPER}, IEC 60034-1)"
-    change = ((K_COPPER + reference) / (K_COPPER + value_of(warm)) - 1) * 100
+    factor = (K_COPPER + reference) / (K_COPPER + value_of(warm))
+    change = (factor - 1) * 100
     sign = "+" if change > 0 else ""
+    became = ""
+    if isinstance(fact.value, Fraction | Measured):
+        after = value_of(fact.value if fact.unrounded is None else fact.unrounded)
+        became = f" {decimal_text(after / factor, 2)} → {with_unit(decimal_text(after, 2), fact.quantity.unit)},"
     return (
-        f"corrected from {reading_text(warm, 'c')} to {reading_text(reference, 'c')} for copper:"
-        f" {sign}{decimal_text(change, 2)} % (k = {K_COPPER}, IEC 60034-1)"
+        f"corrected from {reading_text(warm, 'c')} to {reading_text(reference, 'c')}:{became}"
+        f" {sign}{decimal_text(change, 2)} % (copper, k = {K_COPPER}, IEC 60034-1)"
     )
 
 

@@ -183,13 +183,16 @@ def _to_number(known: Quantity, value: object, file: str, path: Path, raw: Any, 
         return
     old = value_of(value)
     places = decimals_of(number)
-    new = decimal_text(number, 3 if places is None else places)
+    by_step = decimals_of(_STEPS.get(known.unit, Fraction(1))) or 0
+    new = decimal_text(number, 3 if places is None else max(places, by_step))
     written = int(number) if number.denominator == 1 else float(new)
     effort = abs(float(number / old) - 1) if old else 1.0
     words = _BY_HAND.get(known.name)
     if words is not None:
         said = words[0] if number > old else words[1]
-        moved = with_unit(decimal_text(abs(number - old), max(decimals_of(abs(number - old)) or 0, 0)), known.unit)
+        moved = with_unit(
+            decimal_text(abs(number - old), max(decimals_of(abs(number - old)) or 0, by_step)), known.unit
+        )
         if said:
             kept = {key: part for key, part in raw.items() if key != "readings"} if isinstance(raw, dict) else None
             put = written if kept is None else {**kept, "value": written}

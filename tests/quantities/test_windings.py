@@ -1,7 +1,8 @@
 """Windings as a bench run states them: mean, lowest, spread and drift, at the reference temperature.
 
-R2 = R1 · (k + t2) ÷ (k + t1) with k = 235 for copper is IEC 60034-1's resistance method; published-rules section 6 has the
-worked values for 25 °C, which it computed with α25 = 0.0038543 (k = 234.5), so they agree to the digits printed.
+R2 = R1 · (k + t2) ÷ (k + t1) with k = 235 for copper is IEC 60034-1's resistance method. The worked values at 25 °C take the
+minimum windings of a UK indoor series of 2019-20, 35.4 and 20.6 mΩ, to other temperatures; they were computed with
+α25 = 0.0038543 (k = 234.5), so they agree to the digits printed.
 """
 
 from fractions import Fraction

@@ -87,7 +87,7 @@ def test_the_summary_says_what_to_mend_and_ends_with_the_count_and_who_has_the_l
     assert lines[-3] == (
         "illegal: Car 2, three things wrong, quay-lane/stock-17, 11 April 2026: mass 6.0 g short (mend: add 6 g of"
         " ballast); final drive ratio 0.055 short (mend: spur 98 instead of 96); rotor part (approved for M-1: R-1, R-2);"
-        " battery voltage 0.060 V over (mend: let the pack down to 8.4 V before the run)"
+        " battery voltage 0.060 V over (mend: let the pack down to 8.40 V before the run)"
     )
     assert lines[-2] == "1 entry: 1 illegal; 1 thing to inspect"
     assert lines[-1] == "The club's own text, the maker's instructions and the race director have the last word."

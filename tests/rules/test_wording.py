@@ -92,7 +92,7 @@ def test_the_digits_of_a_limit_are_those_of_the_rulebook(limit: str, said: str) 
 @pytest.mark.parametrize(
     ("gears", "limit", "shown", "gap"),
     [
-        # 97 ÷ 41 × 1.9 = 4.49512…, which rounds to 4.50 and is not enough (published-rules, rounding traps).
+        # 97 ÷ 41 × 1.9 = 4.49512…, which rounds to 4.50 and is not enough (computed).
         ("spur_teeth: 97, pinion_teeth: 41, internal_ratio: 1.9", "at_least: 4.5", "4.495", "0.005 short"),
         ("spur_teeth: 116, pinion_teeth: 49, internal_ratio: 1.9", "at_least: 4.5", "4.498", "0.002 short"),
         ("spur_teeth: 90, pinion_teeth: 38, internal_ratio: 1.9", "at_least: 4.5", "4.5", "on the limit itself"),
@@ -167,7 +167,7 @@ def test_a_corrected_winding_says_from_which_temperature_by_how_much_and_with_wh
     # 255 ÷ 271 − 1 = −5.904 % (IEC 60034-1, k = 235)
     assert explanation(check) == (
         "(21.2 + 21.3 + 21.1) ÷ 3 × (235 + 20) ÷ (235 + 36) = 19.9483 mΩ",
-        "corrected from 36 °C to 20 °C for copper: -5.90 % (k = 235, IEC 60034-1)",
+        "corrected from 36 °C to 20 °C: 21.20 → 19.95 mΩ, -5.90 % (copper, k = 235, IEC 60034-1)",
         "read on the bench run of 7 March 2026",
         "taken as read: no instrument is named, so its uncertainty is not known",
     )
