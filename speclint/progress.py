@@ -1,7 +1,11 @@
 """A line on the terminal that says how far a long run has come; short runs never show it."""
 
 from collections.abc import Callable
-from typing import Final, TextIO
+from time import monotonic
+from typing import TYPE_CHECKING, Final, TextIO
+
+if TYPE_CHECKING:
+    from rich.progress import Progress, TaskID
 
 _PATIENCE_S: Final = 1.0
 """After how long a person begins to wonder, in seconds."""
@@ -13,49 +17,40 @@ _THINGS: Final = {"read": "files", "checked": "cars", "fitted": "sets of constan
 
 
 class Counter:
-    """Counts files and cars on one line, which is wiped at the end; it knows no terminal, only how to write to one.
+    """Counts files and cars on one line, which is wiped at the end.
 
     Args:
-        write: takes text for the terminal, at once.
+        stream: where it is shown, if that is a terminal; anywhere else nothing is.
         now: a clock in seconds that never goes back.
-        width: columns of the terminal.
     """
 
-    def __init__(self, write: Callable[[str], object], now: Callable[[], float], width: int) -> None:
-        self._write = write
+    def __init__(self, stream: TextIO | None, now: Callable[[], float] = monotonic) -> None:
+        self._stream = stream if stream is not None and stream.isatty() else None
         self._now = now
-        self._width = width
         self._next = now() + _PATIENCE_S
-        self._shown = ""
+        self._line: tuple[Progress, TaskID] | None = None
 
     def __call__(self, doing: str, done: int, of: int) -> None:
         """Tells what is being done, how many are done, and how many there are: `checked 310 of 1000 cars`."""
-        now = self._now()
-        if now < self._next:
+        if self._stream is None or self._now() < self._next:
             return
-        self._next = now + _EVERY_S
-        what = _THINGS[doing]
-        text = f"{doing} {done} of {of} {what}"[: self._width - 1]
-        self._write(f"\r{text.ljust(len(self._shown))}")
-        self._shown = text
+        self._next = self._now() + _EVERY_S
+        line, task = self._line = self._line or _begun(self._stream)
+        line.update(task, description=f"{doing} {done} of {of} {_THINGS[doing]}")
+        line.refresh()
 
     def wipe(self) -> None:
         """Leaves the terminal as it was."""
-        if self._shown:
-            self._write(f"\r{' ' * len(self._shown)}\r")
-            self._shown = ""
+        if self._line is not None:
+            self._line[0].stop()
+            self._line = None
 
 
-def on_terminal(stream: TextIO | None) -> Counter:
-    """A counter on a stream that is a terminal; on any other one it shows nothing."""
-    import time
+def _begun(stream: TextIO) -> "tuple[Progress, TaskID]":
+    from rich.console import Console  # slow to import: only for who has waited a second already
+    from rich.progress import Progress, TextColumn
 
-    if stream is None or not stream.isatty():
-        return Counter(lambda _: None, time.monotonic, 0)
-    import shutil  # slow to import, and no pipe needs it
-
-    def tell(text: str) -> None:
-        stream.write(text)
-        stream.flush()
-
-    return Counter(tell, time.monotonic, shutil.get_terminal_size().columns)
+    words = TextColumn("{task.description}", markup=False)
+    line = Progress(words, console=Console(file=stream), transient=True, auto_refresh=False)
+    line.start()
+    return line, line.add_task("")

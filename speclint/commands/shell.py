@@ -124,9 +124,9 @@ def _wants_colour(is_terminal: bool) -> bool:
 
 def counter() -> "Counter":
     """A count of the work that is done, on standard error, where that is a terminal."""
-    from speclint.progress import on_terminal
+    from speclint.progress import Counter
 
-    return on_terminal(sys.stderr)
+    return Counter(sys.stderr)
 
 
 def bundled_rulesets() -> "list[Source]":

@@ -3,7 +3,7 @@
 from speclint.findings import Findings
 from tests.check.world import a_ruleset, find_in
 
-GARAGE = "format: garage/1\npins:\n  club: {{version: {version}, digest: \"{digest}\"}}\n"
+GARAGE = 'format: garage/1\npins:\n  club: {{version: {version}, digest: "{digest}"}}\n'
 SETUP = """\
 format: setup/1
 garage: garage.yaml

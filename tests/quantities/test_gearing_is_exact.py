@@ -16,11 +16,11 @@ def _gears(spur: int, pinion: int, internal: str) -> str:
 
 
 TRAPS = [
-    # Floats put the product just below the limit: (69, 12, 1.9) gives 10.924999999999999 (check values, section 6).
+    # Floats put the product just below the limit: (69, 12, 1.9) gives 10.924999999999999 (computed).
     (69, 12, "1.9", "10.925"), (72, 12, "1.9", "11.4"), (84, 12, "1.9", "13.3"), (78, 13, "1.9", "11.4"),
     # Floats put it just above: (61, 19, 1.9) gives 6.1000000000000005.
     (61, 19, "1.9", "6.1"), (62, 12, "2.1", "10.85"),
-    # Published class limits: floats fall just below (published rules, section 6).
+    # Floors of 3.5 to 4.5 that club classes have published; floats fall just below (computed).
     (90, 38, "1.9", "4.5"), (80, 38, "1.9", "4.0"), (105, 57, "1.9", "3.5"), (84, 39, "1.95", "4.2"),
 ]  # fmt: skip
 
@@ -104,7 +104,7 @@ def test_a_limit_at_the_exact_ratio_is_met_and_a_hair_more_is_not(
 @pytest.mark.parametrize(
     ("diameter", "spur", "pinion", "internal", "by_hand"),
     [
-        # π × D ÷ ratio. Published rules, section 6: 76/44 and 42.0 give 76.39 mm, 41.0 gives 74.57 mm.
+        # π × D ÷ ratio. By hand: 76/44 and 42.0 give 76.39 mm, 41.0 gives 74.57 mm.
         ("42.0", 76, 44, "1", "76.39"),
         ("41.0", 76, 44, "1", "74.57"),
         # π × 62.5 ÷ (96 ÷ 42 × 1.9) = 196.3495 ÷ 4.342857 = 45.21
@@ -130,7 +130,7 @@ def test_rollout_is_the_tyres_circumference_over_the_final_drive(
 
 @pytest.mark.parametrize(("pitch", "module"), [(32, "0.79375"), (48, "0.5291667"), (64, "0.396875")])
 def test_diametral_pitch_and_module_are_two_names_of_one_size(pitch: int, module: str) -> None:
-    """module = 25.4 ÷ diametral pitch, exactly (check values, section 6)."""
+    """module = 25.4 ÷ diametral pitch, exactly (computed)."""
     assert abs(Fraction("25.4") / pitch - Fraction(module)) < Fraction(1, 10**7)
 
 

@@ -4,8 +4,6 @@ import re
 from collections.abc import Callable, Iterable, Mapping
 from typing import Final
 
-import click
-
 from speclint import cli
 from speclint.commands import shell
 from speclint.quantities.registry import QUANTITIES
@@ -58,22 +56,7 @@ def _reports() -> str:
 
 
 def _commands() -> str:
-    group = cli.speclint
-    context = click.Context(group)
-    commands = ((name, group.get_command(context, name)) for name in group.list_commands(context))
-    return _table(
-        ("command", "does"),
-        (
-            (f"`speclint {name}`", _first_sentence(command.help or ""))
-            for name, command in commands
-            if command is not None and not command.hidden
-        ),
-    )
-
-
-def _first_sentence(text: str) -> str:
-    paragraph = " ".join(text.replace("\b", "").split("\n\n")[0].split())
-    return paragraph.partition(". ")[0].rstrip(".") + "."
+    return _table(("command", "does"), ((f"`speclint {name}`", about) for name, about in cli.COMMANDS.items()))
 
 
 def _exits() -> str:

@@ -72,9 +72,7 @@ def _flat(ratio: float = 4.2, low: int = 120, high: int = 160, rollout: int = 60
     return flat
 
 
-def _car(
-    mass: int = 1352, spur: int = 96, pinion: int = 42, timing: int = 38, rotor: str = "R-12"
-) -> Car:
+def _car(mass: int = 1352, spur: int = 96, pinion: int = 42, timing: int = 38, rotor: str = "R-12") -> Car:
     text = SETUP.format(mass=mass, spur=spur, pinion=pinion, timing=timing, rotor=rotor)
     document = _document(text, "setup/1")
     return Car(Setup(document, "car", (), None, None), motor_of(document, ("motor",)), "", {})
