@@ -7,9 +7,10 @@ from typing import Any, Final
 from speclint.advice.model import NOTHING, AdviceSort, CarCase, Said
 from speclint.models.motors import Motor
 from speclint.places import Path
+from speclint.readings.copper import Connection, phases_from_lines
 from speclint.readings.digits import plain_text, reading_text
-from speclint.readings.exact import to_float
-from speclint.readings.measured import Measured, Number, expanded_of, value_of
+from speclint.readings.exact import exact, to_float
+from speclint.readings.measured import Measured, Number, expanded_of, mean_of, value_of
 from speclint.records.quick import phases, quick, winding_at_20
 
 # Common practice, from memory: phases of one winding agree within about two percent, and what is left is contacts.
@@ -41,10 +42,29 @@ def _unbalanced(case: CarCase) -> Sequence[Said]:
     return (
         (
             f"the phases of the winding differ by {_percent(spread)} (AB {ab}, BC {bc}, CA {ca} mΩ), where about"
-            f" {SPREAD_PERCENT} % at most is usual: clean the contacts and measure again; if it stays, look for a bad joint"
+            f" {SPREAD_PERCENT} % at most is usual{_odd_phase(motor, seen)}: clean the contacts and measure again; if it stays, look for a bad joint"
             " at a lead, a broken strand or a short between turns, and do not race it before that",
             motor.document.place((*found[0], "winding")),
         ),
+    )
+
+
+def _odd_phase(motor: Motor, seen: Sequence[float]) -> str:
+    """Which single phase stands out behind the readings between leads, where the connection is stated."""
+    stated = motor.data.get("connection")
+    if stated not in (Connection.WYE.value, Connection.DELTA.value):
+        return ""
+    ab, bc, ca = (exact(value) for value in seen)
+    found = phases_from_lines(ab, bc, ca, Connection(stated))
+    if found is None:
+        return ""
+    mean = mean_of(found)
+    names = ("A", "B", "C") if stated == Connection.WYE.value else ("AB", "BC", "CA")
+    name, phase = max(zip(names, found, strict=True), key=lambda one: abs(value_of(one[1]) - value_of(mean)))
+    off = (value_of(phase) / value_of(mean) - 1) * 100
+    return (
+        f"; in a {stated} that is one phase, {name}, {_percent(abs(off))} {'above' if off > 0 else 'below'} the mean of the"
+        " three"
     )
 
 

@@ -14,7 +14,7 @@ from speclint.quantities.model import Given, Home, Input, Key, Quantity, Sort
 from speclint.quantities.registry import quantity, unit_of_key
 from speclint.readings.copper import K_COPPER
 from speclint.readings.digits import UNITS, plain_text, with_unit
-from speclint.readings.exact import exact
+from speclint.readings.exact import decimal_text, exact
 from speclint.readings.instruments import Instrument, reading
 from speclint.readings.measured import Measured, Number, value_of
 
@@ -144,7 +144,7 @@ class Facts:
         reason = next((read.reason for read in reads if read.reason), "")
         if missing or reason:
             lacking = tuple(origin for read in reads if read.value is None for origin in read.origins)
-            return Fact(known, None, lacking, missing, reason, record=record)
+            return Fact(known, None, lacking, missing, reason or self._error_of_a_guess(known, reads), record=record)
         origins = tuple(origin for read in reads for origin in read.origins)
         value = reads[0].value if formula is None else formula(*(read.value for read in reads))
         if known.edit:
@@ -157,6 +157,19 @@ class Facts:
             inner=tuple(read.fact for read in reads if read.fact is not None), uncorrected=uncorrected,
             notes=tuple(note for read in reads for note in read.notes),
         )  # fmt: skip
+
+    def _error_of_a_guess(self, known: Quantity, reads: list[_Read]) -> str:
+        """How far off a winding would be whose temperature somebody guesses, where that alone is missing."""
+        phases = [read.value for read in reads[: len(known.raw_inputs)]]
+        if known.raw_formula is None or known.unit != "mohm" or None in phases:
+            return ""
+        raw = value_of(known.raw_formula(*phases))
+        share = _A_FAIR_GUESS_C / (K_COPPER + self.reference_c)
+        size = with_unit(decimal_text(raw * share, 1), known.unit)
+        return (
+            f"its temperature cannot be guessed: {_A_FAIR_GUESS_C} °C more or less is {decimal_text(share * 100, 1)} %,"
+            f" {size} here"
+        )
 
     def _open(self, known: Quantity, instrument: Instrument | None) -> Fact:
         prefix, _, name = known.name.partition(".")
@@ -304,6 +317,9 @@ class Facts:
             return Fact(known, None, ((motor.document, found.path),), reason=stale, record=found)
         return found
 
+
+_A_FAIR_GUESS_C: Final = 10
+"""How far a guess of a winding's temperature is easily off, in °C: a room against a motor that has just run."""
 
 _FIRST_ENTRY: Path = ("entries", 0)
 """Where an entry would stand that only the command line makes."""

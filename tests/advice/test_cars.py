@@ -87,6 +87,27 @@ motor:
     )
 
 
+@pytest.mark.parametrize(
+    ("connection", "said"),
+    [
+        # wye: a = (21.4 + 21.4 − 23.4) ÷ 2 = 9.7, b = c = 11.7, mean 11.033: 12.1 % below.
+        ("wye", "; in a wye that is one phase, A, 12 % below the mean of the three: clean the contacts"),
+        # delta: (a·b + b·c + c·a) ÷ a = 37.51, ÷ b = ÷ c = 31.10, mean 33.24: 12.9 % above. Kennelly's theorem.
+        ("delta", "; in a delta that is one phase, BC, 13 % above the mean of the three: clean the contacts"),
+        ("", " is usual: clean the contacts"),
+    ],
+)
+def test_the_phase_that_stands_out_is_named_where_the_connection_is_known(
+    tmp_path: Path, connection: str, said: str
+) -> None:
+    text = f"""format: motor/1
+{f"connection: {connection}" if connection else ""}
+bench_runs: [{{date: 2026-03-10, winding: {{ab_mohm: 21.4, bc_mohm: 23.4, ca_mohm: 21.4}}}}]
+"""
+    ((_, message),) = told(findings_of(tmp_path, [text]))
+    assert said in message
+
+
 @pytest.mark.parametrize(("step", "said"), [("0.1", ["winding-unequal"]), ("0.5", [])])
 def test_phases_that_the_meter_cannot_tell_apart_are_equal(tmp_path: Path, step: str, said: list[str]) -> None:
     text = f"""format: setup/1

@@ -83,7 +83,11 @@ def test_a_winding_without_its_temperature_names_the_temperature_alone() -> None
     told = _with_motor_file(
         "quantity: winding_mean_mohm, at_least: 20", f"bench_runs: [{{date: 2026-03-01, winding: {winding}}}]"
     )
-    assert told == "winding, mean is not shown: add bench_runs[0].winding.winding_c in motors/7.yaml"
+    # 10 K ÷ (235 + 20) K = 3.92 % (IEC 60034-1), of the mean that was read.
+    assert told == (
+        "winding, mean is not shown: its temperature cannot be guessed: 10 °C more or less is 3.9 %, 0.8 mΩ here; add"
+        " bench_runs[0].winding.winding_c in motors/7.yaml"
+    )
 
 
 def test_a_drift_without_a_factory_sheet_names_the_sheet() -> None:
