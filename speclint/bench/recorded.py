@@ -88,7 +88,7 @@ class RunRecord:
         values = tuple(exact(value) for value in raw) if isinstance(raw, list) else (exact(raw),)
         unit = unit_of_key(str(key[-1]))
         known = self.instruments.get(name) if isinstance(name, str) else None
-        instrument = known if known is None or not for_whole_run or _reads(known, unit) else None
+        instrument = known if known is None or not for_whole_run or known.reads(unit) else None
         if instrument is not None and not (instrument.resolution is not None and instrument.resolution > 0):
             instrument = replace(instrument, resolution=self._last_digit(where, raw, values))
         doubt = "" if instrument is not None or stated is not None else _doubt(name, known, unit)
@@ -127,17 +127,6 @@ def _recorded(read: _Read, values: tuple[Fraction, ...], key: str) -> Recorded:
     )  # fmt: skip
     name = read.instrument.name if read.instrument is not None else ""
     return Recorded(number, read.identity, name, read.stated is not None or states, read.doubt)
-
-
-def _reads(instrument: Instrument, unit: str) -> bool:
-    """Whether an instrument that a whole run names can be meant for a value of this unit."""
-    if instrument.unit is None:
-        # A percentage of a temperature in °C means nothing, so it cannot have been meant.
-        return (
-            unit != "c" and instrument.accuracy is None and instrument.resolution is None and instrument.offset is None
-        )
-    written = instrument.unit.strip().lower()
-    return written == unit or (unit in UNITS and written == UNITS[unit].sign.strip().lower())
 
 
 def _doubt(name: Any, known: Instrument | None, unit: str) -> str:

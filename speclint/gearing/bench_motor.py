@@ -18,6 +18,7 @@ from speclint.physics.motor import (
 )
 from speclint.physics.units import ohm, rad_per_s
 from speclint.quantities.facts import Fact, Facts
+from speclint.quantities.written import written
 from speclint.readings.digits import plain_text
 from speclint.readings.exact import exact, to_float
 from speclint.readings.instruments import reading
@@ -201,24 +202,10 @@ def reading_of(raw: Any, car: Car, key: str, named: str | None) -> Number | None
         key: The identity of the reading.
         named: The instrument that the whole record names; counts where it states its unit as this key's.
     """
-    if raw is None:
+    found = written(raw, key, named, car.instruments, for_whole_record=True)
+    if found is None:
         return None
-    own = None
-    stated = None
-    if isinstance(raw, dict):
-        own = raw.get("instrument")
-        stated = raw.get("standard_uncertainty")
-        raw = raw["readings"] if "readings" in raw else raw.get("value")
-        if raw is None:
-            return None
-    instrument = car.instruments.get(own) if own is not None else None
-    if own is None and named is not None:
-        shared = car.instruments.get(named)
-        unit = key.rpartition("_")[2]
-        if shared is not None and shared.unit is not None and shared.unit.strip().lower() == unit:
-            instrument = shared
-    values = tuple(exact(value) for value in raw) if isinstance(raw, list) else (exact(raw),)
-    return reading(values, instrument, key=key, standard_uncertainty=stated)
+    return reading(found.values, found.instrument, key=key, standard_uncertainty=found.stated)
 
 
 def _number(fact: Fact) -> float | None:

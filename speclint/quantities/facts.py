@@ -12,8 +12,9 @@ from speclint.places import Path, Place, dotted
 from speclint.quantities.counting import is_sheet, newest_with, why_stale
 from speclint.quantities.model import Given, Home, Input, Key, Quantity, Sort
 from speclint.quantities.registry import quantity, unit_of_key
+from speclint.quantities.written import is_for_whole_record, what_was_done, written
 from speclint.readings.copper import K_COPPER
-from speclint.readings.digits import UNITS, plain_text, with_unit
+from speclint.readings.digits import UNITS, with_unit
 from speclint.readings.exact import decimal_text, exact
 from speclint.readings.instruments import Instrument, reading
 from speclint.readings.measured import Measured, Number, value_of
@@ -68,7 +69,18 @@ class _Read(NamedTuple):
 class Facts:
     """The facts of one car for one entry, computed when they are asked for and kept."""
 
-    __slots__ = ("_car", "_document", "_entry_keys", "_entry_path", "_kept", "_motor", "_official", "on", "reference_c")
+    __slots__ = (
+        "_car",
+        "_document",
+        "_entry_keys",
+        "_entry_path",
+        "_instruments",
+        "_kept",
+        "_motor",
+        "_official",
+        "on",
+        "reference_c",
+    )
 
     def __init__(
         self,
@@ -82,6 +94,7 @@ class Facts:
     ) -> None:
         self._car = car
         self._official = official or {}
+        self._instruments = {**self._official, **car.instruments} if self._official else car.instruments
         self._document = car.setup.document
         self._motor = car.motor
         self._entry_keys = entry_keys
@@ -182,7 +195,7 @@ class Facts:
             return Fact(known, None, origins, (dotted(path),))
         is_number = isinstance(raw, int | float) and not isinstance(raw, bool)
         if isinstance(raw, dict) or (known.sort is Sort.MEASURED and (is_number or _all_numbers(raw))):
-            read = self._measured(raw, document, path, instrument, unit=known.unit)
+            read = self._measured(raw, document, path, instrument, known.unit)
             return Fact(known, read.value, origins, read.missing, read.reason, read.complete, notes=read.notes)
         return Fact(known, _plain(raw), origins)
 
@@ -205,12 +218,9 @@ class Facts:
         raw = motor.document.get(path)
         if raw is None:
             return _Read(None, ((motor.document, path),), (self._named(motor, path),))
-        named = motor.document.get((*home, *one.instrument)) if one.instrument else None
         fallback = instrument if one in known.principal else None
         unit = unit_of_key(str(one.path[-1]))
-        read = self._measured(
-            raw, motor.document, path, fallback, named=named, each=one.each, unit=unit, shared=one.instrument[:-1] == ()
-        )
+        read = self._measured(raw, motor.document, path, fallback, unit, one)
         lowest = _LOWEST.get(unit)
         if read.notes and lowest is not None and not _is_above(lowest, read.value):
             return _Read(None, read.origins, reason=_impossible(unit))
@@ -234,7 +244,7 @@ class Facts:
         if sort is Sort.TEXT or sort is Sort.FLAG:
             return Fact(known, raw, origins)
         if sort is Sort.MEASURED:
-            read = self._measured(raw, document, path, instrument, unit=known.unit)
+            read = self._measured(raw, document, path, instrument, known.unit)
             if read.notes and known.above_lowest and not _is_above(Fraction(0), read.value):
                 return Fact(known, None, origins, reason=_impossible(known.unit))
             return Fact(known, read.value, origins, read.missing, read.reason, read.complete, notes=read.notes)
@@ -253,47 +263,35 @@ class Facts:
         return f"{dotted(path)} in {motor.document.file}" if motor.document is not self._document else dotted(path)
 
     def _measured(
-        self,
-        raw: Any,
-        document: Document,
-        path: Path,
-        fallback: Instrument | None,
-        *,
-        named: Any = None,
-        each: bool = False,
-        unit: str = "",
-        shared: bool = False,
+        self, raw: Any, document: Document, path: Path, fallback: Instrument | None, unit: str, key: Key | None = None
     ) -> _Read:
-        """A measured value in any of its forms: a number, repeated readings, or a mapping that names its instrument."""
-        stated = None
-        own = named
-        if isinstance(raw, dict):
-            own = raw.get("instrument", named)
-            shared = shared and "instrument" not in raw
-            stated = raw.get("standard_uncertainty")
-            raw = raw["readings"] if "readings" in raw else raw.get("value")
-            if raw is None:
-                return _Read(None, ((document, path),), (dotted((*path, "value")),))
-        instrument = fallback
-        if own is not None:
-            instrument = self._car.instruments.get(own) or self._official.get(own, fallback)
-            if shared and instrument is not None and not _reads(instrument, unit):
-                instrument = fallback
-        values = tuple(exact(value) for value in raw) if isinstance(raw, list) else (exact(raw),)
+        """A measured value with its uncertainty; `key` is that of a bench run's or a sheet's, which has more to say."""
+        origins = ((document, path),)
+        named, each, for_whole_record = None, False, False
+        if key is not None:
+            home = path[: len(path) - len(key.path)]
+            named = document.get((*home, *key.instrument)) if key.instrument else None
+            each, for_whole_record = key.each, is_for_whole_record(key)
+        found = written(raw, str(path[-1]), named, self._instruments, for_whole_record=for_whole_record)
+        if found is None:
+            return _Read(None, origins, (dotted((*path, "value")),))
+        if found.instrument is None:
+            found = found._replace(instrument=fallback)
+        values, stated, instrument = found
         if instrument is None and stated is None and len(values) == 1 and not each:
-            return _Read(values[0], ((document, path),), complete=False)
+            return _Read(values[0], origins, complete=False)
         # A stated uncertainty of zero says as little as none: no reading is free of error.
         known = bool(stated) or (instrument is not None and instrument.states_its_error)
-        key = dotted(path)
-        notes = _notes(values, instrument, unit, repeated=not each)
+        name = dotted(path)
+        notes = what_was_done(found, unit, repeated=not each)
         if each:
             sensors = tuple(
-                reading((value,), instrument, key=f"{key}[{i}]", standard_uncertainty=stated)
+                reading((value,), instrument, key=f"{name}[{i}]", standard_uncertainty=stated)
                 for i, value in enumerate(values)
             )
-            return _Read(sensors, ((document, path),), complete=known, notes=notes)
-        value = reading(values, instrument, key=key, standard_uncertainty=stated)
-        return _Read(value, ((document, path),), complete=known, notes=notes)
+            return _Read(sensors, origins, complete=known, notes=notes)
+        value = reading(values, instrument, key=name, standard_uncertainty=stated)
+        return _Read(value, origins, complete=known, notes=notes)
 
     def _record(self, known: Quantity, inputs: tuple[Input, ...]) -> Record | Fact:
         """The newest bench run that states the principal readings and still counts, or the fact that there is none."""
@@ -329,21 +327,6 @@ def _all_numbers(raw: Any) -> bool:
     return isinstance(raw, list) and all(isinstance(one, int | float) and not isinstance(one, bool) for one in raw)
 
 
-def _notes(
-    values: tuple[Fraction, ...], instrument: Instrument | None, unit: str, *, repeated: bool
-) -> tuple[str, ...]:
-    """What was done to the readings of one key before anything was computed from them, in words."""
-    notes = []
-    if repeated and len(values) > 1:
-        *most, last = (plain_text(value) for value in values)
-        notes.append(f"mean of {', '.join(most)} and {with_unit(last, unit)}")
-    if instrument is not None and instrument.offset:
-        size, way = abs(instrument.offset), "much" if instrument.offset > 0 else "little"
-        done = "taken off" if instrument.offset > 0 else "added"
-        notes.append(f"{instrument.name} shows {with_unit(plain_text(size), unit)} too {way}, which is {done}")
-    return tuple(notes)
-
-
 _LOWEST: Final = {"mohm": Fraction(0), "c": -K_COPPER, "rpm_per_v": Fraction(0), "rpm": Fraction(0)}
 """By unit, what a bench reading lies above: its key sees to that, but for an offset that is taken off afterwards."""
 
@@ -367,11 +350,3 @@ def _plain(raw: Any) -> Value:
     if isinstance(raw, list):
         return tuple(_plain(item) for item in raw)
     return raw if isinstance(raw, str | bool) else exact(raw)
-
-
-def _reads(instrument: Instrument, unit: str) -> bool:
-    """Whether an instrument that a whole bench run names can be meant for a value of this unit."""
-    if instrument.unit is not None:
-        written = instrument.unit.strip().lower()
-        return written == unit or (unit in UNITS and written == UNITS[unit].sign.strip().lower())
-    return instrument.accuracy is None and instrument.resolution is None and instrument.offset is None

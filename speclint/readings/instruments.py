@@ -7,6 +7,7 @@ from fractions import Fraction
 from functools import lru_cache
 from typing import Final
 
+from speclint.readings.digits import UNITS
 from speclint.readings.exact import to_float
 from speclint.readings.measured import Influence, Measured, Number
 
@@ -40,6 +41,17 @@ class Instrument:
     def states_its_error(self) -> bool:
         """Whether anything says how wrong it may be; without that, repeats alone give only a least uncertainty."""
         return any(width is not None and width > 0 for width in (self.accuracy_percent, self.accuracy, self.resolution))
+
+    def reads(self, unit: str) -> bool:
+        """Whether it can be meant for a value of this unit, where it is named for a whole bench run.
+
+        One that states no unit can, if all that is said of it is a percentage; a percentage of a temperature in °C
+        means nothing.
+        """
+        if self.unit is None:
+            return unit != "c" and self.accuracy is None and self.resolution is None and self.offset is None
+        stated = self.unit.strip().lower()
+        return stated == unit or (unit in UNITS and stated == UNITS[unit].sign.strip().lower())
 
 
 def reading(

@@ -1,0 +1,66 @@
+"""A measured value in every form that a file may write it in, with the instrument that it names."""
+
+from collections.abc import Mapping
+from fractions import Fraction
+from typing import Any, NamedTuple
+
+from speclint.quantities.model import Key
+from speclint.quantities.registry import unit_of_key
+from speclint.readings.digits import plain_text, with_unit
+from speclint.readings.exact import exact
+from speclint.readings.instruments import Instrument
+
+
+class Written(NamedTuple):
+    """What stands at a measured key: one value or several, the standard uncertainty that is stated, the instrument."""
+
+    values: tuple[Fraction, ...]
+    stated: float | None
+    instrument: Instrument | None
+
+
+def written(
+    raw: Any, key: str, named: Any, instruments: Mapping[str, Instrument], *, for_whole_record: bool = False
+) -> Written | None:
+    """A measured value as it is written; None where nothing is.
+
+    Args:
+        raw: a number, a list of repeated readings, or a mapping of `value` or `readings` with their instrument.
+        key: the name of its key, which carries the unit.
+        named: the instrument that stands beside the value; one that the value names itself goes before it.
+        instruments: every instrument that is described, by name.
+        for_whole_record: what stands beside the value is meant for a whole bench run, so that it counts only for
+            values of the unit that it reads.
+    """
+    stated = None
+    if isinstance(raw, dict):
+        if "instrument" in raw:
+            named, for_whole_record = raw["instrument"], False
+        stated = raw.get("standard_uncertainty")
+        raw = raw["readings"] if "readings" in raw else raw.get("value")
+    if raw is None or raw == []:
+        return None
+    values = tuple(exact(value) for value in raw) if isinstance(raw, list) else (exact(raw),)
+    instrument = instruments.get(named) if named is not None else None
+    if instrument is not None and for_whole_record and not instrument.reads(unit_of_key(key)):
+        instrument = None
+    return Written(values, stated, instrument)
+
+
+def is_for_whole_record(key: Key) -> bool:
+    """Whether the instrument beside a key is named for the whole bench run, and not for its winding alone."""
+    return len(key.instrument) == 1
+
+
+def what_was_done(found: Written, unit: str, *, repeated: bool) -> tuple[str, ...]:
+    """What was done to the readings of one key before anything was computed from them, in words."""
+    notes = []
+    if repeated and len(found.values) > 1:
+        *most, last = (plain_text(value) for value in found.values)
+        notes.append(f"mean of {', '.join(most)} and {with_unit(last, unit)}")
+    instrument = found.instrument
+    if instrument is not None and instrument.offset:
+        size, way = abs(instrument.offset), "much" if instrument.offset > 0 else "little"
+        done = "taken off" if instrument.offset > 0 else "added"
+        notes.append(f"{instrument.name} shows {with_unit(plain_text(size), unit)} too {way}, which is {done}")
+    return tuple(notes)
