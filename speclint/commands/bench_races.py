@@ -83,8 +83,8 @@ class Races:
         return max(entries, key=lambda entry: (entry.on, entry.version or ""))
 
     def _fitted(self, subject: Subject, car: Car) -> Car:
-        return replace(
-            car, motor=subject.motor, motor_trouble="", instruments={**car.instruments, **subject.instruments}
+        return car._replace(
+            motor=subject.motor, motor_trouble="", instruments={**car.instruments, **subject.instruments}
         )
 
     def _race(self, car: Car, entry: Entry) -> Iterator[Race]:

@@ -1,7 +1,7 @@
 """Where a record goes: the file that is changed, the list in it, and the car around it."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 from speclint.check.cars import Assembly
 from speclint.check.loaded import Files, load
@@ -83,7 +83,7 @@ def car_after(target: Target, after: Document) -> Car:
     motor = car.motor
     if motor is not None and motor.document is target.document:
         motor = motor_of(after, motor.prefix)
-    return replace(car, setup=setup, motor=motor)
+    return car._replace(setup=setup, motor=motor)
 
 
 def instruments_around(reader: Reader) -> frozenset[str]:

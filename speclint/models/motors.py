@@ -1,6 +1,5 @@
 """A motor as a value: where its keys stand, and its records from the newest to the oldest."""
 
-from dataclasses import dataclass
 from datetime import date
 from typing import Any, NamedTuple
 
@@ -17,8 +16,7 @@ class Record(NamedTuple):
     data: dict[str, Any]
 
 
-@dataclass(frozen=True, slots=True)
-class Motor:
+class Motor(NamedTuple):
     """One motor. `prefix` is where its keys begin: at the top of a motor file, under `motor` in a setup."""
 
     document: Document

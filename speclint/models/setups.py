@@ -1,6 +1,5 @@
 """A setup as a value: what it is called, which entries it asks for, and which files it leans on."""
 
-from dataclasses import dataclass
 from datetime import date
 from typing import Any, NamedTuple
 
@@ -19,8 +18,7 @@ class Entry(NamedTuple):
     keys: dict[str, Any]
 
 
-@dataclass(frozen=True, slots=True)
-class Setup:
+class Setup(NamedTuple):
     """One car as it will be raced. `motor` and `garage` are paths as written, from the setup's own folder."""
 
     document: Document

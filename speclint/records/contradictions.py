@@ -1,7 +1,6 @@
 """Everything that the records of a car contradict each other in, as problems."""
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import replace
 from datetime import date
 from typing import Any
 
@@ -39,7 +38,7 @@ def record_problems(
     # A run with a slip in it would contradict its neighbours too, and say nothing new by it.
     spoilt = {oddity.path[: len(motor.prefix) + 2] for oddity in slips if oddity.document is motor.document}
     if spoilt:
-        motor = replace(motor, bench_runs=tuple(run for run in motor.bench_runs if run.path not in spoilt))
+        motor = motor._replace(bench_runs=tuple(run for run in motor.bench_runs if run.path not in spoilt))
     if motor.bench_runs:
         yield from speed_problems(car, motor)
         yield from timing_problems(car, motor)

@@ -1,9 +1,8 @@
 """Readings that cannot all be true: of one bench run, of two that both count, and of the motor as it is set."""
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass, replace
 from fractions import Fraction
-from typing import Any, Final
+from typing import Any, Final, NamedTuple
 
 from speclint.models.cars import Car
 from speclint.models.motors import Motor, Record
@@ -26,8 +25,7 @@ SPEED_SHARE: Final = 0.03
 TIMING_DEG: Final = 5.0
 
 
-@dataclass(frozen=True, slots=True)
-class _Kind:
+class _Kind(NamedTuple):
     """One reading that two bench runs can disagree on.
 
     `share` is how much of the value they may differ by, `apart` how much in its unit; `unknown` is taken for `share`
@@ -177,8 +175,8 @@ def _ends(rebuild: Record, family: str) -> bool:
 
 def _value(car: Car, motor: Motor, run: Record, name: str) -> Number | None:
     """What one bench run says of a quantity, as if it were the only record."""
-    alone = replace(motor, bench_runs=(run,), rebuilds=())
-    facts = Facts(replace(car, motor=alone), on=run.when.day, reference_c=REFERENCE_C, entry_keys={})
+    alone = motor._replace(bench_runs=(run,), rebuilds=())
+    facts = Facts(car._replace(motor=alone), on=run.when.day, reference_c=REFERENCE_C, entry_keys={})
     value = facts.fact(name).value
     return value if isinstance(value, Fraction | Measured) else None
 

@@ -2,9 +2,8 @@
 
 import math
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 from fractions import Fraction
-from typing import Any, Final
+from typing import Any, Final, NamedTuple
 
 from speclint.documents.tree import Document
 from speclint.models.cars import Car
@@ -25,8 +24,7 @@ _NEAR: Final = 0.15
 _SHIFTS: Final = tuple(Fraction(10) ** power for power in (3, 2, 1, -1, -2, -3))
 
 
-@dataclass(frozen=True, slots=True)
-class Oddity:
+class Oddity(NamedTuple):
     """One odd value.
 
     Attributes:

@@ -1,14 +1,12 @@
 """What the trade meets: for every key that holds a number, the range beyond which a slip of the pen is likely."""
 
-from dataclasses import dataclass
-from typing import Final
+from typing import Final, NamedTuple
 
 from speclint.quantities.model import Home, Quantity, Sort
 from speclint.quantities.registry import BY_NAME, QUANTITIES
 
 
-@dataclass(frozen=True, slots=True)
-class Range:
+class Range(NamedTuple):
     """The usual values of one key.
 
     Attributes:

@@ -22,7 +22,7 @@ def changed_car(car: Car, changes: Iterable[Change], *, rebuild: dict[str, Any] 
         if change.file == document.file:
             document = _with_value(document, change.path, change.value)
         elif motor is not None and change.file == motor.document.file:
-            motor = replace(motor, document=_with_value(motor.document, change.path, change.value))
+            motor = motor._replace(document=_with_value(motor.document, change.path, change.value))
     if motor is not None:
         owner = document if motor.document.file == document.file else motor.document
         if rebuild is not None:
@@ -31,8 +31,8 @@ def changed_car(car: Car, changes: Iterable[Change], *, rebuild: dict[str, Any] 
             document = owner if owner.file == document.file else document
         motor = motor_of(owner, motor.prefix)
     if document is not setup.document:
-        setup = replace(setup, document=document)
-    return replace(car, setup=setup, motor=motor)
+        setup = setup._replace(document=document)
+    return car._replace(setup=setup, motor=motor)
 
 
 def _with_value(document: Document, path: Path, value: Any) -> Document:

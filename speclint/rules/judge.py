@@ -149,7 +149,7 @@ def judge_rule(rule: Rule, book: Rulebook, facts: Facts, entry: Place) -> Check:
             )  # fmt: skip
     met, reason = _chosen(limit, fact, book, facts)
     verdict = Verdict.NOT_SHOWN if met is None else Verdict.LEGAL if met else Verdict.ILLEGAL
-    return Check(rule=rule, verdict=verdict, decision=decision, nowhere=entry, fact=fact, reason=reason)
+    return Check(rule, verdict, decision, entry, fact, None, reason)
 
 
 def _sized(rule: Rule, limit: Size, fact: Fact, decision: Decision, entry: Place) -> Check:
@@ -161,13 +161,8 @@ def _sized(rule: Rule, limit: Size, fact: Fact, decision: Decision, entry: Place
         )  # fmt: skip
     is_exact = fact.quantity.exact or (fact.complete and not isinstance(value, Measured))
     outcome = decide(value, limit.bounds, decision, exact=is_exact, complete=fact.complete)
-    reason = ""
-    if outcome.ruling is Ruling.NOT_SHOWN:
-        reason = _why_not_shown(fact, outcome.expanded_uncertainty)
-    return Check(
-        rule=rule, verdict=_VERDICTS[outcome.ruling], decision=decision, nowhere=entry, fact=fact, outcome=outcome,
-        reason=reason,
-    )  # fmt: skip
+    reason = _why_not_shown(fact, outcome.expanded_uncertainty) if outcome.ruling is Ruling.NOT_SHOWN else ""
+    return Check(rule, _VERDICTS[outcome.ruling], decision, entry, fact, outcome, reason)
 
 
 def _why_not_shown(fact: Fact, expanded: float | None) -> str:
