@@ -12,7 +12,7 @@ _FIRST_CONTENT: Final = re.compile(rb"(?:[ \t]*(?:#[^\n]*|---[^\n]*|%[^\n]*)?\n)
 
 _VALUE: Final = rb"""["']?[ \t]*:(?:[ \t]|\n[ \t])*(?:[!&][^ \n]*[ \t]+)*["']?[ \t]*([A-Za-z_-]+)[ \t]*(/?)"""
 _IN_BLOCK: Final = re.compile(rb"""^([ \t]*)["']?format""" + _VALUE, re.MULTILINE)
-_IN_BRACES: Final = re.compile(rb"""[{,\s]["']?format""" + _VALUE)
+_IN_BRACES: Final = rb"""[{,\s]["']?format""" + _VALUE
 
 
 def declared_kind(data: bytes) -> str:
@@ -33,7 +33,7 @@ def declared_kind(data: bytes) -> str:
     if first is None:
         return ""
     if first[2] == b"{":
-        for found in _IN_BRACES.finditer(data, first.end(1)):
+        for found in re.compile(_IN_BRACES).finditer(data, first.end(1)):
             return _kind(found[1], found[2])
         return ""
     for found in _IN_BLOCK.finditer(data):

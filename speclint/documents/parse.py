@@ -50,7 +50,7 @@ _DROPPED: Final[Any] = object()  # stands for a key whose value goes nowhere
 
 _BLOCK_STYLES: Final = ("|", ">")
 
-_UNFIT_BLOCK_TEXT: Final = re.compile(r"[|>][^\r\n]*(?:[\r\n]+ *)*?[\r\n]+(?: *\t|[^ \r\n])")
+_UNFIT_BLOCK_TEXT: Final = r"[|>][^\r\n]*(?:[\r\n]+ *)*?[\r\n]+(?: *\t|[^ \r\n])"
 """A literal or folded text whose first line is not indented, or by a tab."""
 
 NextEvent = Callable[[], Any]
@@ -246,7 +246,7 @@ def _refuse(event: Any, text: str, *, in_flow: bool, is_keyless: bool) -> None:
         if any("\ud800" <= sign <= "\udfff" for sign in event.value):
             raise MarkedYAMLError("while parsing a quoted scalar", start, "invalid escape code", start)
     elif event.style in _BLOCK_STYLES:
-        unfit = _UNFIT_BLOCK_TEXT.match(written)
+        unfit = re.match(_UNFIT_BLOCK_TEXT, written)
         if unfit is not None:
             at = _mark(text, start.index + unfit.end() - 1)
             raise MarkedYAMLError("while scanning a block scalar", start, "found no indentation", at)

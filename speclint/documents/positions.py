@@ -16,9 +16,10 @@ Below: TypeAlias = list[int] | dict[str, int]
 """The nodes of a list in order, or those of a mapping by key."""
 
 _LINE_BREAK: Final = re.compile(r"\r\n|\r|\n")
-_EMPTY_LINES_AT_END: Final = re.compile(r"(?:(?:\r\n|\r|\n)[ ]*)+\Z")
-_LINE_BREAK_AT_END: Final = re.compile(r"(?:\r\n|\r|\n)\Z")
-_INDENTED_LINE: Final = re.compile(r"^([ ]*)[^ \r\n]", re.MULTILINE)
+# Not compiled beforehand: few files hold a literal or folded text.
+_EMPTY_LINES_AT_END: Final = r"(?:(?:\r\n|\r|\n)[ ]*)+\Z"
+_LINE_BREAK_AT_END: Final = r"(?:\r\n|\r|\n)\Z"
+_INDENTED_LINE: Final = r"(?m:^)([ ]*)[^ \r\n]"
 
 
 class Positions:
@@ -74,11 +75,11 @@ def length_of_block_text(text: str) -> int:
     header = _LINE_BREAK.split(text, maxsplit=1)[0].split("#", 1)[0]
     empty_lines = None
     if "+" not in header and not any(sign.isdigit() for sign in header):
-        empty_lines = _EMPTY_LINES_AT_END.search(text)
+        empty_lines = re.search(_EMPTY_LINES_AT_END, text)
     if empty_lines is not None:
-        first = _INDENTED_LINE.search(text, len(header) + 1)
+        first = re.compile(_INDENTED_LINE).search(text, len(header) + 1)
         indent = len(first[1]) if first else 0
         if all(len(line) <= indent for line in empty_lines[0].splitlines()):
             return empty_lines.start()
-    line_break = _LINE_BREAK_AT_END.search(text)
+    line_break = re.search(_LINE_BREAK_AT_END, text)
     return line_break.start() if line_break else len(text)

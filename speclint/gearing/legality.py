@@ -1,6 +1,6 @@
 """A gearing held against the rules of every entry by the rules engine itself."""
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from fractions import Fraction
 from functools import cache
 
@@ -84,8 +84,8 @@ def entered(car: Car, entry: Entry, book: Rulebook) -> Entered:
     """An entry of a car, its rules parted into those on the gearing and the rest."""
     place = car.setup.document.place(entry.path)
     facts = entry_facts(car, entry, book.flat)
-    on_gears = replace(book, rules=tuple(rule for rule in book.rules if _on_gears(rule)), later=())
-    rest = replace(book, rules=tuple(rule for rule in book.rules if not _on_gears(rule)), later=())
+    on_gears = book._replace(rules=tuple(rule for rule in book.rules if _on_gears(rule)), later=())
+    rest = book._replace(rules=tuple(rule for rule in book.rules if not _on_gears(rule)), later=())
     elsewhere = tuple(
         check for check in judge(rest, facts, place) if check.verdict in (Verdict.ILLEGAL, Verdict.NOT_SHOWN)
     )

@@ -1,7 +1,7 @@
 """One car's gearing from end to end: pairs, rules, predictions, the safe start, the ladder and the cautions."""
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from math import floor
 from typing import Final
 
@@ -151,7 +151,7 @@ def _trial(every: Sequence[Geared], ready: Forecaster) -> Trial | None:
 
 def _notices(car: Car, entered: Sequence[Entered], pair: Pair) -> Iterator[str]:
     for one in entered:
-        book = replace(one.book, later=one.later)
+        book = one.book._replace(later=one.later)
         for check in judge(book, one.facts.of(geared_car(car, pair)), one.place):
             for later in check.later:
                 yield f"{one.label}, {title(check)}: {later_text(later)}"

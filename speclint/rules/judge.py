@@ -1,7 +1,6 @@
 """The engine: the rules of a class on a day, held against the facts of one car."""
 
 from collections.abc import Iterable
-from dataclasses import dataclass, replace
 from datetime import date
 from fractions import Fraction
 from typing import Final, NamedTuple
@@ -29,8 +28,7 @@ class NextVersion(NamedTuple):
     rules: tuple[Rule, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Rulebook:
+class Rulebook(NamedTuple):
     """A class on a day: the rules that bind, those that begin to bind later, and what the next version changes."""
 
     flat: FlatClass
@@ -287,7 +285,7 @@ def _with_later(checks: list[Check], book: Rulebook, facts: Facts, entry: Place)
     by_id = {check.rule.id: i for i, check in enumerate(checks)}
     for rule in book.later:
         start = rule.period.start or book.on
-        then = replace(book, on=start)
+        then = book._replace(on=start)
         future = waived(judge_rule(rule, then, facts, entry), then, facts)
         if future.verdict is Verdict.NOT_APPLICABLE:
             continue
@@ -301,7 +299,7 @@ def _with_next_version(
 ) -> list[Check]:
     """The checks with what the ruleset's next version will say, beside the rule of the same id or for itself."""
     by_id = {check.rule.id: i for i, check in enumerate(checks)}
-    then = replace(book, flat=following.flat, on=following.on)
+    then = book._replace(flat=following.flat, on=following.on)
     for rule in following.rules:
         future = waived(judge_rule(rule, then, facts, entry), then, facts)
         if future.verdict is not Verdict.NOT_APPLICABLE:

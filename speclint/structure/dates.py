@@ -22,7 +22,7 @@ MOMENT_PATTERN: Final = "^[0-9]{4}-[0-9]{2}-[0-9]{2}([ T][0-9]{2}:[0-9]{2})?$"
 _WRITTEN: Final = re.compile(MOMENT_PATTERN.strip("^$"), re.ASCII)
 _MONTH_AND_DAY: Final = re.compile(r"-[0-9]{2}-[0-9]{2}(?:[ T][0-9]{2}:)?", re.ASCII)
 _EVERY_YEAR: Final = frozenset(f"-{month:02}-{day:02}" for month in range(1, 13) for day in range(1, 29))
-"""The days that are in every year's calendar: a text that has no others needs no second look."""
+"""The days that are in every year's calendar."""
 
 _DATES: Final = frozenset({"#/$defs/day", "#/$defs/moment"})
 
@@ -46,11 +46,13 @@ def _routes(node: Any, defs: dict[str, Any], route: Route) -> Iterator[Route]:
         yield from _routes(node.get(keyword), defs, (*route, ANY))
 
 
+def has_plain_dates_only(text: str) -> bool:
+    """Whether every date of a text is in every year's calendar, so that none needs a second look."""
+    return "\\" not in text and "0000-" not in text and _EVERY_YEAR.issuperset(_MONTH_AND_DAY.findall(text))
+
+
 def impossible_dates(document: Document, routes: tuple[Route, ...]) -> tuple[Problem, ...]:
     """A problem for each date of a document that is written as one and is not in the calendar, in the text's order."""
-    text = document.text
-    if "\\" not in text and "0000-" not in text and _EVERY_YEAR.issuperset(_MONTH_AND_DAY.findall(text)):
-        return ()
     problems = []
     for route in routes:
         for path, text in _values(document.data, route, ()):

@@ -12,7 +12,7 @@ FORMATS: Final = ("setup/1", "motor/1", "ruleset/1", "garage/1")
 
 REPORT: Final = "report/1"
 
-_DECLARATION: Final = re.compile(r"([A-Za-z_-]+)\s*/\s*v?([0-9.]+)")
+_DECLARATION: Final = r"([A-Za-z_-]+)\s*/\s*v?([0-9.]+)"
 
 
 def declares_format(document: Document) -> bool:
@@ -22,7 +22,7 @@ def declares_format(document: Document) -> bool:
     declared = document.data.get("format")
     if not isinstance(declared, str):
         return False
-    match = _DECLARATION.fullmatch(declared.strip())
+    match = re.fullmatch(_DECLARATION, declared.strip())
     return declared in FORMATS or (match is not None and bool(_nearest_kind(match[1]))) or bool(_nearest_kind(declared))
 
 
@@ -50,7 +50,7 @@ def _wording(declared: Any) -> str:
     if not isinstance(declared, str):
         return f"`format` must be one of {_listed()}"
     shown = _clipped(declared)
-    match = _DECLARATION.fullmatch(declared.strip())
+    match = re.fullmatch(_DECLARATION, declared.strip())
     kind, version = (match[1], match[2]) if match else (declared.strip(), None)
     near = _nearest_kind(kind)
     if not near:

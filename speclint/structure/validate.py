@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any, Final
 from speclint.documents.tree import Document
 from speclint.problems import Problem
 from speclint.resources import schema_text
-from speclint.structure.dates import Route, date_routes, impossible_dates
+from speclint.structure.dates import Route, date_routes, has_plain_dates_only, impossible_dates
 
 if TYPE_CHECKING:
     from jsonschema.protocols import Validator
@@ -25,7 +25,7 @@ def validate(document: Document, declared: str) -> tuple[Problem, ...]:
     A document without problems has the shape that its format asks for, and dates that exist. Of very many problems
     the first twenty by weight are told, and how many more there are.
     """
-    dates = impossible_dates(document, _routes(declared))
+    dates = () if has_plain_dates_only(document.text) else impossible_dates(document, _routes(declared))
     return dates if _gate(declared).is_valid(document.data) else _explained(document, declared, dates)
 
 
