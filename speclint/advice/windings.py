@@ -7,9 +7,9 @@ from typing import Any, Final
 from speclint.advice.model import NOTHING, AdviceSort, CarCase, Said
 from speclint.models.motors import Motor
 from speclint.places import Path
-from speclint.readings.copper import Connection, phases_from_lines
+from speclint.readings.copper import Connection, phases_from_lines, wire_mohm
 from speclint.readings.digits import plain_text, reading_text
-from speclint.readings.exact import exact, to_float
+from speclint.readings.exact import decimal_text, exact, to_float
 from speclint.readings.measured import Measured, Number, expanded_of, mean_of, value_of
 from speclint.records.quick import phases, quick, winding_at_20
 
@@ -85,7 +85,8 @@ def _drifted(case: CarCase) -> Sequence[Said]:
     means = (
         "copper does not lose resistance: another motor's sheet, a rewinding that is not recorded, or a short between turns"
         if is_low
-        else "a bad joint, a damaged strand, or a meter that counts its own leads: measure with four wires"
+        else "a bad joint, a damaged strand, or a meter that counts its own leads"
+        f" (two of 20 cm and 1.6 mm are {decimal_text(wire_mohm(Fraction(2, 5), Fraction(8, 5)), 1)} mΩ): measure with four wires"
     )
     return (
         (

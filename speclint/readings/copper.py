@@ -8,10 +8,15 @@ from enum import Enum
 from fractions import Fraction
 from typing import Final
 
+from speclint.readings.exact import PI
 from speclint.readings.measured import Number, mean_of, spread_of, value_of
 
 K_COPPER: Final = Fraction(235)
 """Copper's resistance runs in a straight line to zero at -235 °C: the constant of IEC 60034-1's resistance method."""
+
+
+RESISTIVITY_MOHM_MM2_PER_M: Final = Fraction(1000, 58)
+"""Copper at 20 °C, in mΩ for a wire of 1 m and 1 mm²: 1/58 Ω·mm²/m, the standard annealed copper of IEC 60028."""
 
 
 class Connection(Enum):
@@ -54,6 +59,15 @@ def hot_temperature_c(cold: Number, cold_c: Number, hot: Number, *, k: Fraction 
         ZeroDivisionError: the cold resistance is zero.
     """
     return hot / cold * (k + cold_c) - k
+
+
+def wire_mohm(length_m: Fraction, diameter_mm: Fraction) -> Fraction:
+    """The resistance of a round copper wire in mΩ at 20 °C: ρ · l / (π d² / 4), with ρ of IEC 60028.
+
+    Raises:
+        ZeroDivisionError: the wire has no thickness.
+    """
+    return RESISTIVITY_MOHM_MM2_PER_M * length_m * 4 / (PI * diameter_mm * diameter_mm)
 
 
 def line_from_phase(phase: Number, connection: Connection) -> Number:
