@@ -18,6 +18,7 @@ from speclint.gearing.forecast import forecaster
 from speclint.gearing.legality import Entered, entered
 from speclint.gearing.pairs import parts_of
 from speclint.gearing.plan import Plan, plan
+from speclint.gearing.slips import slips
 from speclint.gearing.track_runs import track_runs
 from speclint.models.setups import Entry, setup_of
 from speclint.problems import Problem
@@ -91,6 +92,9 @@ def gear(
     if wanted.track is not None and wanted.track not in tracks:
         raise UsageError(f"there is no track {wanted.track} in the setup's garage{known_words(wanted.track, tracks)}")
     facts = Facts(car, on=on, reference_c=REFERENCE_C, entry_keys={})
+    odd = slips(facts)
+    if odd:
+        raise UsageError(f"no gearing can be worked out for {loaded.file}: {'; '.join(odd)}")
     found = case_of(car, facts, tracks, _track_named(entries), wanted)
     if not isinstance(found, Case):
         raise UsageError(f"no gearing can be worked out for {loaded.file} without {', and without '.join(found)}")

@@ -26,6 +26,8 @@ CAR = {
     "gear_pitch_dp": "64",
     "tyre_diameter_mm": "62.5",
 }
+TOO_TALL = {"internal_ratio": "0.4", "tyre_diameter_mm": "400"}
+"""Gears that pull nothing."""
 BATTERY = {"cells": "2", "voltage_v": "8.38", "capacity_mah": "6000"}
 BENCH = "{date: 2026-02-20, supply_v: 7.4, current_a: 3.3, kv_rpm_per_v: 2400, can_c: 25, winding: {ab_mohm: 28, bc_mohm: 28, ca_mohm: 28, winding_c: 25}}"
 TRACK = "{lap_m: 90, straight_m: 22, corner_speed_kmh: 22, grip: 1.8, ambient_c: 20}"

@@ -170,6 +170,21 @@ def test_without_what_no_gearing_can_do_without_it_names_the_key(
         planned(tmp_path, track="hall", **more)
 
 
+@pytest.mark.parametrize(
+    ("more", "told"),
+    [
+        ({"car": {"tyre_diameter_mm": "1e-300"}}, "tyre diameter is 1e-300 mm, where 35 to 140 mm is usual"),
+        ({"car": {"tyre_diameter_mm": "1e300"}}, "tyre diameter is 1e.300 mm, where"),
+        ({"car": {"mass_g": "1.35"}}, "mass is 1.35 g, where 300 to 4,?000 g is usual"),
+        ({"motor": "{turns: 0.0175}"}, "turns is 0.0175"),
+        ({"motor": f"{{turns: 17.5, bench_runs: [{BENCH.replace('28', '0.028')}]}}"}, "where 3 to 150 mΩ is usual"),
+    ],
+)
+def test_no_gearing_is_worked_out_from_a_slip_of_the_pen(tmp_path: Path, more: dict[str, Any], told: str) -> None:
+    with pytest.raises(UsageError, match=told):
+        planned(tmp_path, track="hall", **more)
+
+
 def test_without_gears_and_without_a_parts_box_it_says_what_to_add(tmp_path: Path) -> None:
     with pytest.raises(UsageError, match=r"add car\.spur_teeth and car\.pinion_teeth"):
         planned(tmp_path, track="hall", car={"pinion_teeth": None})

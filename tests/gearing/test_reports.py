@@ -18,7 +18,7 @@ from speclint.reports.gearing import KINDS, write
 from speclint.reports.gearing.plots import Level, Plot, svg, ticks
 from speclint.resources import schema_text
 from speclint.structure.shapes.gearing import WORDS
-from tests.gearing.geared_cars import demo, planned
+from tests.gearing.geared_cars import TOO_TALL, demo, planned
 
 GOLDEN = Path(__file__).parent / "golden"
 SCHEMA = json.loads(schema_text("gearing-1"))
@@ -68,7 +68,7 @@ def test_the_json_report_keeps_to_its_schema(name: str, limit_c: float | None) -
 
 
 def test_a_gearing_without_entries_and_with_nothing_that_pulls_keeps_to_the_schema_too(tmp_path: Path) -> None:
-    for car in ({}, {"internal_ratio": "0.05"}):
+    for car in ({}, TOO_TALL):
         document = json.loads(write("json", planned(tmp_path, track="hall", car=car), Paper()))
         jsonschema.Draft202012Validator(SCHEMA).validate(document)
 

@@ -18,7 +18,7 @@ from speclint.gearing.pairs import Pair
 from speclint.gearing.plan import plan
 from speclint.gearing.start import Geared, Mark, reaches, safe_start
 from speclint.rules.checks import Verdict
-from tests.gearing.geared_cars import PROJECT, TODAY, bundled, demo, planned
+from tests.gearing.geared_cars import PROJECT, TODAY, TOO_TALL, bundled, demo, planned
 
 CARS = (
     "car-05-buggy",
@@ -246,7 +246,7 @@ def test_a_motor_that_may_turn_too_fast_is_not_safe(tmp_path: Path) -> None:
 
 
 def test_a_gearing_far_too_tall_cannot_pull(tmp_path: Path) -> None:
-    plan = planned(tmp_path, track="hall", car={"internal_ratio": "0.05"})
+    plan = planned(tmp_path, track="hall", car=TOO_TALL)
     assert {each.mark for each in plan.pairs} == {Mark.WEAK}
     assert plan.start is None
     assert "too tall to pull" in " ".join(plan.shortfall)
