@@ -2,13 +2,12 @@
 
 import os
 import sys
-from collections.abc import Iterable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 from speclint.errors import UnreadableError, UsageError, WriteRefusedError
 from speclint.files import Folder
-from speclint.findings import Findings
-from speclint.reports import Paper, write
+from speclint.reports import Paper
 
 
 @dataclass(frozen=True, slots=True)
@@ -19,7 +18,7 @@ class Delivered:
     seen_enough: bool
 
 
-def refuse_clashes(reports: Iterable[tuple[str, str]], folder: Folder) -> None:
+def refuse_clashes(reports: Sequence[tuple[str, str]], folder: Folder) -> None:
     """Looks at the places of all reports before any work is done.
 
     Args:
@@ -42,22 +41,22 @@ def refuse_clashes(reports: Iterable[tuple[str, str]], folder: Folder) -> None:
             raise WriteRefusedError(f"{path} is a speclint file, which no report is written over: give another path")
 
 
-def deliver(reports: Iterable[tuple[str, str]], findings: Findings, paper: Paper) -> Delivered:
+def deliver(reports: Sequence[tuple[str, str]], written: Callable[[str, Paper], str], paper: Paper) -> Delivered:
     """Writes every report to its place; one that cannot be written costs no other one.
 
     Args:
-        reports: the kind and the path of each; an empty path is standard output.
-        findings: what they report.
+        reports: the kind and the path of each; an empty path is standard output. None at all: the sheet goes there.
+        written: makes a report of a kind, for the paper that it goes on.
         paper: what standard output is.
     """
     troubles: list[str] = []
     seen_enough = False
-    for kind, path in reports:
+    for kind, path in reports or (("sheet", ""),):
         try:
             if path:
-                save(path, write(kind, findings, Paper()))
+                save(path, written(kind, Paper()))
             else:
-                seen_enough = not put_out(write(kind, findings, paper))
+                seen_enough = not put_out(written(kind, paper))
         except UnreadableError as error:
             troubles.append(str(error))
     return Delivered(tuple(troubles), seen_enough)

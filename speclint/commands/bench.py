@@ -9,8 +9,8 @@ import click
 from speclint.bench.runs import looks_like_run
 from speclint.commands.bench_story import Asked, findings_of
 from speclint.commands.shell import CONTEXT, EXIT_FAILED, EXIT_USAGE, Day, current_folder, note, paper, report_option
-from speclint.delivery import put_out, refuse_clashes, save
-from speclint.errors import UnreadableError, UsageError
+from speclint.delivery import deliver, refuse_clashes
+from speclint.errors import UsageError
 from speclint.reports import Paper
 
 if TYPE_CHECKING:
@@ -68,17 +68,10 @@ def bench(
         trend=trend,
     )
     findings = findings_of(asked, folder)
-    unwritten = False
-    for kind, path in reports or (("sheet", ""),):
-        try:
-            if path:
-                save(path, _write(kind, findings, Paper()))
-            else:
-                put_out(_write(kind, findings, paper()))
-        except UnreadableError as error:
-            note(str(error))
-            unwritten = True
-    if unwritten:
+    delivered = deliver(reports, lambda kind, on_paper: _write(kind, findings, on_paper), paper())
+    for trouble in delivered.troubles:
+        note(trouble)
+    if delivered.troubles:
         raise click.exceptions.Exit(EXIT_USAGE)
     if findings.problems:
         raise click.exceptions.Exit(EXIT_FAILED)

@@ -18,7 +18,7 @@ from speclint.commands.shell import (
     report_option,
 )
 from speclint.errors import UsageError
-from speclint.reports import KINDS
+from speclint.reports import KINDS, write
 
 if TYPE_CHECKING:
     from speclint.files import Folder
@@ -101,7 +101,7 @@ def check(
         findings = check_files(mended.sources, bundled, folder, asked)
     if no_advice:
         findings = replace(findings, advice=())
-    delivered = deliver(reports or (("sheet", ""),), findings, paper())
+    delivered = deliver(reports, lambda kind, on_paper: write(kind, findings, on_paper), paper())
     for trouble in delivered.troubles:
         note(trouble)
     if found.troubles or found.passed_over or delivered.troubles:

@@ -18,7 +18,6 @@ from speclint.commands.shell import (
     report_option,
 )
 from speclint.errors import UnreadableError, UsageError
-from speclint.reports import Paper
 from speclint.reports.gearing import KINDS
 from speclint.reports.plain import one_line
 
@@ -118,7 +117,7 @@ def gearing(
     """  # noqa: D301 - click's own marker for unwrapped help
     from speclint.check.entries import Asked
     from speclint.check.geared import gear
-    from speclint.delivery import put_out, refuse_clashes, save
+    from speclint.delivery import deliver, put_out, refuse_clashes
     from speclint.gearing.case import Wanted
     from speclint.reports.gearing import write
 
@@ -140,17 +139,10 @@ def gearing(
     if isinstance(plan, tuple):
         put_out("".join(f"{one_line(f'{problem.place}: problem: {problem.message}')}\n" for problem in plan))
         raise click.exceptions.Exit(EXIT_FAILED)
-    unwritten = False
-    for kind, path in reports or (("sheet", ""),):
-        try:
-            if path:
-                save(path, write(kind, plan, Paper()))
-            else:
-                put_out(write(kind, plan, paper()))
-        except UnreadableError as error:
-            note(str(error))
-            unwritten = True
-    if unwritten:
+    delivered = deliver(reports, lambda kind, on_paper: write(kind, plan, on_paper), paper())
+    for trouble in delivered.troubles:
+        note(trouble)
+    if delivered.troubles:
         raise click.exceptions.Exit(EXIT_USAGE)
     if plan.start is None:
         raise click.exceptions.Exit(EXIT_FAILED)
