@@ -15,7 +15,7 @@ from speclint.readings.digits import with_unit
 from speclint.readings.exact import decimal_text
 from speclint.readings.instruments import Instrument, reading
 from speclint.readings.measured import Measured, Number
-from speclint.rules.wording import asked
+from speclint.rules.wording import asked, rule_title
 from speclint.rulesets.amendments import binding, changes_after
 from speclint.rulesets.library import NotFound
 from speclint.rulesets.model import FlatClass, Rule
@@ -50,7 +50,7 @@ def _turned_round(case: RulesetCase) -> Sequence[Said]:
             continue
         found.append(
             (
-                f"{rule.id} asks for a {_title(rule)} of {asked(rule)}, and nothing in {class_id} limits the other side, so"
+                f"{rule.id} asks for a {rule_title(rule)} of {asked(rule)}, and nothing in {class_id} limits the other side, so"
                 f" any taller gearing is legal. {other} Look at the official text; if the limit is right as it stands, a limit"
                 " on the other side as well says so",
                 case.document.place((*path, "id")),
@@ -59,15 +59,13 @@ def _turned_round(case: RulesetCase) -> Sequence[Said]:
     return found
 
 
+_OF_A_RATIO: Final = (
+    "low",
+    'A published "maximum ratio" often means the tallest gearing, which is the smallest number: at_least.',
+)
 _TALLEST: Final = {
-    "final_drive_ratio": (
-        "low",
-        'A published "maximum ratio" often means the tallest gearing, which is the smallest number: at_least.',
-    ),
-    "spur_pinion_ratio": (
-        "low",
-        'A published "maximum ratio" often means the tallest gearing, which is the smallest number: at_least.',
-    ),
+    "final_drive_ratio": _OF_A_RATIO,
+    "spur_pinion_ratio": _OF_A_RATIO,
     "rollout_mm": ("high", "The tallest gearing is the largest rollout, so a limit on it is usually at_most."),
 }
 
@@ -152,16 +150,11 @@ def _clash(case: RulesetCase) -> Sequence[Said]:
                 if own.ruleset != case.ruleset.id:
                     continue
                 message = (
-                    f"{first.id} asks for a {_title(first)} of {asked(first)} and {second.id} of {asked(second)}: no car of"
+                    f"{first.id} asks for a {rule_title(first)} of {asked(first)} and {second.id} of {asked(second)}: no car of"
                     f" {flat.id} can meet both. Correct one, or give them conditions (when) or dates"
                 )
                 found.setdefault((flat.id, first.id, second.id), (message, own.place))
     return tuple(found.values())
-
-
-def _title(rule: Rule) -> str:
-    known = quantity(rule.quantity) if rule.quantity is not None else None
-    return rule.id if known is None else known.title
 
 
 def _apart(first: Rule, second: Rule) -> bool:

@@ -6,7 +6,7 @@ from typing import Final
 from speclint.advice.limits import example, own_rules
 from speclint.advice.model import NOTHING, AdviceSort, RulesetCase, Said
 from speclint.limits.forms import Size
-from speclint.readings.exact import decimal_text, decimals_of
+from speclint.readings.exact import full_text
 from speclint.rulesets.library import REFERENCE_C, NotFound
 from speclint.rulesets.model import Ruleset
 
@@ -33,7 +33,7 @@ def _no_temperature(case: RulesetCase) -> Sequence[Said]:
     return [
         (
             f"{rule.id} limits a resistance, and no reference_temperature_c is stated: it is taken at"
-            f" {decimal_text(REFERENCE_C, 0)} °C, and a rulebook that means 25 °C is 2 % off by that. State it, or"
+            f" {full_text(REFERENCE_C)} °C, and a rulebook that means 25 °C is 2 % off by that. State it, or"
             " `uncorrected: true` if the meter's reading counts as it is",
             case.document.place((*path, "id")),
         )
@@ -51,7 +51,7 @@ def _other_temperature(case: RulesetCase) -> Sequence[Said]:
     inherited = base.reference_c if base is not None else None
     if base is None or inherited is None or inherited == own:
         return NOTHING
-    shown = [decimal_text(value, decimals_of(value) or 0) for value in (own, inherited)]
+    shown = [full_text(value) for value in (own, inherited)]
     return (
         (
             f"the reference temperature is {shown[0]} °C here and {shown[1]} °C in {base.name}: resistance limits that are"

@@ -104,9 +104,13 @@ _BY_NUMBER: Final = 6
 """No more digits than this are a run's number; a day is written with hyphens."""
 
 
+def _is_number(text: str) -> bool:
+    return text.isascii() and text.isdigit() and len(text) <= _BY_NUMBER
+
+
 def looks_like_run(text: str) -> bool:
     """Whether a word of the command line can mean a run: a number, a day, or a day with a time."""
-    if text.isascii() and text.isdigit() and len(text) <= _BY_NUMBER:
+    if _is_number(text):
         return True
     try:
         moment(text)
@@ -118,7 +122,7 @@ def looks_like_run(text: str) -> bool:
 def chosen(runs: tuple[Run, ...], text: str) -> Run | str:
     """The run that a person names by its number, its day, or its day and time; in words why there is no such one."""
     known = "; ".join(f"{run.number}: {run.title}" for run in runs) or "none"
-    if text.isascii() and text.isdigit() and len(text) <= _BY_NUMBER:
+    if _is_number(text):
         found = [run for run in runs if run.number == int(text)]
     else:
         wanted = moment(text)

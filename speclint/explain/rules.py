@@ -9,7 +9,7 @@ from speclint.explain.page import Page, Section, said
 from speclint.limits.decisions import Decision
 from speclint.moments import day_text
 from speclint.quantities.registry import quantity
-from speclint.readings.exact import decimal_text, decimals_of
+from speclint.readings.exact import full_text
 from speclint.rules.judge import rulebook, words
 from speclint.rules.wording import asked
 from speclint.rulesets.library import Library, NotFound
@@ -72,7 +72,7 @@ def class_page(shelved: Shelved, flat: FlatClass) -> Page:
             said("later", *coming),
             said("waived", *(_waiver(flat, rule) for rule in book.rules)),
             said("decided", f"{flat.decision.value}: {_DECIDED[flat.decision]}; a rule may say otherwise"),
-            said("winding", f"resistances are taken at {decimal_text(flat.reference_c, decimals_of(flat.reference_c) or 0)} °C"),
+            said("winding", f"resistances are taken at {full_text(flat.reference_c)} °C"),
             said("source", f"{flat.ruleset.name}, {flat.ruleset.place.file}"),
             said("mind", "The club's own text, the maker's instructions and the race director have the last word."),
         ),
@@ -144,7 +144,7 @@ def _modifiers(rule: Rule) -> Iterator[str]:
     if rule.when:
         yield f"only{_where(rule)}"
     if rule.read_to is not None:
-        step = decimal_text(rule.read_to, decimals_of(rule.read_to) or 0)
+        step = full_text(rule.read_to)
         yield f"the value is first read to {step}, halves away from zero"
     if rule.uncorrected:
         yield "the raw reading is judged, without a correction to the reference temperature"

@@ -52,14 +52,14 @@ class KnownMotor:
 
 def known_motor(car: Car, facts: Facts) -> KnownMotor | None:
     """The motor, or None where neither a bench run nor the turns say anything of it."""
-    turns = _number(facts.fact("motor_turns"))
+    turns = positive(facts.fact("motor_turns"))
     typical = typical_motor(turns) if turns else None
     speed = facts.fact("kv_rpm_per_v")
     if speed.value is None and not speed.reason:
         speed = facts.fact("no_load_speed_rpm")
     record = speed.record
     supply_v = _supply_v(car, record) if speed.value is not None else None
-    found_speed = _number(speed)
+    found_speed = positive(speed)
     if found_speed and supply_v and speed.quantity.unit == "rpm":
         found_speed /= supply_v
     if not found_speed or not supply_v or record is None:
@@ -124,7 +124,7 @@ def _by_bench(
         assumed.append(Assumed("no-load torque", f"{torque * 1000:.0f} mN m", why, _TORQUE_SOURCE))
         no_load_a = torque / torque_constant_nm_per_a(kv)
     else:
-        no_load_a = _number(current) or 0.0
+        no_load_a = positive(current) or 0.0
     if facts.fact("winding_mean_mohm").value is None and typical is None and _raw_winding(facts) is None:
         return None
     resistance, at_c = _winding(facts, typical, turns, assumed)
@@ -146,7 +146,7 @@ def _by_bench(
 def _winding(facts: Facts, typical: Motor | None, turns: float | None, assumed: list[Assumed]) -> tuple[float, float]:
     """Resistance between two leads in ohm, and the temperature in °C that it holds at."""
     corrected = facts.fact("winding_mean_mohm")
-    value = _number(corrected)
+    value = positive(corrected)
     if value:
         return ohm(value), to_float(facts.reference_c)
     raw = _raw_winding(facts)
@@ -170,7 +170,7 @@ def _winding(facts: Facts, typical: Motor | None, turns: float | None, assumed: 
 
 def _raw_winding(facts: Facts) -> float | None:
     fact = facts.fact("winding_mean_mohm", uncorrected=True)
-    return None if fact.reason else _number(fact)
+    return None if fact.reason else positive(fact)
 
 
 def _supply_v(car: Car, record: Record | None) -> float | None:
@@ -208,7 +208,7 @@ def reading_of(raw: Any, car: Car, key: str, named: str | None) -> Number | None
     return reading(found.values, found.instrument, key=key, standard_uncertainty=found.stated)
 
 
-def _number(fact: Fact) -> float | None:
+def positive(fact: Fact) -> float | None:
     """A fact's value; an offset that leaves nothing above zero makes it no value at all."""
     value = to_float(value_of(fact.value)) if isinstance(fact.value, Fraction | Measured) else 0.0
     return value if value > 0 else None

@@ -7,7 +7,7 @@ from typing import Any, Final
 
 from speclint.gearing import assumed as standing_in
 from speclint.gearing.assumed import Assumed
-from speclint.gearing.bench_motor import KnownMotor, known_motor
+from speclint.gearing.bench_motor import KnownMotor, known_motor, positive
 from speclint.models.cars import Car
 from speclint.physics.lap import Track
 from speclint.physics.prediction import Car as PhysicsCar
@@ -94,7 +94,7 @@ def case_of(
     """
     assumed: list[Assumed] = []
     internal, tyre = facts.fact("internal_ratio").value, facts.fact("tyre_diameter_mm").value
-    if _number(facts, "tyre_diameter_mm") is None:
+    if positive(facts.fact("tyre_diameter_mm")) is None:
         tyre = None
     motor = known_motor(car, facts)
     pack = _pack(facts, assumed)
@@ -106,7 +106,7 @@ def case_of(
     ]
     if not isinstance(internal, Fraction) or not isinstance(tyre, Fraction | Measured) or pack is None or motor is None:
         return tuple(lacking)
-    mass_g = _number(facts, "mass_g")
+    mass_g = positive(facts.fact("mass_g"))
     if mass_g is None:
         mass_g = standing_in.MASS_G
         assumed.append(
@@ -139,7 +139,7 @@ def case_of(
         limit_origin=limit_origin,
         limit_rpm=rpm,
         limit_rpm_origin=rpm_origin,
-        capacity_mah=_number(facts, "battery_capacity_mah"),
+        capacity_mah=positive(facts.fact("battery_capacity_mah")),
         starting=None if not starting else (min(map(exact, starting)), max(map(exact, starting))),
         assumed=(*motor.assumed, *assumed),
     )
@@ -147,7 +147,7 @@ def case_of(
 
 def _pack(facts: Facts, assumed: list[Assumed]) -> tuple[float, int] | None:
     """Voltage and cells of the pack; one follows from the other where only one is stated."""
-    volts, cells = _number(facts, "battery_voltage_v"), _teeth(facts, "battery_cells")
+    volts, cells = positive(facts.fact("battery_voltage_v")), _teeth(facts, "battery_cells")
     if volts is None and cells is None:
         return None
     source = "a lithium polymer cell as charged, 4.2 V"
@@ -251,12 +251,6 @@ def _limit(car: Car, wanted: Wanted) -> tuple[float, str]:
         "the lower end of the 71 to 79 °C that published gearing advice gives after five minutes;"
         " --limit-c or the motor's temperature_limit_c take the maker's",
     )
-
-
-def _number(facts: Facts, name: str) -> float | None:
-    value = facts.fact(name).value
-    found = to_float(value_of(value)) if isinstance(value, Fraction | Measured) else 0.0
-    return found if found > 0 else None
 
 
 def _teeth(facts: Facts, name: str) -> int | None:

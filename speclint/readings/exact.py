@@ -62,6 +62,11 @@ def to_float(value: Fraction) -> float:
         return math.inf if value > 0 else -math.inf
 
 
+def to_number(value: Fraction) -> int | float:
+    """The value as JSON and YAML write it: a whole number where it is one."""
+    return value.numerator if value.denominator == 1 else to_float(value)
+
+
 def round_to(value: Fraction, step: Fraction) -> Fraction:
     """The multiple of `step` nearest to the value; halves go away from zero, as rulebooks read a scale.
 
@@ -98,6 +103,11 @@ def decimal_text(value: Fraction, places: int) -> str:
     scaled = round_to(value * 10**places, Fraction(1)).numerator
     digits = str(abs(scaled)).rjust(places + 1, "0")
     return f"{'-' if scaled < 0 else ''}{digits[:-places]}.{digits[-places:]}"
+
+
+def full_text(value: Fraction) -> str:
+    """The value with all of its decimals; one that no decimals write (1/3) is rounded to a whole number."""
+    return decimal_text(value, decimals_of(value) or 0)
 
 
 def places_to_tell(value: Fraction, limit: Fraction, *, least: int = 0, most: int = _MOST_PLACES) -> int | None:

@@ -13,7 +13,7 @@ from speclint.quantities.facts import Facts
 from speclint.quantities.rebuilds import REBUILDS, REBUILDS_BY_KIND
 from speclint.readings.digits import reading_text, with_unit
 from speclint.readings.exact import to_float
-from speclint.readings.measured import Measured, Number, value_of
+from speclint.readings.measured import Measured, Number, expanded_of, value_of
 from speclint.records.quick import far_apart, quick, winding_at_20
 
 REFERENCE_C: Final = Fraction(20)
@@ -187,7 +187,7 @@ def _relative(car: Car, motor: Motor, run: Record, name: str) -> float:
 
 
 def _blur(number: Number) -> float:
-    return number.expanded() if isinstance(number, Measured) else 0.0
+    return expanded_of(number) or 0.0
 
 
 def _tenths(number: Number) -> Number:

@@ -13,7 +13,7 @@ from speclint.quantities.facts import Facts
 from speclint.quantities.model import Quantity, Sort
 from speclint.quantities.registry import quantity
 from speclint.readings.digits import with_unit
-from speclint.readings.exact import decimal_text, decimals_of
+from speclint.readings.exact import decimal_text, decimals_of, full_text
 from speclint.readings.measured import Measured, expanded_of, value_of
 from speclint.remedies.parts import Parts
 from speclint.rules.checks import Change, Check
@@ -200,7 +200,7 @@ def _to_number(known: Quantity, value: object, file: str, path: Path, raw: Any, 
             yield Option((Change(file, path, put),), text, effort, by_hand=True)
     elif known.sort is not Sort.MEASURED:
         rebuild = "timing-change" if known.name == "timing_set_deg" else None
-        instead = f"{with_unit(new, known.unit)} instead of {with_unit(_plain(old), known.unit)}"
+        instead = f"{with_unit(new, known.unit)} instead of {with_unit(full_text(old), known.unit)}"
         yield Option((Change(file, path, written),), f"{known.title} {instead}", effort, rebuild)
 
 
@@ -210,7 +210,7 @@ def _shims(value: object, file: str, path: Path, parts: Parts) -> Iterator[Optio
         for shim in sorted(set(parts.shims or ())):
             left = value_of(value) - shim
             if left >= 0:
-                thickness = with_unit(_plain(shim), "mm")
+                thickness = with_unit(full_text(shim), "mm")
                 yield Option(
                     (Change(file, path, float(left)),),
                     f"one more shim of {thickness}",
@@ -241,10 +241,6 @@ def _choices(value: object, name: str, books: tuple[Rulebook, ...]) -> list[str 
 
 def _limits(name: str, books: tuple[Rulebook, ...]) -> list[Limit | None]:
     return [rule.limit for book in books for rule in book.rules if rule.quantity == name]
-
-
-def _plain(value: Fraction) -> str:
-    return decimal_text(value, decimals_of(value) or 0)
 
 
 _ROTOR_KEYS: Final = frozenset({"kind", "part", "diameter_mm", "bore_mm", "length_mm"})

@@ -1,7 +1,6 @@
 """The JSON report of `bench`: `bench/1`, in an order that never changes for the same input."""
 
 import json
-from fractions import Fraction
 from typing import Any
 
 from speclint import __version__
@@ -14,9 +13,9 @@ from speclint.bench.findings import CAUTIONS, BenchFindings, MotorFindings
 from speclint.bench.ranking import Candidate, Ranking
 from speclint.bench.runs import Run
 from speclint.bench.trend import Trend
-from speclint.places import Place
 from speclint.readings.exact import to_float
-from speclint.readings.measured import Measured, Number, value_of
+from speclint.readings.measured import Measured, Number
+from speclint.reports.json_values import number, where
 from speclint.rules.checks import Verdict
 from speclint.rules.wording import message
 
@@ -30,7 +29,7 @@ def render(findings: BenchFindings) -> str:
         "ranking": None if findings.ranking is None else _ranking(findings.ranking),
         "notes": list(findings.notes),
         "problems": [
-            {"id": one.id, "kind": one.kind.value, "message": one.message, "where": _where(one.place)}
+            {"id": one.id, "kind": one.kind.value, "message": one.message, "where": where(one.place)}
             for one in findings.problems
         ],
         "cautions": [{"id": id_, "message": text} for id_, text in CAUTIONS],
@@ -77,7 +76,7 @@ def _run(run: Run) -> dict[str, Any]:
         "number": run.number,
         "date": str(run.record.data["date"]),
         "rotor": run.rotor or None,
-        "where": _where(run.motor.document.place(run.record.path)),
+        "where": where(run.motor.document.place(run.record.path)),
     }
 
 
@@ -216,12 +215,5 @@ def _blur(number: Number) -> float | None:
     return blur_of(number) if isinstance(number, Measured) else None
 
 
-def _plain(number: Number | None) -> float | int | None:
-    if number is None:
-        return None
-    exact: Fraction = value_of(number)
-    return exact.numerator if exact.denominator == 1 else to_float(exact)
-
-
-def _where(place: Place) -> dict[str, Any]:
-    return {"file": place.file, "line": place.line, "column": place.column, "pointer": place.pointer}
+def _plain(value: Number | None) -> float | int | None:
+    return None if value is None else number(value)

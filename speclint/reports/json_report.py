@@ -8,11 +8,12 @@ from typing import Any, Final
 from speclint import __version__
 from speclint.advice.model import Advice
 from speclint.findings import EntryResult, Findings
-from speclint.places import Place, pointer
+from speclint.places import pointer
 from speclint.problems import Problem
 from speclint.readings.exact import to_float
-from speclint.readings.measured import Measured, value_of
+from speclint.readings.measured import Measured
 from speclint.reports import Paper
+from speclint.reports.json_values import number, where
 from speclint.rules.checks import Check, Remedy, Verdict
 from speclint.rules.wording import later_text, message, unit
 from speclint.structure.shapes.limit import LIMIT_KEYS
@@ -97,7 +98,7 @@ def _check(check: Check) -> dict[str, Any]:
         "cite": rule.cite or None,
         "message": message(check),
         "because": rule.because or None,
-        "where": _where(check.place),
+        "where": where(check.place),
         "remedies": [_remedy(remedy) for remedy in check.remedies],
         "notices": [{"date": later.on.isoformat(), "message": later_text(later)} for later in check.later],
     }
@@ -116,7 +117,7 @@ def _problem(problem: Problem) -> dict[str, Any]:
         "id": problem.id,
         "kind": problem.kind.value,
         "message": problem.message,
-        "where": _where(problem.place),
+        "where": where(problem.place),
     }
 
 
@@ -124,19 +125,14 @@ def _advice(advice: Advice) -> dict[str, Any]:
     return {
         "id": advice.id,
         "message": advice.message,
-        "where": _where(advice.place),
+        "where": where(advice.place),
         "source": advice.source,
     }
 
 
-def _where(place: Place) -> dict[str, Any]:
-    return {"file": place.file, "line": place.line, "column": place.column, "pointer": place.pointer}
-
-
 def _plain(value: Any) -> Any:
     if isinstance(value, Fraction | Measured):
-        exact = value_of(value)
-        return exact.numerator if exact.denominator == 1 else to_float(exact)
+        return number(value)
     if isinstance(value, tuple):
         return [_plain(one) for one in value]
     return value

@@ -20,7 +20,13 @@ from speclint.rulesets.model import Rule
 
 def title(check: Check) -> str:
     """The quantity's name for people, or the rule's id where it has none."""
-    return _title(check.rule)
+    return rule_title(check.rule)
+
+
+def rule_title(rule: Rule) -> str:
+    """The same, of a rule before it is checked."""
+    known = quantity(rule.quantity) if rule.quantity is not None else None
+    return known.title if known is not None else rule.id
 
 
 def unit(check: Check) -> str:
@@ -167,11 +173,6 @@ def percent(probability: float) -> str:
     if probability > 0.999:
         return "over 99.9 %"
     return f"{probability * 100:.1f} %" if probability < 0.01 or probability > 0.99 else f"{probability * 100:.0f} %"
-
-
-def _title(rule: Rule) -> str:
-    known = quantity(rule.quantity) if rule.quantity is not None else None
-    return known.title if known is not None else rule.id
 
 
 def _unit(rule: Rule) -> str:

@@ -8,7 +8,7 @@ from typing import Any, Final
 
 from speclint.edits.spelled import flow, key, scalar
 from speclint.limits.forms import Size
-from speclint.readings.exact import decimal_text, decimals_of
+from speclint.readings.exact import full_text, to_number
 from speclint.rules.judge import rulebook
 from speclint.rulesets.model import FlatClass
 from speclint.starters.draft import commented
@@ -110,7 +110,7 @@ class _Least:
         return (
             f"      - id: {self.id}",
             f"        quantity: {self.quantity}",
-            f"        at_least: {_number(self.limit)}",
+            f"        at_least: {full_text(self.limit)}",
             f'        cite: "{self.cite}"',
             f"        because: {self.because}",
             f"        measure: {self.measure}",
@@ -140,7 +140,7 @@ def ruleset_text(wishes: Wishes, base: FlatClass | None, modeline: str) -> str:
         rules="\n".join(line for one in limits for line in one.lines),
         first_id=first.id,
         first_quantity=first.quantity,
-        first_later=_number(first.limit + first.step),
+        first_later=full_text(first.limit + first.step),
         enough=f"{_what(limits)}, just enough",
         too_little=f"{_what(limits)}, not quite enough",
         legal=flow({"car": {name: value for one in limits for name, value in one.legal.items()}}),
@@ -183,7 +183,7 @@ def _weight(id_: str, limit: Fraction) -> _Least:
         id_, "mass_g", limit, Fraction(20), "3.2",
         "Nobody should have to buy lightness.",
         "Ready to race, with body, battery and transponder.",
-        {"mass_g": _plain(limit)}, {"mass_g": _plain(limit - 1)},
+        {"mass_g": to_number(limit)}, {"mass_g": to_number(limit - 1)},
     )  # fmt: skip
 
 
@@ -205,11 +205,3 @@ def _later(day: date) -> date:
     """The first day of the month after next."""
     months = day.year * 12 + day.month + 1
     return date(months // 12, months % 12 + 1, 1)
-
-
-def _number(value: Fraction) -> str:
-    return decimal_text(value, decimals_of(value) or 0)
-
-
-def _plain(value: Fraction) -> int | float:
-    return value.numerator if value.denominator == 1 else float(value)

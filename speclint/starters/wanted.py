@@ -11,7 +11,7 @@ from speclint.places import Path
 from speclint.quantities.keys import keys_behind
 from speclint.quantities.model import Home, Key
 from speclint.quantities.registry import OPEN_PREFIXES, quantity
-from speclint.readings.exact import to_float
+from speclint.readings.exact import to_number
 from speclint.rules.judge import rulebook, words
 from speclint.rules.wording import asked
 from speclint.rulesets.model import FlatClass, Rule, Scalar
@@ -100,5 +100,5 @@ def _plain(value: Scalar | Any, otherwise: Any) -> Any:
     if value is None or value == "":
         return otherwise
     if isinstance(value, Fraction):
-        return value.numerator if value.denominator == 1 else to_float(value)
+        return to_number(value)
     return value

@@ -49,7 +49,9 @@ def _problem(document: Document) -> Problem:
 def _wording(declared: Any) -> str:
     if not isinstance(declared, str):
         return f"`format` must be one of {_listed()}"
-    shown = _clipped(declared)
+    from speclint.structure.hints import clipped
+
+    shown = clipped(declared)
     match = re.fullmatch(_DECLARATION, declared.strip())
     kind, version = (match[1], match[2]) if match else (declared.strip(), None)
     near = _nearest_kind(kind)
@@ -66,8 +68,3 @@ def _nearest_kind(word: str) -> str:
 
 def _listed() -> str:
     return f"{', '.join(FORMATS[:-1])} or {FORMATS[-1]}"
-
-
-def _clipped(text: str) -> str:
-    shown = "".join(sign if sign.isprintable() else "?" for sign in text)
-    return shown if len(shown) <= 40 else shown[:39] + "…"

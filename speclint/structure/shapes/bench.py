@@ -3,7 +3,7 @@
 from typing import Any, Final
 
 from speclint.quantities.rebuilds import REBUILDS
-from speclint.structure.shapes.nodes import Schema, choice, day, flag, mapping, node, several, text, use, whole
+from speclint.structure.shapes.nodes import Schema, choice, day, flag, mapping, maybe, node, several, text, use, whole
 
 WORDS: Final = ("changed", "no change shown", "can't tell")
 DIRECTIONS: Final = ("rising", "falling", "no trend shown", "can't tell")
@@ -34,10 +34,6 @@ def _closed(title: str, about: str, keys: dict[str, Schema], *examples: dict[str
     return {**found, "type": ["object", "null"], "examples": [*found["examples"], None]} if null else found
 
 
-def _maybe(kind: str, title: str, about: str, example: Any, **keywords: Any) -> Schema:
-    return node(title, f"{about} Null where there is none.", [example, None], type=[kind, "null"], **keywords)
-
-
 def _quantity() -> dict[str, Schema]:
     return {
         "quantity": choice("quantity", "What is compared.", *QUANTITIES),
@@ -46,20 +42,20 @@ def _quantity() -> dict[str, Schema]:
 
 
 def _blur(about: str, example: float) -> Schema:
-    return _maybe("number", "expanded uncertainty", about, example, minimum=0)
+    return maybe("number", "expanded uncertainty", about, example, minimum=0)
 
 
 def _change_keys() -> dict[str, Schema]:
     return {
         **_quantity(),
-        "first": _maybe("number", "first", "Value in the first run, at common conditions.", 2433.1),
-        "second": _maybe("number", "second", "Value in the second run, at common conditions.", 2341.2),
-        "difference": _maybe("number", "difference", "Second less first.", -91.9),
-        "percent": _maybe("number", "in percent", "The difference in percent of the first value. Unit: %.", -3.8),
+        "first": maybe("number", "first", "Value in the first run, at common conditions.", 2433.1),
+        "second": maybe("number", "second", "Value in the second run, at common conditions.", 2341.2),
+        "difference": maybe("number", "difference", "Second less first.", -91.9),
+        "percent": maybe("number", "in percent", "The difference in percent of the first value. Unit: %.", -3.8),
         "expanded_uncertainty": _blur("Expanded uncertainty of the difference; what both share has cancelled.", 24),
         "expanded_uncertainty_on_two_benches": _blur("The same if both had been read on instruments of their own.", 46),
         "word": choice("word", "What that shows.", *WORDS),
-        "reason": _maybe("string", "reason", "Why nothing can be told.", "no instrument is named"),
+        "reason": maybe("string", "reason", "Why nothing can be told.", "no instrument is named"),
         "shared_instruments": several("shared instruments", "Instruments that both values were read on.",
                                       {"type": "string"}, ["motor-bench"]),
     }  # fmt: skip
@@ -71,7 +67,7 @@ def _run() -> Schema:
         {
             "number": whole("number", "Which run of the motor it is, from the oldest, 1.", 1, minimum=1),
             "date": text("date", "When it was made, as the file writes it.", "2026-03-10"),
-            "rotor": _maybe("string", "rotor", "Kind of the rotor that was in the motor.", "standard"),
+            "rotor": maybe("string", "rotor", "Kind of the rotor that was in the motor.", "standard"),
             "where": use("where", "where", "Where it stands.", _RUN["where"]),
         },
         _RUN,
@@ -91,11 +87,11 @@ def _comparison() -> Schema:
                 {
                     "date": text("date", "When it was done.", "2026-03-11"),
                     "did": several("what was done", "Kinds of rebuild.", {"type": "string", "enum": kinds}, ["rotor-swap"]),
-                    "note": _maybe("string", "note", "The owner's note.", "stronger magnet"),
+                    "note": maybe("string", "note", "The owner's note.", "stronger magnet"),
                 },
                 {"date": "2026-03-11", "did": ["rotor-swap"], "note": None},
             ), []),
-            "supply_v": _maybe("number", "supply voltage", "Common supply voltage. Unit: V.", 3.7),
+            "supply_v": maybe("number", "supply voltage", "Common supply voltage. Unit: V.", 3.7),
             "temperature_c": node("temperature", "Common temperature of winding and magnet. Unit: °C.", [20], type="number"),
             "changes": several("changes", "Every quantity in both runs.", {"$ref": "#/$defs/bench_change"}, [_CHANGE]),
             "notes": several("notes", "What was assumed.", {"type": "string"}, []),
@@ -110,7 +106,7 @@ def _judged() -> Schema:
         {
             "entry": text("entry", "Ruleset, class and day.", _JUDGED["entry"]),
             "verdict": choice("verdict", "What came out.", *VERDICTS),
-            "message": _maybe("string", "message", "About the rule that decides.", _JUDGED["message"]),
+            "message": maybe("string", "message", "About the rule that decides.", _JUDGED["message"]),
         },
         _JUDGED,
     )  # fmt: skip
@@ -157,12 +153,12 @@ def _trend() -> Schema:
         {
             **_quantity(),
             "direction": choice("direction", "What is shown of the slope.", *DIRECTIONS),
-            "reason": _maybe("string", "reason", "Why there is no line.", "2 runs with this reading; a trend takes 3"),
-            "since": _maybe("string", "since", "The rebuild that it begins after.", "2026-03-01"),
-            "until": _maybe("string", "until", "The rebuild that ended it.", "2026-06-01"),
-            "slope_per_day": _maybe("number", "slope per day", "Slope of the line.", 0.0134),
+            "reason": maybe("string", "reason", "Why there is no line.", "2 runs with this reading; a trend takes 3"),
+            "since": maybe("string", "since", "The rebuild that it begins after.", "2026-03-01"),
+            "until": maybe("string", "until", "The rebuild that ended it.", "2026-06-01"),
+            "slope_per_day": maybe("number", "slope per day", "Slope of the line.", 0.0134),
             "slope_expanded_uncertainty": _blur("Expanded uncertainty of the slope.", 0.0026),
-            "scatter": _maybe("number", "scatter", "Standard deviation of the runs about the line.", 0.05, minimum=0),
+            "scatter": maybe("number", "scatter", "Standard deviation of the runs about the line.", 0.05, minimum=0),
             "points": several("points", "The runs.", _closed(
                 "point", "One run.",
                 {
@@ -211,7 +207,7 @@ def _motor() -> Schema:
                 {"id": "stronger-magnet", "message": "a stronger magnet", "source": "common practice", "warns": False},
             ), []),
             "equivalent_gearing": _equivalent(),
-            "no_equivalent_because": _maybe("string", "no equivalent because", "Why there is no equivalent gearing.",
+            "no_equivalent_because": maybe("string", "no equivalent because", "Why there is no equivalent gearing.",
                                             "no setup of the repository names this motor"),
             "trends": several("trends", "The motor over time.", {"$ref": "#/$defs/bench_trend"}, []),
             "meetings": several("meetings", "Trends that go towards a limit.", {"$ref": "#/$defs/bench_meeting"}, []),
@@ -228,16 +224,16 @@ def _candidate() -> Schema:
         {
             "name": text("name", "What the owner calls it.", "club stock, no. 417"),
             "file": text("file", "Its file.", "motors/00417.yaml"),
-            "turns": _maybe("number", "turns", "Its turns. Unit: turns.", 17.5),
+            "turns": maybe("number", "turns", "Its turns. Unit: turns.", 17.5),
             "standing": choice("standing", "How it stands to the rules on motors.", *STANDINGS),
             "readings": several("readings", "Its newest readings that still count.", _closed(
                 "reading", "One quantity.",
                 {
                     **_quantity(),
-                    "value": _maybe("number", "value", "The value at common conditions.", 21.37),
+                    "value": maybe("number", "value", "The value at common conditions.", 21.37),
                     "expanded_uncertainty": _blur("Expanded uncertainty of the value.", 0.15),
-                    "run": _maybe("integer", "run", "The run it is of.", 2),
-                    "reason": _maybe("string", "reason", "Why there is no value.", "not measured since the rotor swap"),
+                    "run": maybe("integer", "run", "The run it is of.", 2),
+                    "reason": maybe("string", "reason", "Why there is no value.", "not measured since the rotor swap"),
                 },
                 {"quantity": "winding_mean_mohm", "unit": "mohm", "value": 21.37, "expanded_uncertainty": 0.15, "run": 2,
                  "reason": None},
@@ -261,10 +257,10 @@ def _ranking() -> Schema:
     return _closed(
         "ranking", "Several motors side by side. Null where one motor was looked at over its runs.",
         {
-            "supply_v": _maybe("number", "supply voltage", "Common supply voltage. Unit: V.", 3.7),
+            "supply_v": maybe("number", "supply voltage", "Common supply voltage. Unit: V.", 3.7),
             "temperature_c": node("temperature", "Common temperature of winding and magnet. Unit: °C.", [20], type="number"),
             "one_spec": flag("one spec", "Whether all have the same turns."),
-            "pick": _maybe("string", "pick", "File of the motor with the lowest winding that may be chosen.",
+            "pick": maybe("string", "pick", "File of the motor with the lowest winding that may be chosen.",
                            "motors/00417.yaml"),
             "level_with": several("level with", "Files of motors whose winding is not shown to differ from the pick's.",
                                   {"type": "string"}, ["motors/00455.yaml"]),

@@ -2,7 +2,20 @@
 
 from typing import Any, Final
 
-from speclint.structure.shapes.nodes import Schema, choice, day, flag, mapping, node, number, several, text, use, whole
+from speclint.structure.shapes.nodes import (
+    Schema,
+    choice,
+    day,
+    flag,
+    mapping,
+    maybe,
+    node,
+    number,
+    several,
+    text,
+    use,
+    whole,
+)
 
 WORDS: Final = ("illegal", "not shown", "cannot pull", "too hot", "over-revs", "last tooth", "safe")
 """What is said of a pair; the first that applies counts."""
@@ -25,10 +38,6 @@ def _closed(title: str, about: str, keys: dict[str, Schema], *examples: dict[str
 def _open(schema: Schema, title: str, about: str, *examples: dict[str, Any]) -> Schema:
     return {**schema, "title": title, "description": f"{about} Null where there is none.", "type": ["object", "null"],
             "examples": [*(examples or schema["examples"]), None]}  # fmt: skip
-
-
-def _maybe(kind: str, title: str, about: str, *examples: Any, unit: str = "") -> Schema:
-    return node(title, f"{about} Null where there is none.", [*examples, None], unit, type=[kind, "null"])
 
 
 def _sentences(title: str, about: str, *examples: str) -> Schema:
@@ -60,7 +69,7 @@ def _entry() -> Schema:
             "ruleset_version": text("version", "Version of the ruleset that is in force.", "2026.2"),
             "class": text("class", "Id of the class.", "stock-17"),
             "on": day("race day", "The day of the race."),
-            "track": _maybe("string", "track", "The track that the entry names.", "harbour-hall"),
+            "track": maybe("string", "track", "The track that the entry names.", "harbour-hall"),
             "not_met_elsewhere": _sentences("not met elsewhere", "What is illegal or not shown whatever the gears."),
         },
     )  # fmt: skip
@@ -70,13 +79,13 @@ def _run() -> Schema:
     return _closed(
         "run", "What the prediction is for.",
         {
-            "track": _maybe("string", "track", "Id of the track.", "harbour-hall"),
+            "track": maybe("string", "track", "Id of the track.", "harbour-hall"),
             "minutes": number("minutes", "Length of the run.", 5, unit="minutes", exclusiveMinimum=0),
             "ambient_c": number("air", "Temperature of the air.", 19, unit="c"),
             "lap_m": number("lap", "Length of a lap.", 162, unit="m"),
             "straight_m": number("straight", "Length of the longest straight.", 24, unit="m"),
             "corner_speed_kmh": number("corner speed", "Mean speed off the straight.", 19, unit="kmh"),
-            "grip": _maybe("number", "grip", "Coefficient of friction of tyre on track.", 1.6),
+            "grip": maybe("number", "grip", "Coefficient of friction of tyre on track.", 1.6),
             "motor": text("motor", "Where the motor's numbers come from.", "the bench run of 12 March 2026"),
             "motor_measured": flag("motor measured", "Whether all of them are from readings that count."),
             "limit_c": number("can limit", "Limit for the can's temperature.", 71, unit="c"),
@@ -112,7 +121,7 @@ def _step() -> Schema:
         {
             **_teeth_keys(),
             "look_after_minutes": number("look after", "When to stop and measure first.", 3, unit="minutes"),
-            "go_on_c": _maybe("integer", "go on at", "Highest can temperature then with which the whole run should stay"
+            "go_on_c": maybe("integer", "go on at", "Highest can temperature then with which the whole run should stay"
                               " below the limit.", 56, unit="c"),
             "message": text("message", "The step in words.", "spur 96 with pinion 43: ratio 4.242"),
         },
@@ -175,10 +184,10 @@ def _rule() -> Schema:
         "rules on a pair", "What an entry's rules on the gearing say of a pair.",
         {
             "verdict": choice("verdict", "Legal, illegal or not shown.", "legal", "illegal", "not-shown"),
-            "rule": _maybe("string", "rule", "The rule that decides, or that has the least to spare.", "final-drive"),
-            "margin": _maybe("number", "margin", "Distance to its limit, below zero where it is broken.", 0.142857),
+            "rule": maybe("string", "rule", "The rule that decides, or that has the least to spare.", "final-drive"),
+            "margin": maybe("number", "margin", "Distance to its limit, below zero where it is broken.", 0.142857),
             "unit": node("unit", "Unit of the margin; 1 for a ratio.", ["1", "mm", ""], type="string"),
-            "ratio_limit": _maybe("number", "limit as a ratio", "Its limit as a final drive ratio.", 4.2),
+            "ratio_limit": maybe("number", "limit as a ratio", "Its limit as a final drive ratio.", 4.2),
         },
         _RULE,
     )  # fmt: skip

@@ -5,7 +5,7 @@ from typing import Any, Final
 from speclint.problems import PROBLEM_SORTS, ProblemKind
 from speclint.structure.shapes.garage import DIGEST, DIGEST_EXAMPLE
 from speclint.structure.shapes.limit import limit_keys
-from speclint.structure.shapes.nodes import Schema, choice, day, flag, mapping, node, several, text, use, whole
+from speclint.structure.shapes.nodes import Schema, choice, day, flag, mapping, maybe, node, several, text, use, whole
 from speclint.structure.shapes.ruleset import DECISIONS, VERDICTS
 
 ENTRY_VERDICTS: Final = ("legal", "illegal", "not-shown")
@@ -19,15 +19,10 @@ _REMEDY: Final[dict[str, Any]] = {
 _SUMMARY: Final = {
     "files": 3, "setups": 1, "entries": 1, "legal": 0, "illegal": 1, "not_shown": 0, "problems": 0, "advice": 0,
 }  # fmt: skip
-_NULL_OR: Final = {"number": ["number", "null"], "text": ["string", "null"], "object": ["object", "null"]}
 
 
 def _closed(title: str, about: str, keys: dict[str, Schema], *examples: dict[str, Any]) -> Schema:
     return mapping(title, about, keys, *examples, required=tuple(keys))
-
-
-def _maybe(kind: str, title: str, about: str, *examples: Any, **keywords: Any) -> Schema:
-    return node(title, f"{about} Null where there is none.", [*examples, None], type=_NULL_OR[kind], **keywords)
 
 
 def _count(title: str, about: str) -> Schema:
@@ -73,25 +68,25 @@ def _check() -> Schema:
         "check", "One rule held against one setup.",
         {
             "rule": text("rule", "Id of the rule.", "final-drive"),
-            "quantity": _maybe("text", "quantity", "The quantity that is limited.", "final_drive_ratio"),
+            "quantity": maybe("string", "quantity", "The quantity that is limited.", "final_drive_ratio"),
             "verdict": choice("verdict", "What came out.", *VERDICTS),
             "value": node("value", "The value that was judged, in the unit beside it. Null where none is known.",
                           [4.1454545, "standard", True, None], type=["number", "string", "boolean", "array", "null"]),
             "unit": node("unit", "Unit of the value, the limit and the margin: 1 for a ratio, empty for text.",
                          ["1", "mm", ""], type="string"),
-            "expanded_uncertainty": _maybe("number", "expanded uncertainty", "Expanded uncertainty of the value,"
+            "expanded_uncertainty": maybe("number", "expanded uncertainty", "Expanded uncertainty of the value,"
                                            " k = 2, in its unit.", 1.4, minimum=0),
-            "probability_legal": _maybe("number", "probability that it is legal", "Probability that the true value"
+            "probability_legal": maybe("number", "probability that it is legal", "Probability that the true value"
                                         " meets the limit, from 0 to 1.", 0.98, minimum=0, maximum=1),
             "close_call": flag("close call", "Whether the limit lies inside the expanded uncertainty.", False),
-            "margin": _maybe("number", "margin", "Distance to the nearest limit, in the unit of the value: positive"
+            "margin": maybe("number", "margin", "Distance to the nearest limit, in the unit of the value: positive"
                              " inside, negative outside.", -0.0545455),
             "limit": mapping("limit", "The limit, in the ruleset's own words.", limits, {"at_least": 4.2}),
             "decision": choice("decision", "How a close value is decided.", *DECISIONS),
             "waived": flag("waived", "Whether the club has granted an exception from the rule.", False),
-            "cite": _maybe("text", "cite", "The clause of the rulebook.", "4.3"),
+            "cite": maybe("string", "cite", "The clause of the rulebook.", "4.3"),
             "message": text("message", "The outcome in words.", "4.15 is below 4.2"),
-            "because": _maybe("text", "because", "Why the rule is there.", "Keeps lap speeds level."),
+            "because": maybe("string", "because", "Why the rule is there.", "Keeps lap speeds level."),
             "where": {**_where("Where to edit. Null where there is no place for it."),
                       "$ref": "#/$defs/where_or_null"},
             "remedies": several("remedies", "The smallest changes that make it legal, the best first.",
@@ -118,7 +113,7 @@ def _entry() -> Schema:
         "entry", "One setup entered in one class for one day.",
         {
             "file": text("file", "The setup's file, with / between folders.", "setups/car-12.yaml"),
-            "name": _maybe("text", "name", "Name of the setup.", "Car 12, indoor carpet"),
+            "name": maybe("string", "name", "Name of the setup.", "Car 12, indoor carpet"),
             "ruleset": text("ruleset", "Id of the ruleset.", "harbour-city"),
             "ruleset_version": text("version", "Version of the ruleset that is in force.", "2026.2"),
             "ruleset_digest": node("digest", "SHA-256 of the flattened ruleset's canonical JSON (RFC 8785).",
