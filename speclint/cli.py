@@ -18,9 +18,9 @@ COMMANDS: Final = {
     "check": "Every problem, verdict, remedy and piece of advice for setups and rulesets.",
     "explain": "What a quantity, a rule, a verdict or a problem means, and who says so.",
     "gearing": "The safe start of a setup's gearing, and the next steps up.",
-    "bench": "Two bench runs of a motor, or several motors, side by side.",
+    "compare": "Two bench runs of a motor, or several motors, side by side.",
     "log": "Adds a bench run, a track run or a rebuild to a file.",
-    "new": "Writes a commented file to start from.",
+    "start": "Writes a commented file to start from.",
 }
 """Every command with what it does in a line, so that listing them loads none of them."""
 
@@ -102,7 +102,7 @@ def speclint(ctx: click.Context) -> None:
     \b
     speclint check                 is every car here legal, and what mends it?
     speclint explain rollout_mm    what does a quantity, a rule or a verdict mean?
-    speclint new setup car-12.yaml a file to start from
+    speclint start setup car-12.yaml a file to start from
     """
     if ctx.invoked_subcommand is None:
         click.echo(ctx.get_help())

@@ -51,7 +51,7 @@ def deliver(reports: Sequence[tuple[str, str]], written: Callable[[str, Paper], 
     """
     troubles: list[str] = []
     seen_enough = False
-    for kind, path in reports or (("sheet", ""),):
+    for kind, path in reports or (("text", ""),):
         try:
             if path:
                 save(path, written(kind, Paper()))

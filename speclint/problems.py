@@ -29,7 +29,7 @@ _Y, _S, _F, _R = ProblemKind.YAML, ProblemKind.SCHEMA, ProblemKind.REFERENCE, Pr
 PROBLEM_SORTS: Final[tuple[ProblemSort, ...]] = (
     # --- the text
     ProblemSort("not-text", _Y, "The file is not UTF-8 text.", "Save it as UTF-8."),
-    ProblemSort("empty-file", _Y, "The file holds nothing.", "Start one with `speclint new`."),
+    ProblemSort("empty-file", _Y, "The file holds nothing.", "Start one with `speclint start`."),
     ProblemSort("too-large", _Y, "The file is larger than 1 MiB.", "Split it, or move pictures and logs elsewhere."),
     ProblemSort("syntax", _Y, "The text is not YAML.", "Mend the line that is named, or the one above it."),
     ProblemSort("tab-indent", _Y, "A tab is used to indent.", "Indent with spaces."),

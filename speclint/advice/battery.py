@@ -7,7 +7,7 @@ from speclint.advice.model import NOTHING, AdviceSort, CarCase, Said
 from speclint.readings.digits import with_unit
 from speclint.readings.exact import decimal_text, exact, to_float
 from speclint.readings.measured import expanded_of, value_of
-from speclint.records.quick import quick
+from speclint.records.plain_floats import quick
 
 # Usual charge limits of a cell in V: 4.20 of the common lithium-ion cells, 4.35 of those sold as high-voltage ones, 3.65
 # of iron phosphate. Common practice; the maker's figure on the pack counts.

@@ -10,7 +10,7 @@ from speclint.models.cars import Car
 from speclint.places import Place
 from speclint.quantities.facts import Facts
 from speclint.readings.measured import Measured, Number
-from speclint.records.oddities import Oddity
+from speclint.records.plausibility import ImplausibleValue
 from speclint.rules.checks import Check
 from speclint.rulesets.library import Library
 from speclint.rulesets.model import Ruleset
@@ -50,7 +50,7 @@ class CarCase(NamedTuple):
     garage: Document | None
     shims_mm: tuple[Fraction, ...] | None
     checks: Sequence[Check]
-    oddities: Sequence[Oddity]
+    implausible: Sequence[ImplausibleValue]
     facts: Facts
 
     def number(self, name: str) -> Number | None:

@@ -21,7 +21,11 @@ CAR_ADVICE: Final[tuple[AdviceSort[CarCase], ...]] = (
 
 def advice_on_car(case: CarCase) -> Iterator[Advice]:
     """All advice on a car, in the order of the registry; none on a value that is a slip of the pen, as it is none."""
-    slips = [oddity.document.place(oddity.path) for oddity in case.oddities if oddity.slip]
+    slips = [
+        implausible_value.document.place(implausible_value.path)
+        for implausible_value in case.implausible
+        if implausible_value.slip
+    ]
     found = given(CAR_ADVICE, case)
     return found if not slips else (one for one in found if not any(_is_about(one.place, slip) for slip in slips))
 

@@ -49,9 +49,13 @@ def _by_blur(case: CarCase) -> Sequence[Said]:
 
 
 def _unusual(case: CarCase) -> Sequence[Said]:
-    if not case.oddities:
+    if not case.implausible:
         return NOTHING
-    return [(oddity.message, oddity.document.place(oddity.path)) for oddity in case.oddities if not oddity.slip]
+    return [
+        (implausible_value.message, implausible_value.document.place(implausible_value.path))
+        for implausible_value in case.implausible
+        if not implausible_value.slip
+    ]
 
 
 def _order(case: CarCase) -> Sequence[Said]:

@@ -16,7 +16,7 @@ _KEYS: Final = {
     rebuilds.TIMING: ("timing", ("timing_deg",)),
     rebuilds.SPEED: ("speed", ("kv_rpm_per_v", "speed_rpm")),
     rebuilds.CURRENT: ("current", ("current_a",)),
-    rebuilds.BALANCE: ("balance", ("hall_spread_percent", "pole_balance_percent")),
+    rebuilds.BALANCE: ("balance", ("sensor_spread_percent", "pole_difference_percent")),
     rebuilds.WINDING: ("winding", ("winding",)),
 }
 

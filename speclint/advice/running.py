@@ -6,7 +6,7 @@ from typing import Final
 
 from speclint.advice.model import NOTHING, AdviceSort, CarCase, Said
 from speclint.moments import day_text
-from speclint.records.quick import quick
+from speclint.records.plain_floats import quick
 
 # A published chart asks for 160 to 175 °F after five minutes, which is 71 to 79 °C.
 WARM_C: Final = 71
@@ -141,7 +141,9 @@ def _newest_warm(case: CarCase) -> tuple[int, float, float | None] | None:
     index = max(dated)[1]
     seen = quick(runs[index]["can_c"])
     # A reading in Fahrenheit is told as such.
-    if seen is None or any(oddity.path == ("track_runs", index, "can_c") for oddity in case.oddities):
+    if seen is None or any(
+        implausible_value.path == ("track_runs", index, "can_c") for implausible_value in case.implausible
+    ):
         return None
     return index, seen, limit
 

@@ -12,7 +12,7 @@ from speclint.places import Place
 from speclint.readings.digits import plain_text, reading_text
 from speclint.readings.exact import decimal_text, exact
 from speclint.readings.measured import Number, expanded_of, value_of
-from speclint.records.quick import quick
+from speclint.records.plain_floats import quick
 
 # Just free, not loose: common practice, from memory.
 LEAST_PLAY_MM: Final = Fraction(1, 10)

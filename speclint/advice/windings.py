@@ -11,7 +11,7 @@ from speclint.readings.copper import Connection, phases_from_lines, wire_mohm
 from speclint.readings.digits import plain_text, reading_text
 from speclint.readings.exact import decimal_text, exact, to_float
 from speclint.readings.measured import Measured, Number, expanded_of, mean_of, value_of
-from speclint.records.quick import phases, quick, winding_at_20
+from speclint.records.plain_floats import phases, quick, winding_at_20
 
 # Common practice, from memory: phases of one winding agree within about two percent, and what is left is contacts.
 SPREAD_PERCENT: Final = 3
@@ -76,7 +76,9 @@ def _drifted(case: CarCase) -> Sequence[Said]:
     now = winding_at_20(found[1]) if found is not None else None
     if motor is None or as_made is None or found is None or now is None:
         return NOTHING
-    if abs(now / as_made - 1) * 100 <= DRIFT_PERCENT or any(oddity.slip for oddity in case.oddities):
+    if abs(now / as_made - 1) * 100 <= DRIFT_PERCENT or any(
+        implausible_value.slip for implausible_value in case.implausible
+    ):
         return NOTHING
     drift = case.number("winding_drift_percent")
     if drift is None or abs(to_float(value_of(drift))) - (expanded_of(drift) or 0.0) <= DRIFT_PERCENT:
@@ -107,7 +109,7 @@ def _mislabelled(case: CarCase) -> Sequence[Said]:
     if motor is None or turns is None or run is None or per_volt is None:
         return NOTHING
     product = per_volt * turns
-    if PRODUCT[0] <= product <= PRODUCT[1] or any(oddity.slip for oddity in case.oddities):
+    if PRODUCT[0] <= product <= PRODUCT[1] or any(implausible_value.slip for implausible_value in case.implausible):
         return NOTHING
     if case.number("kv_rpm_per_v") is None:
         return NOTHING

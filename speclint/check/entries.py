@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from speclint.check.loaded import Loaded
-from speclint.check.shelf import Shelf
+from speclint.check.ruleset_index import RulesetIndex
 from speclint.errors import UnreadableError, UsageError
 from speclint.models.setups import Entry, Setup
 from speclint.rulesets.library import NotFound
@@ -72,7 +72,7 @@ def _further(entry: Entry) -> dict[str, object]:
     return {key: value for key, value in entry.keys.items() if key not in _ASKED_OF}
 
 
-def asked_ruleset(loaded: Loaded, shelf: Shelf, asked: Asked) -> Ruleset | None:
+def asked_ruleset(loaded: Loaded, index: RulesetIndex, asked: Asked) -> Ruleset | None:
     """The ruleset that the command line names by its file, None where that has problems.
 
     Raises:
@@ -84,11 +84,11 @@ def asked_ruleset(loaded: Loaded, shelf: Shelf, asked: Asked) -> Ruleset | None:
     if loaded.format != "ruleset/1":
         what = f"is a {loaded.format.partition('/')[0]}" if loaded.format else "says no `format: ruleset/1`"
         raise UsageError(f"{loaded.file} {what}, and not a ruleset to judge by")
-    found = shelf.documents.get(loaded.file)
-    if found is None or not shelf.is_whole(found[0]):
+    found = index.documents.get(loaded.file)
+    if found is None or not index.is_whole(found[0]):
         return None
     if asked.class_id is not None:
-        flat = shelf.library.flat(found[0], asked.class_id)
+        flat = index.library.flat(found[0], asked.class_id)
         if isinstance(flat, NotFound):
             raise UsageError(flat.message)
     return found[0]

@@ -68,7 +68,7 @@ def check(
     from dataclasses import replace
 
     from speclint.check.entries import Asked
-    from speclint.check.story import check as check_files
+    from speclint.check.pipeline import check as check_files
     from speclint.delivery import deliver, refuse_clashes
     from speclint.remedies.chosen import chosen as chosen_remedy
 

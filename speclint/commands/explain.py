@@ -4,7 +4,7 @@ from datetime import date
 
 import click
 
-from speclint.commands.shell import CONTEXT, NEW_FILE, Day, current_folder, paper, shelf_beside
+from speclint.commands.shell import CONTEXT, NEW_FILE, Day, current_folder, paper, rulesets_beside
 
 __all__ = ["explain"]
 
@@ -24,7 +24,7 @@ def explain(name: str | None, on: date | None) -> None:
 
     folder = current_folder()
     if name is None:
-        text = listing(shelf_beside(folder, NEW_FILE), paper())
+        text = listing(rulesets_beside(folder, NEW_FILE), paper())
     else:
-        text = page_of(name, lambda: shelf_beside(folder, NEW_FILE), on or date.today(), paper())
+        text = page_of(name, lambda: rulesets_beside(folder, NEW_FILE), on or date.today(), paper())
     click.echo(text, nl=False)

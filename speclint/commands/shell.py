@@ -12,7 +12,7 @@ from speclint.errors import UnreadableError
 from speclint.reports import Paper
 
 if TYPE_CHECKING:
-    from speclint.check.shelf import Shelf
+    from speclint.check.ruleset_index import RulesetIndex
     from speclint.files import Folder, Source
     from speclint.progress import Counter
 
@@ -131,21 +131,21 @@ def counter() -> "Counter":
 
 def bundled_rulesets() -> "list[Source]":
     """The rulesets that come with speclint, under names that no file of a user has."""
-    from speclint.check.shelf import BUNDLED
+    from speclint.check.ruleset_index import BUNDLED
     from speclint.files import Source
     from speclint.resources import ruleset_texts
 
     return [Source(f"{BUNDLED}{name}", text, is_ours=True) for name, text in ruleset_texts()]
 
 
-def shelf_beside(folder: "Folder", file: str) -> "Shelf":
+def rulesets_beside(folder: "Folder", file: str) -> "RulesetIndex":
     """The rulesets that a setup of this name would be judged by: those beside it or above it, and the bundled ones."""
     from speclint.check.loaded import Files
-    from speclint.check.shelf import shelve
+    from speclint.check.ruleset_index import index_rulesets
 
     files = Files(folder)
     beside = [loaded for place in folder.rulesets_for(file) for loaded in files.under(place)]
-    return shelve([*beside, *map(files.take, bundled_rulesets())])
+    return index_rulesets([*beside, *map(files.take, bundled_rulesets())])
 
 
 NEW_FILE: Final = "a new file"

@@ -5,7 +5,7 @@ from typing import Protocol
 
 from speclint.documents.parse import parse
 from speclint.documents.tree import Document
-from speclint.edits.proof import faults, spliced
+from speclint.edits.proof import shape_problems, spliced
 from speclint.edits.values import set_value, with_value
 from speclint.edits.write import Rewrite, write_all
 from speclint.errors import WriteRefusedError
@@ -53,7 +53,7 @@ def prepared(folder: Folder, changes: Iterable[ValueChange]) -> tuple[Rewrite, .
         meant = with_value(document.data, change.path, change.value)
         after[path] = spliced(document, [set_value(document, change.path, change.value)], meant)
     for document in after.values():
-        wrong = faults(document)
+        wrong = shape_problems(document)
         if wrong:
             raise WriteRefusedError(
                 f"{document.file}: the change does not fit, nothing was written: {wrong[0].message}"
@@ -70,7 +70,7 @@ def _sound(folder: Folder, file: str) -> Document:
     if source.problem is not None:
         raise WriteRefusedError(f"{file}: nothing was written: {source.problem.message}")
     document, problems = parse(file, source.text)
-    wrong = problems or (() if document is None else faults(document))
+    wrong = problems or (() if document is None else shape_problems(document))
     if wrong or document is None:
         raise WriteRefusedError(f"{file}: mend the file first, nothing was written: {wrong[0].message}")
     return document

@@ -11,7 +11,7 @@ from speclint.problems import Problem
 from speclint.structure.formats import format_of
 from speclint.structure.validate import validate
 
-__all__ = ["faults", "same", "spliced"]
+__all__ = ["same", "shape_problems", "spliced"]
 
 
 def spliced(document: Document, splices: Iterable[Splice], meant: Any) -> Document:
@@ -31,7 +31,7 @@ def spliced(document: Document, splices: Iterable[Splice], meant: Any) -> Docume
     return after
 
 
-def faults(document: Document) -> tuple[Problem, ...]:
+def shape_problems(document: Document) -> tuple[Problem, ...]:
     """What is wrong with a document by its format."""
     declared, unknown = format_of(document)
     return unknown if declared is None else validate(document, declared)

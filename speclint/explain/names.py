@@ -6,7 +6,7 @@ from datetime import date
 from functools import partial
 
 from speclint.advice.registry import ADVICE_SORTS
-from speclint.check.shelf import Shelf
+from speclint.check.ruleset_index import RulesetIndex
 from speclint.errors import UsageError
 from speclint.explain.page import Page, said, written
 from speclint.explain.quantities import quantity_page
@@ -42,13 +42,13 @@ def groups() -> tuple[Group, ...]:
     )
 
 
-def explain(name: str, shelf: Callable[[], Shelf], on: date, paper: Paper) -> str:
+def explain(name: str, index: Callable[[], RulesetIndex], on: date, paper: Paper) -> str:
     """The page of a name.
 
     Args:
         name: a quantity, a verdict, a decision rule, a rebuild, a problem, a piece of advice, or a ruleset, one of its
             classes or rules as `RULESET[@VERSION][/CLASS[/RULE]]`.
-        shelf: finds the rulesets; it is asked only where the name can be one of theirs.
+        index: finds the rulesets; it is asked only where the name can be one of theirs.
         on: the day that rules are explained for.
         paper: what the page is set on.
 
@@ -58,14 +58,14 @@ def explain(name: str, shelf: Callable[[], Shelf], on: date, paper: Paper) -> st
     wanted = name.strip()
     pages = tuple(_pages(wanted)) or tuple(_pages(wanted.lower()))
     if not pages and not wanted.startswith(OPEN_PREFIXES):
-        page = rulebook_page(wanted, shelf(), on)
+        page = rulebook_page(wanted, index(), on)
         pages = () if page is None else (page,)
     if not pages:
-        raise UsageError(_unknown(wanted, shelf()))
+        raise UsageError(_unknown(wanted, index()))
     return written(pages, paper)
 
 
-def listing(shelf: Shelf, paper: Paper) -> str:
+def listing(index: RulesetIndex, paper: Paper) -> str:
     """Every name that can be explained, by group."""
     quantities, *others = (said(group.title, ", ".join(group.pages)) for group in groups())
     sections = (
@@ -75,7 +75,7 @@ def listing(shelf: Shelf, paper: Paper) -> str:
             "extra.KEY and entry.KEY, for whatever else a setup or its entry states",
         ),
         *others,
-        said("classes", ", ".join(rulebook_names(shelf))),
+        said("classes", ", ".join(rulebook_names(index))),
         said(
             "rules",
             "a class and the rule's id, such as harbour-city/stock-17/final-drive; a version as harbour-city@2026.2",
@@ -104,8 +104,8 @@ def _aliases() -> dict[str, str]:
     return {**paths, **{one.title.lower(): one.name for one in QUANTITIES}}
 
 
-def _unknown(name: str, shelf: Shelf) -> str:
-    known = [*(word for group in groups() for word in group.pages), *rulebook_names(shelf)]
+def _unknown(name: str, index: RulesetIndex) -> str:
+    known = [*(word for group in groups() for word in group.pages), *rulebook_names(index)]
     near = nearest(name, known) or _aliases().get(nearest(name, _aliases()), "")
     asked = f": did you mean {near}?" if near else ";"
     return f"nothing is called {name}{asked} `speclint explain` lists every name"

@@ -2,23 +2,23 @@
 
 from datetime import date
 
-from speclint.check.shelf import Shelf
+from speclint.check.ruleset_index import RulesetIndex
 from speclint.errors import UsageError
 from speclint.explain.page import Page
-from speclint.explain.rules import Shelved, class_page, rule_page, ruleset_page, withdrawn_page
+from speclint.explain.rules import IndexedRuleset, class_page, rule_page, ruleset_page, withdrawn_page
 from speclint.moments import day_text
 from speclint.rulesets.library import NotFound
 from speclint.rulesets.model import FlatClass, Rule, Ruleset
 from speclint.spelling import known_words
 
 
-def rulebook_names(shelf: Shelf) -> tuple[str, ...]:
+def rulebook_names(index: RulesetIndex) -> tuple[str, ...]:
     """Every class of every ruleset as `RULESET/CLASS`, in order."""
-    found = {f"{one.id}/{class_id}" for one in _rulesets(shelf) for class_id in shelf.library.class_ids(one)}
+    found = {f"{one.id}/{class_id}" for one in _rulesets(index) for class_id in index.library.class_ids(one)}
     return tuple(sorted(found))
 
 
-def rulebook_page(name: str, shelf: Shelf, on: date) -> Page | None:
+def rulebook_page(name: str, index: RulesetIndex, on: date) -> Page | None:
     """The page of a ruleset, a class or a rule; None where no ruleset has the name's first part, and it has no other.
 
     Raises:
@@ -27,64 +27,66 @@ def rulebook_page(name: str, shelf: Shelf, on: date) -> Page | None:
     """
     reference, *parts = name.split("/")
     id_, _, version = reference.partition("@")
-    versions = sorted((one for one in _rulesets(shelf) if one.id == id_), key=_begins)
+    versions = sorted((one for one in _rulesets(index) if one.id == id_), key=_begins)
     if not versions:
         if not parts:
             return None
-        broken = shelf.broken.get(id_)
+        broken = index.broken.get(id_)
         if broken is not None:
             raise UsageError(f"the ruleset {id_} has problems of its own: `speclint check {broken}` names them")
-        raise UsageError(f"there is no ruleset {id_}{known_words(id_, shelf.library.ids)}")
+        raise UsageError(f"there is no ruleset {id_}{known_words(id_, index.library.ids)}")
     if version and version not in {one.version for one in versions}:
         known = ", ".join(one.version for one in versions)
         raise UsageError(f"there is no version {version} of {id_}; known: {known}")
-    shelved = _shelved(versions, version or None, shelf, on)
+    indexed = _shelved(versions, version or None, index, on)
     if not parts:
-        return ruleset_page(shelved, (one for one in versions if one is not shelved.ruleset))
+        return ruleset_page(indexed, (one for one in versions if one is not indexed.ruleset))
     class_id, rule_id = parts[0], "/".join(parts[1:])
-    flat = shelf.library.flat(shelved.ruleset, class_id)
+    flat = index.library.flat(indexed.ruleset, class_id)
     if isinstance(flat, NotFound):
         raise UsageError(flat.message)
-    return class_page(shelved, flat) if not rule_id else _rule_page(shelved, flat, rule_id)
+    return class_page(indexed, flat) if not rule_id else _rule_page(indexed, flat, rule_id)
 
 
-def _rulesets(shelf: Shelf) -> tuple[Ruleset, ...]:
-    return tuple(ruleset for ruleset, _ in shelf.documents.values())
+def _rulesets(index: RulesetIndex) -> tuple[Ruleset, ...]:
+    return tuple(ruleset for ruleset, _ in index.documents.values())
 
 
-def _shelved(versions: list[Ruleset], version: str | None, shelf: Shelf, on: date) -> Shelved:
+def _shelved(versions: list[Ruleset], version: str | None, index: RulesetIndex, on: date) -> IndexedRuleset:
     """The version in force on the day, else the one that was asked for or the newest, on the day nearest to it."""
-    found = shelf.library.in_force(versions[0].id, version, on, None)
+    found = index.library.in_force(versions[0].id, version, on, None)
     if isinstance(found, Ruleset):
-        return Shelved(found, shelf.library, on, "")
+        return IndexedRuleset(found, index.library, on, "")
     newest = next((one for one in reversed(versions) if version is None or one.version == version), versions[-1])
     period = newest.in_force
     start, end = period.start or on, period.end or on
     day, which = (start, "first") if on < start else (end, "last")
     what = f"version {newest.version} is" if version is not None else "no version is"
     note = f"{what} not in force on {day_text(on)}" if version is not None else f"{what} in force on {day_text(on)}"
-    return Shelved(newest, shelf.library, day, f"{note}; shown is {newest.version} on its {which} day, {day_text(day)}")
+    return IndexedRuleset(
+        newest, index.library, day, f"{note}; shown is {newest.version} on its {which} day, {day_text(day)}"
+    )
 
 
-def _rule_page(shelved: Shelved, flat: FlatClass, rule_id: str) -> Page:
+def _rule_page(indexed: IndexedRuleset, flat: FlatClass, rule_id: str) -> Page:
     rule = next((one for one in flat.rules if one.id == rule_id), None)
     if rule is not None:
-        return rule_page(shelved, flat, rule)
-    withdrawn = _withdrawn(shelved, flat, rule_id)
+        return rule_page(indexed, flat, rule)
+    withdrawn = _withdrawn(indexed, flat, rule_id)
     if withdrawn is not None:
-        return withdrawn_page(shelved, flat, *withdrawn)
+        return withdrawn_page(indexed, flat, *withdrawn)
     known = known_words(rule_id, (one.id for one in flat.rules))
     raise UsageError(f"the class {flat.ruleset.id}/{flat.id} has no rule {rule_id}{known}")
 
 
-def _withdrawn(shelved: Shelved, flat: FlatClass, rule_id: str) -> tuple[Rule, FlatClass | None] | None:
+def _withdrawn(indexed: IndexedRuleset, flat: FlatClass, rule_id: str) -> tuple[Rule, FlatClass | None] | None:
     """The line that withdraws an inherited rule, with the class as it was before."""
-    layers = shelved.library.layers(shelved.ruleset)
+    layers = indexed.library.layers(indexed.ruleset)
     for i, layer in reversed(list(enumerate(layers if isinstance(layers, tuple) else ()))):
         own = layer.classes.get(flat.id)
         rule = next((one for one in own.rules if one.id == rule_id), None) if own is not None else None
         if rule is not None:
-            below = shelved.library.flat(layers[i - 1], flat.id) if i and isinstance(layers, tuple) else None
+            below = indexed.library.flat(layers[i - 1], flat.id) if i and isinstance(layers, tuple) else None
             return rule, below if isinstance(below, FlatClass) else None
     return None
 

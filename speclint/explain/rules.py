@@ -23,7 +23,7 @@ _DECIDED = {
 
 
 @dataclass(frozen=True, slots=True)
-class Shelved:
+class IndexedRuleset:
     """A ruleset among the others: the day that its pages are for, and what to say of that day."""
 
     ruleset: Ruleset
@@ -32,9 +32,9 @@ class Shelved:
     note: str
 
 
-def ruleset_page(shelved: Shelved, others: Iterable[Ruleset]) -> Page:
+def ruleset_page(indexed: IndexedRuleset, others: Iterable[Ruleset]) -> Page:
     """A ruleset with its classes."""
-    ruleset, library = shelved.ruleset, shelved.library
+    ruleset, library = indexed.ruleset, indexed.library
     rows = [("class", "title")]
     for class_id in library.class_ids(ruleset):
         flat = library.flat(ruleset, class_id)
@@ -46,7 +46,7 @@ def ruleset_page(shelved: Shelved, others: Iterable[Ruleset]) -> Page:
         ruleset.title,
         (
             said("about", str(ruleset.data.get("about", ""))),
-            said("in force", _days(ruleset.in_force), shelved.note),
+            said("in force", _days(ruleset.in_force), indexed.note),
             said("builds on", ", ".join(reversed(below))),
             Section("classes", table=tuple(rows)),
             said("versions", ", ".join(f"{other.name} ({_days(other.in_force)})" for other in others)),
@@ -56,9 +56,9 @@ def ruleset_page(shelved: Shelved, others: Iterable[Ruleset]) -> Page:
     )
 
 
-def class_page(shelved: Shelved, flat: FlatClass) -> Page:
+def class_page(indexed: IndexedRuleset, flat: FlatClass) -> Page:
     """A class with everything that it asks on the day."""
-    book = rulebook(flat, shelved.on)
+    book = rulebook(flat, indexed.on)
     rows = [("rule", "on", "asks", "clause")]
     rows += [(rule.id, subject(rule), asked(rule), rule.cite) for rule in book.rules]
     coming = [f"{_from(rule)}{rule.id}: {_ask(rule)}{_clause(rule)}" for rule in book.later]
@@ -66,7 +66,7 @@ def class_page(shelved: Shelved, flat: FlatClass) -> Page:
         f"{flat.ruleset.id}/{flat.id}",
         f"{flat.title}, by {flat.ruleset.title} {flat.ruleset.version}",
         (
-            said("on", day_text(shelved.on), shelved.note),
+            said("on", day_text(indexed.on), indexed.note),
             Section("asks", table=tuple(rows)),
             said("only", *(f"{rule.id}{_where(rule)}" for rule in book.rules if rule.when)),
             said("later", *coming),
@@ -79,7 +79,7 @@ def class_page(shelved: Shelved, flat: FlatClass) -> Page:
     )  # fmt: skip
 
 
-def rule_page(shelved: Shelved, flat: FlatClass, rule: Rule) -> Page:
+def rule_page(indexed: IndexedRuleset, flat: FlatClass, rule: Rule) -> Page:
     """A rule of a class: what it asks, why, how it is measured, who states it, and what changes later."""
     decision = rule.decision or flat.decision
     decider = "the rule's own" if rule.decision is not None else "the ruleset's"
@@ -88,16 +88,16 @@ def rule_page(shelved: Shelved, flat: FlatClass, rule: Rule) -> Page:
         f"{flat.ruleset.id}/{flat.id}/{rule.id}",
         f"{flat.title}, by {flat.ruleset.title} {flat.ruleset.version}",
         (
-            said("asks", _ask(rule), *_modifiers(rule), *allowed(rule, flat, shelved.on)),
+            said("asks", _ask(rule), *_modifiers(rule), *allowed(rule, flat, indexed.on)),
             said("clause", rule.cite),
             said("why", rule.because),
             said("measured", rule.measure, tool(rule, flat)),
-            said("else", rule.consequence),
+            said("else", rule.penalty),
             said("decided", f"{decision.value}, {decider}: {_DECIDED[decision]}" if numeric else ""),
-            said("binds", _standing(rule, flat, shelved.on), shelved.note),
-            said("later", *(f"{_from(one)}{one.id} asks {_ask(one)}{_clause(one)}" for one in _successors(rule, flat, shelved.on))),
+            said("binds", _standing(rule, flat, indexed.on), indexed.note),
+            said("later", *(f"{_from(one)}{one.id} asks {_ask(one)}{_clause(one)}" for one in _successors(rule, flat, indexed.on))),
             said("waived", _waiver(flat, rule)),
-            said("stated by", *_stated_by(rule, flat, shelved.library)),
+            said("stated by", *_stated_by(rule, flat, indexed.library)),
             said("quantity", f"`speclint explain {rule.quantity}`" if rule.quantity else ""),
             said("source", f"{rule.place.file}:{rule.place.line}"),
             said("mind", "The club's own text and the race director have the last word."),
@@ -105,7 +105,7 @@ def rule_page(shelved: Shelved, flat: FlatClass, rule: Rule) -> Page:
     )  # fmt: skip
 
 
-def withdrawn_page(shelved: Shelved, flat: FlatClass, rule: Rule, base: FlatClass | None) -> Page:
+def withdrawn_page(indexed: IndexedRuleset, flat: FlatClass, rule: Rule, base: FlatClass | None) -> Page:
     """A rule that the ruleset takes out of a class that it builds on."""
     inherited = next((one for one in base.rules if one.id == rule.id), None) if base is not None else None
     was = f"{inherited.ruleset} asks here: {_ask(inherited)}{_clause(inherited)}" if inherited is not None else ""
@@ -116,7 +116,7 @@ def withdrawn_page(shelved: Shelved, flat: FlatClass, rule: Rule, base: FlatClas
             said("asks", f"nothing: {rule.ruleset} withdraws this rule, so it does not bind here", was),
             said("clause", rule.cite),
             said("why", rule.because),
-            said("on", shelved.note),
+            said("on", indexed.note),
             said("source", f"{rule.place.file}:{rule.place.line}"),
         ),
     )

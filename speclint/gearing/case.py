@@ -211,7 +211,7 @@ def _run(
                 "air", f"{ambient_c:.0f} °C", f"{why} ambient_c; --ambient-c takes it", "a warm hall, on the safe side"
             )
         )
-    corner = stated("corner_speed_kmh")
+    corner = stated("infield_speed_kmh")
     fast = m_per_s(standing_in.CORNER_KMH if corner is None else corner)
     run = Run(Track(lap_m, straight_m, fast), wanted.minutes, ambient_c, stated("grip"))
     if corner is not None:
@@ -224,7 +224,7 @@ def _run(
                 Assumed(
                     "speed off the straight",
                     f"{found * 3.6:.0f} km/h",
-                    f"{why} corner_speed_kmh",
+                    f"{why} infield_speed_kmh",
                     f"the speed with which this car laps in {lap_s:g} s",
                 )
             )
@@ -233,7 +233,7 @@ def _run(
         Assumed(
             "speed off the straight",
             f"{standing_in.CORNER_KMH:.0f} km/h",
-            f"{why} corner_speed_kmh",
+            f"{why} infield_speed_kmh",
             f"a fast stock class, 18 to 32 km/h ({_MEMORY})",
         )
     )

@@ -3,7 +3,7 @@
 from fractions import Fraction
 from typing import TYPE_CHECKING, Final
 
-from speclint.gearing.start import Geared
+from speclint.gearing.start import RatedPair
 from speclint.physics.bands import Band
 from speclint.readings.digits import plain_text, with_unit
 from speclint.readings.exact import decimal_text, decimals_of, exact, text_beside
@@ -52,10 +52,10 @@ def current_band(plan: "Plan", band: Band) -> str:
     return whole_band(band.low / seconds, band.high / seconds, "a")
 
 
-def ratio_text(geared: Geared) -> str:
+def ratio_text(rated: RatedPair) -> str:
     """A final drive ratio to three decimals, or to as many as tell it from the limit beside it."""
-    ratio = geared.pair.ratio
-    limits = [each.ratio_limit for each in geared.standings if each.ratio_limit is not None]
+    ratio = rated.pair.ratio
+    limits = [each.ratio_limit for each in rated.standings if each.ratio_limit is not None]
     nearest = min(limits, key=lambda limit: abs(limit - ratio), default=None)
     if nearest is None or (decimals_of(nearest) or 99) > _PLACES:
         return ratio_plain(ratio)
@@ -67,14 +67,14 @@ def ratio_plain(ratio: Fraction) -> str:
     return decimal_text(ratio, _PLACES)
 
 
-def pair_text(geared: Geared) -> str:
+def pair_text(rated: RatedPair) -> str:
     """Spur and pinion in words."""
-    return f"spur {geared.pair.spur} with pinion {geared.pair.pinion}"
+    return f"spur {rated.pair.spur} with pinion {rated.pair.pinion}"
 
 
-def rollout_text(geared: Geared) -> str:
+def rollout_text(rated: RatedPair) -> str:
     """Rollout to a tenth of a millimetre."""
-    return with_unit(decimal_text(value_of(geared.rollout), 1), "mm")
+    return with_unit(decimal_text(value_of(rated.rollout), 1), "mm")
 
 
 def minutes_text(minutes: float) -> str:

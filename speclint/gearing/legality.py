@@ -94,7 +94,7 @@ def entered(car: Car, entry: Entry, book: Rulebook) -> Entered:
 
 def standing(one: Entered, car: Car, pair: Pair) -> Standing:
     """What an entry's rules on the gearing say of a car with this pair in it."""
-    checks = judge(one.book, one.facts.of(geared(car, pair)), one.place)
+    checks = judge(one.book, one.facts.of(rated(car, pair)), one.place)
     verdict = entry_verdict(checks)
     if verdict is not Verdict.LEGAL:
         decisive: Check | None = next(check for check in checks if check.verdict is verdict)
@@ -104,7 +104,7 @@ def standing(one: Entered, car: Car, pair: Pair) -> Standing:
     return Standing(verdict, decisive, None if decisive is None else _ratio_limit(decisive, car, one, pair))
 
 
-def geared(car: Car, pair: Pair) -> Car:
+def rated(car: Car, pair: Pair) -> Car:
     """The car with another spur and pinion."""
     file = car.setup.document.file
     return changed_car(

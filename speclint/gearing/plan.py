@@ -7,12 +7,12 @@ from typing import Final
 
 from speclint.gearing.cautions import cautions
 from speclint.gearing.forecast import Forecaster, Progress
-from speclint.gearing.ladder import Look, Rung, ladder, look
 from speclint.gearing.legality import Entered, Standing, standing
-from speclint.gearing.legality import geared as geared_car
+from speclint.gearing.legality import rated as geared_car
+from speclint.gearing.next_steps import GearStep, Look, look, next_steps
+from speclint.gearing.no_start import no_start_reasons
 from speclint.gearing.pairs import Pair, Parts
-from speclint.gearing.shortfall import shortfall
-from speclint.gearing.start import Geared, Mark, legal, mark_of, reaches, safe_start
+from speclint.gearing.start import Mark, RatedPair, legal, mark_of, reaches, safe_start
 from speclint.models.cars import Car
 from speclint.physics.bands import Band, Outlook
 from speclint.quantities.car import rollout_mm
@@ -35,7 +35,7 @@ class Trial:
         minutes: Whole minutes for which the whole band stays below the limit.
     """
 
-    geared: Geared
+    rated: RatedPair
     minutes: int
 
 
@@ -65,12 +65,12 @@ class Plan:
     forecaster: Forecaster
     parts: Parts
     entered: tuple[Entered, ...]
-    pairs: tuple[Geared, ...]
-    start: Geared | None
+    pairs: tuple[RatedPair, ...]
+    start: RatedPair | None
     start_look: Look | None
-    rungs: tuple[Rung, ...]
+    steps: tuple[GearStep, ...]
     stop: str
-    shortfall: tuple[str, ...]
+    no_start_reasons: tuple[str, ...]
     trial: Trial | None
     notices: tuple[str, ...]
     curve: tuple[Outlook, ...]
@@ -112,9 +112,9 @@ def plan(
         standings = judged(pair)
         spare = legal(standings) and legal(judged(pair.with_pinion(pair.pinion + 1)))
         mark = mark_of(case, outlook, standings, spare=spare)
-        every.append(Geared(pair, rollout_mm(case.tyre, pair.ratio), outlook, standings, spare, mark))
+        every.append(RatedPair(pair, rollout_mm(case.tyre, pair.ratio), outlook, standings, spare, mark))
     start = safe_start(every, spur=case.spur, tallest=None if case.starting is None else case.starting[0])
-    rungs, stop = ladder(start, every, parts, case_forecaster) if start is not None else ((), "")
+    steps, stop = next_steps(start, every, parts, case_forecaster) if start is not None else ((), "")
     moments = [case.run.minutes * step / (COURSE_POINTS - 1) for step in range(1, COURSE_POINTS)]
     course = case_forecaster.course(float(start.pair.ratio), moments) if start is not None else ()
     air = Band(case.run.ambient_c, case.run.ambient_c, case.run.ambient_c)
@@ -126,9 +126,9 @@ def plan(
         pairs=tuple(every),
         start=start,
         start_look=None if start is None else look(case_forecaster, start.pair),
-        rungs=rungs,
+        steps=steps,
         stop=stop,
-        shortfall=() if start is not None else shortfall(case, parts, every, judged),
+        no_start_reasons=() if start is not None else no_start_reasons(case, parts, every, judged),
         trial=None if start is not None else _trial(every, case_forecaster),
         notices=() if start is None else tuple(_notices(car, entered, start.pair)),
         curve=tuple(each for each in found[len(pairs) :] if each is not None),
@@ -137,7 +137,7 @@ def plan(
     )
 
 
-def _trial(every: Sequence[Geared], ready: Forecaster) -> Trial | None:
+def _trial(every: Sequence[RatedPair], ready: Forecaster) -> Trial | None:
     case = ready.case
     able = [each for each in every if each.spare and each.mark is Mark.HOT]
     whole = range(1, floor(case.run.minutes) + 1)

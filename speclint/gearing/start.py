@@ -28,7 +28,7 @@ class Mark(Enum):
 
 
 @dataclass(frozen=True, slots=True)
-class Geared:
+class RatedPair:
     """A pair with everything that is known of it.
 
     Attributes:
@@ -85,7 +85,7 @@ def mark_of(case: Case, outlook: Outlook | None, standings: Sequence[Standing], 
     return Mark.SAFE if spare else Mark.EDGE
 
 
-def safe_start(every: Sequence[Geared], *, spur: int | None, tallest: Fraction | None = None) -> Geared | None:
+def safe_start(every: Sequence[RatedPair], *, spur: int | None, tallest: Fraction | None = None) -> RatedPair | None:
     """The tallest safe pair that the maker's range allows; None where there is none.
 
     The spur that is fitted stays, unless another one gains a whole pinion tooth or more.

@@ -126,7 +126,7 @@ def _track(case: Case, tracks: Mapping[str, Mapping[str, Any]], name: str | None
     known = tracks.get(name)
     if known is None:
         return f"the garage has no track {name}"
-    if not all(key in known for key in ("lap_m", "straight_m", "corner_speed_kmh")) or not known["corner_speed_kmh"]:
-        return f"the garage's track {name} lacks lap_m, straight_m or corner_speed_kmh"
+    if not all(key in known for key in ("lap_m", "straight_m", "infield_speed_kmh")) or not known["infield_speed_kmh"]:
+        return f"the garage's track {name} lacks lap_m, straight_m or infield_speed_kmh"
     lap_m = float(known["lap_m"])
-    return Track(lap_m, min(float(known["straight_m"]), lap_m), m_per_s(float(known["corner_speed_kmh"])))
+    return Track(lap_m, min(float(known["straight_m"]), lap_m), m_per_s(float(known["infield_speed_kmh"])))

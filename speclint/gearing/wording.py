@@ -13,9 +13,9 @@ from speclint.gearing.figures import (
     rollout_text,
     whole_band,
 )
-from speclint.gearing.ladder import Look, Rung
+from speclint.gearing.next_steps import GearStep, Look
 from speclint.gearing.plan import Plan
-from speclint.gearing.start import Geared, Mark
+from speclint.gearing.start import Mark, RatedPair
 from speclint.moments import day_text
 from speclint.physics.units import kmh, mah, rpm
 from speclint.readings.digits import plain_text, with_unit
@@ -57,7 +57,7 @@ def start_text(plan: Plan) -> tuple[str, ...]:
     )
 
 
-def _change(plan: Plan, start: Geared) -> str:
+def _change(plan: Plan, start: RatedPair) -> str:
     fitted = plan.parts.fitted
     if fitted is None:
         return ""
@@ -74,7 +74,7 @@ def _of_pack(plan: Plan) -> str:
     return "" if capacity is None else f" out of {with_unit(f'{capacity:.0f}', 'mah')}"
 
 
-def _legal_text(plan: Plan, start: Geared) -> Iterator[str]:
+def _legal_text(plan: Plan, start: RatedPair) -> Iterator[str]:
     if not plan.entered:
         yield "The setup has no entry, so no rules were asked: the start is safe for the motor, and may be illegal."
         return
@@ -87,7 +87,7 @@ def _legal_text(plan: Plan, start: Geared) -> Iterator[str]:
             yield f"{head}: {margin(standing.check)}; the rule asks {asked(standing.check.rule)}{cite}."
 
 
-def _maker_text(plan: Plan, start: Geared) -> Iterator[str]:
+def _maker_text(plan: Plan, start: RatedPair) -> Iterator[str]:
     starting = plan.forecaster.case.starting
     if starting is None:
         return
@@ -112,25 +112,25 @@ HOW_TO_LOOK: Final = (
 )
 
 
-def rung_text(rung: Rung) -> str:
+def rung_text(step: GearStep) -> str:
     """A step up in a sentence."""
-    geared = rung.geared
-    parts = [f"{pair_text(geared)}: ratio {ratio_text(geared)}"]
-    if geared.outlook is not None:
-        parts.append(f"can {degrees_band(geared.outlook.can_c)}")
-    if rung.look.go_on_c is not None:
-        parts.append(f"go on past {minutes_text(rung.look.minutes)} at up to {rung.look.go_on_c} °C")
-    parts += rung_notes(rung)
+    rated = step.rated
+    parts = [f"{pair_text(rated)}: ratio {ratio_text(rated)}"]
+    if rated.outlook is not None:
+        parts.append(f"can {degrees_band(rated.outlook.can_c)}")
+    if step.look.go_on_c is not None:
+        parts.append(f"go on past {minutes_text(step.look.minutes)} at up to {step.look.go_on_c} °C")
+    parts += rung_notes(step)
     return "; ".join(parts)
 
 
-def rung_notes(rung: Rung) -> tuple[str, ...]:
+def rung_notes(step: GearStep) -> tuple[str, ...]:
     """What is to be known of a step, in a few words each."""
     return (
-        *(["it may pass the limit"] if rung.may_pass else []),
-        *(["the last legal tooth"] if rung.geared.is_legal and not rung.geared.spare else []),
-        *(["another spur"] if rung.new_spur else []),
-        *(["taller than the motor's sheet suggests to start with"] if rung.taller_than_maker else []),
+        *(["it may pass the limit"] if step.may_pass else []),
+        *(["the last legal tooth"] if step.rated.is_legal and not step.rated.spare else []),
+        *(["another spur"] if step.new_spur else []),
+        *(["taller than the motor's sheet suggests to start with"] if step.taller_than_maker else []),
     )
 
 
@@ -140,7 +140,7 @@ def trial_text(plan: Plan) -> str:
         return ""
     case = plan.forecaster.case
     return (
-        f"To measure by, run {pair_text(plan.trial.geared)} (ratio {ratio_text(plan.trial.geared)}) for"
+        f"To measure by, run {pair_text(plan.trial.rated)} (ratio {ratio_text(plan.trial.rated)}) for"
         f" {minutes_text(plan.trial.minutes)} and no longer: so long the can should stay below {case.limit_c:.0f} °C. Log that as"
         " a track run and ask again."
     )

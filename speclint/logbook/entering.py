@@ -7,7 +7,7 @@ from typing import Any
 from speclint.documents.parse import parse
 from speclint.documents.tree import Document
 from speclint.edits.append import append_item, with_item
-from speclint.edits.proof import faults, same, spliced
+from speclint.edits.proof import same, shape_problems, spliced
 from speclint.edits.spelled import flow
 from speclint.errors import UsageError
 from speclint.logbook.fields import Field, fields_of
@@ -73,7 +73,7 @@ def entered(target: Target, kind: Kind, record: dict[str, Any]) -> Entered | tup
         document, [append_item(document, target.path, record)], with_item(document.data, target.path, record)
     )
     path = (*target.path, len(held))
-    wrong = faults(after)
+    wrong = shape_problems(after)
     return _complaints(kind, path, wrong) if wrong else Entered(document, after, path, kind)
 
 
@@ -85,7 +85,7 @@ def complaint_about(kind: Kind, field: Field, value: Any) -> str:
     if problems or document is None:
         return problems[0].message if problems else ""
     here = pointer((*kind.sample_path(), *field.path))
-    return next((one.message for one in faults(document) if one.place.pointer.startswith(here)), "")
+    return next((one.message for one in shape_problems(document) if one.place.pointer.startswith(here)), "")
 
 
 def _complaints(kind: Kind, path: Path, problems: Iterable[Problem]) -> tuple[str, ...]:

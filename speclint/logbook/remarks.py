@@ -15,7 +15,7 @@ from speclint.quantities.keys import keys_behind
 from speclint.quantities.model import Home
 from speclint.quantities.registry import QUANTITIES
 from speclint.records.contradictions import record_problems
-from speclint.records.oddities import oddities_of
+from speclint.records.plausibility import implausible_values
 from speclint.spelling import known_words
 
 __all__ = ["remarks_on"]
@@ -144,12 +144,16 @@ def _instruments(data: Any) -> Iterator[str]:
 
 def _odd(entered: Entered, car: Car) -> Iterator[str]:
     """What `check` is going to say of the record's values."""
-    oddities = oddities_of(car)
-    for oddity in oddities:
-        if not oddity.slip and oddity.document is entered.after and oddity.path[: len(entered.path)] == entered.path:
-            yield oddity.message
+    implausible = implausible_values(car)
+    for implausible_value in implausible:
+        if (
+            not implausible_value.slip
+            and implausible_value.document is entered.after
+            and implausible_value.path[: len(entered.path)] == entered.path
+        ):
+            yield implausible_value.message
     here = pointer(entered.path)
-    for problem in record_problems(car, oddities):
+    for problem in record_problems(car, implausible):
         if problem.place.file == entered.after.file and problem.place.pointer.startswith(f"{here}/"):
             yield problem.message
 

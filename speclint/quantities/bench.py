@@ -169,8 +169,8 @@ BENCH: Final[tuple[Quantity, ...]] = (
         cautions=(_SPINNING,),
     ),
     _recorded(
-        "hall_spread_percent",
-        "hall_spread_percent",
+        "sensor_spread_percent",
+        "sensor_spread_percent",
         "spread of sensor amplitudes",
         "percent",
         "Spread of the three sensor amplitudes.",
@@ -179,8 +179,8 @@ BENCH: Final[tuple[Quantity, ...]] = (
         typical=span("0", "30"),
     ),
     _recorded(
-        "pole_balance_percent",
-        "pole_balance_percent",
+        "pole_difference_percent",
+        "pole_difference_percent",
         "pole balance",
         "percent",
         "Difference between the magnet's poles.",

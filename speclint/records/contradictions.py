@@ -8,23 +8,29 @@ from speclint.models.cars import Car
 from speclint.problems import Problem
 from speclint.records.disagreement import repeat_problems, speed_problems, timing_problems
 from speclint.records.identity import far_ahead_problems, rotor_problems, serial_problems, sheet_date_problems
-from speclint.records.oddities import Oddity
+from speclint.records.plausibility import ImplausibleValue
 
 
 def record_problems(
-    car: Car, oddities: Sequence[Oddity], *, rotors: Sequence[Mapping[str, Any]] = (), last_entry: date | None = None
+    car: Car,
+    implausible: Sequence[ImplausibleValue],
+    *,
+    rotors: Sequence[Mapping[str, Any]] = (),
+    last_entry: date | None = None,
 ) -> Iterator[Problem]:
     """What is wrong with the records of a car and its motor.
 
     Args:
         car: the car.
-        oddities: its odd values; those that are slips are problems.
+        implausible: its odd values; those that are slips are problems.
         rotors: the rotors of the parts box.
         last_entry: the last race day that the setup states; None where it states none.
     """
-    slips = [oddity for oddity in oddities if oddity.slip]
-    for oddity in slips:
-        yield Problem("decimal-point", oddity.message, oddity.document.place(oddity.path))
+    slips = [implausible_value for implausible_value in implausible if implausible_value.slip]
+    for implausible_value in slips:
+        yield Problem(
+            "decimal-point", implausible_value.message, implausible_value.document.place(implausible_value.path)
+        )
     if last_entry is not None:
         yield from far_ahead_problems(car.setup.document, (), last_entry)
     motor = car.motor
@@ -36,7 +42,11 @@ def record_problems(
     yield from sheet_date_problems(motor)
     yield from rotor_problems(motor, rotors)
     # A run with a slip in it would contradict its neighbours too, and say nothing new by it.
-    spoilt = {oddity.path[: len(motor.prefix) + 2] for oddity in slips if oddity.document is motor.document}
+    spoilt = {
+        implausible_value.path[: len(motor.prefix) + 2]
+        for implausible_value in slips
+        if implausible_value.document is motor.document
+    }
     if spoilt:
         motor = motor._replace(bench_runs=tuple(run for run in motor.bench_runs if run.path not in spoilt))
     if motor.bench_runs:

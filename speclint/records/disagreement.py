@@ -14,7 +14,7 @@ from speclint.quantities.rebuilds import REBUILDS, REBUILDS_BY_KIND
 from speclint.readings.digits import reading_text, with_unit
 from speclint.readings.exact import to_float
 from speclint.readings.measured import Measured, Number, expanded_of, value_of
-from speclint.records.quick import far_apart, quick, winding_at_20
+from speclint.records.plain_floats import far_apart, quick, winding_at_20
 
 REFERENCE_C: Final = Fraction(20)
 """The temperature in °C at which windings are compared."""

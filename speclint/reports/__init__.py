@@ -19,7 +19,7 @@ class Paper:
 
 
 KINDS: Final = {
-    "sheet": ("speclint.reports.sheet", "a slip for each entry, for people"),
+    "text": ("speclint.reports.text", "a slip for each entry, for people"),
     "lines": ("speclint.reports.lines", "a line for each thing to mend: file:line:column: message"),
     "json": ("speclint.reports.json_report", "report/1, for programs"),
 }

@@ -5,7 +5,7 @@ from typing import Final
 
 from speclint.findings import EntryResult, Findings
 from speclint.moments import day_text
-from speclint.reports.pen import Pen
+from speclint.reports.text_layout import TextLayout
 from speclint.rules.checks import Check, Verdict
 from speclint.rules.wording import asked, margin, title
 
@@ -14,12 +14,12 @@ CLOSING: Final = "The club's own text, the maker's instructions and the race dir
 _WORST_FIRST: Final = (Verdict.ILLEGAL, Verdict.NOT_SHOWN)
 
 
-def summary(findings: Findings, pen: Pen) -> list[str]:
+def summary(findings: Findings, layout: TextLayout) -> list[str]:
     """What was found, in short: the worst first, the counts last, as they are read first on a terminal."""
     return [
-        *(line for said in _each(findings) for line in pen.wrapped(said, "", "  ")),
-        *pen.wrapped(_counts(findings)),
-        *pen.wrapped(CLOSING),
+        *(line for said in _each(findings) for line in layout.wrapped(said, "", "  ")),
+        *layout.wrapped(_counts(findings)),
+        *layout.wrapped(CLOSING),
     ]
 
 

@@ -47,7 +47,7 @@ class Rule(NamedTuple):
     cite: str
     because: str
     measure: str
-    consequence: str
+    penalty: str
     published: date | None
     place: Place
     ruleset: str

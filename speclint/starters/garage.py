@@ -4,8 +4,8 @@ from typing import Final
 
 from speclint.edits.spelled import key, scalar
 from speclint.starters.draft import commented
+from speclint.starters.options import StarterOptions
 from speclint.starters.setup import HOW
-from speclint.starters.wishes import Wishes
 
 _TEXT: Final = """\
 # What a team shares between its setups, which name this file: garage: ../garage.yaml
@@ -57,7 +57,7 @@ instruments:
     # Length of a lap on the racing line, length of the longest straight, and speed at the end of the corner before it.
     #lap_m: 162
     #straight_m: 24
-    #corner_speed_kmh: 19
+    #infield_speed_kmh: 19
     # Coefficient of friction of tyre on track: about 0.6 on dust, 1 on asphalt, 1.6 on carpet.
     #grip: 1.6
     #ambient_c: 19
@@ -69,18 +69,18 @@ instruments:
 """
 
 
-def garage_text(wishes: Wishes, modeline: str) -> str:
+def garage_text(options: StarterOptions, modeline: str) -> str:
     """The text of a garage."""
-    track = key(wishes.track) if wishes.track else "our-track"
-    name = f"name: {scalar(wishes.name, in_flow=False)}" if wishes.name else "#name: Quay Street garage"
+    track = key(options.track) if options.track else "our-track"
+    name = f"name: {scalar(options.name, in_flow=False)}" if options.name else "#name: Quay Street garage"
     text = _TEXT.format(
         how="\n".join(commented(HOW)),
         name=name,
-        day=wishes.day.isoformat(),
-        tracks="tracks" if wishes.track else "#tracks",
-        track=track if wishes.track else f"#{track}",
+        day=options.day.isoformat(),
+        tracks="tracks" if options.track else "#tracks",
+        track=track if options.track else f"#{track}",
         track_example=track,
-        track_note=f"    {'' if wishes.track else '#'}note: to be measured",
+        track_note=f"    {'' if options.track else '#'}note: to be measured",
         digest="0123456789abcdef" * 4,
     )
     return (f"# yaml-language-server: $schema={modeline}\n" if modeline else "") + text

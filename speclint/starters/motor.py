@@ -7,10 +7,10 @@ from speclint.places import Path
 from speclint.quantities.model import Home
 from speclint.rulesets.model import FlatClass
 from speclint.starters.draft import text_of
-from speclint.starters.offers import Offer, leaves, members
+from speclint.starters.options import StarterOptions
+from speclint.starters.required_keys import Wanted, wanted_by
 from speclint.starters.setup import HOW, READINGS
-from speclint.starters.wanted import Wanted, wanted_by
-from speclint.starters.wishes import Wishes
+from speclint.starters.template_keys import TemplateKey, leaves, members
 
 _CARE: Final = (
     "Take care: the maker's manual comes first. Rotor magnets are strong and brittle. On the bench clamp the motor, take"
@@ -20,28 +20,28 @@ _STALE: Final = "Bench runs from before it no longer count for these; `speclint 
 _HOMES: Final[dict[str | int, Home]] = {"bench_runs": Home.BENCH, "factory_sheet": Home.SHEET}
 
 
-def motor_text(wishes: Wishes, flat: FlatClass | None, modeline: str) -> str:
+def motor_text(options: StarterOptions, flat: FlatClass | None, modeline: str) -> str:
     """The text of a motor; `flat` is the class whose rules are told beside the keys that they rest on."""
-    wanted = {} if flat is None else {(one.home, one.path): one for one in wanted_by(flat, wishes.day)}
-    turns = int(wishes.turns) if wishes.turns is not None and wishes.turns % 1 == 0 else wishes.turns
+    wanted = {} if flat is None else {(one.home, one.path): one for one in wanted_by(flat, options.day)}
+    turns = int(options.turns) if options.turns is not None and options.turns % 1 == 0 else options.turns
     given: dict[Path, object] = {
-        ("name",): wishes.name, ("turns",): turns, ("part",): wishes.part, ("serial",): wishes.serial,
+        ("name",): options.name, ("turns",): turns, ("part",): options.part, ("serial",): options.serial,
     }  # fmt: skip
-    offers = [Offer(("format",), "motor/1"), *_keys(given, wanted)]
+    template_keys = [TemplateKey(("format",), "motor/1"), *_keys(given, wanted)]
     head: tuple[str, ...] = ("One motor as it is built, with its bench runs and rebuilds.", HOW, READINGS, _CARE)
     if flat is not None:
         head += (
-            f"What the rules of {flat.ruleset.id} {flat.ruleset.version}, {flat.id}, ask on {wishes.day} stands above"
+            f"What the rules of {flat.ruleset.id} {flat.ruleset.version}, {flat.id}, ask on {options.day} stands above"
             " the keys that they rest on.",
         )
-    return text_of(head, members("motor", offers, {("rebuilds",): (_STALE,)}), modeline=modeline)
+    return text_of(head, members("motor", template_keys, {("rebuilds",): (_STALE,)}), modeline=modeline)
 
 
-def _keys(given: dict[Path, object], wanted: dict[tuple[Home, Path], Wanted]) -> Iterator[Offer]:
+def _keys(given: dict[Path, object], wanted: dict[tuple[Home, Path], Wanted]) -> Iterator[TemplateKey]:
     """Every key of the motor in the order of its format, with what rules ask of it."""
     for path in leaves("motor"):
         home = _HOMES.get(path[0], Home.MOTOR)
         asked = wanted.get((home, path))
         example, asks = (None, ()) if asked is None else (asked.example, asked.asks)
         if path != ("format",):
-            yield Offer(path, given.get(path) or None, example, asks)
+            yield TemplateKey(path, given.get(path) or None, example, asks)

@@ -3,7 +3,7 @@
 from collections.abc import Mapping
 from typing import Any, Final
 
-from speclint.check.shelf import Shelf
+from speclint.check.ruleset_index import RulesetIndex
 from speclint.errors import UsageError
 from speclint.spelling import known_words
 
@@ -37,21 +37,21 @@ QUESTIONS: Final = {
 """The questions about each kind of file by the wish that an answer makes, in their order."""
 
 
-def falls_away(kind: str, wish: str, given: Mapping[str, Any]) -> bool:
+def falls_away(kind: str, option_name: str, given: Mapping[str, Any]) -> bool:
     """Whether a question makes no sense after the answers so far."""
-    return kind == "setup" and wish in ("class_id", "on") and "ruleset" not in given
+    return kind == "setup" and option_name in ("class_id", "on") and "ruleset" not in given
 
 
-def known_answers(wish: str, given: Mapping[str, Any], shelf: Shelf) -> tuple[str, ...]:
+def known_answers(option_name: str, given: Mapping[str, Any], index: RulesetIndex) -> tuple[str, ...]:
     """The only answers that a question can have, as far as they can be listed; none where it is open."""
-    if wish in ("ruleset", "based_on"):
-        return shelf.library.ids
+    if option_name in ("ruleset", "based_on"):
+        return index.library.ids
     owner = given.get("ruleset") or given.get("based_on")
-    if wish == "class_id" and owner:
+    if option_name == "class_id" and owner:
         id_ = str(owner).partition("@")[0]
         return tuple(
             sorted(
-                {name for one, _ in shelf.documents.values() if one.id == id_ for name in shelf.library.class_ids(one)}
+                {name for one, _ in index.documents.values() if one.id == id_ for name in index.library.class_ids(one)}
             )
         )
     return ()

@@ -12,7 +12,7 @@ from speclint.readings.exact import full_text, to_number
 from speclint.rules.judge import rulebook
 from speclint.rulesets.model import FlatClass
 from speclint.starters.draft import commented
-from speclint.starters.wishes import Wishes
+from speclint.starters.options import StarterOptions
 
 _HOW: Final = (
     "The rules of one publisher. Lines with a # straight before the key are offered: write your own value in place of the"
@@ -114,27 +114,27 @@ class _Least:
             f'        cite: "{self.cite}"',
             f"        because: {self.because}",
             f"        measure: {self.measure}",
-            "        #consequence: The run does not count.",
+            "        #penalty: The run does not count.",
         )
 
 
-def ruleset_text(wishes: Wishes, base: FlatClass | None, modeline: str) -> str:
+def ruleset_text(options: StarterOptions, base: FlatClass | None, modeline: str) -> str:
     """The text of a ruleset; `base` is the class of the ruleset that it builds on, None where it builds on none."""
-    day = wishes.day
+    day = options.day
     limits = _limits(base, day)
     first = limits[0]
-    id_ = wishes.id or "our-club"
+    id_ = options.id or "our-club"
     title = f"title: {scalar(base.title, in_flow=False)}" if base is not None else "#title: 17.5 touring, stock"
     head = [f"# yaml-language-server: $schema={modeline}"] if modeline else []
     text = _TEXT.format(
         id=scalar(id_, in_flow=False),
-        title=scalar(wishes.name or f"{id_}, class rules", in_flow=False),
+        title=scalar(options.name or f"{id_}, class rules", in_flow=False),
         year=day.year,
         day=day.isoformat(),
         later=_later(day).isoformat(),
         based_on=f"based_on: {base.ruleset.name}" if base is not None else "#based_on: coastal-league@2026.1",
         own="#" if base is not None else "",
-        class_id=key(wishes.class_id or (base.id if base is not None else "stock-17")),
+        class_id=key(options.class_id or (base.id if base is not None else "stock-17")),
         class_title=title,
         inherited=f" What stands here takes the place of {base.ruleset.id}'s." if base is not None else "",
         rules="\n".join(line for one in limits for line in one.lines),

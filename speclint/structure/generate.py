@@ -4,7 +4,18 @@ import json
 from collections.abc import Callable, Iterator
 from typing import Any, Final
 
-from speclint.structure.shapes import bench, equipment, garage, gearing, motor, nodes, readings, report, ruleset, setup
+from speclint.structure.shapes import (
+    comparison,
+    equipment,
+    garage,
+    gearing,
+    motor,
+    nodes,
+    readings,
+    report,
+    ruleset,
+    setup,
+)
 from speclint.structure.shapes.nodes import Schema
 
 DIALECT: Final = "https://json-schema.org/draft/2020-12/schema"
@@ -17,13 +28,13 @@ DOCUMENTS: Final[dict[str, Callable[[], Schema]]] = {
     "garage-1": garage.garage_document,
     "report-1": report.report_document,
     "gearing-1": gearing.gearing_document,
-    "bench-1": bench.bench_document,
+    "comparison-1": comparison.comparison_document,
 }
 """Every schema by name, with the builder of its root."""
 
 _DEFS: Final[dict[str, Schema]] = {
     **nodes.DEFS, **readings.DEFS, **equipment.DEFS, **motor.DEFS, **setup.DEFS, **garage.DEFS, **ruleset.DEFS,
-    **report.DEFS, **gearing.DEFS, **bench.DEFS,
+    **report.DEFS, **gearing.DEFS, **comparison.DEFS,
 }  # fmt: skip
 
 

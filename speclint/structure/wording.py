@@ -8,9 +8,9 @@ from speclint.places import Path
 from speclint.problems import Problem
 from speclint.readings.digits import with_unit
 from speclint.structure import hints
-from speclint.structure.faults import Fault, told
-from speclint.structure.strays import unknown_key
+from speclint.structure.schema_errors import SchemaError, told
 from speclint.structure.topics import Topics, flow_text, listed, takes, unit_of
+from speclint.structure.unknown_keys import unknown_key
 
 __all__ = ["problems_of"]
 
@@ -44,7 +44,12 @@ def problems_of(
     says how many were left out.
     """
     speaker = _Speaker(document, Topics(schema))
-    return told(document, (fault for refusal in refusals for fault in speaker.faults(refusal)), others, most)
+    return told(
+        document,
+        (schema_error for refusal in refusals for schema_error in speaker.schema_errors(refusal)),
+        others,
+        most,
+    )
 
 
 class _Speaker:
@@ -54,7 +59,7 @@ class _Speaker:
         self._document = document
         self._topics = topics
 
-    def faults(self, error: Refusal) -> Iterator[Fault]:
+    def schema_errors(self, error: Refusal) -> Iterator[SchemaError]:
         """What is wrong, for one refusal of the validator."""
         path: Path = tuple(error.absolute_path)
         if "propertyNames" in error.absolute_schema_path:
@@ -62,35 +67,37 @@ class _Speaker:
             return
         say = _SAYINGS.get(str(error.validator)) if error.validator is not None else _Speaker._forbidden
         if say is None:
-            yield Fault("wrong-form", path, f"{self._label(path)} is not as its key needs it{self._such_as(path)}")
+            yield SchemaError(
+                "wrong-form", path, f"{self._label(path)} is not as its key needs it{self._such_as(path)}"
+            )
         else:
             yield from say(self, error, path)
 
-    def _unknown(self, error: Refusal, path: Path) -> Iterator[Fault]:
+    def _unknown(self, error: Refusal, path: Path) -> Iterator[SchemaError]:
         known = error.schema.get("properties", {})
         for key in error.instance:
             if key not in known:
                 message, near = unknown_key(key, path, self._topics)
-                yield Fault("unknown-key", (*path, key), message, near)
+                yield SchemaError("unknown-key", (*path, key), message, near)
 
-    def _missing(self, error: Refusal, path: Path) -> Iterator[Fault]:
+    def _missing(self, error: Refusal, path: Path) -> Iterator[SchemaError]:
         owner = self._topics.at(path).name("this")
         if "description" in error.schema and "properties" not in error.schema:
             needs = f"{owner} needs {error.schema['title']}: {error.schema['description']}"
-            yield Fault("missing-key", path, needs)
+            yield SchemaError("missing-key", path, needs)
             return
         for key in error.validator_value:
             if key not in error.instance:
-                yield Fault("missing-key", (*path, key), f"{owner} needs {self._key_with_help((*path, key))}")
+                yield SchemaError("missing-key", (*path, key), f"{owner} needs {self._key_with_help((*path, key))}")
 
-    def _missing_partner(self, error: Refusal, path: Path) -> Iterator[Fault]:
+    def _missing_partner(self, error: Refusal, path: Path) -> Iterator[SchemaError]:
         for key, partners in error.validator_value.items():
             for partner in partners if key in error.instance else ():
                 if partner not in error.instance:
                     message = f"`{key}` needs `{partner}` beside it{self._such_as((*path, partner))}"
-                    yield Fault("missing-key", (*path, partner), message)
+                    yield SchemaError("missing-key", (*path, partner), message)
 
-    def _forbidden(self, error: Refusal, path: Path) -> Iterator[Fault]:
+    def _forbidden(self, error: Refusal, path: Path) -> Iterator[SchemaError]:
         # The validator tells neither the key nor its path, only the way through the schema to the keys forbidden.
         steps = list(error.absolute_schema_path)
         partner = steps[len(steps) - steps[::-1].index("dependentSchemas")]
@@ -98,9 +105,9 @@ class _Speaker:
         for key in self._document.get(path, ()):
             if key in forbidden:
                 message = f"`{key}` stands beside `{partner}`; keep one of the two"
-                yield Fault("wrong-count", (*path, key), message)
+                yield SchemaError("wrong-count", (*path, key), message)
 
-    def _wrong_type(self, error: Refusal, path: Path) -> Iterator[Fault]:
+    def _wrong_type(self, error: Refusal, path: Path) -> Iterator[SchemaError]:
         topic, unit = self._topics.at(path), unit_of(path)
         written = self._written(path)
         what = takes(topic, unit)
@@ -113,53 +120,53 @@ class _Speaker:
             hint = hints.of_type(error.instance, written, topic, unit)
             ending = f": {hint}" if hint else self._such_as(path)
             message = f"{self._label(path)} is {hints.found(error.instance, written)}; it takes {what}{ending}"
-        yield Fault("wrong-type", path, message)
+        yield SchemaError("wrong-type", path, message)
 
-    def _no_choice(self, error: Refusal, path: Path) -> Iterator[Fault]:
+    def _no_choice(self, error: Refusal, path: Path) -> Iterator[SchemaError]:
         shown = hints.found(error.instance, self._written(path))
         start = f"{self._label(path)} is {shown}"
         if error.validator == "const":
             wanted = flow_text(error.validator_value)
             rest = f"it is either {wanted} or left out" if error.validator_value is True else f"it must be {wanted}"
-            yield Fault("not-a-choice", path, f"{start}; {rest}")
+            yield SchemaError("not-a-choice", path, f"{start}; {rest}")
             return
         near = hints.nearest_choice(error.instance, error.validator_value)
         asked = f" (did you mean {near}?)" if near else ""
-        yield Fault("not-a-choice", path, f"{start}; it takes {listed(error.validator_value)}{asked}")
+        yield SchemaError("not-a-choice", path, f"{start}; it takes {listed(error.validator_value)}{asked}")
 
-    def _wrong_form(self, error: Refusal, path: Path) -> Iterator[Fault]:
+    def _wrong_form(self, error: Refusal, path: Path) -> Iterator[SchemaError]:
         text = error.instance
         start = f"{self._label(path)} is {hints.found(text, text)}"
         hint = hints.of_form(text, error.validator_value, self._topics.at(path), unit_of(path))
-        yield Fault(
+        yield SchemaError(
             "wrong-form",
             path,
             f"{start}; {hint}" if hint else f"{start}; write it like {flow_text(self._topics.at(path).example)}",
         )
 
-    def _bad_name(self, error: Refusal, path: Path) -> Fault:
+    def _bad_name(self, error: Refusal, path: Path) -> SchemaError:
         key = error.instance
         hint = hints.of_name(key, str(error.validator_value)) or "give it a name"
-        return Fault(
+        return SchemaError(
             "wrong-form", (*path, key), f"{hints.key_name(key)} cannot be a key of {self._label(path)}; {hint}"
         )
 
-    def _empty_text(self, _: Refusal, path: Path) -> Iterator[Fault]:
+    def _empty_text(self, _: Refusal, path: Path) -> Iterator[SchemaError]:
         or_not = "" if self._is_required(path) else ", or leave the key out"
-        yield Fault(
+        yield SchemaError(
             "wrong-form", path, f"{self._label(path)} is an empty text; write something{self._such_as(path)}{or_not}"
         )
 
-    def _out_of_range(self, error: Refusal, path: Path) -> Iterator[Fault]:
+    def _out_of_range(self, error: Refusal, path: Path) -> Iterator[SchemaError]:
         words = {"minimum": "at least", "exclusiveMinimum": "above", "maximum": "at most", "exclusiveMaximum": "below"}
         bound = with_unit(flow_text(error.validator_value), unit_of(path))
         message = (
             f"{self._label(path)} is {hints.clipped(self._written(path))}; it must be {words[str(error.validator)]}"
             f" {bound}{self._such_as(path)}"
         )
-        yield Fault("out-of-range", path, message)
+        yield SchemaError("out-of-range", path, message)
 
-    def _wrong_count(self, error: Refusal, path: Path) -> Iterator[Fault]:
+    def _wrong_count(self, error: Refusal, path: Path) -> Iterator[SchemaError]:
         schema, count = error.schema, len(error.instance)
         least, top = schema.get("minItems"), schema.get("maxItems")
         if least == top:
@@ -167,7 +174,7 @@ class _Speaker:
         else:
             wanted = f"at least {least}" if error.validator == "minItems" else f"at most {top}"
         has = "is an empty list" if not count else f"has {count} item{'s' if count > 1 else ''}"
-        yield Fault(
+        yield SchemaError(
             "wrong-count", path, f"{self._label(path)} {has}; it takes {wanted}{self._such_as(path, like=list)}"
         )
 
@@ -199,7 +206,7 @@ class _Speaker:
         return self._document.written(path)
 
 
-_Saying = Callable[[_Speaker, Refusal, Path], Iterator[Fault]]
+_Saying = Callable[[_Speaker, Refusal, Path], Iterator[SchemaError]]
 
 _SAYINGS: Final[dict[str, _Saying]] = {
     "additionalProperties": _Speaker._unknown,

@@ -17,7 +17,7 @@ import pytest
 
 from speclint.progress import Counter
 from tests.console import ROOT, Console, process, world, write
-from tests.reports.slips import SLIPS
+from tests.reports.misprint_cars import MISPRINTS
 
 pty = pytest.importorskip("pty", reason="this system has no pseudo-terminals")
 
@@ -26,7 +26,7 @@ ESCAPE = re.compile(r"\x1b\[[0-9;]*m")
 
 @pytest.fixture
 def cars(empty: Path) -> Path:
-    shutil.copytree(SLIPS, empty, dirs_exist_ok=True)
+    shutil.copytree(MISPRINTS, empty, dirs_exist_ok=True)
     return empty
 
 
@@ -107,7 +107,7 @@ def test_who_decides_on_colour_in_a_pipe(environment: dict[str, str], is_coloure
 
 
 @pytest.mark.parametrize("encoding", ["ascii", "cp1252", "latin-1", "utf-8", "utf-16"])
-@pytest.mark.parametrize("kind", ["sheet", "lines", "json"])
+@pytest.mark.parametrize("kind", ["text", "lines", "json"])
 def test_no_encoding_of_the_output_is_too_small(encoding: str, kind: str, cars: Path) -> None:
     write(cars / "wide.yaml", (cars / "illegal.yaml").read_text(encoding="utf-8").replace("Car 2", "Zoë 車 № 2 ☠"))
     run = process(cars, "check", "--report", kind, "wide.yaml", PYTHONIOENCODING=encoding)
@@ -122,7 +122,7 @@ def test_no_encoding_of_the_output_is_too_small(encoding: str, kind: str, cars: 
 
 def test_several_reports_go_to_their_places_at_once(cars: Path, console: Console) -> None:
     run = console(
-        cars, "check", "--report", "json:out.json", "--report", "lines", "--report", "sheet:out.txt", "illegal.yaml"
+        cars, "check", "--report", "json:out.json", "--report", "lines", "--report", "text:out.txt", "illegal.yaml"
     )  # fmt: skip
     assert (run.status, run.err) == (1, "")
     assert run.out == console(cars, "check", "--report", "lines", "illegal.yaml").out
@@ -143,7 +143,7 @@ def test_a_report_into_a_file_leaves_standard_output_silent(cars: Path, console:
 def test_two_reports_to_one_place_are_refused_before_any_work(second: str, cars: Path, console: Console) -> None:
     (cars / "sub").mkdir()
     (cars / "link").symlink_to("out")
-    run = console(cars, "check", "--report", "sheet:out", "--report", second, "legal.yaml")
+    run = console(cars, "check", "--report", "text:out", "--report", second, "legal.yaml")
     assert (run.status, run.out) == (2, "")
     place = second.partition(":")[2]
     assert run.err == f"speclint: two reports cannot both go to {place}: give one of them another path\n"
@@ -194,7 +194,7 @@ def test_a_full_disk_behind_standard_output_is_told(cars: Path) -> None:
     assert run.stderr == "speclint: standard output cannot be written: no space left on device\n"
 
 
-@pytest.mark.parametrize("kind", ["sheet", "lines", "json"])
+@pytest.mark.parametrize("kind", ["text", "lines", "json"])
 def test_a_reader_who_has_seen_enough_is_no_error(kind: str, empty: Path) -> None:
     shutil.copytree(ROOT / "examples", empty, dirs_exist_ok=True)
     command = f"{sys.executable} -m speclint check --report {kind} . | head -n 1; echo ${{PIPESTATUS[0]}}"
@@ -213,7 +213,7 @@ def test_a_reader_who_has_seen_enough_costs_no_other_report(cars: Path) -> None:
     reader, writer = os.pipe()
     os.close(reader)
     run = subprocess.run(
-        [sys.executable, *CHECK, "--report", "sheet", "--report", "lines:out.txt", "illegal.yaml"], cwd=cars,
+        [sys.executable, *CHECK, "--report", "text", "--report", "lines:out.txt", "illegal.yaml"], cwd=cars,
         env={**os.environ, "PYTHONPATH": str(ROOT)}, stdout=writer, stderr=subprocess.PIPE, check=False,
     )  # fmt: skip
     os.close(writer)
@@ -237,7 +237,7 @@ def test_a_report_that_does_not_exist_is_refused_with_those_that_do(cars: Path, 
 
 def test_nothing_that_the_machine_alone_knows_is_in_a_report(empty: Path) -> None:
     world(empty, "sound", "motor-with-problems", "unknown-ruleset", "circular-rulesets")
-    for kind in ("sheet", "lines", "json"):
+    for kind in ("text", "lines", "json"):
         run = process(empty, "check", "--report", kind, str(empty))
         for known in (str(empty), str(ROOT), sys.prefix, os.uname().nodename):
             assert known.encode() not in run.stdout + run.stderr

@@ -31,9 +31,9 @@ def with_check_replaced_by(statements: str) -> str:
     """A program that runs `speclint check examples` with other statements in place of the work itself."""
     return f"""
 import sys, time
-import speclint.check.story
+import speclint.check.pipeline
 def instead(*_, **__): {statements}
-speclint.check.story.check = instead
+speclint.check.pipeline.check = instead
 from speclint.cli import main
 sys.argv = ["speclint", "check", "examples"]
 main()

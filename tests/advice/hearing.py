@@ -6,8 +6,8 @@ from pathlib import Path
 from typing import Final
 
 from speclint.check.entries import Asked
-from speclint.check.shelf import BUNDLED
-from speclint.check.story import check
+from speclint.check.pipeline import check
+from speclint.check.ruleset_index import BUNDLED
 from speclint.files import Folder, Source
 from speclint.findings import Findings
 from speclint.resources import ruleset_texts

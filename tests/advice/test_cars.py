@@ -55,7 +55,7 @@ def test_a_bench_run_after_the_race_day_mends_it_as_well(tmp_path: Path) -> None
 
 
 def test_shimming_ends_current_and_balance_but_not_the_winding(tmp_path: Path) -> None:
-    text = SHIMMED.replace("RUN", "current_a: 3.9, hall_spread_percent: 1.2, timing_deg: 38")
+    text = SHIMMED.replace("RUN", "current_a: 3.9, sensor_spread_percent: 1.2, timing_deg: 38")
     ((id_, message),) = told(findings_of(tmp_path, [text]))
     assert id_ == "retest-after-rebuild"
     assert message.startswith(

@@ -75,7 +75,7 @@ class Contest:
         check = [python, "-m", "speclint", "check", *given, "--report"]
         return {
             LINES: [*check, "lines"],
-            SHEET: [*check, "sheet"],
+            SHEET: [*check, "text"],
             JSON: [*check, "json"],
             SCHEMA_ONLY: [
                 python,

@@ -65,7 +65,7 @@ motor:
       current_a: {current_a}
       kv_rpm_per_v: {kv_rpm_per_v}
       timing_deg: [{timing_deg}.1, {timing_deg}.4, {timing_deg}.2]  # one for each sensor
-      hall_spread_percent: 1.2
+      sensor_spread_percent: 1.2
       can_c: {can_c}
       winding: {{ab_mohm: {ab_mohm}, bc_mohm: {bc_mohm}, ca_mohm: {ca_mohm}, winding_c: {can_c}, instrument: milliohm-meter}}
   rebuilds:

@@ -124,7 +124,7 @@ def test_a_value_of_many_thousand_signs_is_cut_on_paper(empty: Path, console: Co
         "format: setup/1\nentries: [{ruleset: long, class: c, on: 2026-05-02}]\n"
         f'extra: {{body: "{"y" * 500_000}"}}\n',
     )
-    for kind in ("sheet", "lines"):
+    for kind in ("text", "lines"):
         run = console(empty, "check", "--report", kind, "car-7.yaml")
         assert run.status == 1
         assert len(run.out) < 6000

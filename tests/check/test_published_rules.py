@@ -10,16 +10,16 @@ import pytest
 
 from speclint.check.examples import ExampleResult, run_examples
 from speclint.check.loaded import load
-from speclint.check.shelf import Shelf, shelve
+from speclint.check.ruleset_index import RulesetIndex, index_rulesets
 from speclint.documents.declared import declared_kind
 from speclint.files import Source
 
 FOLDER = Path(__file__).resolve().parents[1] / "data" / "published"
 
 
-def _shelf() -> Shelf:
+def _shelf() -> RulesetIndex:
     texts = {path.name: path.read_text(encoding="utf-8") for path in sorted(FOLDER.glob("*.yaml"))}
-    return shelve(load(Source(name, text, None, declared_kind(text.encode()))) for name, text in texts.items())
+    return index_rulesets(load(Source(name, text, None, declared_kind(text.encode()))) for name, text in texts.items())
 
 
 SHELF = _shelf()

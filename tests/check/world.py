@@ -7,7 +7,7 @@ from datetime import date
 from pathlib import Path
 
 from speclint.check.entries import Asked
-from speclint.check.story import check
+from speclint.check.pipeline import check
 from speclint.documents.declared import declared_kind
 from speclint.files import Found, Source
 from speclint.findings import EntryResult, Findings

@@ -16,13 +16,13 @@ from speclint.quantities.registry import QUANTITIES
 from speclint.readings.exact import to_float
 from speclint.readings.measured import Measured, value_of
 from speclint.reports import Paper
-from tests.explain.two_rulesets import shelf
+from tests.explain.two_rulesets import index
 
 every_quantity = pytest.mark.parametrize("known", QUANTITIES, ids=lambda known: known.name)
 
 
 def page(name: str, paper: Paper = Paper(width=100)) -> str:  # noqa: B008 frozen
-    return explain(name, shelf, date(2026, 3, 14), paper)
+    return explain(name, index, date(2026, 3, 14), paper)
 
 
 def flat(text: str) -> str:

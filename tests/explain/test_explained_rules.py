@@ -4,17 +4,17 @@ from datetime import date
 
 import pytest
 
-from speclint.check.shelf import Shelf
+from speclint.check.ruleset_index import RulesetIndex
 from speclint.errors import UsageError
 from speclint.explain.names import explain
 from speclint.reports import Paper
-from tests.explain.two_rulesets import CLUB, LEAGUE, shelf
+from tests.explain.two_rulesets import CLUB, LEAGUE, index
 
 MARCH = date(2026, 3, 14)
 
 
-def page(name: str, on: date = MARCH, rulesets: Shelf | None = None, width: int = 100) -> str:
-    found = rulesets if rulesets is not None else shelf()
+def page(name: str, on: date = MARCH, rulesets: RulesetIndex | None = None, width: int = 100) -> str:
+    found = rulesets if rulesets is not None else index()
     return explain(name, lambda: found, on, Paper(width=width))
 
 
@@ -187,14 +187,14 @@ def test_a_name_that_leads_nowhere_is_answered_with_the_nearest(name: str, messa
 
 
 def test_a_ruleset_with_problems_of_its_own_is_not_explained_but_pointed_to() -> None:
-    broken = shelf(league=LEAGUE, club=CLUB.replace("at_least: 4.2", "at_least: tall"))
+    broken = index(league=LEAGUE, club=CLUB.replace("at_least: 4.2", "at_least: tall"))
     with pytest.raises(UsageError, match=r"problems of its own: `speclint check rulesets/club\.yaml`"):
         page("club/stock", rulesets=broken)
 
 
 def test_text_from_a_ruleset_cannot_steer_the_terminal() -> None:
     text = page(
-        "club/stock", rulesets=shelf(league=LEAGUE, club=CLUB.replace("title: The Club", 'title: "The\\e[31m Club"'))
+        "club/stock", rulesets=index(league=LEAGUE, club=CLUB.replace("title: The Club", 'title: "The\\e[31m Club"'))
     )
     assert "\x1b" not in text
     assert "The?[31m Club" in text

@@ -10,8 +10,8 @@ import pytest
 from speclint.advice.model import AdviceSort
 from speclint.advice.registry import ADVICE_SORTS
 from speclint.check.entries import Asked
-from speclint.check.shelf import BUNDLED
-from speclint.check.story import check
+from speclint.check.pipeline import check
+from speclint.check.ruleset_index import BUNDLED
 from speclint.documents.parse import parse
 from speclint.errors import UsageError
 from speclint.explain.cases import READINGS_G, decision_cases, verdict_case
@@ -31,11 +31,11 @@ from speclint.quantities.registry import BY_NAME, QUANTITIES
 from speclint.reports import Paper
 from speclint.resources import ruleset_texts
 from speclint.rules.checks import VERDICT_MEANINGS, Verdict
-from tests.explain.two_rulesets import shelf
+from tests.explain.two_rulesets import index
 
 
 def page(name: str) -> str:
-    return explain(name, shelf, date(2026, 3, 14), Paper(width=100))
+    return explain(name, index, date(2026, 3, 14), Paper(width=100))
 
 
 def flat(text: str) -> str:
@@ -166,8 +166,8 @@ motor:
       kv_rpm_per_v: 2450
       speed_rpm: 9065
       current_a: 3.9
-      hall_spread_percent: 1.2
-      pole_balance_percent: 0.8
+      sensor_spread_percent: 1.2
+      pole_difference_percent: 0.8
       timing_deg: [38, 38.2]
       winding: {ab_mohm: 21, bc_mohm: 21, ca_mohm: 21, winding_c: 20}
 """
@@ -212,7 +212,7 @@ def test_advice_is_explained_from_its_registry(sort: AdviceSort[Any]) -> None:
 
 
 def test_the_listing_has_every_name() -> None:
-    text = listing(shelf(), Paper(width=100))
+    text = listing(index(), Paper(width=100))
     words = set(text.replace(",", " ").split())
     assert set(EVERY_NAME) <= words
     assert {"extra.KEY", "club/stock", "league/stock"} <= words

@@ -1,7 +1,7 @@
 """A league and a club that builds on it, small enough to know by heart, and the shelf that they stand on."""
 
 from speclint.check.loaded import load
-from speclint.check.shelf import Shelf, shelve
+from speclint.check.ruleset_index import RulesetIndex, index_rulesets
 from speclint.files import Source
 
 LEAGUE = """\
@@ -16,7 +16,7 @@ classes:
     title: Stock
     rules:
       - {id: gears, quantity: final_drive_ratio, at_least: 3.8, cite: L1}
-      - {id: weight, quantity: mass_g, at_least: 1330, instrument: scale, cite: L2, because: Fairness., measure: Ready to race., consequence: No result.}
+      - {id: weight, quantity: mass_g, at_least: 1330, instrument: scale, cite: L2, because: Fairness., measure: Ready to race., penalty: No result.}
       - {id: motor, quantity: motor_part, listed_in: motors, cite: L3}
       - {id: rotor, quantity: rotor_part, listed_for: {list: motors, item: motor_part, under: rotors}, cite: L4}
       - {id: body, inspect: windows clear, cite: L5}
@@ -53,7 +53,7 @@ OLD_CLUB = CLUB.replace('version: "2"', 'version: "1"').replace(
 )
 
 
-def shelf(**texts: str) -> Shelf:
+def index(**texts: str) -> RulesetIndex:
     """The rulesets by the names of their files, the three above unless others are given."""
     wanted = texts or {"league": LEAGUE, "club": CLUB, "old_club": OLD_CLUB}
-    return shelve([load(Source(f"rulesets/{name}.yaml", text)) for name, text in wanted.items()])
+    return index_rulesets([load(Source(f"rulesets/{name}.yaml", text)) for name, text in wanted.items()])

@@ -7,8 +7,8 @@ from pathlib import Path
 from typing import Any
 
 from speclint.check.entries import Asked
-from speclint.check.geared import gear
-from speclint.check.shelf import BUNDLED
+from speclint.check.gearing_plan import gear
+from speclint.check.ruleset_index import BUNDLED
 from speclint.files import Folder, Source
 from speclint.gearing.case import Wanted
 from speclint.gearing.plan import Plan
@@ -30,7 +30,7 @@ TOO_TALL = {"internal_ratio": "0.4", "tyre_diameter_mm": "400"}
 """Gears that pull nothing."""
 BATTERY = {"cells": "2", "voltage_v": "8.38", "capacity_mah": "6000"}
 BENCH = "{date: 2026-02-20, supply_v: 7.4, current_a: 3.3, kv_rpm_per_v: 2400, can_c: 25, winding: {ab_mohm: 28, bc_mohm: 28, ca_mohm: 28, winding_c: 25}}"
-TRACK = "{lap_m: 90, straight_m: 22, corner_speed_kmh: 22, grip: 1.8, ambient_c: 20}"
+TRACK = "{lap_m: 90, straight_m: 22, infield_speed_kmh: 22, grip: 1.8, ambient_c: 20}"
 
 
 def _ignored(_doing: str, _done: int, _of: int) -> None:
@@ -41,7 +41,7 @@ def bundled() -> tuple[Source, ...]:
     return tuple(Source(f"{BUNDLED}{name}", text) for name, text in ruleset_texts())
 
 
-def geared(
+def rated(
     folder: Path, file: str, *, entry: int | None = None, asked: Asked | None = None, **wanted: Any
 ) -> Plan | tuple[Problem, ...]:
     """The gearing of a file, named from a folder."""
@@ -54,7 +54,7 @@ def geared(
 @cache
 def demo(name: str, limit_c: float | None = None) -> Plan:
     """The gearing of one of the demonstration cars."""
-    plan = geared(PROJECT, f"examples/setups/{name}.yaml", limit_c=limit_c)
+    plan = rated(PROJECT, f"examples/setups/{name}.yaml", limit_c=limit_c)
     assert isinstance(plan, Plan)
     return plan
 
@@ -90,6 +90,6 @@ def planned(folder: Path, *, entry: int | None = None, asked: Asked | None = Non
     wanted = {
         key: more.pop(key) for key in ("track", "ambient_c", "minutes", "limit_c", "limit_rpm", "sums") if key in more
     }
-    plan = geared(folder, written(folder, **more), entry=entry, asked=asked, **wanted)
+    plan = rated(folder, written(folder, **more), entry=entry, asked=asked, **wanted)
     assert isinstance(plan, Plan), plan
     return plan

@@ -67,7 +67,7 @@ def test_problems_are_printed_with_their_places_and_are_status_1(tmp_path: Path)
         ([CAR_12, "--on", "14.3.2026"], "write it as 2026-03-14"),
         ([CAR_12, "--report", "chart"], "there is no report chart"),
         ([CAR_12, "--report", f"json:{CAR_12}"], "is a speclint file, which no report is written over"),
-        ([CAR_12, "--report", "sheet", "--report", "json"], "two reports cannot both go to standard output"),
+        ([CAR_12, "--report", "text", "--report", "json"], "two reports cannot both go to standard output"),
         ([CAR_12, "--ruleset", "nowhere.yaml"], "nowhere.yaml"),
         ([], "Missing argument 'SETUP'"),
     ],
@@ -89,7 +89,7 @@ def test_options_take_effect() -> None:
 
 
 def test_a_car_without_any_entry_gets_a_start_with_a_warning(tmp_path: Path) -> None:
-    slow = TRACK.replace("corner_speed_kmh: 22", "corner_speed_kmh: 15").replace("lap_m: 90", "lap_m: 160")
+    slow = TRACK.replace("infield_speed_kmh: 22", "infield_speed_kmh: 15").replace("lap_m: 90", "lap_m: 160")
     written(tmp_path, garage=f"format: garage/1\ntracks: {{hall: {slow}}}\n")
     done = run("car.yaml", "--track", "hall", folder=tmp_path)
     assert done.returncode == 0

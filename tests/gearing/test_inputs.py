@@ -12,7 +12,7 @@ from speclint.physics.motor import speed_constant_rpm_per_v
 from speclint.problems import Problem
 from speclint.reports import Paper
 from speclint.reports.gearing import KINDS, write
-from tests.gearing.geared_cars import BATTERY, BENCH, TRACK, demo, geared, planned, written
+from tests.gearing.geared_cars import BATTERY, BENCH, TRACK, demo, planned, rated, written
 
 SHEET = "{ab_mohm: 28, bc_mohm: 28, ca_mohm: 28, winding_c: 25}"
 
@@ -133,7 +133,7 @@ def test_the_entry_names_the_track_and_the_command_line_wins() -> None:
     assert (own.track, own.run.track.lap_m, own.run.ambient_c) == ("harbour-hall", 162, 19)
     from tests.gearing.geared_cars import PROJECT
 
-    other = geared(PROJECT, "examples/setups/car-12-carpet.yaml", track="pine-hall", ambient_c=31.0, minutes=8.0)
+    other = rated(PROJECT, "examples/setups/car-12-carpet.yaml", track="pine-hall", ambient_c=31.0, minutes=8.0)
     assert isinstance(other, Plan)
     case = other.forecaster.case
     assert (case.track, case.run.track.lap_m, case.run.ambient_c, case.run.minutes) == ("pine-hall", 150, 31, 8)
@@ -211,12 +211,12 @@ def test_gears_that_do_not_fit_together_make_no_pair(tmp_path: Path) -> None:
     plan = planned(tmp_path, track="hall", sums=(300, 310))
     assert plan.pairs == ()
     assert plan.start is None
-    assert "300 to 310" in plan.shortfall[0]
+    assert "300 to 310" in plan.no_start_reasons[0]
     assert all(write(kind, plan, Paper()) for kind in KINDS)
 
 
 def problems_of(folder: Path, file: str = "car.yaml") -> list[str]:
-    found = geared(folder, file)
+    found = rated(folder, file)
     assert isinstance(found, tuple)
     assert all(isinstance(each, Problem) for each in found)
     return [f"{each.place}: {each.id}" for each in found]
@@ -236,11 +236,11 @@ def test_problems_of_the_files_are_what_it_says_instead(tmp_path: Path) -> None:
 def test_a_garage_an_unknown_track_and_an_unknown_entry_are_refused(tmp_path: Path) -> None:
     file = written(tmp_path)
     with pytest.raises(UsageError, match=r"garage\.yaml is not a setup"):
-        geared(tmp_path, "garage.yaml")
+        rated(tmp_path, "garage.yaml")
     with pytest.raises(UsageError, match="there is no track hull in the setup's garage; did you mean hall"):
-        geared(tmp_path, file, track="hull")
+        rated(tmp_path, file, track="hull")
     with pytest.raises(UsageError, match="there is no entry 1: the setup has no entry"):
-        geared(tmp_path, file, entry=1)
+        rated(tmp_path, file, entry=1)
 
 
 def test_a_setup_without_entries_is_judged_by_the_rules_that_are_asked_for(tmp_path: Path) -> None:

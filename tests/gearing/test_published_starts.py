@@ -51,7 +51,7 @@ def test_a_typical_motor_on_a_fast_club_track_reaches_the_chart_s_ceiling_near_t
     tmp_path_factory: pytest.TempPathFactory, turns: float
 ) -> None:
     # Within a fifth of the chart, at the middle of its ceiling: the chart knows neither track nor car.
-    track = "format: garage/1\ntracks: {hall: {lap_m: 90, straight_m: 22, corner_speed_kmh: 28, ambient_c: 20}}\n"
+    track = "format: garage/1\ntracks: {hall: {lap_m: 90, straight_m: 22, infield_speed_kmh: 28, ambient_c: 20}}\n"
     plan = planned(tmp_path_factory.mktemp("car"), track="hall", garage=track, motor=f"{{turns: {turns}}}")
     assert ratio_at(plan, sum(CEILING_C) / 2) == pytest.approx(CHART[turns], rel=0.2)
 

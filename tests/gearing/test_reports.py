@@ -35,25 +35,25 @@ WIDE, NARROW = Paper(width=120), Paper(width=44, ascii_only=True)
     ],
 )
 def test_the_sheet_of_a_demonstration_car_is_the_one_on_file(name: str, golden: str, paper: Paper) -> None:
-    assert write("sheet", demo(name), paper) == (GOLDEN / golden).read_text(encoding="utf-8")
+    assert write("text", demo(name), paper) == (GOLDEN / golden).read_text(encoding="utf-8")
 
 
 def test_where_there_is_no_start_the_sheet_says_so_first() -> None:
-    sheet = write("sheet", demo("car-13-touring", 50.0), WIDE)
+    sheet = write("text", demo("car-13-touring", 50.0), WIDE)
     assert sheet == (GOLDEN / "car-13-touring-limit-50.txt").read_text(encoding="utf-8")
 
 
 @pytest.mark.parametrize("width", [30, 44, 60, 80, 100, 120, 200])
 @pytest.mark.parametrize("name", ["car-12-carpet", "car-31-stale-bench-run"])
 def test_no_line_is_wider_than_the_paper_and_ascii_is_ascii(name: str, width: int) -> None:
-    sheet = write("sheet", demo(name), Paper(width=width, ascii_only=True))
+    sheet = write("text", demo(name), Paper(width=width, ascii_only=True))
     assert sheet.isascii()
     assert max(map(len, sheet.splitlines())) <= width
 
 
 def test_a_narrow_paper_has_a_list_and_a_wide_one_a_grid() -> None:
-    assert "spur \\ pinion" in write("sheet", demo("car-12-carpet"), Paper(width=80))
-    narrow = write("sheet", demo("car-12-carpet"), Paper(width=50))
+    assert "spur \\ pinion" in write("text", demo("car-12-carpet"), Paper(width=80))
+    narrow = write("text", demo("car-12-carpet"), Paper(width=50))
     assert "spur \\ pinion" not in narrow
     assert "  * 96/42 4.343" in narrow
 
@@ -74,9 +74,9 @@ def test_a_gearing_without_entries_and_with_nothing_that_pulls_keeps_to_the_sche
 
 
 def test_every_report_is_the_same_every_time() -> None:
-    from tests.gearing.geared_cars import PROJECT, geared
+    from tests.gearing.geared_cars import PROJECT, rated
 
-    again = geared(PROJECT, "examples/setups/car-12-carpet.yaml")
+    again = rated(PROJECT, "examples/setups/car-12-carpet.yaml")
     assert isinstance(again, Plan)
     assert all(write(kind, again, Paper()) == write(kind, demo("car-12-carpet"), Paper()) for kind in KINDS)
 
@@ -154,16 +154,16 @@ def test_every_plot_has_a_table_of_the_same_numbers() -> None:
 def test_what_a_stranger_writes_stays_text(tmp_path: Path) -> None:
     name = r'"</title><script>alert(1)</script>\e[2J\u202e<b>"'
     file = tmp_path / "car.yaml"
-    from tests.gearing.geared_cars import geared, written
+    from tests.gearing.geared_cars import rated, written
 
     written(tmp_path)
     file.write_text(file.read_text(encoding="utf-8").replace("name: a car", f"name: {name}"), encoding="utf-8")
-    plan = geared(tmp_path, "car.yaml", track="hall")
+    plan = rated(tmp_path, "car.yaml", track="hall")
     assert isinstance(plan, Plan)
     text = write("page", plan, Paper())
     assert "<script" not in text
     assert "<b>" not in text
-    for report in (text, write("sheet", plan, WIDE)):
+    for report in (text, write("text", plan, WIDE)):
         assert "\x1b" not in report
         assert "\u202e" not in report
     assert json.loads(write("json", plan, Paper()))["setup"]["name"].startswith("</title>")
@@ -181,7 +181,7 @@ def test_no_temperature_is_told_past_what_can_be_believed() -> None:
 
 def test_a_car_that_cooks_its_motor_is_told_without_a_false_number(tmp_path: Path) -> None:
     plan = planned(tmp_path, track="hall", car={"internal_ratio": "0.9"})
-    sheet = write("sheet", plan, Paper(width=50))
+    sheet = write("text", plan, Paper(width=50))
     assert "over 150 °C" in sheet
     told = [int(number) for number in re.findall(r"(\d+) °C", sheet)]
     assert max(told) <= 150
@@ -196,11 +196,11 @@ def test_other_figures_have_no_more_digits_than_their_band() -> None:
 
 def test_a_ratio_just_short_of_its_limit_never_reads_like_the_limit() -> None:
     for name in ("car-12-carpet", "car-14-exactly-on-the-limit", "car-40-junior"):
-        for geared in demo(name).pairs:
-            limit = geared.standings[0].ratio_limit
+        for rated in demo(name).pairs:
+            limit = rated.standings[0].ratio_limit
             assert limit is not None
-            text = ratio_text(geared)
-            assert (float(text) >= float(limit)) == geared.is_legal, text
+            text = ratio_text(rated)
+            assert (float(text) >= float(limit)) == rated.is_legal, text
 
 
 def test_ticks_are_round_and_hold_the_range() -> None:

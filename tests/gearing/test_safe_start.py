@@ -11,12 +11,12 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from speclint.check.entries import Asked
-from speclint.check.story import check
+from speclint.check.pipeline import check
 from speclint.files import Folder, Source
 from speclint.gearing.legality import follows_gears
 from speclint.gearing.pairs import Pair
 from speclint.gearing.plan import plan
-from speclint.gearing.start import Geared, Mark, reaches, safe_start
+from speclint.gearing.start import Mark, RatedPair, reaches, safe_start
 from speclint.rules.checks import Verdict
 from tests.gearing.geared_cars import PROJECT, TODAY, TOO_TALL, bundled, demo, planned
 
@@ -98,7 +98,7 @@ def test_no_safe_pair_of_the_same_spur_is_taller_than_the_start_but_where_the_sh
 def test_the_steps_go_up_one_at_a_time_and_every_one_is_legal(name: str) -> None:
     plan = demo(name)
     assert plan.start is not None
-    steps = [plan.start, *(rung.geared for rung in plan.rungs)]
+    steps = [plan.start, *(step.rated for step in plan.steps)]
     assert all(before.pair.ratio > after.pair.ratio for before, after in pairwise(steps))
     assert all(each.is_legal for each in steps)
     for before, after in pairwise(steps):
@@ -127,8 +127,8 @@ def test_a_higher_limit_never_gives_a_shorter_start(name: str) -> None:
     assert starts[-1] is not None
 
 
-def synthetic(spur: int, pinion: int, mark: Mark) -> Geared:
-    return Geared(Pair(spur, pinion, Fraction(19, 10)), Fraction(0), None, (), mark is Mark.SAFE, mark)
+def synthetic(spur: int, pinion: int, mark: Mark) -> RatedPair:
+    return RatedPair(Pair(spur, pinion, Fraction(19, 10)), Fraction(0), None, (), mark is Mark.SAFE, mark)
 
 
 teeth = st.tuples(st.integers(90, 102), st.integers(34, 50))
@@ -177,9 +177,9 @@ def test_without_an_entry_nothing_forbids_and_the_sheet_says_so(tmp_path: Path) 
 
 def test_one_entry_alone_asks_its_own_rules_only() -> None:
     both = demo("car-13-touring")
-    from tests.gearing.geared_cars import geared
+    from tests.gearing.geared_cars import rated
 
-    second = geared(PROJECT, "examples/setups/car-13-touring.yaml", entry=2)
+    second = rated(PROJECT, "examples/setups/car-13-touring.yaml", entry=2)
     assert not isinstance(second, tuple)
     assert [one.label for one in second.entered] == ["pine-hall/stock-13"]
     assert second.forecaster.case.track == "pine-hall"
@@ -203,12 +203,12 @@ def test_a_rule_that_begins_later_is_told_for_the_start() -> None:
 def test_where_nothing_is_safe_it_says_why_what_helps_and_how_to_measure() -> None:
     plan = demo("car-13-touring", 50.0)
     assert plan.start is None
-    assert plan.rungs == ()
-    assert "may take the can to 50 °C or more within 5 minutes" in plan.shortfall[0]
-    assert any("track runs" in each for each in plan.shortfall)
+    assert plan.steps == ()
+    assert "may take the can to 50 °C or more within 5 minutes" in plan.no_start_reasons[0]
+    assert any("track runs" in each for each in plan.no_start_reasons)
     assert plan.trial is not None
-    assert plan.trial.geared.is_legal
-    course = plan.forecaster.course(float(plan.trial.geared.pair.ratio), [plan.trial.minutes, plan.trial.minutes + 1])
+    assert plan.trial.rated.is_legal
+    course = plan.forecaster.course(float(plan.trial.rated.pair.ratio), [plan.trial.minutes, plan.trial.minutes + 1])
     assert course[0].high < 50.0
     assert round(course[1].high) >= 50
 
@@ -222,8 +222,10 @@ def test_where_no_pair_at_hand_is_legal_it_names_the_pinion_to_get(tmp_path: Pat
         limit_c=95.0,
     )
     assert plan.start is None
-    assert plan.shortfall[0].startswith("No pair at hand is legal. Spur 96 with pinion 44 comes nearest")
-    assert plan.shortfall[-1] == "A pinion with 42 teeth on the spur with 96 would be legal with a tooth to spare."
+    assert plan.no_start_reasons[0].startswith("No pair at hand is legal. Spur 96 with pinion 44 comes nearest")
+    assert (
+        plan.no_start_reasons[-1] == "A pinion with 42 teeth on the spur with 96 would be legal with a tooth to spare."
+    )
 
 
 def test_where_the_last_legal_tooth_is_all_there_is_it_says_so(tmp_path: Path) -> None:
@@ -236,7 +238,10 @@ def test_where_the_last_legal_tooth_is_all_there_is_it_says_so(tmp_path: Path) -
     )
     assert plan.start is None
     assert {each.mark for each in plan.pairs} == {Mark.EDGE, Mark.ILLEGAL}
-    assert plan.shortfall[0] == "No legal pair has a tooth to spare (96/43: one pinion tooth more would be illegal)."
+    assert (
+        plan.no_start_reasons[0]
+        == "No legal pair has a tooth to spare (96/43: one pinion tooth more would be illegal)."
+    )
 
 
 def test_a_motor_that_may_turn_too_fast_is_not_safe(tmp_path: Path) -> None:
@@ -249,4 +254,4 @@ def test_a_gearing_far_too_tall_cannot_pull(tmp_path: Path) -> None:
     plan = planned(tmp_path, track="hall", car=TOO_TALL)
     assert {each.mark for each in plan.pairs} == {Mark.WEAK}
     assert plan.start is None
-    assert "too tall to pull" in " ".join(plan.shortfall)
+    assert "too tall to pull" in " ".join(plan.no_start_reasons)

@@ -106,7 +106,7 @@ def test_readings_that_no_model_can_join_are_called_strained(tmp_path: Path) -> 
 def test_a_thermometer_s_offset_is_taken_off_and_its_error_added(tmp_path: Path) -> None:
     garage = (
         "format: garage/1\ninstruments: {gun: {offset: 5, accuracy: 6, unit: C}}\n"
-        "tracks: {hall: {lap_m: 90, straight_m: 22, corner_speed_kmh: 22, ambient_c: 20}}\n"
+        "tracks: {hall: {lap_m: 90, straight_m: 22, infield_speed_kmh: 22, ambient_c: 20}}\n"
     )
     plan = with_runs(tmp_path, f"{RUN}, can_c: {{value: 65, instrument: gun}}", garage=garage)
     run = plan.forecaster.learnt.used[0].run

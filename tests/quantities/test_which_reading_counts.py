@@ -16,7 +16,7 @@ WINDING = ("winding_mean_mohm", "winding_lowest_mohm", "winding_spread_percent",
 TIMING = ("timing_mean_deg", "timing_spread_deg")
 SPEED = ("kv_rpm_per_v", "no_load_speed_rpm")
 CURRENT = ("current_a",)
-BALANCE = ("hall_spread_percent", "pole_balance_percent")
+BALANCE = ("sensor_spread_percent", "pole_difference_percent")
 SHOWN = (*WINDING, *TIMING, *SPEED, *CURRENT, *BALANCE)
 ENDS = {
     "rotor-swap": (*TIMING, *SPEED, *CURRENT, *BALANCE),
@@ -28,8 +28,8 @@ ENDS = {
     "stator-swap": SHOWN,
 }
 READINGS = (
-    "timing_deg: [38, 38.2, 38.4], kv_rpm_per_v: 2450, speed_rpm: 9065, supply_v: 3.7, current_a: 3.9, hall_spread_percent: 1.2,"
-    " pole_balance_percent: 0.8, winding: {ab_mohm: 21, bc_mohm: 21, ca_mohm: 21, winding_c: 20}"
+    "timing_deg: [38, 38.2, 38.4], kv_rpm_per_v: 2450, speed_rpm: 9065, supply_v: 3.7, current_a: 3.9, sensor_spread_percent: 1.2,"
+    " pole_difference_percent: 0.8, winding: {ab_mohm: 21, bc_mohm: 21, ca_mohm: 21, winding_c: 20}"
 )
 SHEET = "factory_sheet: {winding: {ab_mohm: 21, bc_mohm: 21, ca_mohm: 21, winding_c: 20}}"
 

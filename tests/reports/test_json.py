@@ -9,7 +9,7 @@ import pytest
 from speclint import __version__
 from speclint.reports import Paper, write
 from tests.console import GOLDEN, ROOT, Console, Golden, process
-from tests.reports.slips import CARS, findings
+from tests.reports.misprint_cars import CARS, findings
 
 IsReport = Callable[[Any], bool]
 
@@ -22,7 +22,7 @@ def test_whole_reports(name: str, golden: Golden, is_report: IsReport) -> None:
 
 
 @pytest.mark.parametrize(
-    "folder", ["examples", "rulesets", "tests/data/published", "tests/data/slips", "tests/data/bad"]
+    "folder", ["examples", "rulesets", "tests/data/published", "tests/data/misprints", "tests/data/bad"]
 )
 def test_reports_on_whole_folders_are_reports(folder: str, console: Console, is_report: IsReport) -> None:
     run = console(ROOT, "check", "--report", "json", folder)

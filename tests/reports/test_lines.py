@@ -6,7 +6,7 @@ import pytest
 
 from speclint.reports import Paper, write
 from tests.console import GOLDEN, Golden
-from tests.reports.slips import CARS, findings
+from tests.reports.misprint_cars import CARS, findings
 
 # "The line number of the first line is 1, the column number of the first column too" (GNU Coding Standards 4.4).
 LINE = re.compile(r"[^:\n]+:[1-9]\d*:[1-9]\d*: (problem|illegal|not-shown|close call|advice): \S.*")

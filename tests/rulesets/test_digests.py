@@ -15,7 +15,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from speclint.check.loaded import load
-from speclint.check.shelf import shelve
+from speclint.check.ruleset_index import index_rulesets
 from speclint.documents.parse import parse
 from speclint.files import Source
 from speclint.rulesets.canonical import canonical_json, digest
@@ -35,9 +35,9 @@ CLUB = a_ruleset(*RULES, top=TOP)
 
 
 def _digests(**texts: str) -> dict[str, str]:
-    shelf = shelve(load(Source(name, text, None, "ruleset")) for name, text in texts.items())
-    assert shelf.problems == ()
-    return {ruleset.id: shelf.library.digest(ruleset) for ruleset, _ in shelf.documents.values()}
+    index = index_rulesets(load(Source(name, text, None, "ruleset")) for name, text in texts.items())
+    assert index.problems == ()
+    return {ruleset.id: index.library.digest(ruleset) for ruleset, _ in index.documents.values()}
 
 
 def _digest(text: str) -> str:

@@ -11,8 +11,8 @@ from hypothesis import strategies as st
 
 from speclint.check.entries import Asked
 from speclint.check.loaded import load
-from speclint.check.shelf import BUNDLED, Shelf, shelve
-from speclint.check.story import check
+from speclint.check.pipeline import check
+from speclint.check.ruleset_index import BUNDLED, RulesetIndex, index_rulesets
 from speclint.documents.parse import parse
 from speclint.errors import UsageError
 from speclint.files import Folder, Source
@@ -26,16 +26,16 @@ from speclint.rules.judge import rulebook
 from speclint.rules.wording import asked
 from speclint.rulesets.model import FlatClass, Ruleset
 from speclint.starters.draft import with_all_offered
+from speclint.starters.options import KINDS, TAKEN, StarterOptions
 from speclint.starters.start import start
-from speclint.starters.wishes import KINDS, TAKEN, Wishes
 
 MARCH = date(2026, 3, 14)
-BARE = Wishes(today=MARCH)
+BARE = StarterOptions(today=MARCH)
 SOURCES = [Source(f"{BUNDLED}{name}", text) for name, text in ruleset_texts()]
 
 
-def bundled() -> Shelf:
-    return shelve([load(source) for source in SOURCES])
+def bundled() -> RulesetIndex:
+    return index_rulesets([load(source) for source in SOURCES])
 
 
 CLASSES = [
@@ -48,10 +48,10 @@ every_class = pytest.mark.parametrize(("ruleset", "class_id"), CLASSES)
 
 
 def flat(ruleset: str, class_id: str) -> FlatClass:
-    shelf = bundled()
-    found = shelf.library.in_force(ruleset, None, MARCH, None)
+    index = bundled()
+    found = index.library.in_force(ruleset, None, MARCH, None)
     assert isinstance(found, Ruleset)
-    result = shelf.library.flat(found, class_id)
+    result = index.library.flat(found, class_id)
     assert isinstance(result, FlatClass)
     return result
 
@@ -135,8 +135,8 @@ def test_what_is_offered_for_a_choice_is_a_choice_that_is_allowed(ruleset: str, 
 
 
 def test_a_setup_for_a_class_in_part() -> None:
-    wishes = replace(BARE, name="Car 7", ruleset="harbour-city", class_id="stock-17", on=MARCH, venue="indoor")
-    text = start("setup", wishes, bundled, modeline="../schemas/setup-1.schema.json")
+    options = replace(BARE, name="Car 7", ruleset="harbour-city", class_id="stock-17", on=MARCH, venue="indoor")
+    text = start("setup", options, bundled, modeline="../schemas/setup-1.schema.json")
     assert text.startswith(
         "# yaml-language-server: $schema=../schemas/setup-1.schema.json\n# One car as it will be raced."
     )
@@ -172,16 +172,16 @@ entries:
 
 
 def test_with_a_motor_file_the_setup_names_it_and_says_what_it_must_state() -> None:
-    wishes = replace(BARE, ruleset="harbour-city", class_id="stock-17", motor="../motors/00417.yaml")
-    text = start("setup", wishes, bundled)
+    options = replace(BARE, ruleset="harbour-city", class_id="stock-17", motor="../motors/00417.yaml")
+    text = start("setup", options, bundled)
     assert document(text)["motor"] == "../motors/00417.yaml"
     assert "The class asks for these keys of the motor's file: turns, part," in text
     assert "timing_deg:" not in text
 
 
 def test_a_motor_for_a_class_tells_the_rules_beside_its_keys() -> None:
-    wishes = replace(BARE, ruleset="harbour-city", class_id="stock-17", turns=17.5, serial="00417")
-    text = start("motor", wishes, bundled)
+    options = replace(BARE, ruleset="harbour-city", class_id="stock-17", turns=17.5, serial="00417")
+    text = start("motor", options, bundled)
     assert "# Rule timing (4.4): 36 to 40°.\n#timing_deg: 38\n" in text
     assert document(text) == {"format": "motor/1", "turns": 17.5, "serial": "00417"}
 
@@ -275,7 +275,7 @@ def test_names_that_yaml_would_take_for_something_else_stay_text(name: str) -> N
 
 
 @pytest.mark.parametrize(
-    ("kind", "wishes", "message"),
+    ("kind", "options", "message"),
     [
         ("setup", {"class_id": "stock-17"}, "--class needs --ruleset beside it"),
         (
@@ -294,8 +294,8 @@ def test_names_that_yaml_would_take_for_something_else_stay_text(name: str) -> N
             {"ruleset": "harbour-city", "class_id": "stock-17", "on": date(1999, 1, 1)},
             "no version of harbour-city is in force on 1 January 1999",
         ),
-        ("setup", {"turns": 17.5}, "--turns goes with new motor, not with new setup"),
-        ("garage", {"motor": "a.yaml"}, "--motor goes with new setup, not with new garage"),
+        ("setup", {"turns": 17.5}, "--turns goes with start motor, not with start setup"),
+        ("garage", {"motor": "a.yaml"}, "--motor goes with start setup, not with start garage"),
         ("motor", {"turns": float("nan")}, "this cannot be written: "),
         ("motor", {"turns": -1.0}, "this cannot be written: `turns` is -1; it must be above 0 turns"),
         ("ruleset", {"id": "Our Club"}, "this cannot be written: `id` is "),
@@ -307,14 +307,14 @@ def test_names_that_yaml_would_take_for_something_else_stay_text(name: str) -> N
         ("ruleset", {"based_on": "coastal-league", "id": "coastal-league"}, "a ruleset cannot build on itself"),
     ],
 )
-def test_a_wish_that_cannot_be_is_refused_with_the_reason(kind: str, wishes: dict[str, Any], message: str) -> None:
+def test_a_wish_that_cannot_be_is_refused_with_the_reason(kind: str, options: dict[str, Any], message: str) -> None:
     with pytest.raises(UsageError) as refused:
-        start(kind, replace(BARE, **wishes), bundled)
+        start(kind, replace(BARE, **options), bundled)
     assert message in str(refused.value)
 
 
 def test_the_ruleset_is_the_one_in_force_today_unless_a_day_is_named() -> None:
-    late = Wishes(today=date(1999, 1, 1), ruleset="harbour-city", class_id="stock-17")
+    late = StarterOptions(today=date(1999, 1, 1), ruleset="harbour-city", class_id="stock-17")
     with pytest.raises(UsageError, match="--on gives another day"):
         start("setup", late, bundled)
     text = start("setup", replace(late, on=date(2026, 1, 10)), bundled)
@@ -322,5 +322,7 @@ def test_the_ruleset_is_the_one_in_force_today_unless_a_day_is_named() -> None:
 
 
 def test_every_wish_goes_with_some_kind_of_file() -> None:
-    assert {wish for taken in TAKEN.values() for wish in taken} == set(Wishes.__slots__) - {"today"}
+    assert {option_name for taken in TAKEN.values() for option_name in taken} == set(StarterOptions.__slots__) - {
+        "today"
+    }
     assert tuple(TAKEN) == KINDS

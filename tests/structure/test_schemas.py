@@ -70,8 +70,8 @@ def test_every_example_validates_against_its_own_subschema(name: str) -> None:
     for where, node in nodes(written):
         for example in node.get("examples", ()):
             alone = {**node, "$defs": written["$defs"]}
-            faults = list(jsonschema.Draft202012Validator(alone, registry=Registry()).iter_errors(example))
-            assert not faults, (where, example, faults[0].message)
+            schema_errors = list(jsonschema.Draft202012Validator(alone, registry=Registry()).iter_errors(example))
+            assert not schema_errors, (where, example, schema_errors[0].message)
             seen += 1
     assert seen > 20
 

@@ -10,7 +10,7 @@ if TYPE_CHECKING:
     from speclint.gearing.plan import Plan
 
 KINDS: Final = {
-    "sheet": ("speclint.reports.gearing.sheet", "for people at a terminal"),
+    "text": ("speclint.reports.gearing.text", "for people at a terminal"),
     "json": ("speclint.reports.gearing.json_report", "gearing/1, for programs"),
     "page": ("speclint.reports.gearing.page", "one HTML page with plots"),
 }

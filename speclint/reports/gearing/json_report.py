@@ -8,7 +8,7 @@ from speclint.gearing.forecast import SAMPLES, SEED
 from speclint.gearing.legality import Entered, Standing
 from speclint.gearing.model_words import fit_text
 from speclint.gearing.plan import Plan
-from speclint.gearing.start import Geared
+from speclint.gearing.start import RatedPair
 from speclint.gearing.wording import HOW_TO_LOOK, elsewhere_text, look_text, rung_text, start_text, trial_text
 from speclint.physics.assumptions import ASSUMPTIONS
 from speclint.physics.bands import COVER, Band
@@ -33,18 +33,18 @@ def render(plan: Plan, _paper: Paper) -> str:
         "start": None if plan.start is None else _teeth(plan.start),
         "start_words": list(start_text(plan)),
         "first_look": "" if plan.start_look is None else look_text(plan.start_look, plan.forecaster.case.limit_c),
-        "no_start": list(plan.shortfall),
+        "no_start": list(plan.no_start_reasons),
         "trial": None
         if plan.trial is None
-        else {**_teeth(plan.trial.geared), "minutes": plan.trial.minutes, "message": trial_text(plan)},
+        else {**_teeth(plan.trial.rated), "minutes": plan.trial.minutes, "message": trial_text(plan)},
         "steps": [
             {
-                **_teeth(rung.geared),
-                "look_after_minutes": rung.look.minutes,
-                "go_on_c": rung.look.go_on_c,
-                "message": rung_text(rung),
+                **_teeth(step.rated),
+                "look_after_minutes": step.look.minutes,
+                "go_on_c": step.look.go_on_c,
+                "message": rung_text(step),
             }
-            for rung in plan.rungs
+            for step in plan.steps
         ],
         "stop": plan.stop,
         "how_to_look": HOW_TO_LOOK,
@@ -59,7 +59,7 @@ def render(plan: Plan, _paper: Paper) -> str:
     parts = [f"{json.dumps(key)}: {_dumped(value)}" for key, value in head.items()]
     rows = {
         "constants": [_constant(plan, index) for index in range(len(ASSUMPTIONS))],
-        "pairs": [_pair(geared) for geared in plan.pairs],
+        "pairs": [_pair(rated) for rated in plan.pairs],
         "course": [{"minutes": minutes, "can_c": _band(band)} for minutes, band in plan.course],
     }
     for key, values in rows.items():
@@ -93,7 +93,7 @@ def _run(plan: Plan) -> dict[str, Any]:
         "ambient_c": case.run.ambient_c,
         "lap_m": track.lap_m,
         "straight_m": track.straight_m,
-        "corner_speed_kmh": _rounded(kmh(track.corner_m_per_s)),
+        "infield_speed_kmh": _rounded(kmh(track.corner_m_per_s)),
         "grip": case.run.grip,
         "motor": case.motor.origin,
         "motor_measured": case.motor.measured,
@@ -117,24 +117,24 @@ def _gears(plan: Plan) -> dict[str, Any]:
     }
 
 
-def _teeth(geared: Geared) -> dict[str, Any]:
+def _teeth(rated: RatedPair) -> dict[str, Any]:
     return {
-        "spur_teeth": geared.pair.spur,
-        "pinion_teeth": geared.pair.pinion,
-        "final_drive_ratio": to_float(geared.pair.ratio),
+        "spur_teeth": rated.pair.spur,
+        "pinion_teeth": rated.pair.pinion,
+        "final_drive_ratio": to_float(rated.pair.ratio),
     }
 
 
-def _pair(geared: Geared) -> dict[str, Any]:
-    outlook = geared.outlook
+def _pair(rated: RatedPair) -> dict[str, Any]:
+    outlook = rated.outlook
     return {
-        **_teeth(geared),
-        "spur_pinion_ratio": to_float(geared.pair.spur_pinion),
-        "tooth_sum": geared.pair.tooth_sum,
-        "rollout_mm": _rounded(to_float(value_of(geared.rollout))),
-        "word": geared.mark.value,
-        "tooth_to_spare": geared.spare,
-        "rules": [_standing(each) for each in geared.standings],
+        **_teeth(rated),
+        "spur_pinion_ratio": to_float(rated.pair.spur_pinion),
+        "tooth_sum": rated.pair.tooth_sum,
+        "rollout_mm": _rounded(to_float(value_of(rated.rollout))),
+        "word": rated.mark.value,
+        "tooth_to_spare": rated.spare,
+        "rules": [_standing(each) for each in rated.standings],
         "outlook": None
         if outlook is None
         else {

@@ -21,7 +21,7 @@ from speclint.gearing.figures import (
 )
 from speclint.gearing.model_words import constant_text, fit_text, used_run_text
 from speclint.gearing.plan import Plan
-from speclint.gearing.start import Geared, Mark
+from speclint.gearing.start import Mark, RatedPair
 from speclint.gearing.wording import (
     HOW_TO_LOOK,
     NINE_IN_TEN,
@@ -120,7 +120,7 @@ def _terms(rows: Iterable[tuple[str, str]]) -> str:
 def _start(plan: Plan) -> Iterator[str]:
     if plan.start is None:
         trial = trial_text(plan)
-        first, *more = [*plan.shortfall, *([trial] if trial else [])] or ["No pair qualifies."]
+        first, *more = [*plan.no_start_reasons, *([trial] if trial else [])] or ["No pair qualifies."]
         yield f'<p class="start none">{_text(first)}</p>'
         yield from _list(more)
         return
@@ -134,8 +134,8 @@ def _start(plan: Plan) -> Iterator[str]:
 def _steps(plan: Plan) -> Iterator[str]:
     if plan.start is None:
         return
-    yield from _list([rung_text(rung) for rung in plan.rungs], "ol")
-    yield f"<p>{_text('Then stop' if plan.rungs else 'Stop here')}: {_text(plan.stop)}.</p>"
+    yield from _list([rung_text(step) for step in plan.steps], "ol")
+    yield f"<p>{_text('Then stop' if plan.steps else 'Stop here')}: {_text(plan.stop)}.</p>"
     yield f"<p>{_text(HOW_TO_LOOK)}</p>"
 
 
@@ -185,7 +185,7 @@ def _ratio_limits(plan: Plan) -> list[tuple[str, float]]:
     if not plan.curve:
         return []
     low, high = plan.curve[0].ratio * 0.85, plan.curve[-1].ratio * 1.15
-    found = {each.ratio_limit for geared in plan.pairs for each in geared.standings if each.ratio_limit is not None}
+    found = {each.ratio_limit for rated in plan.pairs for each in rated.standings if each.ratio_limit is not None}
     return [
         (f"rules {plain_text(limit, most=3)}", to_float(limit))
         for limit in sorted(found)
@@ -221,7 +221,7 @@ def _over_run(plan: Plan) -> Iterator[str]:
 def _chart(plan: Plan) -> Iterator[str]:
     if not plan.pairs:
         return
-    by_teeth = {(geared.pair.spur, geared.pair.pinion): geared for geared in plan.pairs}
+    by_teeth = {(rated.pair.spur, rated.pair.pinion): rated for rated in plan.pairs}
     pinions = sorted({pinion for _, pinion in by_teeth})
     yield '<div class="scroll" role="region" aria-label="Ratios of all pairs" tabindex="0">\n<table>'
     yield "<caption>Final drive ratio of each spur (down) with each pinion (across)</caption>"
@@ -235,12 +235,14 @@ def _chart(plan: Plan) -> Iterator[str]:
     yield _pairs(plan)
 
 
-def _cell(plan: Plan, geared: Geared | None) -> str:
-    if geared is None:
+def _cell(plan: Plan, rated: RatedPair | None) -> str:
+    if rated is None:
         return "<td></td>"
-    kind = "good" if geared.mark is Mark.SAFE else "" if geared.mark is Mark.EDGE else "stop"
-    kinds = " ".join(each for each in (kind, "start-cell" if geared is plan.start else "") if each)
-    return f"<td{f' class={chr(34)}{kinds}{chr(34)}' if kinds else ''}>{_text(ratio_text(geared) + sign(plan, geared))}</td>"
+    kind = "good" if rated.mark is Mark.SAFE else "" if rated.mark is Mark.EDGE else "stop"
+    kinds = " ".join(each for each in (kind, "start-cell" if rated is plan.start else "") if each)
+    return (
+        f"<td{f' class={chr(34)}{kinds}{chr(34)}' if kinds else ''}>{_text(ratio_text(rated) + sign(plan, rated))}</td>"
+    )
 
 
 def _pairs(plan: Plan) -> str:
@@ -249,8 +251,8 @@ def _pairs(plan: Plan) -> str:
         *(f"{one.label}, {one.entry.on.isoformat()}" for one in plan.entered), "in a word",
     )  # fmt: skip
     rows = []
-    for geared in sorted(plan.pairs, key=lambda each: (-each.pair.ratio, each.pair.spur)):
-        outlook, pair = geared.outlook, geared.pair
+    for rated in sorted(plan.pairs, key=lambda each: (-each.pair.ratio, each.pair.spur)):
+        outlook, pair = rated.outlook, rated.pair
         figures = ("",) * 5
         if outlook is not None:
             figures = (
@@ -262,11 +264,11 @@ def _pairs(plan: Plan) -> str:
             )
         ruled = (
             f"{each.verdict.value}{'' if each.check is None else ': ' + margin(each.check)}".rstrip(": ")
-            for each in geared.standings
+            for each in rated.standings
         )
         teeth = (str(pair.spur), str(pair.pinion), str(pair.tooth_sum))
-        ratios = (ratio_text(geared), ratio_plain(pair.spur_pinion), rollout_text(geared))
-        rows.append((*teeth, *ratios, *figures, *ruled, "start" if geared is plan.start else geared.mark.value))
+        ratios = (ratio_text(rated), ratio_plain(pair.spur_pinion), rollout_text(rated))
+        rows.append((*teeth, *ratios, *figures, *ruled, "start" if rated is plan.start else rated.mark.value))
     return _data("pairs", f"All {len(rows)} pairs with their figures", "Every pair, from short to tall", head, rows)
 
 

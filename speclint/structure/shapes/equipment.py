@@ -70,7 +70,7 @@ def _track() -> Schema:
         {
             "lap_m": number("lap", "Length of a lap on the racing line.", 180, unit="m", **ABOVE_ZERO),
             "straight_m": number("straight", "Length of the longest straight.", 32, unit="m", **ABOVE_ZERO),
-            "corner_speed_kmh": number("corner speed", "Speed at the end of the corner before the straight.", 18,
+            "infield_speed_kmh": number("corner speed", "Speed at the end of the corner before the straight.", 18,
                                        unit="kmh", minimum=0),
             "lap_s": number("lap time", "A usual lap time, where no corner speed is known.", 16.5, unit="s",
                             **ABOVE_ZERO),

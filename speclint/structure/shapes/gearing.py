@@ -84,7 +84,7 @@ def _run() -> Schema:
             "ambient_c": number("air", "Temperature of the air.", 19, unit="c"),
             "lap_m": number("lap", "Length of a lap.", 162, unit="m"),
             "straight_m": number("straight", "Length of the longest straight.", 24, unit="m"),
-            "corner_speed_kmh": number("corner speed", "Mean speed off the straight.", 19, unit="kmh"),
+            "infield_speed_kmh": number("corner speed", "Mean speed off the straight.", 19, unit="kmh"),
             "grip": maybe("number", "grip", "Coefficient of friction of tyre on track.", 1.6),
             "motor": text("motor", "Where the motor's numbers come from.", "the bench run of 12 March 2026"),
             "motor_measured": flag("motor measured", "Whether all of them are from readings that count."),

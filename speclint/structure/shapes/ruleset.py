@@ -74,7 +74,7 @@ def _rule() -> Schema:
                 "cite": text("cite", "The clause of the rulebook, in quotes.", "4.3"),
                 "because": text("because", "Why the rule is there.", "Keeps lap speeds level across the field."),
                 "measure": text("measure", "How it is measured.", "Count the teeth."),
-                "consequence": text("consequence", "What happens to a car that breaks it.", "The run does not count."),
+                "penalty": text("penalty", "What happens to a car that breaks it.", "The run does not count."),
             },
             _RULE_EXAMPLE,
             required=["id"],

@@ -1,0 +1,181 @@
+"""The rulesets of a run: those under the paths, those that belong to the setups, and those that come with speclint."""
+
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass, replace
+from datetime import date
+from typing import Final
+
+from speclint.check.loaded import Loaded
+from speclint.documents.tree import Document
+from speclint.problems import Problem
+from speclint.rulesets.library import Library, NotFound
+from speclint.rulesets.load import ruleset_of
+from speclint.rulesets.model import Period, Ruleset
+from speclint.rulesets.references import reference_problems
+
+BUNDLED: Final = "speclint:rulesets/"
+"""What the names of the files begin with that come with speclint."""
+
+_HARMLESS: Final = ("/examples", "/waivers")
+"""Where a name that leads nowhere leaves the rules themselves whole."""
+
+
+@dataclass(frozen=True, slots=True)
+class Broken:
+    """A ruleset with problems of its own; `version` and `in_force` are None where the file does not tell them."""
+
+    file: str
+    version: str | None
+    in_force: Period | None
+
+    def may_bind(self, version: str | None, on: date) -> bool:
+        """Whether it may be the one that an entry means."""
+        is_meant = version is None or self.version is None or version == self.version
+        return is_meant and (self.in_force is None or on in self.in_force)
+
+
+@dataclass(frozen=True, slots=True)
+class RulesetIndex:
+    """Every ruleset that could be read, as a library, and what is wrong with the files they stand in.
+
+    `refused` holds by id the rulesets that nothing is judged by, for the problems of their own files; `flawed` those
+    of the library that name what is not there, by id and version, with their files. `unread` are files of which not
+    even an id could be read.
+    """
+
+    library: Library
+    problems: tuple[Problem, ...]
+    refused: Mapping[str, tuple[Broken, ...]]
+    flawed: Mapping[str, str]
+    unread: tuple[str, ...]
+    documents: Mapping[str, tuple[Ruleset, Document]]
+
+    @property
+    def instruments(self) -> frozenset[str]:
+        """The names of all instruments that rulesets describe."""
+        return frozenset(name for ruleset, _ in self.documents.values() for name in ruleset.instruments)
+
+    @property
+    def broken(self) -> Mapping[str, str]:
+        """The file of a ruleset with problems of its own, by id."""
+        return {id_: found[0].file for id_, found in self.refused.items()}
+
+    def ruleset(self, id_: str, version: str | None, on: date, known_on: date | None) -> Ruleset | NotFound:
+        """The ruleset that an entry is judged by, or why there is none.
+
+        A version with problems is never passed over for an older one that is sound: the verdict would be by rules that
+        may no longer bind.
+        """
+        found = self.library.in_force(id_, version, on, known_on)
+        for one in self.refused.get(id_, ()):
+            is_newer = (
+                isinstance(found, NotFound)
+                or one.in_force is None
+                or (one.in_force.start or date.min) >= (found.in_force.start or date.min)
+            )
+            if one.may_bind(version, on) and is_newer and not (version and isinstance(found, Ruleset)):
+                return _has_problems(id_, one.file)
+        if isinstance(found, NotFound):
+            if found.problem == "unknown-ruleset" and self.unread:
+                unread = ", ".join(self.unread)
+                return replace(found, message=f"{found.message}; it may be the one in {unread}, which has problems")
+            return found
+        layers = self.library.layers(found)
+        for layer in layers if isinstance(layers, tuple) else (found,):
+            if layer.name in self.flawed:
+                return _has_problems(layer.name, self.flawed[layer.name])
+        return found
+
+    def is_whole(self, ruleset: Ruleset) -> bool:
+        """Whether every name in its rules, and in those that it builds on, leads somewhere."""
+        layers = self.library.layers(ruleset)
+        return isinstance(layers, tuple) and not any(layer.name in self.flawed for layer in layers)
+
+
+def index_rulesets(files: Iterable[Loaded], first: str | None = None) -> RulesetIndex:
+    """The shelf of the ruleset files among these.
+
+    Of two that have one id and version, the file `first` wins over all, and a user's own over one that comes with
+    speclint; that is no problem. Any other two are one.
+    """
+    sound: list[tuple[Ruleset, Document]] = []
+    problems: list[Problem] = []
+    refused: dict[str, tuple[Broken, ...]] = {}
+    unread: list[str] = []
+    for loaded in sorted(files, key=lambda one: (one.file != first, one.file.startswith(BUNDLED), one.file)):
+        if loaded.format != "ruleset/1":
+            continue
+        document, wrong = loaded.document, loaded.problems
+        if document is None:
+            unread.append(loaded.file)
+            continue
+        ruleset = None
+        if not wrong:
+            ruleset, wrong = ruleset_of(document)
+        if wrong:
+            problems.extend(wrong)
+            id_ = document.get(("id",))
+            if isinstance(id_, str):
+                refused[id_] = (*refused.get(id_, ()), _broken(document))
+            else:
+                unread.append(loaded.file)
+        elif ruleset is not None and not _gives_way(loaded.file, ruleset, sound, first):
+            sound.append((ruleset, document))
+    library = Library(ruleset for ruleset, _ in sound)
+    flawed: dict[str, str] = {}
+    only_ours = all(document.file.startswith(BUNDLED) for _, document in sound)
+    for ruleset, document in () if only_ours else sound:
+        found = tuple(_naming_broken(reference_problems(ruleset, document, library), ruleset, refused))
+        if not document.file.startswith(BUNDLED):
+            # One that comes with speclint lacks something only where a user's own took the place of what it builds on.
+            problems.extend(found)
+        if any(not problem.place.pointer.startswith(_HARMLESS) for problem in found):
+            flawed.setdefault(ruleset.name, document.file)
+    problems.extend(library.problems)
+    # Of two of one name the second is told to take another; nobody is judged by it, and nothing more is said of it.
+    first_of = {ruleset.name: document.file for ruleset, document in reversed(sound)}
+    documents = {
+        document.file: (ruleset, document) for ruleset, document in sound if first_of[ruleset.name] == document.file
+    }
+    return RulesetIndex(library, tuple(problems), refused, flawed, tuple(unread), documents)
+
+
+def _gives_way(file: str, ruleset: Ruleset, sound: Iterable[tuple[Ruleset, Document]], first: str | None) -> bool:
+    """Whether another ruleset of this id and version is there that goes before it."""
+    return any(
+        ruleset.name == other.name and (file.startswith(BUNDLED) or document.file == first) for other, document in sound
+    )
+
+
+def _broken(document: Document) -> Broken:
+    version = document.get(("version",))
+    start, end = (_day(document.get(("in_force", key))) for key in ("from", "until"))
+    return Broken(
+        document.file,
+        version if isinstance(version, str) else None,
+        None if start is None else Period(start, end),
+    )
+
+
+def _day(text: object) -> date | None:
+    try:
+        return date.fromisoformat(text) if isinstance(text, str) else None
+    except ValueError:
+        return None
+
+
+def _naming_broken(
+    problems: Iterable[Problem], ruleset: Ruleset, refused: Mapping[str, tuple[Broken, ...]]
+) -> Iterator[Problem]:
+    """The problems of a ruleset; a base that is there, but has problems, is not said to be missing."""
+    base = refused.get(ruleset.based_on[0]) if ruleset.based_on is not None else None
+    for problem in problems:
+        if base and problem.id == "unknown-ruleset" and problem.place.pointer == "/based_on":
+            message = f"{ruleset.name} is based on a ruleset that has problems of its own: see {base[0].file}"
+            yield Problem("file-has-problems", message, problem.place)
+        else:
+            yield problem
+
+
+def _has_problems(name: str, file: str) -> NotFound:
+    return NotFound("file-has-problems", f"the ruleset {name} has problems of its own: see {file}")

@@ -1,0 +1,84 @@
+"""When a trend that is shown meets a limit that it goes towards."""
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date, timedelta
+from fractions import Fraction
+from typing import Final
+
+from speclint.comparison.trend import Line, Trend, days_of
+from speclint.limits.decisions import Limits
+from speclint.readings.exact import exact
+
+FARTHEST_DAYS: Final = 730
+"""No line is drawn further into the future than this: a motor does not last so long unchanged."""
+
+
+@dataclass(frozen=True, slots=True)
+class Bound:
+    """A limit on a followed quantity, in its unit and at the trend's conditions; `label` names rule and race."""
+
+    name: str
+    limits: Limits
+    label: str
+
+
+@dataclass(frozen=True, slots=True)
+class Meeting:
+    """When a trend that is shown meets a limit it goes towards: the day of the line, and of its slope plus or minus U.
+
+    `latest` is None where the flatter slope does not meet it within two years. `passed` is set where the line has met
+    it already.
+    """
+
+    trend: Trend
+    bound: Bound
+    limit: Fraction
+    on: date
+    earliest: date
+    latest: date | None
+    passed: bool
+
+
+def meetings_of(trends: Sequence[Trend], bounds: Sequence[Bound]) -> tuple[Meeting, ...]:
+    """Where the trends that still count drift towards a limit; only slopes that are shown count."""
+    found = []
+    for trend in trends:
+        if trend.until is not None or trend.line is None or not trend.line.shown:
+            continue
+        for bound in bounds:
+            meeting = _meeting(trend, trend.line, bound) if bound.name == trend.quantity.name else None
+            if meeting is not None:
+                found.append(meeting)
+    return tuple(found)
+
+
+def _meeting(trend: Trend, line: Line, bound: Bound) -> Meeting | None:
+    limit = bound.limits.high if line.slope > 0 else bound.limits.low
+    if limit is None:
+        return None
+    last = trend.points[-1]
+    start = days_of(trend.points[0].run.record.when)
+    days = line.middle_day + (limit - line.middle) / line.slope
+    if days - last.day > FARTHEST_DAYS:
+        return None
+    steeper, flatter = (abs(line.slope) + exact(line.slope_blur), abs(line.slope) - exact(line.slope_blur))
+    way = abs(limit - line.middle)
+    sides = [line.middle_day + way / steeper, line.middle_day + way / flatter if flatter > 0 else None]
+    if days < line.middle_day:
+        # The line met it before most of the runs: the steeper it is, the later that was.
+        sides = [line.middle_day - way / flatter, line.middle_day - way / steeper] if flatter > 0 else [days, days]
+    return Meeting(
+        trend,
+        bound,
+        limit,
+        _date(start + days),
+        _date(start + (sides[0] if sides[0] is not None else days)),
+        None if sides[1] is None or sides[1] - last.day > FARTHEST_DAYS else _date(start + sides[1]),
+        passed=days <= last.day,
+    )
+
+
+def _date(ordinal: Fraction) -> date:
+    return date(1, 1, 1) + timedelta(days=max(0, math.floor(ordinal) - 1))

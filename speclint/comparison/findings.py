@@ -1,0 +1,53 @@
+"""What one run of `compare` found out, as values that know no output format."""
+
+from dataclasses import dataclass
+from typing import Final
+
+from speclint.comparison.differences import Comparison
+from speclint.comparison.drift import Meeting
+from speclint.comparison.equivalent import Equivalent
+from speclint.comparison.interpretation import Interpretation
+from speclint.comparison.ranking import Ranking
+from speclint.comparison.trend import Trend
+from speclint.problems import Problem
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class MotorFindings:
+    """What there is to say of one motor.
+
+    `trouble` says why two runs were not compared, where they were not; `equivalent` is the gearing that keeps the top
+    speed, or why there is none. `instruments_from` names the files whose instruments were used.
+    """
+
+    name: str
+    file: str
+    comparison: Comparison | None
+    trouble: str
+    meanings: tuple[Interpretation, ...]
+    equivalent: Equivalent | str
+    trends: tuple[Trend, ...]
+    meetings: tuple[Meeting, ...]
+    instruments_from: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ComparisonFindings:
+    """Everything that one run of the command found: one motor over its runs, or several motors side by side."""
+
+    motor: MotorFindings | None
+    ranking: Ranking | None
+    notes: tuple[str, ...]
+    problems: tuple[Problem, ...]
+
+
+CAUTIONS: Final[tuple[tuple[str, str], ...]] = (
+    ("maker-first", "The maker's manual comes first: its no-load voltage, its speed limit and its way to open the motor."),
+    ("clamp", "Clamp the motor, take the pinion off or guard it, and keep fingers, cables and loose clothes clear of it."),
+    ("over-speed", "Without load a motor can run past the speed that its rotor stands: start low, and stay below the maker's"
+     " no-load voltage."),
+    ("magnet", "Rotor magnets are strong and brittle: they pull steel and each other together, pinch, and split; keep them"
+     " away from cards and pacemakers."),
+    ("hot", "A can burns from about 60 °C on, and the winding inside is hotter: let it cool before you open or measure it."),
+)  # fmt: skip
+"""What a person who measures motors should know; each with an id."""

@@ -1,0 +1,218 @@
+"""One motor over time: a line through its bench runs, how sure its slope is, and when it would meet a limit.
+
+The line is a weighted least-squares fit (JCGM 100 H.3 for its use with readings of one instrument). What is new in
+every run, its resolution, repeats and temperatures, sets the weights and blurs the slope; where the runs scatter
+further about the line than that, the scatter counts instead. Either way the slope's factor is Student's for n − 2
+degrees of freedom, so that three runs show hardly anything. An instrument's own error is common to its runs and cancels
+but for the share that goes with the value.
+"""
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+from typing import Final
+
+from speclint.comparison.common_conditions import Conditions, common_conditions, levels_of
+from speclint.comparison.compared import COMPARED_BY_NAME, Compared, Level
+from speclint.comparison.runs import Run, ended_by
+from speclint.comparison.uncertainty import factor, is_common
+from speclint.models.motors import Motor, Record
+from speclint.moments import Moment, day_text
+from speclint.readings.exact import exact, to_float
+from speclint.readings.measured import Measured, Number, value_of
+
+FOLLOWED: Final = ("winding_mean_mohm", "kv_rpm_per_v", "current_a")
+"""The quantities that age."""
+
+LEAST_RUNS: Final = 3
+"""Fewer runs than this have no scatter about a line."""
+
+MONTH_DAYS: Final = 30
+"""The month of a slope per month."""
+
+
+@dataclass(frozen=True, slots=True)
+class Point:
+    """One run on a trend: days from its first run, and the value."""
+
+    run: Run
+    day: Fraction
+    value: Number
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """A fitted line.
+
+    Attributes:
+        slope: per day, in the quantity's unit.
+        slope_blur: expanded uncertainty of the slope.
+        middle_day: weighted mean of the days.
+        middle: height of the line there.
+        scatter: standard deviation of the runs about the line, with n − 2 degrees of freedom.
+        shown: the slope is larger than its blur.
+    """
+
+    slope: Fraction
+    slope_blur: float
+    middle_day: Fraction
+    middle: Fraction
+    scatter: float
+    shown: bool
+
+    def at(self, day: Fraction) -> Fraction:
+        """Height of the line on a day."""
+        return self.middle + self.slope * (day - self.middle_day)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Trend:
+    """One quantity over the runs between two rebuilds that end it; `line` is None where `reason` says why.
+
+    `since` is the rebuild that it begins after, `until` the one that ended it; None for the motor's first runs and for
+    those that still count.
+    """
+
+    quantity: Compared
+    points: tuple[Point, ...]
+    line: Line | None
+    reason: str
+    since: Record | None
+    until: Record | None
+
+    @property
+    def direction(self) -> str:
+        """What is shown of the slope, in words."""
+        if self.line is None:
+            return "can't tell"
+        if not self.line.shown:
+            return "no trend shown"
+        return "rising" if self.line.slope > 0 else "falling"
+
+
+def trends_of(motor: Motor, runs: Sequence[Run]) -> tuple[Trend, ...]:
+    """Every followed quantity over time, each broken at the rebuilds that end it; the oldest stretch first."""
+    found = []
+    for name in FOLLOWED:
+        quantity = COMPARED_BY_NAME[name]
+        ending = [one for one in reversed(motor.rebuilds) if quantity.family in ended_by(one)]
+        stretches: dict[int, list[Run]] = {}
+        for run in runs:
+            stretches.setdefault(run.era(quantity.family), []).append(run)
+        for era, members in sorted(stretches.items()):
+            since = ending[era - 1] if era else None
+            until = ending[era] if era < len(ending) else None
+            found.append(_trend(quantity, members, since, until))
+    return tuple(found)
+
+
+def _trend(quantity: Compared, runs: list[Run], since: Record | None, until: Record | None) -> Trend:
+    conditions = _conditions(quantity, runs)
+    levels = [(run, levels_of(run, conditions).by_name[quantity.name]) for run in runs]
+    known = [(run, level) for run, level in levels if level.number is not None]
+    start = days_of(known[0][0].record.when) if known else Fraction(0)
+    points = tuple(
+        Point(run, days_of(run.record.when) - start, level.number) for run, level in known if level.number is not None
+    )
+    line = fit(points) if len(points) >= LEAST_RUNS else None
+    reason = ""
+    if len(points) < LEAST_RUNS:
+        reason = f"{len(points)} {'run' if len(points) == 1 else 'runs'} with this reading; a trend takes {LEAST_RUNS}"
+    elif line is None:
+        reason = "all runs are of one moment: give them different days, or times of day"
+    else:
+        reason = _vague([level for _, level in known])
+    return Trend(
+        quantity=quantity, points=points, line=None if reason else line, reason=reason, since=since, until=until
+    )
+
+
+def _conditions(quantity: Compared, runs: list[Run]) -> Conditions:
+    stating = [run for run in runs if run.readings.value(("supply_v",)) is not None]
+    return (
+        common_conditions(stating or runs)
+        if quantity.name != "winding_mean_mohm"
+        else Conditions(None, drop_known=False)
+    )
+
+
+def _vague(levels: list[Level]) -> str:
+    """Why runs on several instruments cannot be put on one line; "" where they can."""
+    identities = {source.identity for level in levels for source in level.sources[:1]}
+    if len(identities) > 1:
+        for level in levels:
+            vague = next((one for one in level.sources[:1] if not one.accuracy_known), None)
+            if vague is not None:
+                name = vague.instrument or "one that is not named"
+                return f"the runs were read on different instruments, and the accuracy of {name} is not stated"
+    return ""
+
+
+def days_of(when: Moment) -> Fraction:
+    """Days since the beginning of the calendar, with the part of the day that a time of day makes."""
+    seconds = 0 if when.at is None else when.at.hour * 3600 + when.at.minute * 60 + when.at.second
+    return when.day.toordinal() + Fraction(seconds, 86400)
+
+
+def fit(points: Sequence[Point]) -> Line | None:
+    """The weighted least-squares line through points; None where they all lie on one day.
+
+    Raises:
+        ValueError: there are fewer than three points.
+    """
+    if len(points) < LEAST_RUNS:
+        raise ValueError("a line with a scatter takes three points")
+    own = [_own(point.value) for point in points]
+    weighted = all(blur > 0 for blur in own)
+    weights = [1 / exact(float(f"{blur:.12g}")) ** 2 if weighted else Fraction(1) for blur in own]
+    total = sum(weights, Fraction(0))
+    middle_day = sum((w * point.day for w, point in zip(weights, points, strict=True)), Fraction(0)) / total
+    middle = sum((w * value_of(point.value) for w, point in zip(weights, points, strict=True)), Fraction(0)) / total
+    spread = sum((w * (point.day - middle_day) ** 2 for w, point in zip(weights, points, strict=True)), Fraction(0))
+    if not spread:
+        return None
+    shares = [w * (point.day - middle_day) / spread for w, point in zip(weights, points, strict=True)]
+    slope = sum((share * value_of(point.value) for share, point in zip(shares, points, strict=True)), Fraction(0))
+    rests = [value_of(point.value) - middle - slope * (point.day - middle_day) for point in points]
+    freedom = len(points) - 2
+    chi_square = to_float(sum((w * rest**2 for w, rest in zip(weights, rests, strict=True)), Fraction(0))) / freedom
+    random = math.sqrt((max(1.0, chi_square) if weighted else chi_square) / to_float(spread))
+    common = _common(points, shares)
+    blur = math.hypot(factor(freedom) * random, 2.0 * common)
+    scatter = math.sqrt(to_float(sum((rest**2 for rest in rests), Fraction(0))) / freedom)
+    return Line(slope, blur, middle_day, middle, scatter, abs(to_float(slope)) > blur)
+
+
+def _own(value: Number) -> float:
+    """What blurs this value and no other: the standard uncertainty without what runs have in common."""
+    if not isinstance(value, Measured):
+        return 0.0
+    return math.hypot(*(part for one, part in value.contributions.items() if not _is_shared(one.id)))
+
+
+def _common(points: Sequence[Point], shares: Sequence[Fraction]) -> float:
+    """What is left in the slope of the influences that runs share."""
+    left: dict[str, float] = {}
+    for point, share in zip(points, shares, strict=True):
+        if isinstance(point.value, Measured):
+            for one, part in point.value.contributions.items():
+                if _is_shared(one.id):
+                    left[one.id] = left.get(one.id, 0.0) + part * to_float(share)
+    return math.hypot(*left.values())
+
+
+def _is_shared(influence_id: str) -> bool:
+    return is_common(influence_id) or influence_id.startswith(("magnet coefficient", "friction share"))
+
+
+def stretch_text(trend: Trend) -> str:
+    """Which runs a trend is of, in words."""
+    since = (
+        f"since the rebuild of {day_text(trend.since.when.day)}" if trend.since is not None else "since the first run"
+    )
+    return (
+        since
+        if trend.until is None
+        else f"{since.replace('since', 'from')} to that of {day_text(trend.until.when.day)}"
+    )

@@ -1,0 +1,236 @@
+"""Values that nobody can have meant, or that the trade hardly meets: what was written, and what was meant perhaps."""
+
+import math
+from collections.abc import Iterator, Mapping
+from fractions import Fraction
+from typing import Any, Final, NamedTuple
+
+from speclint.documents.tree import Document
+from speclint.models.cars import Car
+from speclint.models.motors import Motor
+from speclint.places import Path
+from speclint.readings.digits import plain_text, with_unit
+from speclint.readings.exact import exact, to_float
+from speclint.records import ranges
+from speclint.records.plain_floats import PHASES, each, middle, phases, winding_at_20
+from speclint.records.ranges import Range
+
+_FAR: Final = 1.5
+"""A value this many times past the end of the usual range is no longer merely unusual."""
+
+_NEAR: Final = 0.15
+"""How far two readings of one thing may differ, as a share, and still be one reading with its point moved."""
+
+_SHIFTS: Final = tuple(Fraction(10) ** power for power in (3, 2, 1, -1, -2, -3))
+
+
+class ImplausibleValue(NamedTuple):
+    """One odd value.
+
+    Attributes:
+        document: the document that it stands in.
+        path: where it stands there.
+        message: what is odd about it and what was meant perhaps, for the person who wrote it.
+        slip: whether it can only be a slip of the pen; otherwise it is merely unusual.
+    """
+
+    document: Document
+    path: Path
+    message: str
+    slip: bool
+
+
+def implausible_values(car: Car) -> tuple[ImplausibleValue, ...]:
+    """Every odd value of a car and its motor, those of the setup first."""
+    found: list[ImplausibleValue] = []
+    document = car.setup.document
+    data = document.data
+    for section, usual in (("car", ranges.CAR), ("battery", ranges.BATTERY)):
+        keys = data.get(section)
+        if keys:
+            _scan(keys, usual, document, (section,), found)
+    for i, run in enumerate(data.get("track_runs") or ()):
+        _scan(run, ranges.TRACK_RUN, document, ("track_runs", i), found)
+    motor = car.motor
+    if motor is not None:
+        _in_motor(motor, found)
+    return tuple(found)
+
+
+def _in_motor(motor: Motor, found: list[ImplausibleValue]) -> None:
+    data, document, prefix = motor.data, motor.document, motor.prefix
+    _scan(data, ranges.MOTOR, document, prefix, found)
+    for section, usual in (("rotor", ranges.ROTOR), ("shims_mm", ranges.SHIMS)):
+        keys = data.get(section)
+        if keys:
+            _scan(keys, usual, document, (*prefix, section), found)
+    sheet = data.get("factory_sheet")
+    if sheet:
+        _scan(sheet, ranges.SHEET, document, (*prefix, "factory_sheet"), found)
+        _in_winding(sheet.get("winding"), None, document, (*prefix, "factory_sheet", "winding"), found)
+    as_made = winding_at_20(sheet.get("winding")) if sheet else None
+    for run in motor.bench_runs:
+        _scan(run.data, ranges.BENCH_RUN, document, run.path, found)
+        winding = run.data.get("winding")
+        if winding:
+            _in_winding(winding, as_made, document, (*run.path, "winding"), found)
+        timing = run.data.get("timing_deg")
+        if timing.__class__ is list and len(timing) > 2 and max(timing) > 4 * abs(min(timing)):
+            path = (*run.path, "timing_deg")
+            values = {(*path, i): float(one) for i, one in enumerate(timing)}
+            found.extend(_unlike_the_others(values, "deg", "the other sensors", document))
+
+
+def _in_winding(
+    winding: Any, as_made: float | None, document: Document, path: Path, found: list[ImplausibleValue]
+) -> None:
+    """Phases against each other and the winding against the factory sheet, before they are held to what is usual."""
+    if not winding:
+        return
+    seen = phases(winding)
+    if seen is not None:
+        if max(seen) > 4 * min(seen):
+            values = {(*path, key): value for key, value in zip(PHASES, seen, strict=True)}
+            slips = tuple(_unlike_the_others(values, "mohm", "the other two pairs", document))
+            if slips:
+                found.extend(slips)
+                return
+        now = winding_at_20(winding) if as_made is not None else None
+        if as_made is not None and now is not None and not 0.4 < now / as_made < 2.5:
+            shift = _shift_between(now, as_made)
+            if shift is not None:
+                shown = f"{with_unit(f'{now:.3g}', 'mohm')} at 20 °C, and the factory sheet says {with_unit(f'{as_made:.3g}', 'mohm')}"
+                found.append(
+                    ImplausibleValue(
+                        document,
+                        path,
+                        f"all three pairs look like a misplaced decimal point: their mean is {shown}",
+                        True,
+                    )
+                )
+                return
+    _scan(winding, ranges.WINDING, document, path, found)
+
+
+def _scan(
+    keys: Mapping[str, Any], usual: Mapping[str, Range], document: Document, path: Path, found: list[ImplausibleValue]
+) -> None:
+    """The keys of one section that lie outside what is usual for them."""
+    outside: list[tuple[Path, Range, float]] = []
+    for key, raw in keys.items():
+        known = usual.get(key)
+        if known is None:
+            continue
+        kind = raw.__class__
+        if kind is float or kind is int:
+            if known.low <= raw <= known.high:
+                continue
+            value = raw
+        elif kind is list and known.total:
+            value = sum(raw)
+        elif kind is str:
+            value = to_float(exact(raw))
+        else:
+            values = each(raw) or (known.low,)
+            value = min(values) if min(values) < known.low else max(values)
+        if not known.low <= value <= known.high:
+            outside.append(((*path, key), known, value))
+    if outside:
+        low = sum(1 for _, known, value in outside if value < known.low)
+        for where, known, value in outside:
+            lone = (low if value < known.low else len(outside) - low) < 2
+            found.append(_outside(where, known, exact(value), document, lone=lone))
+
+
+def _outside(path: Path, known: Range, value: Fraction, document: Document, *, lone: bool) -> ImplausibleValue:
+    """A value outside its range: a slip where moving its point puts it among the usual ones.
+
+    By a factor of ten or a hundred that counts only where no other value of its section is off to the same side: a car
+    that is small all over is a small car.
+    """
+    size = to_float(value)
+    usual = f"{known.title} is usually {known.low:g} to {_shown(exact(known.high), known)}"
+    shift = _likely_shift(value, known)
+    if shift is None:
+        return ImplausibleValue(
+            document, path, f"{_shown(value, known)} is unusual: {usual}{_other_unit(size, known)}", slip=False
+        )  # fmt: skip
+    meant = _shown(value * shift, known)
+    if known.low <= size * _FAR and size <= known.high * _FAR:
+        return ImplausibleValue(
+            document, path, f"{_shown(value, known)} is unusual: {usual}; was {meant} meant?", slip=False
+        )  # fmt: skip
+    looks = _looks_like(value, shift, known.unit, meant)
+    message = looks or f"{_shown(value, known)} looks like a misplaced decimal point: {usual}, and {meant} would be"
+    return ImplausibleValue(document, path, message, slip=lone or shift in _THOUSANDS)
+
+
+def _likely_shift(value: Fraction, known: Range) -> Fraction | None:
+    """The power of ten that takes the value nearest to the usual example, of those that make it usual."""
+    if not known.shifts or not value:
+        return None
+    fitting = [shift for shift in _SHIFTS if known.low <= to_float(value * shift) <= known.high]
+    return min(fitting, key=lambda shift: abs(math.log(to_float(value * shift) / known.example)), default=None)
+
+
+def _looks_like(value: Fraction, shift: Fraction, unit: str, meant: str) -> str:
+    """The unit that the value was read in, where the shift is that between two units; else nothing."""
+    units = _OTHER_UNITS.get((unit, shift))
+    return "" if units is None else f"{plain_text(value)} looks like {units[1]}; this key is in {units[0]}: {meant}"
+
+
+def _shown(value: Fraction, known: Range) -> str:
+    """A value with its unit, but not "17.5 turns" of what is called turns."""
+    return with_unit(plain_text(value), "" if known.unit == known.title else known.unit)
+
+
+def _unlike_the_others(
+    values: Mapping[Path, float], unit: str, others: str, document: Document
+) -> Iterator[ImplausibleValue]:
+    """Readings of one kind that are those beside them with the point moved."""
+    centre = middle(tuple(values.values()))
+    about = f"{others} read about {with_unit(f'{centre:.3g}', unit)}"
+    for path, size in values.items():
+        shift = _shift_between(size, centre)
+        if shift is not None:
+            value = exact(size)
+            meant = with_unit(plain_text(value * shift), unit)
+            looks = _looks_like(value, shift, unit, f"{meant}, as {about}")
+            written = with_unit(plain_text(value), unit)
+            message = looks or f"{written} looks like a misplaced decimal point: {about}, as {meant} would"
+            yield ImplausibleValue(document, path, message, slip=True)
+
+
+def _shift_between(value: float, wanted: float) -> Fraction | None:
+    """The power of ten that takes a value to about the one wanted; None where none does, or none is needed."""
+    if value <= 0 or wanted <= 0:
+        return None
+    return next((shift for shift in _SHIFTS if abs(value * to_float(shift) / wanted - 1) <= _NEAR), None)
+
+
+def _other_unit(value: float, known: Range) -> str:
+    """What the value would be if it had been read in a unit of the same name elsewhere."""
+    if known.unit == "c" and value > known.high and known.low <= (value - 32) / 1.8 <= known.high:
+        return f"; {plain_text(exact(value))} °F would be {round((value - 32) / 1.8)} °C"
+    if known.unit == "mm" and value < known.low and known.low <= value * 25.4 <= known.high:
+        return f"; {plain_text(exact(value))} inches would be {round(value * 25.4, 1):g} mm"
+    return ""
+
+
+_THOUSANDS: Final = (Fraction(1000), Fraction(1, 1000))
+
+_OTHER_UNITS: Final[dict[tuple[str, Fraction], tuple[str, str]]] = {
+    ("mohm", Fraction(1000)): ("milliohms", "ohms"),
+    ("mohm", Fraction(1, 1000)): ("milliohms", "microhms"),
+    ("g", Fraction(1000)): ("grams", "kilograms"),
+    ("g", Fraction(1, 1000)): ("grams", "milligrams"),
+    ("mm", Fraction(1000)): ("millimetres", "metres"),
+    ("mm", Fraction(10)): ("millimetres", "centimetres"),
+    ("mm", Fraction(1, 1000)): ("millimetres", "micrometres"),
+    ("v", Fraction(1, 1000)): ("volts", "millivolts"),
+    ("a", Fraction(1, 1000)): ("amperes", "milliamperes"),
+    ("mah", Fraction(1000)): ("milliampere-hours", "ampere-hours"),
+    ("rpm", Fraction(1000)): ("rpm", "thousands of rpm"),
+    ("rpm_per_v", Fraction(1000)): ("rpm per volt", "thousands of rpm per volt"),
+}
+"""What a value that is off by such a factor was read in: the key's own unit, and the other one."""

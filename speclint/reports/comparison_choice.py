@@ -1,0 +1,121 @@
+"""The bench sheet of several motors: which one to choose, what differs, and the numbers side by side."""
+
+from collections.abc import Iterator
+
+from speclint.comparison.compared import COMPARED
+from speclint.comparison.differences import Word
+from speclint.comparison.ranking import LESS_IS_BETTER, Candidate, Ranking, Standing
+from speclint.readings.digits import plain_text, with_unit
+from speclint.readings.exact import decimal_text
+from speclint.reports import Paper
+from speclint.reports.comparison_layout import columns, section, wrapped
+from speclint.reports.comparison_wording import change_text, united, value_text
+from speclint.rules.checks import Verdict
+from speclint.rules.wording import message
+
+
+def ranking_blocks(found: Ranking, paper: Paper) -> Iterator[list[str]]:
+    """The parts of the sheet about several motors, one after another."""
+    yield wrapped(
+        f"{len(found.candidates)} motors side by side, by their newest bench runs that still count", "", paper
+    )
+    yield section("Which one", list(_choice(found)), paper)
+    yield section("What differs", list(_differences(found)), paper)
+    yield _side_by_side(found, paper)
+    reasons = [f"{one.name}: {text}" for one in found.candidates for text in _reasons(one)]
+    if reasons:
+        yield section("What is not there, or not met", reasons, paper)
+    supply = found.conditions.supply_v
+    at = f"{with_unit(decimal_text(supply, 2), 'v')} and " if supply is not None else ""
+    yield section(
+        "How they were compared",
+        [
+            f"taken to {at}20 °C. " + "; ".join(f"{one.title}: {one.model}" for one in COMPARED[:4]),
+            "a difference is one where it is larger than the blur of the two readings together (k = 2, JCGM 100); readings"
+            " of one instrument share its error, which cancels",
+            *found.obstacles,
+        ],
+        paper,
+    )
+
+
+def _choice(found: Ranking) -> Iterator[str]:
+    if not found.one_spec:
+        turns = ", ".join(
+            f"{one.name}: {'not stated' if one.turns is None else plain_text(one.turns)}" for one in found.candidates
+        )
+        yield f"these are not motors of one spec (turns: {turns}), so lower is not simply better"
+    pick = found.pick
+    if pick is None:
+        yield "none of these motors shows a winding that may be chosen: see below what is missing or not met"
+        return
+    winding = pick.value("winding_mean_mohm")
+    name = next(one for one in COMPARED if one.name == "winding_mean_mohm")
+    how = {
+        Standing.SURE: "that is legal with the uncertainty counted",
+        Standing.AS_READ: "that is legal as read; with the uncertainty counted none is shown to be",
+        Standing.NOT_JUDGED: "of these; whether it is legal was not asked",
+    }[pick.standing]
+    yield f"{pick.name} has the lowest winding {how}: {united(value_text(name, winding), 'mohm')} at 20 °C (common practice: a lower winding pulls harder)"
+    if found.level_with:
+        names = ", ".join(one.name for one in found.level_with)
+        yield f"as far as the meter can see, {names} {'is' if len(found.level_with) == 1 else 'are'} level with it: choose by the rest"
+
+
+def _differences(found: Ranking) -> Iterator[str]:
+    by_name = {one.name: one for one in COMPARED}
+    for name in LESS_IS_BETTER:
+        against = found.differences[name]
+        if len(against) < 2:
+            continue
+        least = against[0][0]
+        more = [(one, change) for one, change in against[1:] if change.word is Word.CHANGED]
+        alike = [one.name for one, change in against[1:] if change.word is Word.NO_CHANGE]
+        unknown = [one.name for one, change in against[1:] if change.word is Word.CANNOT_TELL]
+        parts = [f"{one.name} {change_text(change)}" for one, change in more]
+        parts += [f"no difference shown to {', '.join(alike)}"] if alike else []
+        parts += [f"can't tell for {', '.join(unknown)}"] if unknown else []
+        yield f"{by_name[name].title}: least as read in {least.name}; {'; '.join(parts)}"
+    reasons = {change.reason for against in found.differences.values() for _, change in against[1:] if change.reason}
+    yield from sorted(f"can't tell: {reason}" for reason in reasons)
+
+
+def _side_by_side(found: Ranking, paper: Paper) -> list[str]:
+    """The numbers of all motors; each stands under a number, so that long names leave room for them."""
+    lines = ["The numbers, at common conditions"]
+    for i, one in enumerate(found.candidates, 1):
+        lines += wrapped(
+            f"{i}: {one.name} ({one.file}), {one.standing.value}; newest run {_newest(one)}",
+            "  ",
+            paper,
+            hanging="     ",
+        )
+    rows: list[tuple[str, ...]] = []
+    for quantity in COMPARED:
+        values = [
+            united(value_text(quantity, number), quantity.unit)
+            if (number := one.value(quantity.name)) is not None
+            else "-"
+            for one in found.candidates
+        ]
+        if any(value != "-" for value in values):
+            rows.append((quantity.title, *values))
+    heads = ("", *(str(i) for i in range(1, len(found.candidates) + 1)))
+    return [*lines, *columns(heads, rows, paper)]
+
+
+def _newest(one: Candidate) -> str:
+    runs = [seen.run for seen in one.seen.values() if seen.run is not None]
+    return max(runs, key=lambda run: run.number).title if runs else "none"
+
+
+def _reasons(one: Candidate) -> Iterator[str]:
+    reasons: dict[str, list[str]] = {}
+    for quantity in COMPARED:
+        seen = one.seen[quantity.name]
+        if seen.reason:
+            reasons.setdefault(seen.reason, []).append(quantity.title)
+    yield from (f"{', '.join(names)}: {reason}" for reason, names in reasons.items())
+    for label, check in one.checks:
+        if check.verdict in (Verdict.ILLEGAL, Verdict.NOT_SHOWN):
+            yield f"{check.verdict.value} by {label}: {message(check)}"

@@ -1,0 +1,94 @@
+"""Keys for a draft, with the help and the example that the schema has for each: new keys appear by themselves."""
+
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass
+from functools import cache
+from typing import Any
+
+from speclint.places import Path
+from speclint.starters.draft import Block, Line
+from speclint.structure.generate import schema
+from speclint.structure.topics import Topics
+
+
+@dataclass(frozen=True, slots=True)
+class TemplateKey:
+    """One key of the document. `value` stands there as it is written; without it an example is offered."""
+
+    path: Path
+    value: Any = None
+    example: Any = None
+    asks: tuple[str, ...] = ()
+
+
+@cache
+def topics(kind: str) -> Topics:
+    """The help on every key of a kind of document, made from the registry of quantities as it is."""
+    return Topics(schema(f"{kind}-1"))
+
+
+def leaves(kind: str, at: Path = ()) -> Iterator[Path]:
+    """The path of every key of a kind of document that holds a value, in the order of its format.
+
+    Lists of records count with one record, at the index 0; a mapping of names that the writer chooses is one value.
+    """
+    known = topics(kind)
+    for key in known.at(at).keys:
+        path = (*at, key)
+        if _is_section(known, path):
+            yield from leaves(kind, path)
+        elif known.at(path).types == ("array",) and _is_section(known, (*path, 0)):
+            yield from leaves(kind, (*path, 0))
+        else:
+            yield path
+
+
+def _is_section(known: Topics, path: Path) -> bool:
+    topic = known.at(path)
+    return topic.types == ("object",) and bool(topic.keys)
+
+
+def members(
+    kind: str, template_keys: Iterable[TemplateKey], notes: Mapping[Path, tuple[str, ...]]
+) -> tuple[Line | Block, ...]:
+    """The offers as keys of a draft: in their order, those of one section together.
+
+    Args:
+        kind: the kind of document.
+        template_keys: every key, by its path; keys of a list's item have the index 0.
+        notes: more comments on a section, by its path.
+    """
+    return _members(topics(kind), tuple(template_keys), notes, ())
+
+
+def _members(
+    known: Topics, template_keys: tuple[TemplateKey, ...], notes: Mapping[Path, tuple[str, ...]], at: Path
+) -> tuple[Line | Block, ...]:
+    depth = len(at)
+    found: list[Line | Block] = []
+    for step in dict.fromkeys(template_key.path[depth] for template_key in template_keys):
+        own = tuple(template_key for template_key in template_keys if template_key.path[depth] == step)
+        path = (*at, step)
+        if len(own[0].path) == depth + 1:
+            found.append(_line(known, own[0], notes.get(path, ())))
+            continue
+        is_list = own[0].path[depth + 1] == 0
+        inner = _members(known, own, notes, (*path, 0) if is_list else path)
+        comments = (*_about(known, path), *notes.get(path, ()))
+        found.append(Block(str(step), inner, comments, is_list))
+    return tuple(found)
+
+
+def _line(known: Topics, template_key: TemplateKey, notes: tuple[str, ...]) -> Line:
+    stands = template_key.value is not None
+    example = known.at(template_key.path).example if template_key.example is None else template_key.example
+    comments = notes if stands else (*_about(known, template_key.path), *notes, *template_key.asks)
+    return Line(str(template_key.path[-1]), template_key.value if stands else example, stands, comments)
+
+
+def _about(known: Topics, path: Path) -> tuple[str, ...]:
+    topic = known.at(path)
+    words = topic.node.get("enum")
+    choice = f" One of {', '.join(words)}." if words else ""
+    about = str(topic.node.get("description", ""))
+    return (f"{about}{choice}",) if about and topic.key else ()

@@ -1,0 +1,151 @@
+"""Misplaced decimal points and units mistaken for others, and values that are only unusual."""
+
+from pathlib import Path
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from speclint.documents.parse import parse
+from speclint.models.cars import Car
+from speclint.models.motors import motor_of
+from speclint.models.setups import setup_of
+from speclint.records.plausibility import ImplausibleValue, implausible_values
+from speclint.records.ranges import BATTERY, CAR, MOTOR
+
+
+def odd(text: str) -> tuple[ImplausibleValue, ...]:
+    """The odd values of a setup whose keys these are, its motor in place."""
+    document, problems = parse("car.yaml", f"format: setup/1\n{text}\n")
+    assert document is not None, problems
+    motor = motor_of(document, ("motor",)) if document.has(("motor",)) else None
+    return implausible_values(Car(setup_of(document), motor, "", {}))
+
+
+def slips(text: str) -> list[str]:
+    return [implausible_value.message for implausible_value in odd(text) if implausible_value.slip]
+
+
+def unusual(text: str) -> list[str]:
+    return [implausible_value.message for implausible_value in odd(text) if not implausible_value.slip]
+
+
+@pytest.mark.parametrize(
+    ("text", "message"),
+    [
+        ("car: {mass_g: 1.352}", "1.352 looks like kilograms; this key is in grams: 1352 g"),
+        (
+            "car: {mass_g: {value: 1.352, instrument: pit-scale}}",
+            "1.352 looks like kilograms; this key is in grams: 1352 g",
+        ),
+        ("car: {width_mm: 0.1895}", "0.1895 looks like metres; this key is in millimetres: 189.5 mm"),
+        ("car: {width_mm: 18.95}", "18.95 looks like centimetres; this key is in millimetres: 189.5 mm"),
+        (
+            "car: {mass_g: 135.2}",
+            "135.2 g looks like a misplaced decimal point: mass is usually 300 to 4000 g, and 1352 g would be",
+        ),
+        ("battery: {voltage_v: 8380}", "8380 looks like millivolts; this key is in volts: 8.38 V"),
+        (
+            "battery: {voltage_v: {readings: [8380, 8390]}}",
+            "8390 looks like millivolts; this key is in volts: 8.39 V",
+        ),
+        (
+            "battery: {capacity_mah: 6}",
+            "6 looks like ampere-hours; this key is in milliampere-hours: 6000 mAh",
+        ),
+        (
+            "motor: {turns: 175}",
+            "175 looks like a misplaced decimal point: turns is usually 2 to 60, and 17.5 would be",
+        ),
+        (
+            "motor: {bench_runs: [{date: 2026-03-10, kv_rpm_per_v: 2.45}]}",
+            "2.45 looks like thousands of rpm per volt; this key is in rpm per volt: 2450 rpm/V",
+        ),
+        (
+            "motor: {bench_runs: [{date: 2026-03-10, winding: {ab_mohm: 0.0214}}]}",
+            "0.0214 looks like ohms; this key is in milliohms: 21.4 mΩ",
+        ),
+        (
+            "motor: {factory_sheet: {winding: {ab_mohm: 0.0214, bc_mohm: 21.5, ca_mohm: 21.3}}}",
+            "0.0214 looks like ohms; this key is in milliohms: 21.4 mΩ, as the other two pairs read about 21.3 mΩ",
+        ),
+        (
+            "motor: {bench_runs: [{date: 2026-03-10, winding: {ab_mohm: 214, bc_mohm: 21.5, ca_mohm: 21.3}}]}",
+            "214 mΩ looks like a misplaced decimal point: the other two pairs read about 21.5 mΩ, as 21.4 mΩ would",
+        ),
+        (
+            "motor: {bench_runs: [{date: 2026-03-10, timing_deg: [37.8, 3.81, 38.3]}]}",
+            "3.81° looks like a misplaced decimal point: the other sensors read about 37.8°, as 38.1° would",
+        ),
+    ],
+)
+def test_a_misplaced_decimal_point_is_told_with_what_was_meant(text: str, message: str) -> None:
+    assert slips(text) == [message]
+
+
+def test_a_whole_winding_is_held_against_the_factory_sheet() -> None:
+    # 2.23 × 255 ÷ 266 = 2.14.
+    text = """motor:
+  factory_sheet: {winding: {ab_mohm: 21.4, bc_mohm: 21.5, ca_mohm: 21.3, winding_c: 20}}
+  bench_runs: [{date: 2026-03-10, winding: {ab_mohm: 2.23, bc_mohm: 2.24, ca_mohm: 2.22, winding_c: 31}}]"""
+    assert slips(text) == [
+        "all three pairs look like a misplaced decimal point: their mean is 2.14 mΩ at 20 °C, and the factory sheet says"
+        " 21.4 mΩ"
+    ]
+
+
+@pytest.mark.parametrize(
+    ("text", "message"),
+    [
+        ("car: {mass_g: 250}", "250 g is unusual: mass is usually 300 to 4000 g; was 2500 g meant?"),
+        (
+            "car: {tyre_diameter_mm: 2.46}",
+            "2.46 mm is unusual: tyre diameter is usually 35 to 140 mm; 2.46 inches would be 62.5 mm",
+        ),
+        (
+            "track_runs: [{date: 2026-03-10, can_c: 142}]",
+            "142 °C is unusual: can temperature is usually -5 to 120 °C; 142 °F would be 61 °C",
+        ),
+        ("car: {spur_teeth: 20}", "20 teeth is unusual: spur is usually 40 to 160 teeth"),
+        ('car: {internal_ratio: "50/11"}', "4.5455 is unusual: internal ratio is usually 1 to 4; was 0.4545 meant?"),
+    ],
+)
+def test_what_is_only_unusual_is_no_slip(text: str, message: str) -> None:
+    if "50/11" in text:
+        message = "4.5455 is unusual: internal ratio is usually 1 to 4"
+    assert (slips(text), unusual(text)) == ([], [message])
+
+
+def test_a_car_that_is_small_all_over_is_a_small_car() -> None:
+    # A car to a scale of 1 to 28: about 170 g, and its tyres 22 mm.
+    small = odd("car: {mass_g: 170, width_mm: 75, wheelbase_mm: 98, tyre_diameter_mm: 22}")
+    assert len(small) == 4
+    assert not any(implausible_value.slip for implausible_value in small)
+
+
+def test_kilograms_are_a_slip_even_beside_metres() -> None:
+    assert len(slips("car: {mass_g: 1.352, width_mm: 0.19}")) == 2
+
+
+@given(st.sampled_from([*CAR.items(), *BATTERY.items(), *MOTOR.items()]), st.floats(0, 1))
+def test_nothing_is_said_of_a_usual_value(usual: tuple[str, object], share: float) -> None:
+    from speclint.records.ranges import Range
+
+    key, known = usual
+    assert isinstance(known, Range)
+    value = round(known.low + share * (known.high - known.low), 6)
+    section = next(name for name, keys in (("car", CAR), ("battery", BATTERY), ("motor", MOTOR)) if key in keys)
+    assert odd(f"{section}: {{{key}: {value!r}}}") == ()
+
+
+@pytest.mark.parametrize(
+    "file", sorted((Path(__file__).parents[1] / "data" / "published").glob("*.yaml")), ids=lambda p: p.stem
+)
+def test_no_car_of_a_published_ruleset_has_an_odd_value(file: Path) -> None:
+    document, _ = parse(file.name, file.read_text(encoding="utf-8"))
+    assert document is not None
+    for i, example in enumerate(document.data["examples"]):
+        inner = document.part(("examples", i, "setup")) if "setup" in example else None
+        if inner is not None:
+            motor = motor_of(inner, ("motor",)) if inner.has(("motor",)) else None
+            assert implausible_values(Car(setup_of(inner), motor, "", {})) == ()

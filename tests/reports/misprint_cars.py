@@ -1,0 +1,32 @@
+"""What the tests of reports judge: the cars of `tests/data/misprints`."""
+
+from datetime import date
+from functools import cache
+from typing import Final
+
+from speclint.check.entries import Asked
+from speclint.check.pipeline import check
+from speclint.check.ruleset_index import BUNDLED
+from speclint.files import Folder, Source
+from speclint.findings import Findings
+from speclint.resources import ruleset_texts
+from tests.console import DATA
+
+MISPRINTS: Final = DATA / "misprints"
+CARS: Final = {
+    "legal": ("legal.yaml",),
+    "illegal": ("illegal.yaml",),
+    "not-shown": ("not-shown.yaml",),
+    "close-call": ("close-call.yaml",),
+    "waived": ("waived.yaml",),
+    "ended": ("ended.yaml",),
+    "later": ("later.yaml",),
+    "problems": ("broken.yaml", "mistyped.yaml", "no-entry.yaml"),
+}
+
+
+@cache
+def findings(*files: str) -> Findings:
+    folder = Folder(str(MISPRINTS))
+    bundled = [Source(f"{BUNDLED}{name}", text) for name, text in ruleset_texts()]
+    return check(folder.find(files).sources, bundled, folder, Asked(today=date(2026, 3, 1)))
