@@ -6,7 +6,6 @@ from datetime import date
 
 from speclint.advice.model import Advice, CarCase, RulesetCase
 from speclint.advice.on_cars import advice_on_car
-from speclint.check.cars import Assembled
 from speclint.documents.tree import Document
 from speclint.models.cars import Car
 from speclint.models.instruments import instruments_of
@@ -23,6 +22,7 @@ from speclint.remedies.parts import Parts
 from speclint.rules.checks import Check
 from speclint.rulesets.library import Library
 from speclint.rulesets.model import Ruleset
+from speclint.workspace.cars import Assembled
 
 
 @dataclass(slots=True)

@@ -5,12 +5,7 @@ from datetime import date
 from fractions import Fraction
 from typing import Any
 
-from speclint.check.cars import Assembled, Assembly
-from speclint.check.entries import Asked, entries_of
 from speclint.check.judging import EntryJudge
-from speclint.check.loaded import Files
-from speclint.check.reader import Reader
-from speclint.check.ruleset_index import index_rulesets
 from speclint.errors import UsageError
 from speclint.files import Source
 from speclint.gearing.case import Case, Wanted, case_of
@@ -25,6 +20,11 @@ from speclint.problems import Problem
 from speclint.quantities.facts import Facts
 from speclint.rulesets.model import Ruleset
 from speclint.spelling import known_words
+from speclint.workspace.cars import Assembled, Assembly
+from speclint.workspace.entries import Asked, entries_of
+from speclint.workspace.loaded import Files
+from speclint.workspace.reader import Reader
+from speclint.workspace.ruleset_index import index_rulesets
 
 Progress = Callable[[str, int, int], None]
 """Is told what is being done, how much of it is done, and how much there is."""

@@ -3,8 +3,6 @@
 from datetime import date
 from functools import partial
 
-from speclint.check.entries import Asked
-from speclint.check.ruleset_index import RulesetIndex
 from speclint.findings import EntryResult
 from speclint.models.cars import Car
 from speclint.models.setups import Entry, Setup
@@ -13,6 +11,8 @@ from speclint.remedies.case import Case
 from speclint.rules.judge import Rulebook, entry_facts, entry_verdict, judge, rulebook
 from speclint.rulesets.library import NotFound
 from speclint.rulesets.model import FlatClass
+from speclint.workspace.entries import Asked
+from speclint.workspace.ruleset_index import RulesetIndex
 
 
 class EntryJudge:

@@ -4,19 +4,19 @@ from collections.abc import Callable, Iterable, Sequence
 from typing import TYPE_CHECKING
 
 from speclint.check.advising import AdviceRound
-from speclint.check.cars import Assembly
-from speclint.check.entries import Asked, asked_ruleset, entries_of, without_entry
 from speclint.check.judging import EntryJudge
-from speclint.check.loaded import Files, Loaded
 from speclint.check.pins import entry_pin_problems, pin_problems
-from speclint.check.reader import Reader
-from speclint.check.ruleset_index import RulesetIndex, index_rulesets
 from speclint.files import Source
 from speclint.findings import EntryResult, Findings, NotJudged
 from speclint.models.setups import Setup, setup_of
 from speclint.problems import Problem
 from speclint.rules.checks import Verdict
 from speclint.rulesets.model import Ruleset
+from speclint.workspace.cars import Assembly
+from speclint.workspace.entries import Asked, asked_ruleset, entries_of, without_entry
+from speclint.workspace.loaded import Files, Loaded
+from speclint.workspace.reader import Reader
+from speclint.workspace.ruleset_index import RulesetIndex, index_rulesets
 
 if TYPE_CHECKING:
     from speclint.remedies.case import Case, Mending

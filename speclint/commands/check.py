@@ -67,10 +67,10 @@ def check(
     import gc
     from dataclasses import replace
 
-    from speclint.check.entries import Asked
     from speclint.check.pipeline import check as check_files
     from speclint.delivery import deliver, refuse_clashes
     from speclint.remedies.chosen import chosen as chosen_remedy
+    from speclint.workspace.entries import Asked
 
     # Documents live until the run ends and have no cycles: the collector would only walk them, for a tenth of the time.
     gc.disable()

@@ -3,7 +3,6 @@
 from dataclasses import dataclass
 from datetime import date
 
-from speclint.check.entries import Asked as AskedOfEntries
 from speclint.commands.compared_motors import Subject, Subjects
 from speclint.commands.compared_rules import Races, bounds_of
 from speclint.comparison.differences import Comparison, compare
@@ -17,6 +16,7 @@ from speclint.comparison.trend import trends_of
 from speclint.errors import UsageError
 from speclint.files import Folder
 from speclint.models.motors import Motor
+from speclint.workspace.entries import Asked as AskedOfEntries
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -5,8 +5,6 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Final
 
-from speclint.check.cars import Assembled, Assembly
-from speclint.check.loaded import Files, Loaded
 from speclint.documents.tree import Document
 from speclint.errors import UnreadableError, UsageError
 from speclint.files import Folder
@@ -14,6 +12,8 @@ from speclint.models.instruments import instruments_of
 from speclint.models.motors import Motor, motor_of
 from speclint.models.setups import setup_of
 from speclint.readings.instruments import Instrument
+from speclint.workspace.cars import Assembled, Assembly
+from speclint.workspace.loaded import Files, Loaded
 
 if TYPE_CHECKING:
     from speclint.problems import Problem

@@ -4,9 +4,6 @@ from collections.abc import Iterable, Iterator
 from dataclasses import replace
 from typing import Final
 
-from speclint.check.entries import Asked, entries_of
-from speclint.check.loaded import Files
-from speclint.check.ruleset_index import RulesetIndex, index_rulesets
 from speclint.commands.compared_motors import Subject
 from speclint.commands.shell import bundled_rulesets
 from speclint.comparison.common_conditions import REFERENCE_C
@@ -26,6 +23,9 @@ from speclint.readings.measured import value_of
 from speclint.rules.judge import entry_facts, rulebook
 from speclint.rulesets.library import NotFound
 from speclint.rulesets.model import Ruleset
+from speclint.workspace.entries import Asked, entries_of
+from speclint.workspace.loaded import Files
+from speclint.workspace.ruleset_index import RulesetIndex, index_rulesets
 
 _BARE_SETUP: Final = "format: setup/1\n"
 """The car around a motor of which nothing else is known."""

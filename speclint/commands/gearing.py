@@ -115,11 +115,11 @@ def gearing(
 
     Exit status: 0 there is a safe start; 1 there is none, or a file has a problem; 2 it could not run as asked.
     """  # noqa: D301 - click's own marker for unwrapped help
-    from speclint.check.entries import Asked
     from speclint.check.gearing_plan import gear
     from speclint.delivery import deliver, put_out, refuse_clashes
     from speclint.gearing.case import Wanted
     from speclint.reports.gearing import write
+    from speclint.workspace.entries import Asked
 
     folder = current_folder()
     refuse_clashes(reports, folder)

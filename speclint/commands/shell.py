@@ -12,9 +12,9 @@ from speclint.errors import UnreadableError
 from speclint.reports import Paper
 
 if TYPE_CHECKING:
-    from speclint.check.ruleset_index import RulesetIndex
     from speclint.files import Folder, Source
     from speclint.progress import Counter
+    from speclint.workspace.ruleset_index import RulesetIndex
 
 CONTEXT: Final = {"help_option_names": ["-h", "--help"], "max_content_width": 100}
 """How every command shows its help."""
@@ -131,17 +131,17 @@ def counter() -> "Counter":
 
 def bundled_rulesets() -> "list[Source]":
     """The rulesets that come with speclint, under names that no file of a user has."""
-    from speclint.check.ruleset_index import BUNDLED
     from speclint.files import Source
     from speclint.resources import ruleset_texts
+    from speclint.workspace.ruleset_index import BUNDLED
 
     return [Source(f"{BUNDLED}{name}", text, is_ours=True) for name, text in ruleset_texts()]
 
 
 def rulesets_beside(folder: "Folder", file: str) -> "RulesetIndex":
     """The rulesets that a setup of this name would be judged by: those beside it or above it, and the bundled ones."""
-    from speclint.check.loaded import Files
-    from speclint.check.ruleset_index import index_rulesets
+    from speclint.workspace.loaded import Files
+    from speclint.workspace.ruleset_index import index_rulesets
 
     files = Files(folder)
     beside = [loaded for place in folder.rulesets_for(file) for loaded in files.under(place)]

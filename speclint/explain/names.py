@@ -6,7 +6,6 @@ from datetime import date
 from functools import partial
 
 from speclint.advice.registry import ADVICE_SORTS
-from speclint.check.ruleset_index import RulesetIndex
 from speclint.errors import UsageError
 from speclint.explain.page import Page, said, written
 from speclint.explain.quantities import quantity_page
@@ -20,6 +19,7 @@ from speclint.quantities.registry import OPEN_PREFIXES, QUANTITIES, quantity
 from speclint.reports import Paper
 from speclint.rules.checks import Verdict
 from speclint.spelling import nearest
+from speclint.workspace.ruleset_index import RulesetIndex
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,7 +2,6 @@
 
 from datetime import date
 
-from speclint.check.ruleset_index import RulesetIndex
 from speclint.errors import UsageError
 from speclint.explain.page import Page
 from speclint.explain.rules import IndexedRuleset, class_page, rule_page, ruleset_page, withdrawn_page
@@ -10,6 +9,7 @@ from speclint.moments import day_text
 from speclint.rulesets.library import NotFound
 from speclint.rulesets.model import FlatClass, Rule, Ruleset
 from speclint.spelling import known_words
+from speclint.workspace.ruleset_index import RulesetIndex
 
 
 def rulebook_names(index: RulesetIndex) -> tuple[str, ...]:

@@ -3,9 +3,6 @@
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from speclint.check.cars import Assembly
-from speclint.check.loaded import Files, load
-from speclint.check.reader import Reader
 from speclint.documents.tree import Document
 from speclint.errors import UnreadableError, UsageError
 from speclint.logbook.kinds import Kind
@@ -15,6 +12,9 @@ from speclint.models.motors import motor_of
 from speclint.models.setups import setup_of
 from speclint.places import Path
 from speclint.problems import Problem
+from speclint.workspace.cars import Assembly
+from speclint.workspace.loaded import Files, load
+from speclint.workspace.reader import Reader
 
 __all__ = ["Target", "car_after", "find_target", "instruments_around"]
 

@@ -3,9 +3,9 @@
 from collections.abc import Mapping
 from typing import Any, Final
 
-from speclint.check.ruleset_index import RulesetIndex
 from speclint.errors import UsageError
 from speclint.spelling import known_words
+from speclint.workspace.ruleset_index import RulesetIndex
 
 QUESTIONS: Final = {
     "setup": {

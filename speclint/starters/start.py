@@ -3,8 +3,6 @@
 from collections.abc import Callable
 from typing import Final
 
-from speclint.check.loaded import load
-from speclint.check.ruleset_index import RulesetIndex
 from speclint.errors import UsageError
 from speclint.files import Source
 from speclint.rulesets.library import NotFound
@@ -15,6 +13,8 @@ from speclint.starters.motor import motor_text
 from speclint.starters.options import TAKEN, StarterOptions
 from speclint.starters.ruleset import ruleset_text
 from speclint.starters.setup import setup_text
+from speclint.workspace.loaded import load
+from speclint.workspace.ruleset_index import RulesetIndex
 
 _OPTIONS: Final = {"class_id": "--class", "based_on": "--based-on"}
 

@@ -245,7 +245,7 @@ def test_nothing_that_the_machine_alone_knows_is_in_a_report(empty: Path) -> Non
 
 SLOW = """
 import sys, time
-import speclint.check.loaded as loaded
+import speclint.workspace.loaded as loaded
 quick = loaded.load
 def slow(source):
     time.sleep({pause})

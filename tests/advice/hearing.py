@@ -5,12 +5,12 @@ from datetime import date
 from pathlib import Path
 from typing import Final
 
-from speclint.check.entries import Asked
 from speclint.check.pipeline import check
-from speclint.check.ruleset_index import BUNDLED
 from speclint.files import Folder, Source
 from speclint.findings import Findings
 from speclint.resources import ruleset_texts
+from speclint.workspace.entries import Asked
+from speclint.workspace.ruleset_index import BUNDLED
 
 TODAY: Final = date(2026, 3, 21)
 

@@ -9,10 +9,10 @@ from pathlib import Path
 import pytest
 
 from speclint.check.examples import ExampleResult, run_examples
-from speclint.check.loaded import load
-from speclint.check.ruleset_index import RulesetIndex, index_rulesets
 from speclint.documents.declared import declared_kind
 from speclint.files import Source
+from speclint.workspace.loaded import load
+from speclint.workspace.ruleset_index import RulesetIndex, index_rulesets
 
 FOLDER = Path(__file__).resolve().parents[1] / "data" / "published"
 

@@ -6,7 +6,6 @@ from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
 
-from speclint.check.entries import Asked
 from speclint.check.pipeline import check
 from speclint.documents.declared import declared_kind
 from speclint.files import Found, Source
@@ -14,6 +13,7 @@ from speclint.findings import EntryResult, Findings
 from speclint.places import Place
 from speclint.problems import Problem
 from speclint.rules.checks import Check, Verdict
+from speclint.workspace.entries import Asked
 
 PROJECT = Path(__file__).resolve().parents[2]
 RACE_DAY = "2026-03-14"

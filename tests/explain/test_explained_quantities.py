@@ -6,7 +6,6 @@ from datetime import date
 
 import pytest
 
-from speclint.check.loaded import load
 from speclint.explain.example import example_fact, snippet
 from speclint.explain.names import explain, groups
 from speclint.files import Source
@@ -16,6 +15,7 @@ from speclint.quantities.registry import QUANTITIES
 from speclint.readings.exact import to_float
 from speclint.readings.measured import Measured, value_of
 from speclint.reports import Paper
+from speclint.workspace.loaded import load
 from tests.explain.two_rulesets import index
 
 every_quantity = pytest.mark.parametrize("known", QUANTITIES, ids=lambda known: known.name)

@@ -4,10 +4,10 @@ from datetime import date
 
 import pytest
 
-from speclint.check.ruleset_index import RulesetIndex
 from speclint.errors import UsageError
 from speclint.explain.names import explain
 from speclint.reports import Paper
+from speclint.workspace.ruleset_index import RulesetIndex
 from tests.explain.two_rulesets import CLUB, LEAGUE, index
 
 MARCH = date(2026, 3, 14)

@@ -9,9 +9,7 @@ import pytest
 
 from speclint.advice.model import AdviceSort
 from speclint.advice.registry import ADVICE_SORTS
-from speclint.check.entries import Asked
 from speclint.check.pipeline import check
-from speclint.check.ruleset_index import BUNDLED
 from speclint.documents.parse import parse
 from speclint.errors import UsageError
 from speclint.explain.cases import READINGS_G, decision_cases, verdict_case
@@ -31,6 +29,8 @@ from speclint.quantities.registry import BY_NAME, QUANTITIES
 from speclint.reports import Paper
 from speclint.resources import ruleset_texts
 from speclint.rules.checks import VERDICT_MEANINGS, Verdict
+from speclint.workspace.entries import Asked
+from speclint.workspace.ruleset_index import BUNDLED
 from tests.explain.two_rulesets import index
 
 

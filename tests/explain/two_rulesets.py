@@ -1,8 +1,8 @@
 """A league and a club that builds on it, small enough to know by heart, and the shelf that they stand on."""
 
-from speclint.check.loaded import load
-from speclint.check.ruleset_index import RulesetIndex, index_rulesets
 from speclint.files import Source
+from speclint.workspace.loaded import load
+from speclint.workspace.ruleset_index import RulesetIndex, index_rulesets
 
 LEAGUE = """\
 format: ruleset/1

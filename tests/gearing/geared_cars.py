@@ -6,14 +6,14 @@ from functools import cache
 from pathlib import Path
 from typing import Any
 
-from speclint.check.entries import Asked
 from speclint.check.gearing_plan import gear
-from speclint.check.ruleset_index import BUNDLED
 from speclint.files import Folder, Source
 from speclint.gearing.case import Wanted
 from speclint.gearing.plan import Plan
 from speclint.problems import Problem
 from speclint.resources import ruleset_texts
+from speclint.workspace.entries import Asked
+from speclint.workspace.ruleset_index import BUNDLED
 
 PROJECT = Path(__file__).resolve().parents[2]
 TODAY = date(2026, 3, 1)

@@ -5,13 +5,13 @@ from typing import Any
 
 import pytest
 
-from speclint.check.entries import Asked
 from speclint.errors import UsageError
 from speclint.gearing.plan import Plan
 from speclint.physics.motor import speed_constant_rpm_per_v
 from speclint.problems import Problem
 from speclint.reports import Paper
 from speclint.reports.gearing import KINDS, write
+from speclint.workspace.entries import Asked
 from tests.gearing.geared_cars import BATTERY, BENCH, TRACK, demo, planned, rated, written
 
 SHEET = "{ab_mohm: 28, bc_mohm: 28, ca_mohm: 28, winding_c: 25}"

@@ -10,7 +10,6 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from speclint.check.entries import Asked
 from speclint.check.pipeline import check
 from speclint.files import Folder, Source
 from speclint.gearing.legality import follows_gears
@@ -18,6 +17,7 @@ from speclint.gearing.pairs import Pair
 from speclint.gearing.plan import plan
 from speclint.gearing.start import Mark, RatedPair, reaches, safe_start
 from speclint.rules.checks import Verdict
+from speclint.workspace.entries import Asked
 from tests.gearing.geared_cars import PROJECT, TODAY, TOO_TALL, bundled, demo, planned
 
 CARS = (

@@ -8,13 +8,13 @@ from typing import Any
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from speclint.check.loaded import load
 from speclint.edits.proof import same
 from speclint.files import Folder
 from speclint.logbook.entering import record_of
 from speclint.logbook.fields import Field, Shape, fields_of
 from speclint.logbook.kinds import KINDS, Kind
 from speclint.structure.validate import schema_of
+from speclint.workspace.loaded import load
 from tests.logbook.log_command import run
 
 FILES = {

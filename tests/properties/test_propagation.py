@@ -17,13 +17,13 @@ from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 from uncertainties import ufloat
 
-from speclint.check.cars import Assembly
-from speclint.check.loaded import Files, load
 from speclint.files import Source
 from speclint.models.setups import setup_of
 from speclint.quantities.facts import Facts
 from speclint.quantities.registry import QUANTITIES
 from speclint.readings.measured import Measured
+from speclint.workspace.cars import Assembly
+from speclint.workspace.loaded import Files, load
 from tests.check.world import World
 from tests.properties.strategies import Data, cars, setup, written
 

@@ -4,12 +4,12 @@ from datetime import date
 from functools import cache
 from typing import Final
 
-from speclint.check.entries import Asked
 from speclint.check.pipeline import check
-from speclint.check.ruleset_index import BUNDLED
 from speclint.files import Folder, Source
 from speclint.findings import Findings
 from speclint.resources import ruleset_texts
+from speclint.workspace.entries import Asked
+from speclint.workspace.ruleset_index import BUNDLED
 from tests.console import DATA
 
 MISPRINTS: Final = DATA / "misprints"

@@ -14,11 +14,11 @@ import rfc8785
 from hypothesis import given
 from hypothesis import strategies as st
 
-from speclint.check.loaded import load
-from speclint.check.ruleset_index import index_rulesets
 from speclint.documents.parse import parse
 from speclint.files import Source
 from speclint.rulesets.canonical import canonical_json, digest
+from speclint.workspace.loaded import load
+from speclint.workspace.ruleset_index import index_rulesets
 from tests.check.world import a_ruleset, project_files
 
 RULES = (

@@ -9,10 +9,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from speclint.check.entries import Asked
-from speclint.check.loaded import load
 from speclint.check.pipeline import check
-from speclint.check.ruleset_index import BUNDLED, RulesetIndex, index_rulesets
 from speclint.documents.parse import parse
 from speclint.errors import UsageError
 from speclint.files import Folder, Source
@@ -28,6 +25,9 @@ from speclint.rulesets.model import FlatClass, Ruleset
 from speclint.starters.draft import with_all_offered
 from speclint.starters.options import KINDS, TAKEN, StarterOptions
 from speclint.starters.start import start
+from speclint.workspace.entries import Asked
+from speclint.workspace.loaded import load
+from speclint.workspace.ruleset_index import BUNDLED, RulesetIndex, index_rulesets
 
 MARCH = date(2026, 3, 14)
 BARE = StarterOptions(today=MARCH)

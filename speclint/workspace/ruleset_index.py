@@ -5,13 +5,13 @@ from dataclasses import dataclass, replace
 from datetime import date
 from typing import Final
 
-from speclint.check.loaded import Loaded
 from speclint.documents.tree import Document
 from speclint.problems import Problem
 from speclint.rulesets.library import Library, NotFound
 from speclint.rulesets.load import ruleset_of
 from speclint.rulesets.model import Period, Ruleset
 from speclint.rulesets.references import reference_problems
+from speclint.workspace.loaded import Loaded
 
 BUNDLED: Final = "speclint:rulesets/"
 """What the names of the files begin with that come with speclint."""

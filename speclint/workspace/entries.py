@@ -3,12 +3,12 @@
 from dataclasses import dataclass
 from datetime import date
 
-from speclint.check.loaded import Loaded
-from speclint.check.ruleset_index import RulesetIndex
 from speclint.errors import UnreadableError, UsageError
 from speclint.models.setups import Entry, Setup
 from speclint.rulesets.library import NotFound
 from speclint.rulesets.model import Ruleset
+from speclint.workspace.loaded import Loaded
+from speclint.workspace.ruleset_index import RulesetIndex
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -2,7 +2,6 @@
 
 from typing import NamedTuple
 
-from speclint.check.reader import Reader
 from speclint.documents.parse import parse
 from speclint.documents.tree import Document
 from speclint.files import Source
@@ -10,6 +9,7 @@ from speclint.places import Place
 from speclint.problems import Problem
 from speclint.structure.formats import format_of
 from speclint.structure.validate import validate
+from speclint.workspace.reader import Reader
 
 
 class Loaded(NamedTuple):

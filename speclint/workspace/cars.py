@@ -4,8 +4,6 @@ import re
 from collections.abc import Callable, Iterator, Mapping, Set
 from typing import Any, Final, NamedTuple
 
-from speclint.check.loaded import Loaded
-from speclint.check.reader import Reader
 from speclint.documents.tree import Document
 from speclint.models.cars import Car
 from speclint.models.instruments import instruments_of
@@ -16,6 +14,8 @@ from speclint.problems import Problem
 from speclint.readings.instruments import Instrument
 from speclint.remedies.parts import Parts, parts_of
 from speclint.spelling import known_words
+from speclint.workspace.loaded import Loaded
+from speclint.workspace.reader import Reader
 
 
 class Assembled(NamedTuple):

@@ -1,0 +1,1 @@
+"""Opens a repository: files found and read once, rulesets indexed, cars put together, entries resolved, for every command."""
