@@ -4,19 +4,19 @@ import json
 from collections.abc import Callable, Iterator
 from typing import Any, Final
 
+from speclint.schema_nodes import Schema
 from speclint.structure.shapes import (
     comparison,
+    days,
     equipment,
     garage,
     gearing,
     motor,
-    nodes,
     readings,
     report,
     ruleset,
     setup,
 )
-from speclint.structure.shapes.nodes import Schema
 
 DIALECT: Final = "https://json-schema.org/draft/2020-12/schema"
 HOME: Final = "https://speclint.invalid/schemas/"
@@ -33,7 +33,7 @@ DOCUMENTS: Final[dict[str, Callable[[], Schema]]] = {
 """Every schema by name, with the builder of its root."""
 
 _DEFS: Final[dict[str, Schema]] = {
-    **nodes.DEFS, **readings.DEFS, **equipment.DEFS, **motor.DEFS, **setup.DEFS, **garage.DEFS, **ruleset.DEFS,
+    **days.DEFS, **readings.DEFS, **equipment.DEFS, **motor.DEFS, **setup.DEFS, **garage.DEFS, **ruleset.DEFS,
     **report.DEFS, **gearing.DEFS, **comparison.DEFS,
 }  # fmt: skip
 

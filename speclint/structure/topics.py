@@ -7,7 +7,7 @@ from typing import Any, Final
 
 from speclint.places import Path
 from speclint.readings.digits import UNITS
-from speclint.structure.shapes.nodes import unit_words
+from speclint.schema_nodes import unit_words
 
 __all__ = ["Topic", "Topics", "flow_text", "unit_of"]
 

@@ -3,9 +3,9 @@
 from typing import Any, Final
 
 from speclint.places import Path
+from speclint.schema_nodes import unit_words
 from speclint.spelling import nearest
 from speclint.structure.hints import key_name
-from speclint.structure.shapes.nodes import unit_words
 from speclint.structure.topics import Topics, unit_of
 
 _SAME_MEANING: Final = {"weight": "mass_g", "weight_g": "mass_g", "date": "on", "day": "on", "name": "title"}

@@ -14,9 +14,9 @@ from speclint.quantities.registry import QUANTITIES
 from speclint.readings.digits import UNITS
 from speclint.resources import schema_text as shipped_text
 from speclint.resources import schemas_folder
+from speclint.schema_nodes import unit_words
 from speclint.structure import __main__ as writer
 from speclint.structure.generate import DOCUMENTS, schema, schema_text
-from speclint.structure.shapes.nodes import unit_words
 from speclint.structure.topics import Topics, unit_of
 from tests.structure.schema_walk import drawn, keys, nodes
 

@@ -3,7 +3,7 @@
 from typing import Any, Final
 
 from speclint.quantities.rebuilds import REBUILDS
-from speclint.structure.shapes.nodes import Schema, choice, day, flag, mapping, maybe, node, several, text, use, whole
+from speclint.schema_nodes import Schema, choice, day, flag, mapping, maybe, node, several, text, use, whole
 
 WORDS: Final = ("changed", "no change shown", "can't tell")
 DIRECTIONS: Final = ("rising", "falling", "no trend shown", "can't tell")

@@ -3,7 +3,7 @@
 from typing import Final
 
 from speclint.quantities.model import Home
-from speclint.structure.shapes.nodes import Schema, by_name, day, mapping, node, number, several, text, use
+from speclint.schema_nodes import Schema, by_name, day, mapping, node, number, several, text, use
 from speclint.structure.shapes.readings import ABOVE_ZERO, temperature
 from speclint.structure.shapes.stated import stated_keys
 

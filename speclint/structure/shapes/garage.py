@@ -2,8 +2,8 @@
 
 from typing import Final
 
+from speclint.schema_nodes import VERSION, Schema, by_name, mapping, node, text
 from speclint.structure.shapes import equipment
-from speclint.structure.shapes.nodes import VERSION, Schema, by_name, mapping, node, text
 
 DIGEST: Final = "^sha256:[0-9a-f]{64}$"
 DIGEST_EXAMPLE: Final = "sha256:" + "0123456789abcdef" * 4

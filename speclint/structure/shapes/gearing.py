@@ -2,7 +2,7 @@
 
 from typing import Any, Final
 
-from speclint.structure.shapes.nodes import (
+from speclint.schema_nodes import (
     Schema,
     choice,
     day,

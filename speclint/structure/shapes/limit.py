@@ -3,7 +3,7 @@
 from collections.abc import Mapping
 from typing import Any, Final
 
-from speclint.structure.shapes.nodes import WORD, Schema, mapping, name, node, number, only_true, several, text
+from speclint.schema_nodes import WORD, Schema, mapping, name, node, number, only_true, several, text
 
 LIMIT_FORMS: Final[tuple[tuple[str, ...], ...]] = (
     ("at_least", "above", "at_most", "below"),

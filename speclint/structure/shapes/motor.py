@@ -4,8 +4,8 @@ from typing import Final
 
 from speclint.quantities.model import Home
 from speclint.quantities.rebuilds import REBUILDS
+from speclint.schema_nodes import Schema, choice, mapping, node, number, several, text, use
 from speclint.structure.shapes import equipment
-from speclint.structure.shapes.nodes import Schema, choice, mapping, node, number, several, text, use
 from speclint.structure.shapes.readings import ABOVE_ZERO, of_reading, temperature
 from speclint.structure.shapes.stated import stated_keys
 

@@ -4,7 +4,7 @@ from typing import Any, Final
 
 from speclint.quantities.model import Quantity, Sort
 from speclint.quantities.registry import QUANTITIES
-from speclint.structure.shapes.nodes import Schema, node, several, text
+from speclint.schema_nodes import Schema, node, several, text
 
 TEMPERATURES: Final = {"minimum": -60, "maximum": 300}
 """In °C: no motor, battery or room is outside, and the copper formula is far from its pole at -235 °C."""

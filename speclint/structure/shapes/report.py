@@ -3,9 +3,9 @@
 from typing import Any, Final
 
 from speclint.problems import PROBLEM_SORTS, ProblemKind
+from speclint.schema_nodes import Schema, choice, day, flag, mapping, maybe, node, several, text, use, whole
 from speclint.structure.shapes.garage import DIGEST, DIGEST_EXAMPLE
 from speclint.structure.shapes.limit import limit_keys
-from speclint.structure.shapes.nodes import Schema, choice, day, flag, mapping, maybe, node, several, text, use, whole
 from speclint.structure.shapes.ruleset import DECISIONS, VERDICTS
 
 ENTRY_VERDICTS: Final = ("legal", "illegal", "not-shown")

@@ -2,9 +2,7 @@
 
 from typing import Any, Final
 
-from speclint.structure.shapes import equipment
-from speclint.structure.shapes.limit import QUANTITY_HELP, QUANTITY_PATTERN, limit_keys, one_limit, some_limit
-from speclint.structure.shapes.nodes import (
+from speclint.schema_nodes import (
     ID,
     VERSION,
     WORD,
@@ -21,6 +19,8 @@ from speclint.structure.shapes.nodes import (
     several,
     text,
 )  # fmt: skip
+from speclint.structure.shapes import equipment
+from speclint.structure.shapes.limit import QUANTITY_HELP, QUANTITY_PATTERN, limit_keys, one_limit, some_limit
 
 DECISIONS: Final = ("as-read", "must-show", "benefit-of-doubt")
 VERDICTS: Final = ("legal", "illegal", "not-shown", "to-inspect", "not-applicable")

@@ -3,9 +3,9 @@
 from typing import Any, Final
 
 from speclint.quantities.model import Home
+from speclint.schema_nodes import ID, VERSION, Schema, day, mapping, name, node, number, several, text, use
 from speclint.structure.shapes import equipment
 from speclint.structure.shapes.motor import motor_keys
-from speclint.structure.shapes.nodes import ID, VERSION, Schema, day, mapping, name, node, number, several, text, use
 from speclint.structure.shapes.readings import temperature
 from speclint.structure.shapes.stated import stated_keys
 

@@ -6,7 +6,7 @@ from typing import Final
 
 from speclint.quantities.model import Home, Quantity, Sort
 from speclint.quantities.registry import QUANTITIES
-from speclint.structure.shapes.nodes import Schema, node
+from speclint.schema_nodes import Schema, node
 from speclint.structure.shapes.readings import bounds, of_reading
 
 TEETH_RATIO: Final = "^[1-9][0-9]{0,3}/[1-9][0-9]{0,3}$"

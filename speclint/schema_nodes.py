@@ -4,7 +4,6 @@ from collections.abc import Mapping, Sequence
 from typing import Any, Final
 
 from speclint.readings.digits import UNITS
-from speclint.structure.dates import MOMENT_PATTERN
 
 Schema = dict[str, Any]
 """One node of a JSON Schema (draft 2020-12)."""
@@ -108,10 +107,3 @@ def by_name(title: str, about: str, value: Schema, *examples: Mapping[str, Any],
 
 WORD: Final[Schema] = {"type": ["string", "number", "boolean"], "minLength": 1}
 """What a rule compares by equality."""
-
-DEFS: Final[dict[str, Schema]] = {
-    "day": node("day", "A calendar day: year-month-day.", ("2026-03-14",), type="string",
-                pattern="^[0-9]{4}-[0-9]{2}-[0-9]{2}$", format="date"),
-    "moment": node("day or moment", "A calendar day, with the time of day where the order within it matters.",
-                   ("2026-03-14", "2026-03-14 19:30"), type="string", pattern=MOMENT_PATTERN),
-}  # fmt: skip
