@@ -79,8 +79,12 @@ def compare(
 
 def _parted(words: tuple[str, ...], folder: "Folder") -> tuple[tuple[str, ...], tuple[str, ...]]:
     """Files and runs apart: what can be a run, and is no file, is one."""
-    runs = tuple(word for word in words if looks_like_run(word) and not os.path.lexists(folder.full(word)))
-    files = tuple(dict.fromkeys(word for word in words if word not in runs))
+    runs = tuple(
+        conclusion
+        for conclusion in words
+        if looks_like_run(conclusion) and not os.path.lexists(folder.full(conclusion))
+    )
+    files = tuple(dict.fromkeys(conclusion for conclusion in words if conclusion not in runs))
     if not files:
         raise UsageError("name the file of a motor, or of a setup with one, before its runs")
     if runs and len(runs) != _TWO_RUNS:

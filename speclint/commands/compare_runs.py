@@ -6,12 +6,12 @@ from datetime import date
 from speclint.commands.compared_motors import Subject, Subjects
 from speclint.commands.compared_rules import Races, bounds_of
 from speclint.comparison.differences import Comparison, compare
-from speclint.comparison.drift import meetings_of
-from speclint.comparison.equivalent import Equivalent, Race, equivalent_of
+from speclint.comparison.drift import crossings_of
+from speclint.comparison.equivalent import EntryRules, Equivalent, equivalent_of
 from speclint.comparison.findings import ComparisonFindings, MotorFindings
-from speclint.comparison.interpretation import meanings_of
-from speclint.comparison.ranking import Entrant, rank
-from speclint.comparison.runs import Pair, Run, around_last_rebuild, chosen, runs_of
+from speclint.comparison.interpretation import interpretations_of
+from speclint.comparison.ranking import MotorToRank, rank
+from speclint.comparison.runs import ComparedRun, RunPair, around_last_rebuild, chosen, runs_of
 from speclint.comparison.trend import trends_of
 from speclint.errors import UsageError
 from speclint.files import Folder
@@ -67,7 +67,7 @@ def findings_of(asked: Asked, folder: Folder) -> ComparisonFindings:
         motor = _one(subjects[0], asked, races) if subjects else None
     elif len(subjects) > 1:
         entrants = [
-            Entrant(one.name, one.motor, one.instruments, own)
+            MotorToRank(one.name, one.motor, one.instruments, own)
             for one, own in zip(subjects, races.of_motors(subjects), strict=True)
         ]
         ranking = rank(entrants, asked.on or asked.today)
@@ -84,7 +84,7 @@ def _one(subject: Subject, asked: Asked, races: Races) -> MotorFindings:
     motor = subject.motor
     runs = runs_of(motor, subject.instruments)
     pair = _pair(runs, motor, asked.runs)
-    comparison = compare(pair) if isinstance(pair, Pair) else None
+    comparison = compare(pair) if isinstance(pair, RunPair) else None
     trends = trends_of(motor, runs)
     if not asked.trend:
         trends = tuple(trend for trend in trends if trend.line is not None)
@@ -98,28 +98,30 @@ def _one(subject: Subject, asked: Asked, races: Races) -> MotorFindings:
         file=motor.document.file,
         comparison=comparison,
         trouble=pair if isinstance(pair, str) else "",
-        meanings=meanings_of(comparison) if comparison is not None else (),
+        interpretations=interpretations_of(comparison) if comparison is not None else (),
         equivalent="" if comparison is None else _equivalent(comparison, subject, of_cars),
         trends=trends,
-        meetings=meetings_of(trends, bounds_of(race for own in of_cars for race in own)),
+        crossings=crossings_of(trends, bounds_of(race for own in of_cars for race in own)),
         instruments_from=subject.instruments_from,
     )
 
 
-def _pair(runs: tuple[Run, ...], motor: Motor, asked: tuple[str, ...]) -> Pair | str:
+def _pair(runs: tuple[ComparedRun, ...], motor: Motor, asked: tuple[str, ...]) -> RunPair | str:
     if not asked:
         return around_last_rebuild(runs, motor)
-    found: list[Run] = []
+    found: list[ComparedRun] = []
     for text in asked:
         one = chosen(runs, text)
         if isinstance(one, str):
             raise UsageError(f"{motor.document.file}: {one}")
         found.append(one)
     older, newer = sorted(found, key=lambda run: run.number)
-    return Pair(older, newer, "the runs that were asked for")
+    return RunPair(older, newer, "the runs that were asked for")
 
 
-def _equivalent(comparison: Comparison, subject: Subject, of_cars: tuple[tuple[Race, ...], ...]) -> Equivalent | str:
+def _equivalent(
+    comparison: Comparison, subject: Subject, of_cars: tuple[tuple[EntryRules, ...], ...]
+) -> Equivalent | str:
     cars = subject.cars
     if not cars:
         return "no setup of the repository names this motor: say --setup FILE for the gearing of a car"

@@ -7,8 +7,8 @@ from typing import Final
 from speclint.commands.compared_motors import Subject
 from speclint.commands.shell import bundled_rulesets
 from speclint.comparison.common_conditions import REFERENCE_C
-from speclint.comparison.drift import Bound
-from speclint.comparison.equivalent import Race
+from speclint.comparison.drift import TrendLimit
+from speclint.comparison.equivalent import EntryRules
 from speclint.comparison.trend import FOLLOWED
 from speclint.documents.parse import parse
 from speclint.errors import UnreadableError, UsageError
@@ -45,14 +45,14 @@ class Races:
         self._shelf = _shelf(folder, files, asked, near)
         self._ruleset = None if asked.ruleset is None else _asked_for(asked.ruleset, files, self._shelf, asked.class_id)
 
-    def of_car(self, subject: Subject, car: Car) -> tuple[Race, ...]:
+    def of_car(self, subject: Subject, car: Car) -> tuple[EntryRules, ...]:
         """The entries of a car with the subject's motor in it."""
         fitted = self._fitted(subject, car)
         return tuple(
             race for entry in entries_of(car.setup, self._ruleset, self._asked) for race in self._race(fitted, entry)
         )
 
-    def of_motors(self, subjects: Iterable[Subject]) -> tuple[tuple[Race, ...], ...]:
+    def of_motors(self, subjects: Iterable[Subject]) -> tuple[tuple[EntryRules, ...], ...]:
         """One class for all motors: the one that is asked for, else the only one that their cars are entered in."""
         listed = tuple(subjects)
         entry = self._one_entry(listed)
@@ -87,7 +87,7 @@ class Races:
             motor=subject.motor, motor_trouble="", instruments={**car.instruments, **subject.instruments}
         )
 
-    def _race(self, car: Car, entry: Entry) -> Iterator[Race]:
+    def _race(self, car: Car, entry: Entry) -> Iterator[EntryRules]:
         label = f"{entry.ruleset}/{entry.class_id}, {day_text(entry.on)}"
         ruleset = self._shelf.ruleset(entry.ruleset, entry.version, entry.on, self._asked.known_on)
         flat = ruleset if isinstance(ruleset, NotFound) else self._shelf.library.flat(ruleset, entry.class_id)
@@ -95,12 +95,14 @@ class Races:
             self.notes.append(f"{label} is not judged: {flat.message}")
             return
         facts = entry_facts(car, entry, flat)
-        yield Race(label, rulebook(flat, entry.on, self._asked.known_on), facts, car.setup.document.place(entry.path))
+        yield EntryRules(
+            label, rulebook(flat, entry.on, self._asked.known_on), facts, car.setup.document.place(entry.path)
+        )
 
 
-def bounds_of(races: Iterable[Race]) -> tuple[Bound, ...]:
+def bounds_of(races: Iterable[EntryRules]) -> tuple[TrendLimit, ...]:
     """The limits of size that the races put on what a trend follows, taken to the trend's reference temperature."""
-    found: dict[tuple[str, Limits], Bound] = {}
+    found: dict[tuple[str, Limits], TrendLimit] = {}
     for race in races:
         for rule in race.book.rules:
             if rule.quantity in FOLLOWED and isinstance(rule.limit, Size) and not rule.uncorrected:
@@ -108,12 +110,12 @@ def bounds_of(races: Iterable[Race]) -> tuple[Bound, ...]:
                 if rule.quantity == "winding_mean_mohm":
                     limits = _at_reference(limits, race)
                 clause = f" {rule.cite}" if rule.cite else ""
-                bound = Bound(rule.quantity, limits, f"{rule.id}{clause} of {race.label}")
+                bound = TrendLimit(rule.quantity, limits, f"{rule.id}{clause} of {race.label}")
                 found.setdefault((rule.quantity, limits), bound)
     return tuple(found.values())
 
 
-def _at_reference(limits: Limits, race: Race) -> Limits:
+def _at_reference(limits: Limits, race: EntryRules) -> Limits:
     at_c = race.book.flat.reference_c
     low, high = (
         None if limit is None else value_of(at_temperature(limit, at_c, REFERENCE_C))

@@ -12,9 +12,9 @@ from speclint.edits.write import ChangedMeanwhileError, Rewrite, write_all
 from speclint.errors import UsageError
 from speclint.files import Folder
 from speclint.logbook.answers import Misread, value_of
-from speclint.logbook.entering import Entered, complaint_about, entered, record_of
-from speclint.logbook.fields import Field, Shape, fields_of
-from speclint.logbook.kinds import KINDS, KINDS_BY_NAME, Kind
+from speclint.logbook.entering import EnteredRecord, complaint_about, entered, record_of
+from speclint.logbook.fields import RecordField, Shape, fields_of
+from speclint.logbook.kinds import KINDS, KINDS_BY_NAME, RecordKind
 from speclint.logbook.remarks import remarks_on
 from speclint.logbook.target import Target, find_target, instruments_around
 from speclint.places import dotted
@@ -67,7 +67,7 @@ def log(ctx: click.Context, file: str) -> None:
         raise UsageError(f"say what to add to {file}: {', '.join(kind.name for kind in KINDS)}")
 
 
-def _command(kind: Kind) -> click.Command:
+def _command(kind: RecordKind) -> click.Command:
     fields = fields_of(kind)
     options: list[click.Parameter] = [
         click.Option([field.option, f"field_{i}"], metavar=_METAVARS[field.shape], help=_help(field))
@@ -85,11 +85,11 @@ def _command(kind: Kind) -> click.Command:
     )
 
 
-def _help(field: Field) -> str:
+def _help(field: RecordField) -> str:
     return f"{field.about} For example {field.example}."
 
 
-def _run(file: str, kind: Kind, answers: dict[Field, str], *, dry_run: bool) -> None:
+def _run(file: str, kind: RecordKind, answers: dict[RecordField, str], *, dry_run: bool) -> None:
     folder = current_folder()
     shown = folder.shown(file)
     today = date.today()
@@ -109,12 +109,14 @@ def _run(file: str, kind: Kind, answers: dict[Field, str], *, dry_run: bool) -> 
         note(remark)
 
 
-def _entered(folder: Folder, shown: str, kind: Kind, record: dict[str, Any], *, writes: bool) -> tuple[Entered, Target]:
+def _entered(
+    folder: Folder, shown: str, kind: RecordKind, record: dict[str, Any], *, writes: bool
+) -> tuple[EnteredRecord, Target]:
     """The record in its file, which is read anew whenever somebody else was faster at writing it."""
     for left in reversed(range(_ATTEMPTS)):
         target = _sound(find_target(folder, shown, kind))
         made = entered(target, kind, record)
-        if not isinstance(made, Entered):
+        if not isinstance(made, EnteredRecord):
             note("nothing was written:")
             for complaint in made:
                 click.echo(f"  {one_line(complaint)}", err=True)
@@ -131,7 +133,7 @@ def _entered(folder: Folder, shown: str, kind: Kind, record: dict[str, Any], *, 
     raise AssertionError
 
 
-def _tell(made: Entered, target: Target, *, dry_run: bool) -> None:
+def _tell(made: EnteredRecord, target: Target, *, dry_run: bool) -> None:
     if target.named_by:
         where = "would be changed" if dry_run else "was changed"
         note(f"{target.named_by} names the motor {made.before.file}: that file {where}")
@@ -152,7 +154,7 @@ def _sound(found: Target | tuple[Problem, ...]) -> Target:
     raise click.exceptions.Exit(EXIT_FAILED)
 
 
-def _values(answers: dict[Field, str]) -> dict[Field, Any]:
+def _values(answers: dict[RecordField, str]) -> dict[RecordField, Any]:
     values = {field: value_of(field, answer) for field, answer in answers.items()}
     for field, value in values.items():
         if isinstance(value, Misread):
@@ -160,13 +162,13 @@ def _values(answers: dict[Field, str]) -> dict[Field, Any]:
     return values
 
 
-def _asked(kind: Kind, target: Target, today: date) -> dict[Field, Any]:
+def _asked(kind: RecordKind, target: Target, today: date) -> dict[RecordField, Any]:
     """The values that a person gives on a terminal, each looked at before the next is asked for."""
     click.echo(one_line(f"A {kind.title} for {target.document.file}."), err=True)
     if kind.name == "bench":
         click.echo(_SPINNING, err=True)
     click.echo("Press enter to leave a question open.", err=True)
-    values: dict[Field, Any] = {}
+    values: dict[RecordField, Any] = {}
     for field in fields_of(kind):
         if _is_idle(field, values):
             continue
@@ -179,14 +181,14 @@ def _asked(kind: Kind, target: Target, today: date) -> dict[Field, Any]:
     return values
 
 
-def _is_idle(field: Field, values: dict[Field, Any]) -> bool:
+def _is_idle(field: RecordField, values: dict[RecordField, Any]) -> bool:
     """Whether a question is idle: the temperature and the instruments of a winding that was not measured."""
     return len(field.path) > 1 and not field.key.endswith("_mohm") and not any(
         other.path[:-1] == field.path[:-1] for other in values
     )  # fmt: skip
 
 
-def _answer(kind: Kind, field: Field, preset: str) -> Any:
+def _answer(kind: RecordKind, field: RecordField, preset: str) -> Any:
     needed = field.key in ("date", "did")
     if field.shape is Shape.WORDS:
         click.echo(one_line(field.about), err=True)
@@ -207,7 +209,7 @@ def _answer(kind: Kind, field: Field, preset: str) -> Any:
         click.echo(f"  {one_line(wrong)}", err=True)
 
 
-def _question(field: Field) -> str:
+def _question(field: RecordField) -> str:
     return field.title if field.title.endswith(field.key) else f"{field.title} ({dotted(field.path)})"
 
 

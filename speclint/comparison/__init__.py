@@ -1,1 +1,1 @@
-"""Bench: what two runs of a motor, many of them, or several motors show beyond what the bench can blur."""
+"""Comparison: what runs of one motor, or several motors side by side, show beyond the scatter of the bench."""

@@ -3,13 +3,13 @@
 from dataclasses import dataclass
 from typing import Final
 
-from speclint.comparison.recorded import Recorded
+from speclint.comparison.recorded import RecordedValue
 from speclint.quantities import rebuilds
 from speclint.readings.measured import Number
 
 
 @dataclass(frozen=True, slots=True)
-class Compared:
+class ComparedQuantity:
     """One quantity that runs are held against each other by; `model` says how it is taken to common conditions."""
 
     name: str
@@ -20,28 +20,28 @@ class Compared:
 
 
 COMPARED: Final = (
-    Compared("kv_rpm_per_v", "no-load speed per volt", "rpm_per_v", rebuilds.SPEED,
+    ComparedQuantity("kv_rpm_per_v", "no-load speed per volt", "rpm_per_v", rebuilds.SPEED,
              "n0 = kn × (U − I0 × R), at the common voltage and 20 °C"),
-    Compared("torque_mnm_per_a", "torque per ampere", "mnm_per_a", rebuilds.SPEED,
+    ComparedQuantity("torque_mnm_per_a", "torque per ampere", "mnm_per_a", rebuilds.SPEED,
              "kM × kn = 60/2π, at 20 °C"),
-    Compared("current_a", "no-load current", "a", rebuilds.CURRENT,
+    ComparedQuantity("current_a", "no-load current", "a", rebuilds.CURRENT,
              "at the common voltage; friction stays, iron and air losses go with speed"),
-    Compared("winding_mean_mohm", "winding, mean", "mohm", rebuilds.WINDING,
+    ComparedQuantity("winding_mean_mohm", "winding, mean", "mohm", rebuilds.WINDING,
              "line to line at 20 °C, IEC 60034-1 resistance method"),
-    Compared("winding_spread_percent", "spread of the winding", "percent", rebuilds.WINDING,
+    ComparedQuantity("winding_spread_percent", "spread of the winding", "percent", rebuilds.WINDING,
              "largest − smallest, of the mean"),
-    Compared("timing_mean_deg", "measured timing", "deg", rebuilds.TIMING, "mean of the sensors, as read"),
-    Compared("timing_spread_deg", "spread of timing", "deg", rebuilds.TIMING, "largest − smallest, as read"),
-    Compared("sensor_spread_percent", "spread of sensor amplitudes", "percent", rebuilds.BALANCE, "as read"),
-    Compared("pole_difference_percent", "pole balance", "percent", rebuilds.BALANCE, "as read"),
+    ComparedQuantity("timing_mean_deg", "measured timing", "deg", rebuilds.TIMING, "mean of the sensors, as read"),
+    ComparedQuantity("timing_spread_deg", "spread of timing", "deg", rebuilds.TIMING, "largest − smallest, as read"),
+    ComparedQuantity("sensor_spread_percent", "spread of sensor amplitudes", "percent", rebuilds.BALANCE, "as read"),
+    ComparedQuantity("pole_difference_percent", "pole balance", "percent", rebuilds.BALANCE, "as read"),
 )  # fmt: skip
 """Everything that is compared, in the order of the table."""
 
-COMPARED_BY_NAME: Final = {one.name: one for one in COMPARED}
+COMPARED_BY_NAME: Final = {quantity.name: quantity for quantity in COMPARED}
 
 
 @dataclass(frozen=True, slots=True)
-class Level:
+class CommonValue:
     """One quantity of one run at common conditions.
 
     Attributes:
@@ -51,5 +51,5 @@ class Level:
     """
 
     number: Number | None
-    sources: tuple[Recorded, ...] = ()
+    sources: tuple[RecordedValue, ...] = ()
     missing: tuple[str, ...] = ()

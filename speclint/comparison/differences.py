@@ -1,21 +1,21 @@
-"""Two runs held against each other: each quantity's change, how far the bench can blur it, and what that shows."""
+"""Two runs held against each other: each quantity's change, its uncertainty, and what that shows."""
 
 import math
 from dataclasses import dataclass
 from enum import Enum
 from fractions import Fraction
 
-from speclint.comparison.common_conditions import Conditions, common_conditions, levels_of
-from speclint.comparison.compared import COMPARED, Compared, Level
+from speclint.comparison.common_conditions import Conditions, common_conditions, common_values_of
+from speclint.comparison.compared import COMPARED, CommonValue, ComparedQuantity
 from speclint.comparison.obstacles import Obstacle, obstacles_between
-from speclint.comparison.recorded import Recorded
-from speclint.comparison.runs import Pair, Run, between
-from speclint.comparison.uncertainty import blur_of
+from speclint.comparison.recorded import RecordedValue
+from speclint.comparison.runs import ComparedRun, RunPair, between
+from speclint.comparison.uncertainty import expanded_uncertainty_of
 from speclint.models.motors import Record
 from speclint.readings.measured import Number, value_of
 
 
-class Word(Enum):
+class Conclusion(Enum):
     """What two readings show of a quantity."""
 
     CHANGED = "changed"
@@ -24,27 +24,27 @@ class Word(Enum):
 
 
 @dataclass(frozen=True, slots=True)
-class Change:
+class QuantityChange:
     """One quantity in two runs.
 
     Attributes:
         first: the value in the first run at common conditions; None where it cannot be had.
         second: the same in the second.
-        difference: second − first, with all that blurs it; what both share has cancelled.
-        blur: the expanded uncertainty of the difference; None where it is not known.
-        apart: what it would be if the two had been read on two instruments of the kind.
-        word: what that shows.
+        difference: second − first, with its uncertainty; what both share has cancelled.
+        expanded_uncertainty: the expanded uncertainty of the difference; None where it is not known.
+        uncertainty_on_two_benches: what it would be if the two had been read on two instruments of the kind.
+        conclusion: what that shows.
         reason: why nothing can be told, in words; "" where something can.
         shares: the instruments that both were read on; none where one of their readings was on another.
     """
 
-    quantity: Compared
+    quantity: ComparedQuantity
     first: Number | None
     second: Number | None
     difference: Number | None
-    blur: float | None
-    apart: float | None
-    word: Word
+    expanded_uncertainty: float | None
+    uncertainty_on_two_benches: float | None
+    conclusion: Conclusion
     reason: str = ""
     shares: tuple[str, ...] = ()
 
@@ -58,9 +58,9 @@ class Change:
     @property
     def sign(self) -> int | None:
         """Which way it changed, 1 for more and -1 for less; 0 where no change is shown, None where nothing is told."""
-        if self.word is Word.CANNOT_TELL or self.difference is None:
+        if self.conclusion is Conclusion.CANNOT_TELL or self.difference is None:
             return None
-        if self.word is Word.NO_CHANGE:
+        if self.conclusion is Conclusion.NO_CHANGE:
             return 0
         return 1 if value_of(self.difference) > 0 else -1
 
@@ -69,18 +69,18 @@ class Change:
 class Comparison:
     """Two runs of one motor held against each other; `rebuilds` are those between them, the oldest first."""
 
-    first: Run
-    second: Run
+    first: ComparedRun
+    second: ComparedRun
     why: str
     rebuilds: tuple[Record, ...]
     conditions: Conditions
-    changes: tuple[Change, ...]
+    changes: tuple[QuantityChange, ...]
     obstacles: tuple[Obstacle, ...]
     notes: tuple[str, ...]
 
-    def change(self, name: str) -> Change:
+    def change(self, name: str) -> QuantityChange:
         """The change of a quantity by its name, which is one of `COMPARED`."""
-        return next(one for one in self.changes if one.quantity.name == name)
+        return next(change for change in self.changes if change.quantity.name == name)
 
     @property
     def did(self) -> frozenset[str]:
@@ -88,14 +88,14 @@ class Comparison:
         return frozenset(kind for rebuild in self.rebuilds for kind in rebuild.data["did"])
 
 
-def compare(pair: Pair) -> Comparison:
+def compare(pair: RunPair) -> Comparison:
     """Everything that two runs show of a motor: second against first, at common conditions."""
     first, second = pair.old, pair.new
     older, newer = sorted((first, second), key=lambda run: run.number)
     rebuilt = between(older, newer)
     did = frozenset(kind for rebuild in rebuilt for kind in rebuild.data["did"])
     conditions = common_conditions((first, second))
-    at_first, at_second = levels_of(first, conditions), levels_of(second, conditions)
+    at_first, at_second = common_values_of(first, conditions), common_values_of(second, conditions)
     obstacles = tuple(obstacles_between(at_first, at_second, did, conditions))
     return Comparison(
         first=first,
@@ -105,9 +105,13 @@ def compare(pair: Pair) -> Comparison:
         conditions=conditions,
         changes=tuple(
             change_of(
-                one, at_first.by_name[one.name], at_second.by_name[one.name], (first.title, second.title), obstacles
+                quantity,
+                at_first.by_name[quantity.name],
+                at_second.by_name[quantity.name],
+                (first.title, second.title),
+                obstacles,
             )
-            for one in COMPARED
+            for quantity in COMPARED
         ),
         obstacles=obstacles,
         notes=(*at_first.notes, *at_second.notes),
@@ -115,9 +119,13 @@ def compare(pair: Pair) -> Comparison:
 
 
 def change_of(
-    quantity: Compared, first: Level, second: Level, titles: tuple[str, str], obstacles: tuple[Obstacle, ...] = ()
-) -> Change:
-    """The change of one quantity. It is shown where it is larger than the blur of the difference, and only there."""
+    quantity: ComparedQuantity,
+    first: CommonValue,
+    second: CommonValue,
+    titles: tuple[str, str],
+    obstacles: tuple[Obstacle, ...] = (),
+) -> QuantityChange:
+    """The change of one quantity. It is shown where it is larger than the uncertainty of the difference, and only there."""
     if first.number is None or second.number is None:
         lacking = [
             f"{title}: add {', '.join(level.missing)}"
@@ -125,50 +133,80 @@ def change_of(
             if level.missing
         ]
         reason = "; ".join(lacking) or "the supply voltage of the other run is not stated"
-        return Change(quantity, first.number, second.number, None, None, None, Word.CANNOT_TELL, reason)
+        return QuantityChange(quantity, first.number, second.number, None, None, None, Conclusion.CANNOT_TELL, reason)
     difference = second.number - first.number
-    hindered = next((one.message for one in obstacles if quantity.family in one.families), "")
+    obstacle_text = next((obstacle.message for obstacle in obstacles if quantity.family in obstacle.families), "")
     doubt = doubt_between(first, second, titles)
     if doubt:
-        return Change(
-            quantity, first.number, second.number, difference, None, None, Word.CANNOT_TELL, hindered or doubt
+        return QuantityChange(
+            quantity,
+            first.number,
+            second.number,
+            difference,
+            None,
+            None,
+            Conclusion.CANNOT_TELL,
+            obstacle_text or doubt,
         )
-    blur = blur_of(difference)
-    apart = math.hypot(blur_of(first.number), blur_of(second.number))
+    expanded_uncertainty = expanded_uncertainty_of(difference)
+    uncertainty_on_two_benches = math.hypot(
+        expanded_uncertainty_of(first.number), expanded_uncertainty_of(second.number)
+    )
     shares = shared_instruments(first, second)
-    if hindered:
-        return Change(
-            quantity, first.number, second.number, difference, blur, apart, Word.CANNOT_TELL, hindered, shares
+    if obstacle_text:
+        return QuantityChange(
+            quantity,
+            first.number,
+            second.number,
+            difference,
+            expanded_uncertainty,
+            uncertainty_on_two_benches,
+            Conclusion.CANNOT_TELL,
+            obstacle_text,
+            shares,
         )
-    word = Word.CHANGED if abs(float(value_of(difference))) > blur else Word.NO_CHANGE
-    return Change(quantity, first.number, second.number, difference, blur, apart, word, "", shares)
+    conclusion = Conclusion.CHANGED if abs(float(value_of(difference))) > expanded_uncertainty else Conclusion.NO_CHANGE
+    return QuantityChange(
+        quantity,
+        first.number,
+        second.number,
+        difference,
+        expanded_uncertainty,
+        uncertainty_on_two_benches,
+        conclusion,
+        "",
+        shares,
+    )
 
 
-def doubt_between(first: Level, second: Level, titles: tuple[str, str]) -> str:
-    """Why the blur of a difference is not known, in words; "" where it is."""
+def doubt_between(first: CommonValue, second: CommonValue, titles: tuple[str, str]) -> str:
+    """Why the uncertainty of a difference is not known, in words; "" where it is."""
     for title, level in zip(titles, (first, second), strict=True):
-        doubt = next((one.doubt for one in level.sources if one.doubt), "")
+        doubt = next((source.doubt for source in level.sources if source.doubt), "")
         if doubt:
             return f"{title}: {doubt}, so nobody knows how far the reading may be off"
-    for one, other in _partners(first, second):
-        if one.identity and one.identity == other.identity:
+    for first_source, second_source in _partners(first, second):
+        if first_source.identity and first_source.identity == second_source.identity:
             continue
-        vague = next((source for source in (one, other) if not source.accuracy_known), None)
-        if vague is not None:
-            name = vague.instrument or "one of the instruments"
+        imprecise = next((source for source in (first_source, second_source) if not source.accuracy_known), None)
+        if imprecise is not None:
+            name = imprecise.instrument or "one of the instruments"
             return f"the runs were read on different instruments, and the accuracy of {name} is not stated"
     return ""
 
 
-def shared_instruments(first: Level, second: Level) -> tuple[str, ...]:
+def shared_instruments(first: CommonValue, second: CommonValue) -> tuple[str, ...]:
     """The instruments that all readings behind two levels share, none where one of them was read on another."""
     partners = _partners(first, second)
-    if not all(one.identity and one.identity == other.identity for one, other in partners):
+    if not all(
+        first_source.identity and first_source.identity == second_source.identity
+        for first_source, second_source in partners
+    ):
         return ()
-    return tuple(dict.fromkeys(one.instrument for one, _ in partners))
+    return tuple(dict.fromkeys(first_source.instrument for first_source, _ in partners))
 
 
-def _partners(first: Level, second: Level) -> list[tuple[Recorded, Recorded]]:
+def _partners(first: CommonValue, second: CommonValue) -> list[tuple[RecordedValue, RecordedValue]]:
     """Readings of the two that stand for the same thing; of sensors that differ in number, the first ones."""
     if len(first.sources) == len(second.sources):
         return list(zip(first.sources, second.sources, strict=True))

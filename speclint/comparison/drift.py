@@ -7,7 +7,7 @@ from datetime import date, timedelta
 from fractions import Fraction
 from typing import Final
 
-from speclint.comparison.trend import Line, Trend, days_of
+from speclint.comparison.trend import FittedLine, Trend, days_of
 from speclint.limits.decisions import Limits
 from speclint.readings.exact import exact
 
@@ -16,8 +16,8 @@ FARTHEST_DAYS: Final = 730
 
 
 @dataclass(frozen=True, slots=True)
-class Bound:
-    """A limit on a followed quantity, in its unit and at the trend's conditions; `label` names rule and race."""
+class TrendLimit:
+    """A limit on a followed quantity, in its unit and at the trend's conditions; `label` names rule and entry."""
 
     name: str
     limits: Limits
@@ -25,7 +25,7 @@ class Bound:
 
 
 @dataclass(frozen=True, slots=True)
-class Meeting:
+class LimitCrossing:
     """When a trend that is shown meets a limit it goes towards: the day of the line, and of its slope plus or minus U.
 
     `latest` is None where the flatter slope does not meet it within two years. `passed` is set where the line has met
@@ -33,7 +33,7 @@ class Meeting:
     """
 
     trend: Trend
-    bound: Bound
+    bound: TrendLimit
     limit: Fraction
     on: date
     earliest: date
@@ -41,20 +41,20 @@ class Meeting:
     passed: bool
 
 
-def meetings_of(trends: Sequence[Trend], bounds: Sequence[Bound]) -> tuple[Meeting, ...]:
+def crossings_of(trends: Sequence[Trend], bounds: Sequence[TrendLimit]) -> tuple[LimitCrossing, ...]:
     """Where the trends that still count drift towards a limit; only slopes that are shown count."""
-    found = []
+    crossings = []
     for trend in trends:
         if trend.until is not None or trend.line is None or not trend.line.shown:
             continue
         for bound in bounds:
-            meeting = _meeting(trend, trend.line, bound) if bound.name == trend.quantity.name else None
-            if meeting is not None:
-                found.append(meeting)
-    return tuple(found)
+            crossing = _meeting(trend, trend.line, bound) if bound.name == trend.quantity.name else None
+            if crossing is not None:
+                crossings.append(crossing)
+    return tuple(crossings)
 
 
-def _meeting(trend: Trend, line: Line, bound: Bound) -> Meeting | None:
+def _meeting(trend: Trend, line: FittedLine, bound: TrendLimit) -> LimitCrossing | None:
     limit = bound.limits.high if line.slope > 0 else bound.limits.low
     if limit is None:
         return None
@@ -63,13 +63,16 @@ def _meeting(trend: Trend, line: Line, bound: Bound) -> Meeting | None:
     days = line.middle_day + (limit - line.middle) / line.slope
     if days - last.day > FARTHEST_DAYS:
         return None
-    steeper, flatter = (abs(line.slope) + exact(line.slope_blur), abs(line.slope) - exact(line.slope_blur))
+    steeper, flatter = (
+        abs(line.slope) + exact(line.slope_uncertainty),
+        abs(line.slope) - exact(line.slope_uncertainty),
+    )
     way = abs(limit - line.middle)
     sides = [line.middle_day + way / steeper, line.middle_day + way / flatter if flatter > 0 else None]
     if days < line.middle_day:
         # The line met it before most of the runs: the steeper it is, the later that was.
         sides = [line.middle_day - way / flatter, line.middle_day - way / steeper] if flatter > 0 else [days, days]
-    return Meeting(
+    return LimitCrossing(
         trend,
         bound,
         limit,

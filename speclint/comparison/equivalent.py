@@ -10,8 +10,8 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import Final
 
-from speclint.comparison.differences import Comparison, Word
-from speclint.comparison.uncertainty import blur_of
+from speclint.comparison.differences import Comparison, Conclusion
+from speclint.comparison.uncertainty import expanded_uncertainty_of
 from speclint.models.cars import Car
 from speclint.places import Place
 from speclint.quantities.car import final_drive_ratio
@@ -34,7 +34,7 @@ _BY_RATIO: Final = frozenset({"final_drive_ratio", "spur_pinion_ratio", "rollout
 
 
 @dataclass(frozen=True, slots=True)
-class Race:
+class EntryRules:
     """One entry of the car that a gearing is held against."""
 
     label: str
@@ -44,7 +44,7 @@ class Race:
 
 
 @dataclass(frozen=True, slots=True)
-class Judged:
+class EntryVerdict:
     """What the rules on the gearing of one entry say, with the sentence about the rule that decides."""
 
     label: str
@@ -53,18 +53,18 @@ class Judged:
 
 
 @dataclass(frozen=True, slots=True)
-class Gear:
+class PinionChoice:
     """A pinion on the car's own spur, and what the entries say of it."""
 
     pinion_teeth: int
     ratio: Fraction
     off_percent: Fraction
-    judged: tuple[Judged, ...]
+    judged: tuple[EntryVerdict, ...]
 
     @property
     def legal(self) -> bool:
         """Whether every entry takes it."""
-        return all(one.verdict is Verdict.LEGAL for one in self.judged)
+        return all(judgement.verdict is Verdict.LEGAL for judgement in self.judged)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -74,7 +74,7 @@ class Equivalent:
     Attributes:
         old_ratio: the final drive ratio that the setup states, taken as the one before the change.
         ratio: the equivalent one, with the uncertainty of the speeds per volt.
-        blur: its expanded uncertainty; None where the speeds' is not known.
+        expanded_uncertainty: its expanded uncertainty; None where the speeds' is not known.
         changed: whether a change of the speed per volt is shown at all.
         spur_teeth: the spur, which stays.
         fitted: the pinion that is on the car.
@@ -88,29 +88,31 @@ class Equivalent:
     file: str
     old_ratio: Fraction
     ratio: Number
-    blur: float | None
+    expanded_uncertainty: float | None
     changed: bool
     spur_teeth: int
     fitted: int
-    judged: tuple[Judged, ...]
-    closest: Gear
-    closest_legal: Gear | None
+    judged: tuple[EntryVerdict, ...]
+    closest: PinionChoice
+    closest_legal: PinionChoice | None
     from_box: bool
 
 
-def equivalent_of(comparison: Comparison, car: Car, races: tuple[Race, ...], parts: Parts) -> Equivalent | str:
+def equivalent_of(comparison: Comparison, car: Car, entries: tuple[EntryRules, ...], parts: Parts) -> Equivalent | str:
     """The gearing that keeps the car's top speed from the first run to the second; in words why there is none.
 
     Args:
         comparison: two runs of the motor.
         car: the car that the motor is in, geared as it was before the change.
-        races: its entries; a verdict is given for each.
+        entries: those of the car; a verdict is given for each.
         parts: the parts box; where it names no pinions, all near the fitted one count.
     """
     change = comparison.change("kv_rpm_per_v")
     if change.first is None or change.second is None or not value_of(change.first) > 0:
         return "the speed per volt of both runs is needed for an equivalent gearing"
-    if change.word is Word.CANNOT_TELL and any(change.quantity.family in one.families for one in comparison.obstacles):
+    if change.conclusion is Conclusion.CANNOT_TELL and any(
+        change.quantity.family in obstacle.families for obstacle in comparison.obstacles
+    ):
         return f"no equivalent gearing: {change.reason}"
     spur, pinion, internal = (
         car.setup.document.get(("car", key)) for key in ("spur_teeth", "pinion_teeth", "internal_ratio")
@@ -130,20 +132,22 @@ def equivalent_of(comparison: Comparison, car: Car, races: tuple[Race, ...], par
         (_gear(teeth, old * pinion / teeth, value_of(ratio)) for teeth in listed | {pinion}),
         key=lambda gear: (abs(gear.off_percent), gear.pinion_teeth),
     )
-    closest = _tried(gears[0], car, races)
+    closest = _tried(gears[0], car, entries)
     legal = (
-        closest if closest.legal else next((one for gear in gears[1:] if (one := _tried(gear, car, races)).legal), None)
+        closest
+        if closest.legal
+        else next((tried for gear in gears[1:] if (tried := _tried(gear, car, entries)).legal), None)
     )
     return Equivalent(
         setup=car.setup.name,
         file=car.setup.document.file,
         old_ratio=old,
         ratio=ratio,
-        blur=None if change.blur is None else blur_of(ratio),
-        changed=change.word is Word.CHANGED,
+        expanded_uncertainty=None if change.expanded_uncertainty is None else expanded_uncertainty_of(ratio),
+        changed=change.conclusion is Conclusion.CHANGED,
         spur_teeth=spur,
         fitted=pinion,
-        judged=_judged(car, races, _between_teeth(value_of(ratio), old, pinion), _BY_RATIO),
+        judged=_judged(car, entries, _between_teeth(value_of(ratio), old, pinion), _BY_RATIO),
         closest=closest,
         closest_legal=legal,
         from_box=boxed,
@@ -155,12 +159,12 @@ def _ratio(car: Car) -> Fraction:
     return final_drive_ratio(exact(data["spur_teeth"]), exact(data["pinion_teeth"]), exact(data["internal_ratio"]))
 
 
-def _gear(teeth: int, ratio: Fraction, wanted: Fraction) -> Gear:
-    return Gear(teeth, ratio, (ratio / wanted - 1) * 100, ())
+def _gear(teeth: int, ratio: Fraction, wanted: Fraction) -> PinionChoice:
+    return PinionChoice(teeth, ratio, (ratio / wanted - 1) * 100, ())
 
 
-def _tried(gear: Gear, car: Car, races: tuple[Race, ...]) -> Gear:
-    return Gear(gear.pinion_teeth, gear.ratio, gear.off_percent, _judged(car, races, gear.pinion_teeth, None))
+def _tried(gear: PinionChoice, car: Car, entries: tuple[EntryRules, ...]) -> PinionChoice:
+    return PinionChoice(gear.pinion_teeth, gear.ratio, gear.off_percent, _judged(car, entries, gear.pinion_teeth, None))
 
 
 def _between_teeth(ratio: Fraction, old: Fraction, pinion: int) -> str:
@@ -169,15 +173,17 @@ def _between_teeth(ratio: Fraction, old: Fraction, pinion: int) -> str:
     return f"{teeth.numerator}/{teeth.denominator}"
 
 
-def _judged(car: Car, races: tuple[Race, ...], pinion: int | str, only: frozenset[str] | None) -> tuple[Judged, ...]:
+def _judged(
+    car: Car, entries: tuple[EntryRules, ...], pinion: int | str, only: frozenset[str] | None
+) -> tuple[EntryVerdict, ...]:
     trial = changed_car(car, (Change(car.setup.document.file, _PINION, pinion),))
-    found = []
-    for race in races:
-        checks = [check for check in judge(race.book, race.facts.of(trial), race.place) if _on_gearing(check, only)]
+    verdicts = []
+    for entry in entries:
+        checks = [check for check in judge(entry.book, entry.facts.of(trial), entry.place) if _on_gearing(check, only)]
         verdict = entry_verdict(checks)
         decisive = next((check for check in checks if check.verdict is verdict and check.outcome is not None), None)
-        found.append(Judged(race.label, verdict, "" if decisive is None else message(decisive)))
-    return tuple(found)
+        verdicts.append(EntryVerdict(entry.label, verdict, "" if decisive is None else message(decisive)))
+    return tuple(verdicts)
 
 
 def _on_gearing(check: Check, only: frozenset[str] | None) -> bool:

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from typing import Final
 
 from speclint.comparison.differences import Comparison
-from speclint.comparison.drift import Meeting
+from speclint.comparison.drift import LimitCrossing
 from speclint.comparison.equivalent import Equivalent
 from speclint.comparison.interpretation import Interpretation
 from speclint.comparison.ranking import Ranking
@@ -24,10 +24,10 @@ class MotorFindings:
     file: str
     comparison: Comparison | None
     trouble: str
-    meanings: tuple[Interpretation, ...]
+    interpretations: tuple[Interpretation, ...]
     equivalent: Equivalent | str
     trends: tuple[Trend, ...]
-    meetings: tuple[Meeting, ...]
+    crossings: tuple[LimitCrossing, ...]
     instruments_from: tuple[str, ...]
 
 

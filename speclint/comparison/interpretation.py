@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Final
 
-from speclint.comparison.differences import Comparison, Word
+from speclint.comparison.differences import Comparison, Conclusion
 from speclint.comparison.obstacles import TIMING_SLACK_DEG
 from speclint.moments import day_text
 from speclint.readings.exact import decimal_text
@@ -30,35 +30,35 @@ class Interpretation:
     warns: bool = False
 
 
-def meanings_of(comparison: Comparison) -> tuple[Interpretation, ...]:
+def interpretations_of(comparison: Comparison) -> tuple[Interpretation, ...]:
     """Everything that the changes from an older run to a newer one mean, the magnet first."""
-    found = [
+    interpretations = [
         *_speed(comparison),
         *_promise(comparison),
         *_current(comparison),
         *_winding(comparison),
         *_sensors(comparison),
     ]
-    doubtful = [change for change in comparison.changes if change.word is Word.CANNOT_TELL]
-    if not found and len(doubtful) == len(comparison.changes):
-        found.append(Interpretation("nothing-told", "the bench shows nothing yet: see below what is missing"))
-    elif not found and any(change.quantity.name in _TELLING for change in doubtful):
-        found.append(
+    doubtful = [change for change in comparison.changes if change.conclusion is Conclusion.CANNOT_TELL]
+    if not interpretations and len(doubtful) == len(comparison.changes):
+        interpretations.append(Interpretation("nothing-told", "the bench shows nothing yet: see below what is missing"))
+    elif not interpretations and any(change.quantity.name in _TELLING for change in doubtful):
+        interpretations.append(
             Interpretation("partly-told", "what can be told is as it was; see above what cannot be told yet, and why")
         )
-    elif not found:
-        found.append(Interpretation("nothing-shown", "as far as this bench can see, the motor is as it was"))
-    found.extend(_as_read(comparison))
-    return tuple(found)
+    elif not interpretations:
+        interpretations.append(Interpretation("nothing-shown", "as far as this bench can see, the motor is as it was"))
+    interpretations.extend(_as_read(comparison))
+    return tuple(interpretations)
 
 
 def _as_read(comparison: Comparison) -> Iterator[Interpretation]:
     """What the speeds would mean if their instruments were known to be good enough; an obstacle leaves nothing to say."""
     speed = comparison.change("kv_rpm_per_v")
     percent = speed.percent
-    if speed.sign is None and speed.difference is not None and speed.blur is None and percent:
-        hindered = any(speed.quantity.family in one.families for one in comparison.obstacles)
-        if not hindered and comparison.did & _NEW_MAGNET and not comparison.did & _NEW_WINDING:
+    if speed.sign is None and speed.difference is not None and speed.expanded_uncertainty is None and percent:
+        obstacle_text = any(speed.quantity.family in obstacle.families for obstacle in comparison.obstacles)
+        if not obstacle_text and comparison.did & _NEW_MAGNET and not comparison.did & _NEW_WINDING:
             yield Interpretation(
                 "as-read",
                 f"as read, speed per volt is {_way(percent > 0)} by {decimal_text(abs(percent), 1)} %. That would be a"
@@ -111,23 +111,29 @@ def _speed(comparison: Comparison) -> Iterator[Interpretation]:
     by = f"by {decimal_text(abs(percent), 1)} %" if percent is not None else ""
     force = f", torque per ampere {_way(more > 0)} by {decimal_text(abs(more), 1)} %" if more is not None else ""
     timing = _timing_moved(comparison)
-    seen = f"speed per volt is {_way(sign > 0)} {by}{force}"
+    newest_values = f"speed per volt is {_way(sign > 0)} {by}{force}"
     if comparison.did & _NEW_WINDING:
         yield Interpretation(
-            "other-winding", f"{seen}: the winding is another one, so the two runs are of two motors", IDENTITY
+            "other-winding", f"{newest_values}: the winding is another one, so the two runs are of two motors", IDENTITY
         )
     elif timing is not None and timing == sign:
-        what = "more timing" if sign > 0 else "less timing"
-        both = ", and the rotor is another one too: the bench cannot say which of the two did it" if swapped else ""
-        yield Interpretation(what.replace(" ", "-"), f"{seen}: that is what {what} does{both}", PRACTICE)
+        timing_text = "more timing" if sign > 0 else "less timing"
+        doubt = ", and the rotor is another one too: the bench cannot say which of the two did it" if swapped else ""
+        yield Interpretation(
+            timing_text.replace(" ", "-"), f"{newest_values}: that is what {timing_text} does{doubt}", PRACTICE
+        )
     elif sign < 0 and swapped:
-        yield Interpretation("stronger-magnet", f"{seen}: a stronger magnet{_unless_timing(timing, sign)}", IDENTITY)
+        yield Interpretation(
+            "stronger-magnet", f"{newest_values}: a stronger magnet{_unless_timing(timing, sign)}", IDENTITY
+        )
     elif sign > 0 and swapped:
-        yield Interpretation("weaker-magnet", f"{seen}: a weaker magnet{_unless_timing(timing, sign)}", IDENTITY)
+        yield Interpretation(
+            "weaker-magnet", f"{newest_values}: a weaker magnet{_unless_timing(timing, sign)}", IDENTITY
+        )
     elif sign > 0:
         yield Interpretation(
             "magnet-lost",
-            f"{seen}, and no rotor swap is logged: either the timing moved, or the magnet has lost strength, which it"
+            f"{newest_values}, and no rotor swap is logged: either the timing moved, or the magnet has lost strength, which it"
             " does for good when it gets too hot. Check the timing, then measure the old motor against another one",
             IDENTITY,
             warns=True,
@@ -135,7 +141,7 @@ def _speed(comparison: Comparison) -> Iterator[Interpretation]:
     else:
         yield Interpretation(
             "slower-without-swap",
-            f"{seen}, and no rotor swap is logged. A magnet does not grow stronger by itself: look at the timing, at the"
+            f"{newest_values}, and no rotor swap is logged. A magnet does not grow stronger by itself: look at the timing, at the"
             " plugs and wires of the bench, and at what brakes the rotor",
             IDENTITY,
             warns=True,
@@ -162,8 +168,8 @@ def _timing_moved(comparison: Comparison) -> int | None:
 
 def _unless_timing(timing: int | None, sign: int) -> str:
     if timing is None:
-        other = "more" if sign > 0 else "less"
-        return f", if the timing is as it was: {other} timing would do the same, and the runs do not show it"
+        timing_text = "more" if sign > 0 else "less"
+        return f", if the timing is as it was: {timing_text} timing would do the same, and the runs do not show it"
     if timing == 0:
         return "; the timing is as it was"
     return f", though the timing went {_way(timing > 0)}, which alone would do the opposite"
@@ -205,9 +211,9 @@ def _current(comparison: Comparison) -> Iterator[Interpretation]:
     if timing == current and timing != 0:
         yield Interpretation("current-by-timing", f"no-load current is {_way(current > 0)}, as the timing is")
     elif speed == -current and comparison.did & _NEW_MAGNET:
-        what, costs = ("stronger", "more") if current > 0 else ("weaker", "less")
+        magnet, costs = ("stronger", "more") if current > 0 else ("weaker", "less")
         yield Interpretation(
-            "iron-loss", f"no-load current is {_way(current > 0)} as well: a {what} magnet costs {costs} in the iron"
+            "iron-loss", f"no-load current is {_way(current > 0)} as well: a {magnet} magnet costs {costs} in the iron"
         )
     elif current < 0:
         freer = f"; {_did(friction)} can have done that" if friction else ""
@@ -269,11 +275,15 @@ def _sensors(comparison: Comparison) -> Iterator[Interpretation]:
         )
     elif spread == -1:
         yield Interpretation("sensors-closer", "the sensors' timings lie closer together than before")
-    for name, what in (("sensor_spread_percent", "sensor amplitudes"), ("pole_difference_percent", "magnet's poles")):
+    for name, subject in (
+        ("sensor_spread_percent", "sensor amplitudes"),
+        ("pole_difference_percent", "magnet's poles"),
+    ):
         sign = comparison.change(name).sign
         if sign == 1:
             yield Interpretation(
-                f"{name}-worse", f"the {what} are less even than before: look at end play and shims, then at the magnet"
+                f"{name}-worse",
+                f"the {subject} are less even than before: look at end play and shims, then at the magnet",
             )
         elif sign == -1:
-            yield Interpretation(f"{name}-better", f"the {what} are more even than before")
+            yield Interpretation(f"{name}-better", f"the {subject} are more even than before")

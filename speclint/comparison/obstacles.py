@@ -4,9 +4,9 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import Final
 
-from speclint.comparison.common_conditions import Conditions, Levels, supply_of
-from speclint.comparison.runs import Run
-from speclint.comparison.uncertainty import blur_of
+from speclint.comparison.common_conditions import CommonValues, Conditions, supply_of
+from speclint.comparison.runs import ComparedRun
+from speclint.comparison.uncertainty import expanded_uncertainty_of
 from speclint.quantities.rebuilds import BALANCE, CURRENT, SPEED, TIMING
 from speclint.readings.digits import plain_text
 from speclint.readings.measured import value_of
@@ -32,12 +32,14 @@ class Obstacle:
     message: str
 
 
-def obstacles_between(first: Levels, second: Levels, did: frozenset[str], conditions: Conditions) -> list[Obstacle]:
+def obstacles_between(
+    first: CommonValues, second: CommonValues, did: frozenset[str], conditions: Conditions
+) -> list[Obstacle]:
     """Everything that hinders a comparison of two runs, given the kinds of rebuild between them."""
-    found = []
+    obstacles = []
     rotors = first.run.rotor, second.run.rotor
     if all(rotors) and rotors[0] != rotors[1] and not did & _MOVES_ROTOR:
-        found.append(
+        obstacles.append(
             Obstacle(
                 frozenset({TIMING, SPEED, CURRENT, BALANCE}),
                 f"the runs name different rotors, {rotors[0]} and {rotors[1]}, and no rotor swap is logged between them:"
@@ -47,25 +49,25 @@ def obstacles_between(first: Levels, second: Levels, did: frozenset[str], condit
     timing = first.by_name["timing_mean_deg"], second.by_name["timing_mean_deg"]
     if timing[0].number is not None and timing[1].number is not None and not did & _MOVES_TIMING:
         moved = timing[1].number - timing[0].number
-        if abs(value_of(moved)) > TIMING_SLACK_DEG and float(abs(value_of(moved))) > blur_of(moved):
+        if abs(value_of(moved)) > TIMING_SLACK_DEG and float(abs(value_of(moved))) > expanded_uncertainty_of(moved):
             shown = [plain_text(value_of(level.number)) for level in timing if level.number is not None]
-            found.append(
+            obstacles.append(
                 Obstacle(
                     frozenset({SPEED, CURRENT}),
                     f"the timing was {shown[0]}° in one run and {shown[1]}° in the other, and no timing change is logged:"
                     " set it as it was and measure again, or log the change",
                 )
             )
-    found.extend(_voltages(first.run, second.run, conditions))
-    return found
+    obstacles.extend(_voltages(first.run, second.run, conditions))
+    return obstacles
 
 
-def _voltages(first: Run, second: Run, conditions: Conditions) -> list[Obstacle]:
-    one, other = supply_of(first), supply_of(second)
-    if one is None or other is None:
+def _voltages(first: ComparedRun, second: ComparedRun, conditions: Conditions) -> list[Obstacle]:
+    first_v, second_v = supply_of(first), supply_of(second)
+    if first_v is None or second_v is None:
         return []
-    ratio = max(one, other) / min(one, other)
-    volts = f"{plain_text(one)} and {plain_text(other)}"
+    ratio = max(first_v, second_v) / min(first_v, second_v)
+    volts = f"{plain_text(first_v)} and {plain_text(second_v)}"
     if ratio > MOST_VOLTAGE_RATIO:
         return [
             Obstacle(

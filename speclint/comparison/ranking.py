@@ -7,12 +7,12 @@ from enum import Enum
 from fractions import Fraction
 from typing import Final
 
-from speclint.comparison.common_conditions import Conditions, common_conditions, levels_of, supply_of
-from speclint.comparison.compared import COMPARED, Compared, Level
-from speclint.comparison.differences import Change, Word, change_of
-from speclint.comparison.equivalent import Race
+from speclint.comparison.common_conditions import Conditions, common_conditions, common_values_of, supply_of
+from speclint.comparison.compared import COMPARED, CommonValue, ComparedQuantity
+from speclint.comparison.differences import Conclusion, QuantityChange, change_of
+from speclint.comparison.equivalent import EntryRules
 from speclint.comparison.obstacles import MOST_VOLTAGE_RATIO
-from speclint.comparison.runs import Run, ended_by, runs_of
+from speclint.comparison.runs import ComparedRun, ended_by, runs_of
 from speclint.models.motors import Motor
 from speclint.moments import day_text
 from speclint.quantities.model import Home, Key
@@ -37,7 +37,7 @@ even sensors and poles run cooler and truer, less current without load is less f
 _WINDINGS: Final = frozenset({"winding_mean_mohm", "winding_lowest_mohm"})
 
 
-class Standing(Enum):
+class Legality(Enum):
     """How a motor stands to the rules on motors, the uncertainty of its winding counted."""
 
     SURE = "legal, uncertainty counted"
@@ -48,21 +48,21 @@ class Standing(Enum):
 
 
 @dataclass(frozen=True, slots=True)
-class Entrant:
-    """One motor to choose from: `races` are what it is judged by, with its own facts."""
+class MotorToRank:
+    """One motor to choose from: `entries` are what it is judged by, with its own facts."""
 
     name: str
     motor: Motor
     instruments: Mapping[str, Instrument]
-    races: tuple[Race, ...]
+    entries: tuple[EntryRules, ...]
 
 
 @dataclass(frozen=True, slots=True)
-class Seen:
+class NewestValue:
     """The newest reading of one quantity that still counts, or why there is none."""
 
-    level: Level
-    run: Run | None
+    level: CommonValue
+    run: ComparedRun | None
     reason: str
 
 
@@ -73,13 +73,13 @@ class Candidate:
     name: str
     file: str
     turns: Fraction | None
-    seen: Mapping[str, Seen]
-    standing: Standing
+    newest_values: Mapping[str, NewestValue]
+    legality: Legality
     checks: tuple[tuple[str, Check], ...]
 
     def value(self, name: str) -> Number | None:
         """A quantity at common conditions, None where there is none."""
-        return self.seen[name].level.number
+        return self.newest_values[name].level.number
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -99,29 +99,39 @@ class Ranking:
     candidates: tuple[Candidate, ...]
     pick: Candidate | None
     level_with: tuple[Candidate, ...]
-    differences: Mapping[str, tuple[tuple[Candidate, Change], ...]]
+    differences: Mapping[str, tuple[tuple[Candidate, QuantityChange], ...]]
     conditions: Conditions
     one_spec: bool
     obstacles: tuple[str, ...]
 
 
-def rank(entrants: Sequence[Entrant], on: date) -> Ranking:
+def rank(entrants: Sequence[MotorToRank], on: date) -> Ranking:
     """Motors side by side as of a day."""
-    runs = {id(one): runs_of(one.motor, one.instruments, on) for one in entrants}
-    newest = [own[-1] for own in runs.values() if own]
+    runs = {id(motor): runs_of(motor.motor, motor.instruments, on) for motor in entrants}
+    newest = [runs_of_motor[-1] for runs_of_motor in runs.values() if runs_of_motor]
     stating = [run for run in newest if supply_of(run) is not None]
     conditions = common_conditions(stating) if stating else Conditions(None, drop_known=False)
-    candidates = [_candidate(one, runs[id(one)], conditions, on) for one in entrants]
+    candidates = [_candidate(motor, runs[id(motor)], conditions, on) for motor in entrants]
     ordered = tuple(sorted(candidates, key=_order))
-    may = [one for one in ordered if one.standing in _MAY_BE_CHOSEN and one.value("winding_mean_mohm") is not None]
-    sure = [one for one in may if one.standing is may[0].standing] if may else []
-    pick = sure[0] if sure else None
+    eligible = [
+        candidate
+        for candidate in ordered
+        if candidate.legality in _MAY_BE_CHOSEN and candidate.value("winding_mean_mohm") is not None
+    ]
+    equally_legal = (
+        [candidate for candidate in eligible if candidate.legality is eligible[0].legality] if eligible else []
+    )
+    pick = equally_legal[0] if equally_legal else None
     differences = {name: _against_least(name, ordered) for name in LESS_IS_BETTER}
-    turns = {one.turns for one in ordered}
+    turns = {candidate.turns for candidate in ordered}
     return Ranking(
         candidates=ordered,
         pick=pick,
-        level_with=tuple(one for one in sure[1:] if pick is not None and not _shown(pick, one, "winding_mean_mohm")),
+        level_with=tuple(
+            candidate
+            for candidate in equally_legal[1:]
+            if pick is not None and not _shown(pick, candidate, "winding_mean_mohm")
+        ),
         differences=differences,
         conditions=conditions,
         one_spec=len(turns) == 1 and None not in turns,
@@ -129,46 +139,48 @@ def rank(entrants: Sequence[Entrant], on: date) -> Ranking:
     )
 
 
-_MAY_BE_CHOSEN: Final = frozenset({Standing.SURE, Standing.AS_READ, Standing.NOT_JUDGED})
-_STANDINGS: Final = tuple(Standing)
-_BY_NAME: Final = {one.name: one for one in COMPARED}
+_MAY_BE_CHOSEN: Final = frozenset({Legality.SURE, Legality.AS_READ, Legality.NOT_JUDGED})
+_STANDINGS: Final = tuple(Legality)
+_BY_NAME: Final = {quantity.name: quantity for quantity in COMPARED}
 
 
-def _candidate(entrant: Entrant, runs: tuple[Run, ...], conditions: Conditions, on: date) -> Candidate:
+def _candidate(entrant: MotorToRank, runs: tuple[ComparedRun, ...], conditions: Conditions, on: date) -> Candidate:
     motor = entrant.motor
     turns = motor.data.get("turns")
     checks = tuple(
-        (race.label, check)
-        for race in entrant.races
-        for check in judge(race.book, race.facts, race.place)
+        (entry.label, check)
+        for entry in entrant.entries
+        for check in judge(entry.book, entry.facts, entry.place)
         if _is_of_motor(check)
     )
-    seen = {one.name: _newest(one, motor, runs, conditions, on) for one in COMPARED}
+    newest_values = {quantity.name: _newest(quantity, motor, runs, conditions, on) for quantity in COMPARED}
     return Candidate(
         entrant.name,
         motor.document.file,
         None if turns is None else exact(turns),
-        seen,
-        _standing([check for _, check in checks], judged=bool(entrant.races)),
+        newest_values,
+        _standing([check for _, check in checks], judged=bool(entrant.entries)),
         checks,
     )
 
 
-def _newest(one: Compared, motor: Motor, runs: tuple[Run, ...], conditions: Conditions, on: date) -> Seen:
+def _newest(
+    quantity: ComparedQuantity, motor: Motor, runs: tuple[ComparedRun, ...], conditions: Conditions, on: date
+) -> NewestValue:
     """The newest reading of a quantity, if no rebuild after it has ended it."""
-    lacking: Seen | None = None
+    lacking: NewestValue | None = None
     for run in reversed(runs):
-        level = levels_of(run, conditions).by_name[one.name]
+        level = common_values_of(run, conditions).by_name[quantity.name]
         if level.number is None:
-            lacking = lacking or Seen(level, run, f"not stated: add {', '.join(level.missing) or 'supply_v'}")
+            lacking = lacking or NewestValue(level, run, f"not stated: add {', '.join(level.missing) or 'supply_v'}")
             continue
         for rebuild in motor.rebuilds_until(on):
-            if rebuild not in run.rebuilds_before and one.family in ended_by(rebuild):
-                kind = next(kind for kind in rebuild.data["did"] if one.family in REBUILDS_BY_KIND[kind].ends)
-                what = f"the {REBUILDS_BY_KIND[kind].title} of {day_text(rebuild.when.day)}"
-                return Seen(Level(None), run, f"not measured since {what}")
-        return Seen(level, run, "")
-    return lacking or Seen(Level(None), None, "no bench run")
+            if rebuild not in run.rebuilds_before and quantity.family in ended_by(rebuild):
+                kind = next(kind for kind in rebuild.data["did"] if quantity.family in REBUILDS_BY_KIND[kind].ends)
+                rebuild_text = f"the {REBUILDS_BY_KIND[kind].title} of {day_text(rebuild.when.day)}"
+                return NewestValue(CommonValue(None), run, f"not measured since {rebuild_text}")
+        return NewestValue(level, run, "")
+    return lacking or NewestValue(CommonValue(None), None, "no bench run")
 
 
 def _is_of_motor(check: Check) -> bool:
@@ -177,25 +189,25 @@ def _is_of_motor(check: Check) -> bool:
 
 
 def _rests_on_motor(name: str) -> bool:
-    known = quantity(name)
-    if known is None:
+    limited = quantity(name)
+    if limited is None:
         return False
-    keys = [known.key, *known.inputs, *known.principal]
-    return any(isinstance(one, Key) and one.home in (Home.MOTOR, Home.BENCH, Home.SHEET) for one in keys) or any(
-        isinstance(one, str) and _rests_on_motor(one) for one in known.inputs
-    )
+    keys = [limited.key, *limited.inputs, *limited.principal]
+    return any(
+        isinstance(source, Key) and source.home in (Home.MOTOR, Home.BENCH, Home.SHEET) for source in keys
+    ) or any(isinstance(source, str) and _rests_on_motor(source) for source in limited.inputs)
 
 
-def _standing(checks: Sequence[Check], *, judged: bool) -> Standing:
+def _standing(checks: Sequence[Check], *, judged: bool) -> Legality:
     verdicts = {check.verdict for check in checks}
     if not judged:
-        return Standing.NOT_JUDGED
+        return Legality.NOT_JUDGED
     if Verdict.ILLEGAL in verdicts:
-        return Standing.ILLEGAL
+        return Legality.ILLEGAL
     if Verdict.NOT_SHOWN in verdicts:
-        return Standing.NOT_SHOWN
+        return Legality.NOT_SHOWN
     windings = [check for check in checks if check.rule.quantity in _WINDINGS and check.verdict is Verdict.LEGAL]
-    return Standing.SURE if all(_surely(check) for check in windings) else Standing.AS_READ
+    return Legality.SURE if all(_surely(check) for check in windings) else Legality.AS_READ
 
 
 def _surely(check: Check) -> bool:
@@ -206,33 +218,39 @@ def _surely(check: Check) -> bool:
     return float(outcome.margin) >= outcome.expanded_uncertainty
 
 
-def _order(one: Candidate) -> tuple[int, bool, Fraction, str]:
-    winding = one.value("winding_mean_mohm")
+def _order(candidate: Candidate) -> tuple[int, bool, Fraction, str]:
+    winding = candidate.value("winding_mean_mohm")
     return (
-        _STANDINGS.index(one.standing), winding is None, value_of(winding) if winding is not None else Fraction(0), one.file
+        _STANDINGS.index(candidate.legality), winding is None, value_of(winding) if winding is not None else Fraction(0), candidate.file
     )  # fmt: skip
 
 
-def _shown(one: Candidate, other: Candidate, name: str) -> bool:
-    return _difference(one, other, name).word is Word.CHANGED
+def _shown(first: Candidate, second: Candidate, name: str) -> bool:
+    return _difference(first, second, name).conclusion is Conclusion.CHANGED
 
 
-def _difference(one: Candidate, other: Candidate, name: str) -> Change:
-    return change_of(_BY_NAME[name], one.seen[name].level, other.seen[name].level, (one.name, other.name))
+def _difference(first: Candidate, second: Candidate, name: str) -> QuantityChange:
+    return change_of(
+        _BY_NAME[name], first.newest_values[name].level, second.newest_values[name].level, (first.name, second.name)
+    )
 
 
-def _against_least(name: str, candidates: tuple[Candidate, ...]) -> tuple[tuple[Candidate, Change], ...]:
+def _against_least(name: str, candidates: tuple[Candidate, ...]) -> tuple[tuple[Candidate, QuantityChange], ...]:
     """The motor with the least of a quantity at the front, against itself; then the others against it."""
-    known = [(value_of(value), i, one) for i, one in enumerate(candidates) if (value := one.value(name)) is not None]
-    if not known:
+    measured = [
+        (value_of(value), i, candidate)
+        for i, candidate in enumerate(candidates)
+        if (value := candidate.value(name)) is not None
+    ]
+    if not measured:
         return ()
-    least = min(known, key=lambda entry: entry[:2])[2]
+    least = min(measured, key=lambda entry: entry[:2])[2]
     return ((least, _difference(least, least, name)), *(
-        (one, _difference(least, one, name)) for _, _, one in known if one is not least
+        (candidate, _difference(least, candidate, name)) for _, _, candidate in measured if candidate is not least
     ))  # fmt: skip
 
 
-def _obstacles(runs: Sequence[Run]) -> list[str]:
+def _obstacles(runs: Sequence[ComparedRun]) -> list[str]:
     supplies = [supply for run in runs if (supply := supply_of(run)) is not None]
     if supplies and max(supplies) > min(supplies) * MOST_VOLTAGE_RATIO:
         return [

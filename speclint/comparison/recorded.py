@@ -22,7 +22,7 @@ _DECIMAL: Final = re.compile(r"[+-]?[0-9]*\.([0-9]+)")
 
 
 @dataclass(frozen=True, slots=True)
-class Recorded:
+class RecordedValue:
     """One value that a bench run states.
 
     Attributes:
@@ -50,7 +50,7 @@ class RunRecord:
     day: date
     instruments: Mapping[str, Instrument]
 
-    def value(self, key: Path, named: Path = ("instrument",)) -> Recorded | None:
+    def value(self, key: Path, named: Path = ("instrument",)) -> RecordedValue | None:
         """The value under a key, the mean where it was read repeatedly; None where there is none.
 
         An instrument states one error for each unit that it reads: that of its volts says nothing of its amperes. One
@@ -62,18 +62,22 @@ class RunRecord:
             named: the key within the run that names the instrument, where the value does not itself; one that stands
                 for the whole run counts only for values in a unit that it can read.
         """
-        found = self._read(key, named)
-        return None if found is None else _recorded(found, found.values, f"{self.document.file}:{dotted(found.where)}")
+        raw_reading = self._read(key, named)
+        return (
+            None
+            if raw_reading is None
+            else _recorded(raw_reading, raw_reading.values, f"{self.document.file}:{dotted(raw_reading.where)}")
+        )
 
-    def sensors(self, key: Path) -> tuple[Recorded, ...]:
+    def sensors(self, key: Path) -> tuple[RecordedValue, ...]:
         """One value for each sensor: they share their instrument and nothing else; none where nothing stands."""
-        found = self._read(key, ("instrument",))
-        if found is None:
+        raw_reading = self._read(key, ("instrument",))
+        if raw_reading is None:
             return ()
-        name = f"{self.document.file}:{dotted(found.where)}"
-        return tuple(_recorded(found, (value,), f"{name}[{i}]") for i, value in enumerate(found.values))
+        name = f"{self.document.file}:{dotted(raw_reading.where)}"
+        return tuple(_recorded(raw_reading, (value,), f"{name}[{i}]") for i, value in enumerate(raw_reading.values))
 
-    def _read(self, key: Path, named: Path) -> "_Read | None":
+    def _read(self, key: Path, named: Path) -> "_RawReading | None":
         path = (*self.path, *key)
         raw = self.document.get(path)
         name, for_whole_run, stated, where = self.document.get((*self.path, *named)), len(named) == 1, None, path
@@ -87,12 +91,14 @@ class RunRecord:
             return None
         values = tuple(exact(value) for value in raw) if isinstance(raw, list) else (exact(raw),)
         unit = unit_of_key(str(key[-1]))
-        known = self.instruments.get(name) if isinstance(name, str) else None
-        instrument = known if known is None or not for_whole_run or known.reads(unit) else None
+        described = self.instruments.get(name) if isinstance(name, str) else None
+        instrument = described if described is None or not for_whole_run or described.reads(unit) else None
         if instrument is not None and not (instrument.resolution is not None and instrument.resolution > 0):
             instrument = replace(instrument, resolution=self._last_digit(where, raw, values))
-        doubt = "" if instrument is not None or stated is not None else _doubt(name, known, unit)
-        return _Read(values, where, instrument, _identity(instrument, known, unit, self.day), stated, doubt, known)
+        doubt = "" if instrument is not None or stated is not None else _doubt(name, described, unit)
+        return _RawReading(
+            values, where, instrument, _identity(instrument, described, unit, self.day), stated, doubt, described
+        )
 
     def _last_digit(self, where: Path, raw: Any, values: tuple[Fraction, ...]) -> Fraction:
         """The finest step in which the values are written: 0.1 for 4.0, 1 for 2450."""
@@ -105,7 +111,7 @@ class RunRecord:
 
 
 @dataclass(frozen=True, slots=True)
-class _Read:
+class _RawReading:
     """What stands at a key: the bare values, where, and all that is said of their instrument."""
 
     values: tuple[Fraction, ...]
@@ -117,7 +123,7 @@ class _Read:
     described: Instrument | None
 
 
-def _recorded(read: _Read, values: tuple[Fraction, ...], key: str) -> Recorded:
+def _recorded(read: _RawReading, values: tuple[Fraction, ...], key: str) -> RecordedValue:
     number = reading(values, read.instrument, key=key, standard_uncertainty=read.stated)
     if isinstance(number, Measured):
         number = _relabelled(number, read.identity)
@@ -126,25 +132,25 @@ def _recorded(read: _Read, values: tuple[Fraction, ...], key: str) -> Recorded:
         width is not None and width > 0 for width in (described.accuracy, described.accuracy_percent)
     )  # fmt: skip
     name = read.instrument.name if read.instrument is not None else ""
-    return Recorded(number, read.identity, name, read.stated is not None or states, read.doubt)
+    return RecordedValue(number, read.identity, name, read.stated is not None or states, read.doubt)
 
 
-def _doubt(name: Any, known: Instrument | None, unit: str) -> str:
+def _doubt(name: Any, described: Instrument | None, unit: str) -> str:
     if not isinstance(name, str):
         return "no instrument is named"
-    if known is None:
+    if described is None:
         return f"the instrument {name} is described nowhere"
     return f"the description of {name} is not in {UNITS[unit].sign.strip() or 'this unit'}"
 
 
-def _identity(instrument: Instrument | None, known: Instrument | None, unit: str, day: date) -> str:
+def _identity(instrument: Instrument | None, described: Instrument | None, unit: str, day: date) -> str:
     """The same for two readings only where they share the instrument's error."""
-    if instrument is None or known is None:
+    if instrument is None or described is None:
         return ""
-    calibrated = known.calibrated_on
+    calibrated = described.calibrated_on
     epoch = f" before {calibrated}" if calibrated is not None and day < calibrated else ""
-    width = f"{known.accuracy} {known.accuracy_percent} {known.offset}"
-    return f"{known.name} ({width}) in {unit}{epoch}"
+    width = f"{described.accuracy} {described.accuracy_percent} {described.offset}"
+    return f"{described.name} ({width}) in {unit}{epoch}"
 
 
 def _relabelled(number: Measured, identity: str) -> Measured:
@@ -152,7 +158,7 @@ def _relabelled(number: Measured, identity: str) -> Measured:
     return Measured(
         number.value,
         {
-            Influence(f"{COMMON}{identity}", one.what) if one.id.startswith(COMMON) else one: part
-            for one, part in number.contributions.items()
+            Influence(f"{COMMON}{identity}", influence.what) if influence.id.startswith(COMMON) else influence: part
+            for influence, part in number.contributions.items()
         },
     )

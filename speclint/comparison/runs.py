@@ -13,7 +13,7 @@ from speclint.readings.instruments import Instrument
 
 
 @dataclass(frozen=True, slots=True)
-class Run:
+class ComparedRun:
     """One bench run: `number` counts from the oldest, which is 1; `eras` is how many rebuilds came before it."""
 
     motor: Motor
@@ -53,7 +53,7 @@ def ended_by(rebuild: Record) -> frozenset[str]:
     return frozenset(family for kind in rebuild.data["did"] for family in REBUILDS_BY_KIND[kind].ends)
 
 
-def runs_of(motor: Motor, instruments: Mapping[str, Instrument], until: date | None = None) -> tuple[Run, ...]:
+def runs_of(motor: Motor, instruments: Mapping[str, Instrument], until: date | None = None) -> tuple[ComparedRun, ...]:
     """The bench runs of a motor, the oldest first.
 
     A run and a rebuild of one day of which one has no time of day have no order; the run then counts as made before.
@@ -61,43 +61,43 @@ def runs_of(motor: Motor, instruments: Mapping[str, Instrument], until: date | N
     oldest_first = [run for run in reversed(motor.bench_runs) if until is None or run.when.day <= until]
     rebuilds = tuple(reversed(motor.rebuilds))
     return tuple(
-        Run(
-            motor, record, i, tuple(one for one in rebuilds if record.when.certainly_after(one.when)), instruments
+        ComparedRun(
+            motor, record, i, tuple(rebuild for rebuild in rebuilds if record.when.certainly_after(rebuild.when)), instruments
         )
         for i, record in enumerate(oldest_first, 1)
     )  # fmt: skip
 
 
-def between(old: Run, new: Run) -> tuple[Record, ...]:
+def between(old: ComparedRun, new: ComparedRun) -> tuple[Record, ...]:
     """The rebuilds after one run and before a later one, the oldest first."""
-    return tuple(one for one in new.rebuilds_before if one not in old.rebuilds_before)
+    return tuple(rebuild for rebuild in new.rebuilds_before if rebuild not in old.rebuilds_before)
 
 
 @dataclass(frozen=True, slots=True)
-class Pair:
+class RunPair:
     """Two runs to hold against each other, the older first as a rule; `why` says why these."""
 
-    old: Run
-    new: Run
+    old: ComparedRun
+    new: ComparedRun
     why: str
 
 
-def around_last_rebuild(runs: tuple[Run, ...], motor: Motor) -> Pair | str:
+def around_last_rebuild(runs: tuple[ComparedRun, ...], motor: Motor) -> RunPair | str:
     """The last run before the last rebuild and the first after it; in words why there are no two.
 
     Where no run follows the last rebuild, the rebuild before it is taken, and so on; where there is no rebuild with
     a run on either side, the two newest runs.
     """
     if len(runs) < 2:
-        there = "there is no bench run" if not runs else "there is one bench run only"
-        return f"{there}, and a comparison takes two: measure the motor again and log the run"
+        available = "there is no bench run" if not runs else "there is one bench run only"
+        return f"{available}, and a comparison takes two: measure the motor again and log the run"
     for skipped, rebuild in enumerate(motor.rebuilds):
         before = [run for run in runs if rebuild not in run.rebuilds_before]
         after = [run for run in runs if rebuild in run.rebuilds_before]
         if before and after:
-            which = "the last rebuild" if not skipped else "the last rebuild with bench runs on both sides"
-            return Pair(before[-1], after[0], f"the runs around {which}, of {day_text(rebuild.when.day)}")
-    return Pair(runs[-2], runs[-1], "the two newest runs, as no rebuild lies between two runs")
+            rebuild_text = "the last rebuild" if not skipped else "the last rebuild with bench runs on both sides"
+            return RunPair(before[-1], after[0], f"the runs around {rebuild_text}, of {day_text(rebuild.when.day)}")
+    return RunPair(runs[-2], runs[-1], "the two newest runs, as no rebuild lies between two runs")
 
 
 _BY_NUMBER: Final = 6
@@ -119,16 +119,16 @@ def looks_like_run(text: str) -> bool:
     return True
 
 
-def chosen(runs: tuple[Run, ...], text: str) -> Run | str:
+def chosen(runs: tuple[ComparedRun, ...], text: str) -> ComparedRun | str:
     """The run that a person names by its number, its day, or its day and time; in words why there is no such one."""
-    known = "; ".join(f"{run.number}: {run.title}" for run in runs) or "none"
+    run_list = "; ".join(f"{run.number}: {run.title}" for run in runs) or "none"
     if _is_number(text):
-        found = [run for run in runs if run.number == int(text)]
+        matching = [run for run in runs if run.number == int(text)]
     else:
         wanted = moment(text)
-        found = [run for run in runs if run.day == wanted.day and wanted.at in (None, run.record.when.at)]
-    if len(found) == 1:
-        return found[0]
-    if found:
-        return f"{text} is the day of several runs; give the number or the time. The runs are {known}"
-    return f"there is no bench run {text}. The runs are {known}"
+        matching = [run for run in runs if run.day == wanted.day and wanted.at in (None, run.record.when.at)]
+    if len(matching) == 1:
+        return matching[0]
+    if matching:
+        return f"{text} is the day of several runs; give the number or the time. The runs are {run_list}"
+    return f"there is no bench run {text}. The runs are {run_list}"

@@ -1,8 +1,8 @@
 """One motor over time: a line through its bench runs, how sure its slope is, and when it would meet a limit.
 
 The line is a weighted least-squares fit (JCGM 100 H.3 for its use with readings of one instrument). What is new in
-every run, its resolution, repeats and temperatures, sets the weights and blurs the slope; where the runs scatter
-further about the line than that, the scatter counts instead. Either way the slope's factor is Student's for n − 2
+every run, its resolution, repeats and temperatures, sets the weights and the uncertainty of the slope; where the runs
+scatter further about the line than that, the scatter counts instead. Either way the slope's factor is Student's for n − 2
 degrees of freedom, so that three runs show hardly anything. An instrument's own error is common to its runs and cancels
 but for the share that goes with the value.
 """
@@ -13,10 +13,10 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import Final
 
-from speclint.comparison.common_conditions import Conditions, common_conditions, levels_of
-from speclint.comparison.compared import COMPARED_BY_NAME, Compared, Level
-from speclint.comparison.runs import Run, ended_by
-from speclint.comparison.uncertainty import factor, is_common
+from speclint.comparison.common_conditions import Conditions, common_conditions, common_values_of
+from speclint.comparison.compared import COMPARED_BY_NAME, CommonValue, ComparedQuantity
+from speclint.comparison.runs import ComparedRun, ended_by
+from speclint.comparison.uncertainty import coverage_factor, is_common
 from speclint.models.motors import Motor, Record
 from speclint.moments import Moment, day_text
 from speclint.readings.exact import exact, to_float
@@ -36,26 +36,26 @@ MONTH_DAYS: Final = 30
 class Point:
     """One run on a trend: days from its first run, and the value."""
 
-    run: Run
+    run: ComparedRun
     day: Fraction
     value: Number
 
 
 @dataclass(frozen=True, slots=True)
-class Line:
+class FittedLine:
     """A fitted line.
 
     Attributes:
         slope: per day, in the quantity's unit.
-        slope_blur: expanded uncertainty of the slope.
+        slope_uncertainty: expanded uncertainty of the slope.
         middle_day: weighted mean of the days.
         middle: height of the line there.
         scatter: standard deviation of the runs about the line, with n − 2 degrees of freedom.
-        shown: the slope is larger than its blur.
+        shown: the slope is larger than its uncertainty.
     """
 
     slope: Fraction
-    slope_blur: float
+    slope_uncertainty: float
     middle_day: Fraction
     middle: Fraction
     scatter: float
@@ -74,9 +74,9 @@ class Trend:
     those that still count.
     """
 
-    quantity: Compared
+    quantity: ComparedQuantity
     points: tuple[Point, ...]
-    line: Line | None
+    line: FittedLine | None
     reason: str
     since: Record | None
     until: Record | None
@@ -91,29 +91,31 @@ class Trend:
         return "rising" if self.line.slope > 0 else "falling"
 
 
-def trends_of(motor: Motor, runs: Sequence[Run]) -> tuple[Trend, ...]:
+def trends_of(motor: Motor, runs: Sequence[ComparedRun]) -> tuple[Trend, ...]:
     """Every followed quantity over time, each broken at the rebuilds that end it; the oldest stretch first."""
-    found = []
+    trends = []
     for name in FOLLOWED:
         quantity = COMPARED_BY_NAME[name]
-        ending = [one for one in reversed(motor.rebuilds) if quantity.family in ended_by(one)]
-        stretches: dict[int, list[Run]] = {}
+        ending = [rebuild for rebuild in reversed(motor.rebuilds) if quantity.family in ended_by(rebuild)]
+        stretches: dict[int, list[ComparedRun]] = {}
         for run in runs:
             stretches.setdefault(run.era(quantity.family), []).append(run)
         for era, members in sorted(stretches.items()):
             since = ending[era - 1] if era else None
             until = ending[era] if era < len(ending) else None
-            found.append(_trend(quantity, members, since, until))
-    return tuple(found)
+            trends.append(_trend(quantity, members, since, until))
+    return tuple(trends)
 
 
-def _trend(quantity: Compared, runs: list[Run], since: Record | None, until: Record | None) -> Trend:
+def _trend(quantity: ComparedQuantity, runs: list[ComparedRun], since: Record | None, until: Record | None) -> Trend:
     conditions = _conditions(quantity, runs)
-    levels = [(run, levels_of(run, conditions).by_name[quantity.name]) for run in runs]
-    known = [(run, level) for run, level in levels if level.number is not None]
-    start = days_of(known[0][0].record.when) if known else Fraction(0)
+    levels = [(run, common_values_of(run, conditions).by_name[quantity.name]) for run in runs]
+    measured = [(run, level) for run, level in levels if level.number is not None]
+    start = days_of(measured[0][0].record.when) if measured else Fraction(0)
     points = tuple(
-        Point(run, days_of(run.record.when) - start, level.number) for run, level in known if level.number is not None
+        Point(run, days_of(run.record.when) - start, level.number)
+        for run, level in measured
+        if level.number is not None
     )
     line = fit(points) if len(points) >= LEAST_RUNS else None
     reason = ""
@@ -122,13 +124,13 @@ def _trend(quantity: Compared, runs: list[Run], since: Record | None, until: Rec
     elif line is None:
         reason = "all runs are of one moment: give them different days, or times of day"
     else:
-        reason = _vague([level for _, level in known])
+        reason = _imprecise_instrument([level for _, level in measured])
     return Trend(
         quantity=quantity, points=points, line=None if reason else line, reason=reason, since=since, until=until
     )
 
 
-def _conditions(quantity: Compared, runs: list[Run]) -> Conditions:
+def _conditions(quantity: ComparedQuantity, runs: list[ComparedRun]) -> Conditions:
     stating = [run for run in runs if run.readings.value(("supply_v",)) is not None]
     return (
         common_conditions(stating or runs)
@@ -137,14 +139,14 @@ def _conditions(quantity: Compared, runs: list[Run]) -> Conditions:
     )
 
 
-def _vague(levels: list[Level]) -> str:
+def _imprecise_instrument(levels: list[CommonValue]) -> str:
     """Why runs on several instruments cannot be put on one line; "" where they can."""
     identities = {source.identity for level in levels for source in level.sources[:1]}
     if len(identities) > 1:
         for level in levels:
-            vague = next((one for one in level.sources[:1] if not one.accuracy_known), None)
-            if vague is not None:
-                name = vague.instrument or "one that is not named"
+            imprecise = next((source for source in level.sources[:1] if not source.accuracy_known), None)
+            if imprecise is not None:
+                name = imprecise.instrument or "one that is not named"
                 return f"the runs were read on different instruments, and the accuracy of {name} is not stated"
     return ""
 
@@ -155,7 +157,7 @@ def days_of(when: Moment) -> Fraction:
     return when.day.toordinal() + Fraction(seconds, 86400)
 
 
-def fit(points: Sequence[Point]) -> Line | None:
+def fit(points: Sequence[Point]) -> FittedLine | None:
     """The weighted least-squares line through points; None where they all lie on one day.
 
     Raises:
@@ -163,9 +165,12 @@ def fit(points: Sequence[Point]) -> Line | None:
     """
     if len(points) < LEAST_RUNS:
         raise ValueError("a line with a scatter takes three points")
-    own = [_own(point.value) for point in points]
-    weighted = all(blur > 0 for blur in own)
-    weights = [1 / exact(float(f"{blur:.12g}")) ** 2 if weighted else Fraction(1) for blur in own]
+    own_uncertainties = [_individual_uncertainty(point.value) for point in points]
+    weighted = all(expanded_uncertainty > 0 for expanded_uncertainty in own_uncertainties)
+    weights = [
+        1 / exact(float(f"{expanded_uncertainty:.12g}")) ** 2 if weighted else Fraction(1)
+        for expanded_uncertainty in own_uncertainties
+    ]
     total = sum(weights, Fraction(0))
     middle_day = sum((w * point.day for w, point in zip(weights, points, strict=True)), Fraction(0)) / total
     middle = sum((w * value_of(point.value) for w, point in zip(weights, points, strict=True)), Fraction(0)) / total
@@ -174,31 +179,35 @@ def fit(points: Sequence[Point]) -> Line | None:
         return None
     shares = [w * (point.day - middle_day) / spread for w, point in zip(weights, points, strict=True)]
     slope = sum((share * value_of(point.value) for share, point in zip(shares, points, strict=True)), Fraction(0))
-    rests = [value_of(point.value) - middle - slope * (point.day - middle_day) for point in points]
+    residuals = [value_of(point.value) - middle - slope * (point.day - middle_day) for point in points]
     freedom = len(points) - 2
-    chi_square = to_float(sum((w * rest**2 for w, rest in zip(weights, rests, strict=True)), Fraction(0))) / freedom
+    chi_square = (
+        to_float(sum((w * residual**2 for w, residual in zip(weights, residuals, strict=True)), Fraction(0))) / freedom
+    )
     random = math.sqrt((max(1.0, chi_square) if weighted else chi_square) / to_float(spread))
-    common = _common(points, shares)
-    blur = math.hypot(factor(freedom) * random, 2.0 * common)
-    scatter = math.sqrt(to_float(sum((rest**2 for rest in rests), Fraction(0))) / freedom)
-    return Line(slope, blur, middle_day, middle, scatter, abs(to_float(slope)) > blur)
+    common = _shared_uncertainty(points, shares)
+    expanded_uncertainty = math.hypot(coverage_factor(freedom) * random, 2.0 * common)
+    scatter = math.sqrt(to_float(sum((residual**2 for residual in residuals), Fraction(0))) / freedom)
+    return FittedLine(
+        slope, expanded_uncertainty, middle_day, middle, scatter, abs(to_float(slope)) > expanded_uncertainty
+    )
 
 
-def _own(value: Number) -> float:
-    """What blurs this value and no other: the standard uncertainty without what runs have in common."""
+def _individual_uncertainty(value: Number) -> float:
+    """What makes this value uncertain and no other: the standard uncertainty without what runs have in common."""
     if not isinstance(value, Measured):
         return 0.0
-    return math.hypot(*(part for one, part in value.contributions.items() if not _is_shared(one.id)))
+    return math.hypot(*(part for influence, part in value.contributions.items() if not _is_shared(influence.id)))
 
 
-def _common(points: Sequence[Point], shares: Sequence[Fraction]) -> float:
+def _shared_uncertainty(points: Sequence[Point], shares: Sequence[Fraction]) -> float:
     """What is left in the slope of the influences that runs share."""
     left: dict[str, float] = {}
     for point, share in zip(points, shares, strict=True):
         if isinstance(point.value, Measured):
-            for one, part in point.value.contributions.items():
-                if _is_shared(one.id):
-                    left[one.id] = left.get(one.id, 0.0) + part * to_float(share)
+            for influence, part in point.value.contributions.items():
+                if _is_shared(influence.id):
+                    left[influence.id] = left.get(influence.id, 0.0) + part * to_float(share)
     return math.hypot(*left.values())
 
 

@@ -7,7 +7,7 @@ from speclint.readings.distributions import student_factor
 from speclint.readings.measured import K, Measured, Number
 
 
-def blur_of(number: Number) -> float:
+def expanded_uncertainty_of(number: Number) -> float:
     """The expanded uncertainty of a number, in its unit.
 
     Every influence counts with the factor of its own degrees of freedom, two where it was stated. Where few repeats
@@ -16,10 +16,12 @@ def blur_of(number: Number) -> float:
     """
     if not isinstance(number, Measured):
         return 0.0
-    return math.hypot(*(part * factor(one.degrees_of_freedom) for one, part in number.contributions.items()))
+    return math.hypot(
+        *(part * coverage_factor(influence.degrees_of_freedom) for influence, part in number.contributions.items())
+    )
 
 
-def factor(degrees_of_freedom: float) -> float:
+def coverage_factor(degrees_of_freedom: float) -> float:
     """The coverage factor of two standard deviations of a normal distribution, for few repeats Student's."""
     if degrees_of_freedom == math.inf:
         return K

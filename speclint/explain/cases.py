@@ -50,7 +50,7 @@ _SCALE: Final = Instrument("pit-scale", accuracy=Fraction(2))
 
 
 @dataclass(frozen=True, slots=True)
-class Ruled:
+class DecisionCase:
     """What a decision rule says of one reading."""
 
     mass_g: int
@@ -81,11 +81,11 @@ def scale_text() -> str:
     return f"{weighed.expanded():.1f} g" if isinstance(weighed, Measured) else "not known"
 
 
-def decision_cases(decision: Decision) -> tuple[Ruled, ...]:
+def decision_cases(decision: Decision) -> tuple[DecisionCase, ...]:
     """How the readings fare under a limit of at least `LIMIT_G`."""
     limits = Limits(low=Fraction(LIMIT_G))
     outcomes = [(mass, decide(_weighed(mass), limits, decision)) for mass in READINGS_G]
-    return tuple(Ruled(mass, outcome.ruling.value, outcome.probability) for mass, outcome in outcomes)
+    return tuple(DecisionCase(mass, outcome.ruling.value, outcome.probability) for mass, outcome in outcomes)
 
 
 def _weighed(mass_g: int) -> Number:

@@ -45,8 +45,8 @@ def tool(rule: Rule, flat: FlatClass) -> str:
     """The official instrument, and how far it can be off."""
     if rule.instrument is None:
         return ""
-    known = flat.instruments.get(rule.instrument)
-    if known is None:
+    described = flat.instruments.get(rule.instrument)
+    if described is None:
         return f"with {rule.instrument}"
     limited = quantity(rule.quantity) if rule.quantity is not None else None
     unit = limited.unit if limited is not None and limited.unit in UNITS else ""
@@ -55,14 +55,14 @@ def tool(rule: Rule, flat: FlatClass) -> str:
         return with_unit(plain_text(value), unit)
 
     parts = []
-    if known.accuracy_percent:
-        parts.append(f"within {with_unit(plain_text(known.accuracy_percent), 'percent')} of the reading")
-    if known.accuracy:
-        parts.append(f"within {sized(known.accuracy)}")
-    if known.resolution:
-        parts.append(f"in steps of {sized(known.resolution)}")
-    if known.offset:
-        parts.append(f"showing {sized(known.offset)} too much")
-    if known.calibrated_on is not None:
-        parts.append(f"calibrated on {day_text(known.calibrated_on)}")
-    return f"with {known.name}: {', '.join(parts)}" if parts else f"with {known.name}"
+    if described.accuracy_percent:
+        parts.append(f"within {with_unit(plain_text(described.accuracy_percent), 'percent')} of the reading")
+    if described.accuracy:
+        parts.append(f"within {sized(described.accuracy)}")
+    if described.resolution:
+        parts.append(f"in steps of {sized(described.resolution)}")
+    if described.offset:
+        parts.append(f"showing {sized(described.offset)} too much")
+    if described.calibrated_on is not None:
+        parts.append(f"calibrated on {day_text(described.calibrated_on)}")
+    return f"with {described.name}: {', '.join(parts)}" if parts else f"with {described.name}"

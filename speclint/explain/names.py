@@ -7,7 +7,7 @@ from functools import partial
 
 from speclint.advice.registry import ADVICE_SORTS
 from speclint.errors import UsageError
-from speclint.explain.page import Page, said, written
+from speclint.explain.page import Page, prose_section, written
 from speclint.explain.quantities import quantity_page
 from speclint.explain.rulebooks import rulebook_names, rulebook_page
 from speclint.explain.words import advice_page, decision_page, problem_page, rebuild_page, verdict_page
@@ -23,22 +23,22 @@ from speclint.workspace.ruleset_index import RulesetIndex
 
 
 @dataclass(frozen=True, slots=True)
-class Group:
+class NameGroup:
     """Names of one kind, each with what makes its page."""
 
     title: str
     pages: dict[str, Callable[[], Page]]
 
 
-def groups() -> tuple[Group, ...]:
+def groups() -> tuple[NameGroup, ...]:
     """Every group whose names do not depend on a ruleset."""
     return (
-        Group("quantities", {one.name: partial(quantity_page, one) for one in QUANTITIES}),
-        Group("verdicts", {one.value: partial(verdict_page, one) for one in Verdict}),
-        Group("decision rules", {one.value: partial(decision_page, one) for one in Decision}),
-        Group("rebuilds", {one.kind: partial(rebuild_page, one) for one in REBUILDS}),
-        Group("problems", {one.id: partial(problem_page, one) for one in PROBLEM_SORTS}),
-        Group("advice", {one.id: partial(advice_page, one) for one in ADVICE_SORTS}),
+        NameGroup("quantities", {entry.name: partial(quantity_page, entry) for entry in QUANTITIES}),
+        NameGroup("verdicts", {member.value: partial(verdict_page, member) for member in Verdict}),
+        NameGroup("decision rules", {member.value: partial(decision_page, member) for member in Decision}),
+        NameGroup("rebuilds", {member.kind: partial(rebuild_page, member) for member in REBUILDS}),
+        NameGroup("problems", {member.id: partial(problem_page, member) for member in PROBLEM_SORTS}),
+        NameGroup("advice", {member.id: partial(advice_page, member) for member in ADVICE_SORTS}),
     )
 
 
@@ -67,16 +67,16 @@ def explain(name: str, index: Callable[[], RulesetIndex], on: date, paper: Paper
 
 def listing(index: RulesetIndex, paper: Paper) -> str:
     """Every name that can be explained, by group."""
-    quantities, *others = (said(group.title, ", ".join(group.pages)) for group in groups())
+    quantities, *other_groups = (prose_section(group.title, ", ".join(group.pages)) for group in groups())
     sections = (
-        said(
+        prose_section(
             quantities.label,
             *quantities.paragraphs,
             "extra.KEY and entry.KEY, for whatever else a setup or its entry states",
         ),
-        *others,
-        said("classes", ", ".join(rulebook_names(index))),
-        said(
+        *other_groups,
+        prose_section("classes", ", ".join(rulebook_names(index))),
+        prose_section(
             "rules",
             "a class and the rule's id, such as harbour-city/stock-17/final-drive; a version as harbour-city@2026.2",
         ),
@@ -87,11 +87,11 @@ def listing(index: RulesetIndex, paper: Paper) -> str:
 
 def _pages(name: str) -> Iterator[Page]:
     """The pages of a name that no ruleset gives; more than one where two groups share it."""
-    known = [group.pages[name] for group in groups() if name in group.pages]
-    if known:
-        yield from (page() for page in known)
-    elif name.startswith(OPEN_PREFIXES) and (found := quantity(name)) is not None and name.partition(".")[2]:
-        yield quantity_page(found)
+    page_makers = [group.pages[name] for group in groups() if name in group.pages]
+    if page_makers:
+        yield from (page() for page in page_makers)
+    elif name.startswith(OPEN_PREFIXES) and (open_quantity := quantity(name)) is not None and name.partition(".")[2]:
+        yield quantity_page(open_quantity)
     else:
         alias = _aliases().get(name)
         if alias is not None:
@@ -100,12 +100,16 @@ def _pages(name: str) -> Iterator[Page]:
 
 def _aliases() -> dict[str, str]:
     """Other ways to say a quantity: its name for people, and the path of its key."""
-    paths = {dotted(one.key.path): one.name for one in QUANTITIES if one.key is not None and len(one.key.path) > 1}
-    return {**paths, **{one.title.lower(): one.name for one in QUANTITIES}}
+    paths = {
+        dotted(listed.key.path): listed.name
+        for listed in QUANTITIES
+        if listed.key is not None and len(listed.key.path) > 1
+    }
+    return {**paths, **{listed.title.lower(): listed.name for listed in QUANTITIES}}
 
 
 def _unknown(name: str, index: RulesetIndex) -> str:
-    known = [*(word for group in groups() for word in group.pages), *rulebook_names(index)]
-    near = nearest(name, known) or _aliases().get(nearest(name, _aliases()), "")
+    names = [*(word for group in groups() for word in group.pages), *rulebook_names(index)]
+    near = nearest(name, names) or _aliases().get(nearest(name, _aliases()), "")
     asked = f": did you mean {near}?" if near else ";"
     return f"nothing is called {name}{asked} `speclint explain` lists every name"

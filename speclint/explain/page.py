@@ -43,7 +43,7 @@ class Page:
     sections: tuple[Section, ...]
 
 
-def said(label: str, *paragraphs: str) -> Section:
+def prose_section(label: str, *paragraphs: str) -> Section:
     """A section of paragraphs; empty ones are left out."""
     return Section(label, tuple(paragraph for paragraph in paragraphs if paragraph))
 

@@ -4,7 +4,7 @@ from fractions import Fraction
 from typing import Final
 
 from speclint.explain.example import example_fact, snippet
-from speclint.explain.page import Page, Section, said
+from speclint.explain.page import Page, Section, prose_section
 from speclint.places import dotted
 from speclint.quantities.keys import from_bench, keys_behind
 from speclint.quantities.model import Given, Home, Input, Quantity, Sort, input_name
@@ -36,74 +36,76 @@ _HOMES: Final = {
 }
 
 
-def quantity_page(known: Quantity) -> Page:
+def quantity_page(described: Quantity) -> Page:
     """What a quantity means, where it comes from, and what to mind about it."""
     return Page(
-        known.name,
-        known.title,
+        described.name,
+        described.title,
         (
-            said("meaning", known.about),
-            said("unit", _unit(known)),
-            _computed(known),
-            _stands(known),
-            said("usually", _usually(known)),
-            said("measure", known.measure, _named_instrument(known)),
-            _stale(known),
-            said("rules", _limits(known)),
-            said("source", known.source),
-            said("caution", *known.cautions),
+            prose_section("meaning", described.about),
+            prose_section("unit", _unit(described)),
+            _computed(described),
+            _stands(described),
+            prose_section("usually", _usually(described)),
+            prose_section("measure", described.measure, _named_instrument(described)),
+            _stale(described),
+            prose_section("rules", _limits(described)),
+            prose_section("source", described.source),
+            prose_section("caution", *described.cautions),
         ),
     )
 
 
-def _unit(known: Quantity) -> str:
-    name = _UNIT_NAMES.get(known.unit, "")
-    sign = UNITS[known.unit].sign.strip()
-    if known.name.startswith(OPEN_PREFIXES):
+def _unit(described: Quantity) -> str:
+    name = _UNIT_NAMES.get(described.unit, "")
+    sign = UNITS[described.unit].sign.strip()
+    if described.name.startswith(OPEN_PREFIXES):
         return f"{name} ({sign}), as its ending says" if name else "none, as its name ends in none; text or a number"
-    if not known.unit:
-        return f"none: it is {known.sort.value}"
+    if not described.unit:
+        return f"none: it is {described.sort.value}"
     return f"{name} ({sign})" if sign != name else name
 
 
-def _computed(known: Quantity) -> Section:
+def _computed(described: Quantity) -> Section:
     """The formula by the names of its inputs, then with the numbers of the example car put in."""
-    if not known.formula_text:
-        return said("computed", "")
-    names = {input_name(one): _plain_name(one) for one in known.inputs}
-    fact = example_fact(known.name)
-    lines = working(fact, "" if fact.value is None else _value(fact.value, known))
+    if not described.formula_text:
+        return prose_section("computed", "")
+    names = {input_name(source): _plain_name(source) for source in described.inputs}
+    fact = example_fact(described.name)
+    lines = working(fact, "" if fact.value is None else _value(fact.value, described))
     example = [line for line in lines if not line.startswith(("read on", "standard uncertainty"))]
-    given = "the reference temperature is the ruleset's; here it is 20 °C" if Given.REFERENCE_C in known.inputs else ""
-    raw = known.raw_formula_text.format_map(names)
-    return said(
+    reference_text = (
+        "the reference temperature is the ruleset's; here it is 20 °C" if Given.REFERENCE_C in described.inputs else ""
+    )
+    raw = described.raw_formula_text.format_map(names)
+    return prose_section(
         "computed",
-        known.formula_text.format_map(names),
+        described.formula_text.format_map(names),
         *(f"for example {line}" if i == 0 else line for i, line in enumerate(example)),
-        given,
+        reference_text,
         f"where a rule says `uncorrected: true`: {raw}" if raw else "",
     )
 
 
-def _plain_name(one: Input) -> str:
-    if isinstance(one, Given):
-        return _GIVEN[one].removeprefix("the ruleset's ")
-    return input_name(one).replace("sheet_", "the sheet's ")
+def _plain_name(source: Input) -> str:
+    if isinstance(source, Given):
+        return _GIVEN[source].removeprefix("the ruleset's ")
+    return input_name(source).replace("sheet_", "the sheet's ")
 
 
-def _value(value: object, known: Quantity) -> str:
+def _value(value: object, described: Quantity) -> str:
     if not isinstance(value, Fraction | Measured):
         return str(value)
-    plain, most = value_of(value), 3 if known.sort is Sort.RATIO else 2
-    own = decimals_of(plain)
-    return with_unit(decimal_text(plain, most if own is None or own > most else own), known.unit)
+    plain, most = value_of(value), 3 if described.sort is Sort.RATIO else 2
+    decimals = decimals_of(plain)
+    return with_unit(decimal_text(plain, most if decimals is None or decimals > most else decimals), described.unit)
 
 
-def _stands(known: Quantity) -> Section:
+def _stands(described: Quantity) -> Section:
     """The keys, and how they are written."""
-    if known.name.startswith(OPEN_PREFIXES):
-        prefix, _, key = known.name.partition(".")
-        example = "1" if known.unit else "as the ruleset words it"
+    if described.name.startswith(OPEN_PREFIXES):
+        prefix, _, key = described.name.partition(".")
+        example = "1" if described.unit else "as the ruleset words it"
         if prefix == "extra":
             return Section("in a file", (f"`extra.{key}` in the setup",), lines=("extra:", f"  {key}: {example}"))
         lines = (
@@ -114,7 +116,7 @@ def _stands(known: Quantity) -> Section:
             f"    {key}: {example}",
         )
         return Section("in a file", (f"`{key}` in the entry",), lines=lines)
-    keys = keys_behind(known)
+    keys = keys_behind(described)
     homes = dict.fromkeys(key.home for key in keys)
     named = _joined([
         f"{_joined([f'`{dotted(key.path)}`' for key in keys if key.home is home])} {_HOMES[home]}" for home in homes
@@ -128,39 +130,45 @@ def _joined(words: list[str]) -> str:
     return " and ".join([", ".join(words[:-1]), words[-1]]) if len(words) > 1 else "".join(words)
 
 
-def _usually(known: Quantity) -> str:
-    if known.typical is None:
+def _usually(described: Quantity) -> str:
+    if described.typical is None:
         return ""
-    low, high = (plain_text(end) for end in known.typical)
-    return f"{low} to {with_unit(high, known.unit)} in the trade; beyond that a slip of the pen is likely"
+    low, high = (plain_text(end) for end in described.typical)
+    return f"{low} to {with_unit(high, described.unit)} in the trade; beyond that a slip of the pen is likely"
 
 
-def _named_instrument(known: Quantity) -> str:
-    if known.sort is not Sort.MEASURED or known.key is None or known.key.home not in (Home.SETUP, Home.MOTOR):
+def _named_instrument(described: Quantity) -> str:
+    if (
+        described.sort is not Sort.MEASURED
+        or described.key is None
+        or described.key.home not in (Home.SETUP, Home.MOTOR)
+    ):
         return ""
     return (
-        f"Name the instrument, and the uncertainty is counted: `{known.key.path[-1]}: {{value: {known.example},"
+        f"Name the instrument, and the uncertainty is counted: `{described.key.path[-1]}: {{value: {described.example},"
         " instrument: NAME}`, with NAME described under `instruments:`."
     )
 
 
-def _stale(known: Quantity) -> Section:
+def _stale(described: Quantity) -> Section:
     """The rebuilds after which a reading is no longer the motor's own."""
-    if not (known.family and from_bench(known)):
-        return said("stale", "")
-    ending = [rebuild for rebuild in REBUILDS if known.family in rebuild.ends]
-    return said("stale", *(f"after {rebuild.kind}: {rebuild.because}" for rebuild in ending))
+    if not (described.family and from_bench(described)):
+        return prose_section("stale", "")
+    ending = [rebuild for rebuild in REBUILDS if described.family in rebuild.ends]
+    return prose_section("stale", *(f"after {rebuild.kind}: {rebuild.because}" for rebuild in ending))
 
 
-def _limits(known: Quantity) -> str:
+def _limits(described: Quantity) -> str:
     """Which limits a rule can put on it."""
-    if known.name.startswith(OPEN_PREFIXES):
+    if described.name.startswith(OPEN_PREFIXES):
         return "A rule can put any limit on it that suits what is stated: one of size asks for a number."
-    if known.numeric:
-        changed = quantity(known.edit) if known.edit else None
+    if described.numeric:
+        changed = quantity(described.edit) if described.edit else None
         mend = f" To change it, change the {changed.title}." if changed is not None else ""
         exact = (
-            "It is exact, so it is compared exactly." if known.exact else "It is measured, so its uncertainty counts."
+            "It is exact, so it is compared exactly."
+            if described.exact
+            else "It is measured, so its uncertainty counts."
         )
         return f"{exact}{mend}"
     return "It has no size: a rule names the values that it may have."

@@ -14,8 +14,10 @@ from speclint.workspace.ruleset_index import RulesetIndex
 
 def rulebook_names(index: RulesetIndex) -> tuple[str, ...]:
     """Every class of every ruleset as `RULESET/CLASS`, in order."""
-    found = {f"{one.id}/{class_id}" for one in _rulesets(index) for class_id in index.library.class_ids(one)}
-    return tuple(sorted(found))
+    names = {
+        f"{ruleset.id}/{class_id}" for ruleset in _rulesets(index) for class_id in index.library.class_ids(ruleset)
+    }
+    return tuple(sorted(names))
 
 
 def rulebook_page(name: str, index: RulesetIndex, on: date) -> Page | None:
@@ -27,7 +29,7 @@ def rulebook_page(name: str, index: RulesetIndex, on: date) -> Page | None:
     """
     reference, *parts = name.split("/")
     id_, _, version = reference.partition("@")
-    versions = sorted((one for one in _rulesets(index) if one.id == id_), key=_begins)
+    versions = sorted((ruleset for ruleset in _rulesets(index) if ruleset.id == id_), key=_begins)
     if not versions:
         if not parts:
             return None
@@ -35,12 +37,12 @@ def rulebook_page(name: str, index: RulesetIndex, on: date) -> Page | None:
         if broken is not None:
             raise UsageError(f"the ruleset {id_} has problems of its own: `speclint check {broken}` names them")
         raise UsageError(f"there is no ruleset {id_}{known_words(id_, index.library.ids)}")
-    if version and version not in {one.version for one in versions}:
-        known = ", ".join(one.version for one in versions)
-        raise UsageError(f"there is no version {version} of {id_}; known: {known}")
+    if version and version not in {ruleset.version for ruleset in versions}:
+        version_list = ", ".join(ruleset.version for ruleset in versions)
+        raise UsageError(f"there is no version {version} of {id_}; known: {version_list}")
     indexed = _shelved(versions, version or None, index, on)
     if not parts:
-        return ruleset_page(indexed, (one for one in versions if one is not indexed.ruleset))
+        return ruleset_page(indexed, (ruleset for ruleset in versions if ruleset is not indexed.ruleset))
     class_id, rule_id = parts[0], "/".join(parts[1:])
     flat = index.library.flat(indexed.ruleset, class_id)
     if isinstance(flat, NotFound):
@@ -54,37 +56,45 @@ def _rulesets(index: RulesetIndex) -> tuple[Ruleset, ...]:
 
 def _shelved(versions: list[Ruleset], version: str | None, index: RulesetIndex, on: date) -> IndexedRuleset:
     """The version in force on the day, else the one that was asked for or the newest, on the day nearest to it."""
-    found = index.library.in_force(versions[0].id, version, on, None)
-    if isinstance(found, Ruleset):
-        return IndexedRuleset(found, index.library, on, "")
-    newest = next((one for one in reversed(versions) if version is None or one.version == version), versions[-1])
+    in_force = index.library.in_force(versions[0].id, version, on, None)
+    if isinstance(in_force, Ruleset):
+        return IndexedRuleset(in_force, index.library, on, "")
+    newest = next(
+        (ruleset for ruleset in reversed(versions) if version is None or ruleset.version == version), versions[-1]
+    )
     period = newest.in_force
     start, end = period.start or on, period.end or on
-    day, which = (start, "first") if on < start else (end, "last")
-    what = f"version {newest.version} is" if version is not None else "no version is"
-    note = f"{what} not in force on {day_text(on)}" if version is not None else f"{what} in force on {day_text(on)}"
+    day, day_name = (start, "first") if on < start else (end, "last")
+    subject = f"version {newest.version} is" if version is not None else "no version is"
+    note = (
+        f"{subject} not in force on {day_text(on)}" if version is not None else f"{subject} in force on {day_text(on)}"
+    )
     return IndexedRuleset(
-        newest, index.library, day, f"{note}; shown is {newest.version} on its {which} day, {day_text(day)}"
+        newest, index.library, day, f"{note}; shown is {newest.version} on its {day_name} day, {day_text(day)}"
     )
 
 
 def _rule_page(indexed: IndexedRuleset, flat: FlatClass, rule_id: str) -> Page:
-    rule = next((one for one in flat.rules if one.id == rule_id), None)
+    rule = next((candidate for candidate in flat.rules if candidate.id == rule_id), None)
     if rule is not None:
         return rule_page(indexed, flat, rule)
     withdrawn = _withdrawn(indexed, flat, rule_id)
     if withdrawn is not None:
         return withdrawn_page(indexed, flat, *withdrawn)
-    known = known_words(rule_id, (one.id for one in flat.rules))
-    raise UsageError(f"the class {flat.ruleset.id}/{flat.id} has no rule {rule_id}{known}")
+    hint = known_words(rule_id, (known_rule.id for known_rule in flat.rules))
+    raise UsageError(f"the class {flat.ruleset.id}/{flat.id} has no rule {rule_id}{hint}")
 
 
 def _withdrawn(indexed: IndexedRuleset, flat: FlatClass, rule_id: str) -> tuple[Rule, FlatClass | None] | None:
     """The line that withdraws an inherited rule, with the class as it was before."""
     layers = indexed.library.layers(indexed.ruleset)
     for i, layer in reversed(list(enumerate(layers if isinstance(layers, tuple) else ()))):
-        own = layer.classes.get(flat.id)
-        rule = next((one for one in own.rules if one.id == rule_id), None) if own is not None else None
+        stated_class = layer.classes.get(flat.id)
+        rule = (
+            next((candidate for candidate in stated_class.rules if candidate.id == rule_id), None)
+            if stated_class is not None
+            else None
+        )
         if rule is not None:
             below = indexed.library.flat(layers[i - 1], flat.id) if i and isinstance(layers, tuple) else None
             return rule, below if isinstance(below, FlatClass) else None

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from speclint.explain.lists import allowed, tool
-from speclint.explain.page import Page, Section, said
+from speclint.explain.page import Page, Section, prose_section
 from speclint.limits.decisions import Decision
 from speclint.moments import day_text
 from speclint.quantities.registry import quantity
@@ -32,7 +32,7 @@ class IndexedRuleset:
     note: str
 
 
-def ruleset_page(indexed: IndexedRuleset, others: Iterable[Ruleset]) -> Page:
+def ruleset_page(indexed: IndexedRuleset, other_versions: Iterable[Ruleset]) -> Page:
     """A ruleset with its classes."""
     ruleset, library = indexed.ruleset, indexed.library
     rows = [("class", "title")]
@@ -45,13 +45,15 @@ def ruleset_page(indexed: IndexedRuleset, others: Iterable[Ruleset]) -> Page:
         ruleset.name,
         ruleset.title,
         (
-            said("about", str(ruleset.data.get("about", ""))),
-            said("in force", _days(ruleset.in_force), indexed.note),
-            said("builds on", ", ".join(reversed(below))),
+            prose_section("about", str(ruleset.data.get("about", ""))),
+            prose_section("in force", _days(ruleset.in_force), indexed.note),
+            prose_section("builds on", ", ".join(reversed(below))),
             Section("classes", table=tuple(rows)),
-            said("versions", ", ".join(f"{other.name} ({_days(other.in_force)})" for other in others)),
-            said("stands in", ruleset.place.file),
-            said("source", str(ruleset.data.get("source", "")) or "the ruleset itself"),
+            prose_section(
+                "versions", ", ".join(f"{version.name} ({_days(version.in_force)})" for version in other_versions)
+            ),
+            prose_section("stands in", ruleset.place.file),
+            prose_section("source", str(ruleset.data.get("source", "")) or "the ruleset itself"),
         ),
     )
 
@@ -66,15 +68,15 @@ def class_page(indexed: IndexedRuleset, flat: FlatClass) -> Page:
         f"{flat.ruleset.id}/{flat.id}",
         f"{flat.title}, by {flat.ruleset.title} {flat.ruleset.version}",
         (
-            said("on", day_text(indexed.on), indexed.note),
+            prose_section("on", day_text(indexed.on), indexed.note),
             Section("asks", table=tuple(rows)),
-            said("only", *(f"{rule.id}{_where(rule)}" for rule in book.rules if rule.when)),
-            said("later", *coming),
-            said("waived", *(_waiver(flat, rule) for rule in book.rules)),
-            said("decided", f"{flat.decision.value}: {_DECIDED[flat.decision]}; a rule may say otherwise"),
-            said("winding", f"resistances are taken at {full_text(flat.reference_c)} °C"),
-            said("source", f"{flat.ruleset.name}, {flat.ruleset.place.file}"),
-            said("mind", "The club's own text, the maker's instructions and the race director have the last word."),
+            prose_section("only", *(f"{rule.id}{_where(rule)}" for rule in book.rules if rule.when)),
+            prose_section("later", *coming),
+            prose_section("waived", *(_waiver(flat, rule) for rule in book.rules)),
+            prose_section("decided", f"{flat.decision.value}: {_DECIDED[flat.decision]}; a rule may say otherwise"),
+            prose_section("winding", f"resistances are taken at {full_text(flat.reference_c)} °C"),
+            prose_section("source", f"{flat.ruleset.name}, {flat.ruleset.place.file}"),
+            prose_section("mind", "The club's own text, the maker's instructions and the race director have the last word."),
         ),
     )  # fmt: skip
 
@@ -83,49 +85,51 @@ def rule_page(indexed: IndexedRuleset, flat: FlatClass, rule: Rule) -> Page:
     """A rule of a class: what it asks, why, how it is measured, who states it, and what changes later."""
     decision = rule.decision or flat.decision
     decider = "the rule's own" if rule.decision is not None else "the ruleset's"
-    numeric = rule.quantity is not None and (known := quantity(rule.quantity)) is not None and known.numeric
+    numeric = rule.quantity is not None and (limited := quantity(rule.quantity)) is not None and limited.numeric
     return Page(
         f"{flat.ruleset.id}/{flat.id}/{rule.id}",
         f"{flat.title}, by {flat.ruleset.title} {flat.ruleset.version}",
         (
-            said("asks", _ask(rule), *_modifiers(rule), *allowed(rule, flat, indexed.on)),
-            said("clause", rule.cite),
-            said("why", rule.because),
-            said("measured", rule.measure, tool(rule, flat)),
-            said("else", rule.penalty),
-            said("decided", f"{decision.value}, {decider}: {_DECIDED[decision]}" if numeric else ""),
-            said("binds", _standing(rule, flat, indexed.on), indexed.note),
-            said("later", *(f"{_from(one)}{one.id} asks {_ask(one)}{_clause(one)}" for one in _successors(rule, flat, indexed.on))),
-            said("waived", _waiver(flat, rule)),
-            said("stated by", *_stated_by(rule, flat, indexed.library)),
-            said("quantity", f"`speclint explain {rule.quantity}`" if rule.quantity else ""),
-            said("source", f"{rule.place.file}:{rule.place.line}"),
-            said("mind", "The club's own text and the race director have the last word."),
+            prose_section("asks", _ask(rule), *_modifiers(rule), *allowed(rule, flat, indexed.on)),
+            prose_section("clause", rule.cite),
+            prose_section("why", rule.because),
+            prose_section("measured", rule.measure, tool(rule, flat)),
+            prose_section("else", rule.penalty),
+            prose_section("decided", f"{decision.value}, {decider}: {_DECIDED[decision]}" if numeric else ""),
+            prose_section("binds", _standing(rule, flat, indexed.on), indexed.note),
+            prose_section("later", *(f"{_from(successor)}{successor.id} asks {_ask(successor)}{_clause(successor)}" for successor in _successors(rule, flat, indexed.on))),
+            prose_section("waived", _waiver(flat, rule)),
+            prose_section("stated by", *_stated_by(rule, flat, indexed.library)),
+            prose_section("quantity", f"`speclint explain {rule.quantity}`" if rule.quantity else ""),
+            prose_section("source", f"{rule.place.file}:{rule.place.line}"),
+            prose_section("mind", "The club's own text and the race director have the last word."),
         ),
     )  # fmt: skip
 
 
 def withdrawn_page(indexed: IndexedRuleset, flat: FlatClass, rule: Rule, base: FlatClass | None) -> Page:
     """A rule that the ruleset takes out of a class that it builds on."""
-    inherited = next((one for one in base.rules if one.id == rule.id), None) if base is not None else None
+    inherited = (
+        next((candidate for candidate in base.rules if candidate.id == rule.id), None) if base is not None else None
+    )
     was = f"{inherited.ruleset} asks here: {_ask(inherited)}{_clause(inherited)}" if inherited is not None else ""
     return Page(
         f"{flat.ruleset.id}/{flat.id}/{rule.id}",
         f"{flat.title}, by {flat.ruleset.title} {flat.ruleset.version}",
         (
-            said("asks", f"nothing: {rule.ruleset} withdraws this rule, so it does not bind here", was),
-            said("clause", rule.cite),
-            said("why", rule.because),
-            said("on", indexed.note),
-            said("source", f"{rule.place.file}:{rule.place.line}"),
+            prose_section("asks", f"nothing: {rule.ruleset} withdraws this rule, so it does not bind here", was),
+            prose_section("clause", rule.cite),
+            prose_section("why", rule.because),
+            prose_section("on", indexed.note),
+            prose_section("source", f"{rule.place.file}:{rule.place.line}"),
         ),
     )
 
 
 def subject(rule: Rule) -> str:
     """What a rule is on, by the quantity's name for people."""
-    known = quantity(rule.quantity) if rule.quantity is not None else None
-    return known.title if known is not None else ""
+    limited = quantity(rule.quantity) if rule.quantity is not None else None
+    return limited.title if limited is not None else ""
 
 
 def _ask(rule: Rule) -> str:
@@ -173,15 +177,18 @@ def _standing(rule: Rule, flat: FlatClass, on: date) -> str:
         return f"not yet on {day_text(on)}{days}"
     if rule.period.end is not None and on > rule.period.end:
         return f"no longer on {day_text(on)}{days}"
-    other = next((one for one in flat.rules if one.replaces == rule.id), None)
-    return f"no longer on {day_text(on)}: {other.id} has taken its place" if other is not None else ""
+    successor = next((candidate for candidate in flat.rules if candidate.replaces == rule.id), None)
+    return f"no longer on {day_text(on)}: {successor.id} has taken its place" if successor is not None else ""
 
 
 def _successors(rule: Rule, flat: FlatClass, on: date) -> Iterator[Rule]:
     """The amendments that take the rule's place, one after the other, as far as they have yet to begin."""
     current, seen = rule, {rule.id}
     while True:
-        following = next((one for one in flat.rules if one.replaces == current.id and one.id not in seen), None)
+        following = next(
+            (candidate for candidate in flat.rules if candidate.replaces == current.id and candidate.id not in seen),
+            None,
+        )
         if following is None:
             return
         if following.period.start is not None and following.period.start > on:
@@ -191,11 +198,11 @@ def _successors(rule: Rule, flat: FlatClass, on: date) -> Iterator[Rule]:
 
 
 def _waiver(flat: FlatClass, rule: Rule) -> str:
-    found = [one for one in flat.waivers if one.rule == rule.id and one.class_id in (None, flat.id)]
+    waivers = [waiver for waiver in flat.waivers if waiver.rule == rule.id and waiver.class_id in (None, flat.id)]
     return "; ".join(
-        f"{rule.id} for the motor {one.serial}{f', {_days(one.period)}' if _days(one.period) else ''}"
-        f"{f' ({one.granted})' if one.granted else ''}"
-        for one in found
+        f"{rule.id} for the motor {waiver.serial}{f', {_days(waiver.period)}' if _days(waiver.period) else ''}"
+        f"{f' ({waiver.granted})' if waiver.granted else ''}"
+        for waiver in waivers
     )
 
 
@@ -212,7 +219,11 @@ def _stated_by(rule: Rule, flat: FlatClass, library: Library) -> Iterator[str]:
         yield f"it amends {rule.replaces}"
     for layer in reversed(stacked[: stacked.index(stating)]):
         base = library.flat(layer, flat.id)
-        inherited = None if isinstance(base, NotFound) else next((one for one in base.rules if one.id == rule.id), None)
+        inherited = (
+            None
+            if isinstance(base, NotFound)
+            else next((candidate for candidate in base.rules if candidate.id == rule.id), None)
+        )
         if inherited is not None:
             yield f"in place of {inherited.ruleset}'s rule, which asks {_ask(inherited)}{_clause(inherited)}"
             return

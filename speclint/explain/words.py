@@ -4,7 +4,7 @@ from typing import Any, Final
 
 from speclint.advice.model import AdviceSort
 from speclint.explain.cases import LIMIT_G, decision_cases, scale_text, verdict_case
-from speclint.explain.page import Page, Section, said
+from speclint.explain.page import Page, Section, prose_section
 from speclint.explain.problem_examples import EXAMPLES
 from speclint.limits.decisions import Decision
 from speclint.problems import ProblemKind, ProblemSort
@@ -77,11 +77,11 @@ def verdict_page(verdict: Verdict) -> Page:
         verdict.value,
         "a verdict",
         (
-            said("meaning", VERDICT_MEANINGS[verdict], _ON_AN_ENTRY.get(verdict, "")),
-            said("example", f"{rule}{message(case)}"),
-            said("what to do", _WHAT_TO_DO[verdict]),
-            said("source", f"speclint's own words; how a reading near a limit is decided follows {_JCGM_106}"),
-            said("mind", "The club's own text and the race director have the last word."),
+            prose_section("meaning", VERDICT_MEANINGS[verdict], _ON_AN_ENTRY.get(verdict, "")),
+            prose_section("example", f"{rule}{message(case)}"),
+            prose_section("what to do", _WHAT_TO_DO[verdict]),
+            prose_section("source", f"speclint's own words; how a reading near a limit is decided follows {_JCGM_106}"),
+            prose_section("mind", "The club's own text and the race director have the last word."),
         ),
     )
 
@@ -98,7 +98,7 @@ def decision_page(decision: Decision) -> Page:
         decision.value,
         f"a decision rule: {title}",
         (
-            said("meaning", meaning),
+            prose_section("meaning", meaning),
             Section(
                 "example",
                 (f"the rule asks at least {LIMIT_G} g, and U of the scale is {scale_text()}",),
@@ -109,7 +109,7 @@ def decision_page(decision: Decision) -> Page:
                 ("`decision:` of a ruleset, or of one of its rules",),
                 lines=(f"decision: {decision.value}",),
             ),
-            said("source", f"{_JCGM_106}: {clause}"),
+            prose_section("source", f"{_JCGM_106}: {clause}"),
         ),
     )
 
@@ -121,12 +121,12 @@ def problem_page(sort: ProblemSort) -> Page:
         sort.id,
         "a problem with a file",
         (
-            said("meaning", sort.meaning),
-            said("what to do", sort.remedy),
+            prose_section("meaning", sort.meaning),
+            prose_section("what to do", sort.remedy),
             Section("example", lines=tuple(wrong.splitlines())),
-            said("found in", _FOUND_IN[sort.kind]),
-            said("cost", _PROBLEM_COST),
-            said("source", _PROBLEM_SOURCES[sort.kind]),
+            prose_section("found in", _FOUND_IN[sort.kind]),
+            prose_section("cost", _PROBLEM_COST),
+            prose_section("source", _PROBLEM_SOURCES[sort.kind]),
         ),
     )
 
@@ -138,10 +138,10 @@ def advice_page(sort: AdviceSort[Any]) -> Page:
         sort.id,
         f"a piece of advice: {sort.title}",
         (
-            said("why", sort.because),
+            prose_section("why", sort.because),
             Section("example", ("it is given for this:",), lines=tuple(documents)),
-            said("cost", "None: advice changes no verdict and no exit status."),
-            said("source", sort.source),
+            prose_section("cost", "None: advice changes no verdict and no exit status."),
+            prose_section("source", sort.source),
         ),
     )
 
@@ -155,17 +155,17 @@ def rebuild_page(rebuild: Rebuild) -> Page:
         rebuild.kind,
         f"a rebuild: {rebuild.title}",
         (
-            said("first", MANUAL_FIRST),
+            prose_section("first", MANUAL_FIRST),
             Section("steps", steps=checklist.steps),
-            said("look at", *checklist.look),
-            said("write down", *down),
-            said("measure", *(again or ["nothing has to be measured again"])),
-            said("why", f"{rebuild.because[0].upper()}{rebuild.because[1:]}. A reading from before no longer counts."
+            prose_section("look at", *checklist.look),
+            prose_section("write down", *down),
+            prose_section("measure", *(again or ["nothing has to be measured again"])),
+            prose_section("why", f"{rebuild.because[0].upper()}{rebuild.because[1:]}. A reading from before no longer counts."
                  if again else f"{rebuild.because[0].upper()}{rebuild.because[1:]}."),
             Section("in a file", ("a record under `rebuilds:` of the motor",),
                     lines=("rebuilds:", f"  - {{date: 2026-03-11, did: [{rebuild.kind}]}}")),
-            said("source", "common practice"),
-            said("caution", *checklist.cautions),
+            prose_section("source", "common practice"),
+            prose_section("caution", *checklist.cautions),
         ),
     )  # fmt: skip
 

@@ -6,7 +6,7 @@ from typing import Any, Final
 
 from speclint.documents.parse import parse
 from speclint.documents.scalars import NUMBER_STARTS, Unkept, number
-from speclint.logbook.fields import Field, Shape
+from speclint.logbook.fields import RecordField, Shape
 
 __all__ = ["Misread", "value_of"]
 
@@ -20,7 +20,7 @@ class Misread:
     message: str
 
 
-def value_of(field: Field, answer: str) -> Any:
+def value_of(field: RecordField, answer: str) -> Any:
     """The value of an answer, or a `Misread`.
 
     Words are parted by commas. A reading may be followed by @ and the name of its instrument; where several are
@@ -44,7 +44,7 @@ def value_of(field: Field, answer: str) -> Any:
     return _readings(field, written.strip(), instrument.strip())
 
 
-def _readings(field: Field, written: str, instrument: str) -> Any:
+def _readings(field: RecordField, written: str, instrument: str) -> Any:
     if _MAYBE_A_DECIMAL_COMMA.fullmatch(written):
         point, two = written.replace(",", "."), written.replace(",", ", ")
         return Misread(f"is {written} one number or two? Write {point}, or [{two}] for two readings")
@@ -67,7 +67,7 @@ def _number(written: str) -> Any:
     return Misread(f"{written}: {_inner(value.message)}") if isinstance(value, Unkept) else value
 
 
-def _as_in_a_file(field: Field, answer: str) -> Any:
+def _as_in_a_file(field: RecordField, answer: str) -> Any:
     if answer.startswith("[") and "]@" in answer.replace("] @", "]@"):
         listed, _, instrument = answer.rpartition("@")
         values = _parsed(listed)

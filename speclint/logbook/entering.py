@@ -10,29 +10,29 @@ from speclint.edits.append import append_item, with_item
 from speclint.edits.proof import same, shape_problems, spliced
 from speclint.edits.spelled import flow
 from speclint.errors import UsageError
-from speclint.logbook.fields import Field, fields_of
-from speclint.logbook.kinds import Kind
+from speclint.logbook.fields import RecordField, fields_of
+from speclint.logbook.kinds import RecordKind
 from speclint.logbook.target import Target
 from speclint.places import Path, pointer
 from speclint.problems import Problem
 
-__all__ = ["Entered", "complaint_about", "entered", "record_of"]
+__all__ = ["EnteredRecord", "complaint_about", "entered", "record_of"]
 
 
 @dataclass(frozen=True, slots=True)
-class Entered:
+class EnteredRecord:
     """A file with a record more: its text before and after, and where the record stands."""
 
     before: Document
     after: Document
     path: Path
-    kind: Kind
+    kind: RecordKind
 
     @property
     def record(self) -> dict[str, Any]:
         """The record."""
-        found: dict[str, Any] = self.after.get(self.path)
-        return found
+        record: dict[str, Any] = self.after.get(self.path)
+        return record
 
     @property
     def line(self) -> str:
@@ -41,7 +41,7 @@ class Entered:
         return f"{place.file}, line {place.line}: {self.kind.title} added, {flow(self.record)}"
 
 
-def record_of(kind: Kind, values: dict[Field, Any]) -> dict[str, Any]:
+def record_of(kind: RecordKind, values: dict[RecordField, Any]) -> dict[str, Any]:
     """The record that holds the values, its keys in the order of the schema."""
     record: dict[str, Any] = {}
     for field in fields_of(kind):
@@ -53,7 +53,7 @@ def record_of(kind: Kind, values: dict[Field, Any]) -> dict[str, Any]:
     return record
 
 
-def entered(target: Target, kind: Kind, record: dict[str, Any]) -> Entered | tuple[str, ...]:
+def entered(target: Target, kind: RecordKind, record: dict[str, Any]) -> EnteredRecord | tuple[str, ...]:
     """The target's file with the record at the end of its list, or what is wrong with the record, for its writer.
 
     Raises:
@@ -62,8 +62,8 @@ def entered(target: Target, kind: Kind, record: dict[str, Any]) -> Entered | tup
     """
     document = target.document
     held = document.get(target.path) or []
-    for i, other in enumerate(held):
-        if same(other, record):
+    for i, held_record in enumerate(held):
+        if same(held_record, record):
             line = document.place((*target.path, i)).line
             raise UsageError(
                 f"{document.file} holds this very {kind.title} already, on line {line}, so nothing was written: if it"
@@ -74,26 +74,28 @@ def entered(target: Target, kind: Kind, record: dict[str, Any]) -> Entered | tup
     )
     path = (*target.path, len(held))
     wrong = shape_problems(after)
-    return _complaints(kind, path, wrong) if wrong else Entered(document, after, path, kind)
+    return _complaints(kind, path, wrong) if wrong else EnteredRecord(document, after, path, kind)
 
 
-def complaint_about(kind: Kind, field: Field, value: Any) -> str:
+def complaint_about(kind: RecordKind, field: RecordField, value: Any) -> str:
     """What is wrong with the value of one field, in the words of `check`; "" if nothing is."""
-    date = next(other for other in fields_of(kind) if other.key == "date")
+    date = next(candidate for candidate in fields_of(kind) if candidate.key == "date")
     record = record_of(kind, {date: date.example, field: value})
     document, problems = parse("", flow({"format": kind.schema, kind.key: [record]}))
     if problems or document is None:
         return problems[0].message if problems else ""
-    here = pointer((*kind.sample_path(), *field.path))
-    return next((one.message for one in shape_problems(document) if one.place.pointer.startswith(here)), "")
+    field_pointer = pointer((*kind.sample_path(), *field.path))
+    return next(
+        (problem.message for problem in shape_problems(document) if problem.place.pointer.startswith(field_pointer)), ""
+    )
 
 
-def _complaints(kind: Kind, path: Path, problems: Iterable[Problem]) -> tuple[str, ...]:
+def _complaints(kind: RecordKind, path: Path, problems: Iterable[Problem]) -> tuple[str, ...]:
     options = {pointer((*path, *field.path)): field.option for field in fields_of(kind)}
 
     def option(problem: Problem) -> str:
         place = problem.place.pointer
-        found = next((option for start, option in options.items() if f"{place}/".startswith(f"{start}/")), "")
-        return f"{found}: " if found else ""
+        option_name = next((option for start, option in options.items() if f"{place}/".startswith(f"{start}/")), "")
+        return f"{option_name}: " if option_name else ""
 
     return tuple(f"{option(problem)}{problem.message}" for problem in problems)

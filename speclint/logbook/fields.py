@@ -6,7 +6,7 @@ from enum import Enum
 from functools import cache
 from typing import Any
 
-from speclint.logbook.kinds import Kind
+from speclint.logbook.kinds import RecordKind
 from speclint.places import Path
 from speclint.structure.validate import schema_of
 
@@ -23,7 +23,7 @@ class Shape(Enum):
 
 
 @dataclass(frozen=True, slots=True)
-class Field:
+class RecordField:
     """One key of a record: its path in there, the option that fills it, and what the schema says of it."""
 
     path: Path
@@ -40,18 +40,18 @@ class Field:
 
 
 @cache
-def fields_of(kind: Kind) -> tuple[Field, ...]:
+def fields_of(kind: RecordKind) -> tuple[RecordField, ...]:
     """Every field of a kind of record, in the order of its schema; the keys of mappings in it are fields, too."""
     schema = schema_of(kind.schema)
-    found = tuple(_fields(schema["$defs"][kind.definition], schema, ()))
-    keys = [field.path[-1] for field in found]
+    fields = tuple(_fields(schema["$defs"][kind.definition], schema, ()))
+    keys = [field.path[-1] for field in fields]
     return tuple(
         field if keys.count(field.path[-1]) == 1 else _with_option(field, "-".join(map(str, field.path)))
-        for field in found
+        for field in fields
     )
 
 
-def _fields(node: dict[str, Any], schema: dict[str, Any], path: Path) -> Iterator[Field]:
+def _fields(node: dict[str, Any], schema: dict[str, Any], path: Path) -> Iterator[RecordField]:
     for key, described in node["properties"].items():
         inner = dict(described)
         if "$ref" in inner:
@@ -59,13 +59,13 @@ def _fields(node: dict[str, Any], schema: dict[str, Any], path: Path) -> Iterato
         if inner["type"] == "object":
             yield from _fields(inner, schema, (*path, key))
         else:
-            field = Field((*path, key), "", _shape(inner), inner["title"], inner["description"], _example(inner))
+            field = RecordField((*path, key), "", _shape(inner), inner["title"], inner["description"], _example(inner))
             yield _with_option(field, key)
 
 
-def _with_option(field: Field, name: str) -> Field:
+def _with_option(field: RecordField, name: str) -> RecordField:
     option = "--" + name.replace("_", "-")
-    return Field(field.path, option, field.shape, field.title, field.about, field.example)
+    return RecordField(field.path, option, field.shape, field.title, field.about, field.example)
 
 
 def _shape(node: dict[str, Any]) -> Shape:

@@ -7,7 +7,7 @@ from speclint.places import Path
 
 
 @dataclass(frozen=True, slots=True)
-class Kind:
+class RecordKind:
     """One kind of record.
 
     Attributes:
@@ -37,9 +37,9 @@ class Kind:
 
 
 KINDS: Final = (
-    Kind("bench", "bench run", "One measurement of the motor alone.", True, "bench_runs", "bench_run"),
-    Kind("track", "track run", "One run of the car on a track.", False, "track_runs", "track_run"),
-    Kind("rebuild", "rebuild", "One time that the motor was opened, or a part of it changed.", True, "rebuilds",
+    RecordKind("bench", "bench run", "One measurement of the motor alone.", True, "bench_runs", "bench_run"),
+    RecordKind("track", "track run", "One run of the car on a track.", False, "track_runs", "track_run"),
+    RecordKind("rebuild", "rebuild", "One time that the motor was opened, or a part of it changed.", True, "rebuilds",
          "rebuild"),
 )  # fmt: skip
 """Every kind, in the order in which they are told."""

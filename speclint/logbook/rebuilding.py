@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 from typing import Final
 
-from speclint.logbook.entering import Entered
+from speclint.logbook.entering import EnteredRecord
 from speclint.models.motors import Motor, Record
 from speclint.moments import day_text, moment
 from speclint.places import Path, dotted
@@ -15,7 +15,7 @@ from speclint.quantities.registry import BY_NAME, QUANTITIES
 __all__ = ["after_rebuild", "clash_with_rebuilds"]
 
 
-def after_rebuild(entered: Entered, motor: Motor) -> Iterator[str]:
+def after_rebuild(entered: EnteredRecord, motor: Motor) -> Iterator[str]:
     """What follows from a rebuild that was entered: stale readings, what to measure, what to write down, cautions."""
     kinds = [kind for kind in REBUILDS_BY_KIND if kind in entered.record["did"]]
     ended = {family for kind in kinds for family in REBUILDS_BY_KIND[kind].ends}
@@ -40,7 +40,7 @@ def after_rebuild(entered: Entered, motor: Motor) -> Iterator[str]:
     yield f"the steps, and what to look at: {', '.join(f'speclint explain {kind}' for kind in kinds)}"
 
 
-def clash_with_rebuilds(entered: Entered, motor: Motor) -> Iterator[str]:
+def clash_with_rebuilds(entered: EnteredRecord, motor: Motor) -> Iterator[str]:
     """A bench run that counts as before a rebuild of its own day, because nothing says which came first."""
     when = moment(entered.record["date"])
     held = set(_families_in(entered.record))
@@ -78,22 +78,22 @@ def _stated(kinds: list[str], motor: Motor) -> list[str]:
     """The keys of the motor that a rebuild may have made untrue, as far as the motor states them."""
     names = dict.fromkeys(name for kind in kinds for name in CHECKLISTS_BY_KIND[kind].write_down)
     keys = (BY_NAME[name].key for name in names if name in BY_NAME)
-    found = [key.path for key in keys if key is not None and key.home is Home.MOTOR and _holds(motor.data, key.path)]
-    return list(dict.fromkeys(dotted(path[:1]) for path in found))
+    paths = [key.path for key in keys if key is not None and key.home is Home.MOTOR and _holds(motor.data, key.path)]
+    return list(dict.fromkeys(dotted(path[:1]) for path in paths))
 
 
 def _listed(words: list[str]) -> str:
     return words[0] if len(words) == 1 else f"{', '.join(words[:-1])} and {words[-1]}"
 
 
-def _bench_keys(known: Quantity) -> Iterator[Path]:
-    for key in known.principal:
+def _bench_keys(measured: Quantity) -> Iterator[Path]:
+    for key in measured.principal:
         if key.home is Home.BENCH:
             yield key.path
 
 
 _BENCH_KEYS: Final = {
-    family: frozenset(path for known in QUANTITIES if known.family == family for path in _bench_keys(known))
+    family: frozenset(path for measured in QUANTITIES if measured.family == family for path in _bench_keys(measured))
     for family in FAMILIES
 }
 """For each family of readings, the keys of a bench run that show it."""

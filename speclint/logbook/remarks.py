@@ -4,7 +4,7 @@ from collections.abc import Callable, Iterator
 from datetime import date
 from typing import Any, Final
 
-from speclint.logbook.entering import Entered
+from speclint.logbook.entering import EnteredRecord
 from speclint.logbook.fields import Shape, fields_of
 from speclint.logbook.rebuilding import after_rebuild, clash_with_rebuilds
 from speclint.logbook.target import Target, car_after
@@ -25,12 +25,12 @@ _LISTED: Final = 4
 
 _READ: Final = (Shape.READING, Shape.SEVERAL)
 
-_RULED: Final = frozenset(key.path for known in QUANTITIES for key in keys_behind(known) if key.home is Home.BENCH)
+_RULED: Final = frozenset(key.path for limited in QUANTITIES for key in keys_behind(limited) if key.home is Home.BENCH)
 """The keys of a bench run that a rule can rest on."""
 
 
 def remarks_on(
-    entered: Entered, target: Target, today: date, instruments_around: Callable[[], frozenset[str]]
+    entered: EnteredRecord, target: Target, today: date, instruments_around: Callable[[], frozenset[str]]
 ) -> tuple[str, ...]:
     """Everything there is to say, a sentence or two each.
 
@@ -49,13 +49,13 @@ def remarks_on(
     )
 
 
-def _of_its_date(entered: Entered, today: date) -> Iterator[str]:
+def _of_its_date(entered: EnteredRecord, today: date) -> Iterator[str]:
     day = moment(entered.record["date"]).day
     if day > today:
         yield f"{day_text(day)} is still to come: is the date right?"
 
 
-def _of_bench_run(entered: Entered, car: Car) -> Iterator[str]:
+def _of_bench_run(entered: EnteredRecord, car: Car) -> Iterator[str]:
     run = entered.record
     winding = run.get("winding", {})
     phases = [phase for phase in _PHASES if phase in winding]
@@ -82,22 +82,22 @@ def _of_bench_run(entered: Entered, car: Car) -> Iterator[str]:
         yield from clash_with_rebuilds(entered, car.motor)
 
 
-def _without_instrument(entered: Entered) -> Iterator[str]:
+def _without_instrument(entered: EnteredRecord) -> Iterator[str]:
     run = entered.record
     winding = run.get("winding", {})
     for field in fields_of(entered.kind):
         value = _held(entered, field.path)
         if value is None or field.path not in _RULED or field.shape not in _READ:
             continue
-        own = isinstance(value, dict) and ("instrument" in value or "standard_uncertainty" in value)
+        has_own_instrument = isinstance(value, dict) and ("instrument" in value or "standard_uncertainty" in value)
         shared = run.get("instrument")
         if field.path[0] == "winding":
             shared = winding.get("thermometer" if field.key == "winding_c" else "instrument")
-        if not own and shared is None:
+        if not has_own_instrument and shared is None:
             yield field.key
 
 
-def _of_track_run(entered: Entered, _: Car) -> Iterator[str]:
+def _of_track_run(entered: EnteredRecord, _: Car) -> Iterator[str]:
     run = entered.record
     if "can_c" not in run:
         yield "without can_c the track run says nothing of how warm the motor gets: read the can as soon as the car stops"
@@ -107,12 +107,12 @@ def _of_track_run(entered: Entered, _: Car) -> Iterator[str]:
         yield f"nobody can tell later what made the can so warm without {', '.join(needed)}"
 
 
-def _of_rebuild(entered: Entered, car: Car) -> Iterator[str]:
+def _of_rebuild(entered: EnteredRecord, car: Car) -> Iterator[str]:
     if car.motor is not None:
         yield from after_rebuild(entered, car.motor)
 
 
-_OF_KIND: Final[dict[str, Callable[[Entered, Car], Iterator[str]]]] = {
+_OF_KIND: Final[dict[str, Callable[[EnteredRecord, Car], Iterator[str]]]] = {
     "bench": _of_bench_run,
     "track": _of_track_run,
     "rebuild": _of_rebuild,
@@ -120,16 +120,16 @@ _OF_KIND: Final[dict[str, Callable[[Entered, Car], Iterator[str]]]] = {
 
 
 def _unknown_instruments(
-    entered: Entered, target: Target, instruments_around: Callable[[], frozenset[str]]
+    entered: EnteredRecord, target: Target, instruments_around: Callable[[], frozenset[str]]
 ) -> Iterator[str]:
     unknown = [name for name in dict.fromkeys(_instruments(entered.record)) if name not in target.car.instruments]
-    known = frozenset(target.car.instruments)
+    described = frozenset(target.car.instruments)
     if unknown and not target.knows_all_instruments:
-        known |= instruments_around()
+        described |= instruments_around()
     for name in unknown:
-        if name not in known:
+        if name not in described:
             yield (
-                f"no file here describes the instrument {name}, so its readings are taken as read{known_words(name, known)}."
+                f"no file here describes the instrument {name}, so its readings are taken as read{known_words(name, described)}."
                 " Describe it under `instruments:`, best in the garage"
             )
 
@@ -142,7 +142,7 @@ def _instruments(data: Any) -> Iterator[str]:
             yield value
 
 
-def _odd(entered: Entered, car: Car) -> Iterator[str]:
+def _odd(entered: EnteredRecord, car: Car) -> Iterator[str]:
     """What `check` is going to say of the record's values."""
     implausible = implausible_values(car)
     for implausible_value in implausible:
@@ -152,11 +152,11 @@ def _odd(entered: Entered, car: Car) -> Iterator[str]:
             and implausible_value.path[: len(entered.path)] == entered.path
         ):
             yield implausible_value.message
-    here = pointer(entered.path)
+    record_pointer = pointer(entered.path)
     for problem in record_problems(car, implausible):
-        if problem.place.file == entered.after.file and problem.place.pointer.startswith(f"{here}/"):
+        if problem.place.file == entered.after.file and problem.place.pointer.startswith(f"{record_pointer}/"):
             yield problem.message
 
 
-def _held(entered: Entered, path: tuple[str | int, ...]) -> Any:
+def _held(entered: EnteredRecord, path: tuple[str | int, ...]) -> Any:
     return entered.after.get((*entered.path, *path))

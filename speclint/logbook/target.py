@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from speclint.documents.tree import Document
 from speclint.errors import UnreadableError, UsageError
-from speclint.logbook.kinds import Kind
+from speclint.logbook.kinds import RecordKind
 from speclint.models.cars import Car
 from speclint.models.instruments import instruments_of
 from speclint.models.motors import motor_of
@@ -38,7 +38,7 @@ class Target:
     knows_all_instruments: bool = True
 
 
-def find_target(reader: Reader, file: str, kind: Kind) -> Target | tuple[Problem, ...]:
+def find_target(reader: Reader, file: str, kind: RecordKind) -> Target | tuple[Problem, ...]:
     """Where a record of a kind goes if it is logged to a file, or what is wrong with the files.
 
     Raises:
@@ -54,9 +54,9 @@ def find_target(reader: Reader, file: str, kind: Kind) -> Target | tuple[Problem
     if loaded.format == "motor/1":
         return _in_motor_file(loaded.document, kind)
     if loaded.format != "setup/1":
-        what = str(loaded.format).partition("/")[0]
+        kind_of_file = str(loaded.format).partition("/")[0]
         raise UsageError(
-            f"{file} is a {what}: a {kind.title} goes into a setup{' or a motor' if kind.of_motor else ''}"
+            f"{file} is a {kind_of_file}: a {kind.title} goes into a setup{' or a motor' if kind.of_motor else ''}"
         )
     setup = setup_of(loaded.document)
     assembled = Assembly(reader, files.named).car(setup)
@@ -71,7 +71,10 @@ def find_target(reader: Reader, file: str, kind: Kind) -> Target | tuple[Problem
             )
         named = reader.beside(file, setup.motor)
         about_motor = [problem for problem in assembled.problems if problem.place.pointer == "/motor"]
-        return (*about_motor, *(one for other in files.all if other.file == named for one in other.problems))
+        return (
+            *about_motor,
+            *(problem for loaded_file in files.all if loaded_file.file == named for problem in loaded_file.problems),
+        )
     named_by = "" if motor.document is setup.document else file
     return Target(motor.document, (*motor.prefix, kind.key), assembled.car, named_by, complete)
 
@@ -100,7 +103,7 @@ def _described(reader: Reader) -> Iterator[str]:
                 yield from described
 
 
-def _in_motor_file(document: Document, kind: Kind) -> Target:
+def _in_motor_file(document: Document, kind: RecordKind) -> Target:
     if not kind.of_motor:
         raise UsageError(f"{document.file} is a motor: a {kind.title} goes into the setup of the car")
     # A motor on its own has no setup; its document holds none of a setup's keys, so that it stands for an empty one.

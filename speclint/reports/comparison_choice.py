@@ -3,8 +3,8 @@
 from collections.abc import Iterator
 
 from speclint.comparison.compared import COMPARED
-from speclint.comparison.differences import Word
-from speclint.comparison.ranking import LESS_IS_BETTER, Candidate, Ranking, Standing
+from speclint.comparison.differences import Conclusion
+from speclint.comparison.ranking import LESS_IS_BETTER, Candidate, Legality, Ranking
 from speclint.readings.digits import plain_text, with_unit
 from speclint.readings.exact import decimal_text
 from speclint.reports import Paper
@@ -52,10 +52,10 @@ def _choice(found: Ranking) -> Iterator[str]:
     winding = pick.value("winding_mean_mohm")
     name = next(one for one in COMPARED if one.name == "winding_mean_mohm")
     how = {
-        Standing.SURE: "that is legal with the uncertainty counted",
-        Standing.AS_READ: "that is legal as read; with the uncertainty counted none is shown to be",
-        Standing.NOT_JUDGED: "of these; whether it is legal was not asked",
-    }[pick.standing]
+        Legality.SURE: "that is legal with the uncertainty counted",
+        Legality.AS_READ: "that is legal as read; with the uncertainty counted none is shown to be",
+        Legality.NOT_JUDGED: "of these; whether it is legal was not asked",
+    }[pick.legality]
     yield f"{pick.name} has the lowest winding {how}: {united(value_text(name, winding), 'mohm')} at 20 °C (common practice: a lower winding pulls harder)"
     if found.level_with:
         names = ", ".join(one.name for one in found.level_with)
@@ -69,9 +69,9 @@ def _differences(found: Ranking) -> Iterator[str]:
         if len(against) < 2:
             continue
         least = against[0][0]
-        more = [(one, change) for one, change in against[1:] if change.word is Word.CHANGED]
-        alike = [one.name for one, change in against[1:] if change.word is Word.NO_CHANGE]
-        unknown = [one.name for one, change in against[1:] if change.word is Word.CANNOT_TELL]
+        more = [(one, change) for one, change in against[1:] if change.conclusion is Conclusion.CHANGED]
+        alike = [one.name for one, change in against[1:] if change.conclusion is Conclusion.NO_CHANGE]
+        unknown = [one.name for one, change in against[1:] if change.conclusion is Conclusion.CANNOT_TELL]
         parts = [f"{one.name} {change_text(change)}" for one, change in more]
         parts += [f"no difference shown to {', '.join(alike)}"] if alike else []
         parts += [f"can't tell for {', '.join(unknown)}"] if unknown else []
@@ -85,7 +85,7 @@ def _side_by_side(found: Ranking, paper: Paper) -> list[str]:
     lines = ["The numbers, at common conditions"]
     for i, one in enumerate(found.candidates, 1):
         lines += wrapped(
-            f"{i}: {one.name} ({one.file}), {one.standing.value}; newest run {_newest(one)}",
+            f"{i}: {one.name} ({one.file}), {one.legality.value}; newest run {_newest(one)}",
             "  ",
             paper,
             hanging="     ",
@@ -105,16 +105,16 @@ def _side_by_side(found: Ranking, paper: Paper) -> list[str]:
 
 
 def _newest(one: Candidate) -> str:
-    runs = [seen.run for seen in one.seen.values() if seen.run is not None]
+    runs = [newest_values.run for newest_values in one.newest_values.values() if newest_values.run is not None]
     return max(runs, key=lambda run: run.number).title if runs else "none"
 
 
 def _reasons(one: Candidate) -> Iterator[str]:
     reasons: dict[str, list[str]] = {}
     for quantity in COMPARED:
-        seen = one.seen[quantity.name]
-        if seen.reason:
-            reasons.setdefault(seen.reason, []).append(quantity.title)
+        newest_values = one.newest_values[quantity.name]
+        if newest_values.reason:
+            reasons.setdefault(newest_values.reason, []).append(quantity.title)
     yield from (f"{', '.join(names)}: {reason}" for reason, names in reasons.items())
     for label, check in one.checks:
         if check.verdict in (Verdict.ILLEGAL, Verdict.NOT_SHOWN):

@@ -5,14 +5,14 @@ from typing import Any
 
 from speclint import __version__
 from speclint.comparison.compared import COMPARED
-from speclint.comparison.differences import Change, Comparison
-from speclint.comparison.drift import Meeting
-from speclint.comparison.equivalent import Equivalent, Gear, Judged
+from speclint.comparison.differences import Comparison, QuantityChange
+from speclint.comparison.drift import LimitCrossing
+from speclint.comparison.equivalent import EntryVerdict, Equivalent, PinionChoice
 from speclint.comparison.findings import CAUTIONS, ComparisonFindings, MotorFindings
 from speclint.comparison.ranking import Candidate, Ranking
-from speclint.comparison.runs import Run
+from speclint.comparison.runs import ComparedRun
 from speclint.comparison.trend import Trend
-from speclint.comparison.uncertainty import blur_of
+from speclint.comparison.uncertainty import expanded_uncertainty_of
 from speclint.readings.exact import to_float
 from speclint.readings.measured import Measured, Number
 from speclint.reports.json_values import number, where
@@ -44,12 +44,13 @@ def _motor(found: MotorFindings) -> dict[str, Any]:
         "file": found.file,
         "comparison": None if found.comparison is None else _comparison(found.comparison),
         "meanings": [
-            {"id": one.id, "message": one.message, "source": one.source, "warns": one.warns} for one in found.meanings
+            {"id": one.id, "message": one.message, "source": one.source, "warns": one.warns}
+            for one in found.interpretations
         ],
         "equivalent_gearing": _equivalent(equivalent) if isinstance(equivalent, Equivalent) else None,
         "no_equivalent_because": equivalent if isinstance(equivalent, str) and equivalent else None,
         "trends": [_trend(one) for one in found.trends],
-        "meetings": [_meeting(one) for one in found.meetings],
+        "meetings": [_meeting(one) for one in found.crossings],
         "instruments_from": list(found.instruments_from),
     }
 
@@ -71,7 +72,7 @@ def _comparison(found: Comparison) -> dict[str, Any]:
     }
 
 
-def _run(run: Run) -> dict[str, Any]:
+def _run(run: ComparedRun) -> dict[str, Any]:
     return {
         "number": run.number,
         "date": str(run.record.data["date"]),
@@ -80,7 +81,7 @@ def _run(run: Run) -> dict[str, Any]:
     }
 
 
-def _change(found: Change) -> dict[str, Any]:
+def _change(found: QuantityChange) -> dict[str, Any]:
     return {
         "quantity": found.quantity.name,
         "unit": found.quantity.unit,
@@ -88,9 +89,9 @@ def _change(found: Change) -> dict[str, Any]:
         "second": _plain(found.second),
         "difference": _plain(found.difference),
         "percent": None if found.percent is None else to_float(found.percent),
-        "expanded_uncertainty": found.blur,
-        "expanded_uncertainty_on_two_benches": found.apart,
-        "word": found.word.value,
+        "expanded_uncertainty": found.expanded_uncertainty,
+        "expanded_uncertainty_on_two_benches": found.uncertainty_on_two_benches,
+        "word": found.conclusion.value,
         "reason": found.reason or None,
         "shared_instruments": list(found.shares),
     }
@@ -102,7 +103,7 @@ def _equivalent(found: Equivalent) -> dict[str, Any]:
         "file": found.file,
         "old_ratio": to_float(found.old_ratio),
         "ratio": _plain(found.ratio),
-        "expanded_uncertainty": found.blur,
+        "expanded_uncertainty": found.expanded_uncertainty,
         "change_shown": found.changed,
         "spur_teeth": found.spur_teeth,
         "fitted_pinion_teeth": found.fitted,
@@ -113,7 +114,7 @@ def _equivalent(found: Equivalent) -> dict[str, Any]:
     }
 
 
-def _gear(found: Gear) -> dict[str, Any]:
+def _gear(found: PinionChoice) -> dict[str, Any]:
     return {
         "pinion_teeth": found.pinion_teeth,
         "ratio": to_float(found.ratio),
@@ -122,7 +123,7 @@ def _gear(found: Gear) -> dict[str, Any]:
     }
 
 
-def _judged(found: Judged) -> dict[str, Any]:
+def _judged(found: EntryVerdict) -> dict[str, Any]:
     return {"entry": found.label, "verdict": found.verdict.value, "message": found.message or None}
 
 
@@ -136,7 +137,7 @@ def _trend(found: Trend) -> dict[str, Any]:
         "since": None if found.since is None else str(found.since.data["date"]),
         "until": None if found.until is None else str(found.until.data["date"]),
         "slope_per_day": None if line is None else to_float(line.slope),
-        "slope_expanded_uncertainty": None if line is None else line.slope_blur,
+        "slope_expanded_uncertainty": None if line is None else line.slope_uncertainty,
         "scatter": None if line is None else line.scatter,
         "points": [
             {
@@ -150,7 +151,7 @@ def _trend(found: Trend) -> dict[str, Any]:
     }
 
 
-def _meeting(found: Meeting) -> dict[str, Any]:
+def _meeting(found: LimitCrossing) -> dict[str, Any]:
     return {
         "quantity": found.trend.quantity.name,
         "unit": found.trend.quantity.unit,
@@ -190,18 +191,20 @@ def _candidate(found: Candidate) -> dict[str, Any]:
         "name": found.name,
         "file": found.file,
         "turns": None if found.turns is None else to_float(found.turns),
-        "standing": found.standing.value,
+        "standing": found.legality.value,
         "readings": [
             {
                 "quantity": one.name,
                 "unit": one.unit,
-                "value": _plain(seen.level.number),
-                "expanded_uncertainty": None if seen.level.number is None else _blur(seen.level.number),
-                "run": None if seen.run is None else seen.run.number,
-                "reason": seen.reason or None,
+                "value": _plain(newest_values.level.number),
+                "expanded_uncertainty": None
+                if newest_values.level.number is None
+                else _blur(newest_values.level.number),
+                "run": None if newest_values.run is None else newest_values.run.number,
+                "reason": newest_values.reason or None,
             }
             for one in COMPARED
-            for seen in [found.seen[one.name]]
+            for newest_values in [found.newest_values[one.name]]
         ],
         "not_met": [
             {"entry": label, "rule": check.rule.id, "verdict": check.verdict.value, "message": message(check)}
@@ -212,7 +215,7 @@ def _candidate(found: Candidate) -> dict[str, Any]:
 
 
 def _blur(number: Number) -> float | None:
-    return blur_of(number) if isinstance(number, Measured) else None
+    return expanded_uncertainty_of(number) if isinstance(number, Measured) else None
 
 
 def _plain(value: Number | None) -> float | int | None:

@@ -4,9 +4,9 @@ from collections.abc import Iterator
 from typing import Final
 
 from speclint.comparison.compared import COMPARED
-from speclint.comparison.differences import Change, Comparison, Word
-from speclint.comparison.drift import Meeting
-from speclint.comparison.equivalent import Equivalent, Gear, Judged
+from speclint.comparison.differences import Comparison, Conclusion, QuantityChange
+from speclint.comparison.drift import LimitCrossing
+from speclint.comparison.equivalent import EntryVerdict, Equivalent, PinionChoice
 from speclint.comparison.findings import CAUTIONS, ComparisonFindings, MotorFindings
 from speclint.comparison.trend import Trend, stretch_text
 from speclint.moments import day_text
@@ -53,7 +53,7 @@ def _motor(found: MotorFindings, paper: Paper) -> Iterator[list[str]]:
         yield _heading(found, comparison, paper)
         yield section("What changed", _changes(comparison), paper)
         yield section(
-            "What it means", [_meant(one.message, one.source, warns=one.warns) for one in found.meanings], paper
+            "What it means", [_meant(one.message, one.source, warns=one.warns) for one in found.interpretations], paper
         )
         yield section("What to do", list(_to_do(found, comparison)), paper)
         yield _table(comparison, paper)
@@ -62,8 +62,8 @@ def _motor(found: MotorFindings, paper: Paper) -> Iterator[list[str]]:
         yield [one_line(found.name), *wrapped(found.file, "  ", paper), *wrapped(found.trouble, "  ", paper)]
     if found.trends:
         yield section("Over time", [text for trend in found.trends for text in _trend(trend)], paper)
-    if found.meetings:
-        yield section("Drifts towards a limit", [_meeting(one) for one in found.meetings], paper)
+    if found.crossings:
+        yield section("Drifts towards a limit", [_meeting(one) for one in found.crossings], paper)
 
 
 def _heading(found: MotorFindings, comparison: Comparison, paper: Paper) -> list[str]:
@@ -80,21 +80,21 @@ def _heading(found: MotorFindings, comparison: Comparison, paper: Paper) -> list
 def _changes(comparison: Comparison) -> list[str]:
     told: list[str] = []
     for change in comparison.changes:
-        if change.word is Word.CHANGED:
+        if change.conclusion is Conclusion.CHANGED:
             percent = percent_text(change)
             told.append(f"{change.quantity.title}: changed, {change_text(change)}{f' ({percent})' if percent else ''}")
-    alike = [change.quantity.title for change in comparison.changes if change.word is Word.NO_CHANGE]
+    alike = [change.quantity.title for change in comparison.changes if change.conclusion is Conclusion.NO_CHANGE]
     if alike:
         told.append(f"no change shown: {', '.join(alike)}")
     reasons: dict[str, list[str]] = {}
     for change in comparison.changes:
-        if change.word is Word.CANNOT_TELL:
+        if change.conclusion is Conclusion.CANNOT_TELL:
             reasons.setdefault(change.reason, []).append(_as_read(change))
     told += [f"can't tell: {', '.join(names)}. {reason[:1].upper()}{reason[1:]}" for reason, names in reasons.items()]
     return told
 
 
-def _as_read(change: Change) -> str:
+def _as_read(change: QuantityChange) -> str:
     """A quantity of which nothing can be told, with the difference as it was read."""
     percent = percent_text(change)
     return (
@@ -116,7 +116,9 @@ def _to_do(found: MotorFindings, comparison: Comparison) -> Iterator[str]:
     doubts = [
         change
         for change in comparison.changes
-        if change.word is Word.CANNOT_TELL and change.blur is None and change.difference is not None
+        if change.conclusion is Conclusion.CANNOT_TELL
+        and change.expanded_uncertainty is None
+        and change.difference is not None
     ]
     if doubts:
         yield (
@@ -130,11 +132,11 @@ def _to_do(found: MotorFindings, comparison: Comparison) -> Iterator[str]:
 
 
 def _gearing(found: Equivalent) -> Iterator[str]:
-    blur = found.blur if found.changed else None
-    places = 3 if blur is None else max(2, min(4, places_of(COMPARED[1], blur)))
+    expanded_uncertainty = found.expanded_uncertainty if found.changed else None
+    places = 3 if expanded_uncertainty is None else max(2, min(4, places_of(COMPARED[1], expanded_uncertainty)))
     ratio = decimal_text(value_of(found.ratio), places)
-    if blur is not None:
-        ratio += f" ± {decimal_text(exact(blur), places)}"
+    if expanded_uncertainty is not None:
+        ratio += f" ± {decimal_text(exact(expanded_uncertainty), places)}"
     old = decimal_text(found.old_ratio, 3)
     why = (
         "keeps the car's top speed"
@@ -159,21 +161,21 @@ def _gearing(found: Equivalent) -> Iterator[str]:
     yield "only the rules on the gearing were asked; `speclint check` judges the whole car"
 
 
-def _gear(gear: Gear) -> str:
+def _gear(gear: PinionChoice) -> str:
     off = decimal_text(abs(gear.off_percent), 1)
     way = "shorter" if gear.off_percent > 0 else "taller"
-    apart = f", {off} % {way}" if off.strip("0.") else ""
-    return f"{gear.pinion_teeth} teeth, {decimal_text(gear.ratio, 3)}{apart}"
+    uncertainty_on_two_benches = f", {off} % {way}" if off.strip("0.") else ""
+    return f"{gear.pinion_teeth} teeth, {decimal_text(gear.ratio, 3)}{uncertainty_on_two_benches}"
 
 
-def _verdicts(gear: Gear) -> str:
+def _verdicts(gear: PinionChoice) -> str:
     return (
         "; ".join(f"{judged.label}: {_verdict(judged)}" for judged in gear.judged)
         or "not judged, as the car has no entry"
     )
 
 
-def _verdict(judged: Judged) -> str:
+def _verdict(judged: EntryVerdict) -> str:
     if judged.verdict is Verdict.LEGAL and not judged.message:
         return "no rule on the gearing stands against it"
     return f"{judged.verdict.value}, {judged.message}" if judged.message else judged.verdict.value
@@ -184,10 +186,10 @@ def _table(comparison: Comparison, paper: Paper) -> list[str]:
     rows = [
         (
             change.quantity.title,
-            value_text(change.quantity, change.first, change.blur),
-            value_text(change.quantity, change.second, change.blur),
+            value_text(change.quantity, change.first, change.expanded_uncertainty),
+            value_text(change.quantity, change.second, change.expanded_uncertainty),
             change_text(change),
-            change.word.value,
+            change.conclusion.value,
         )
         for change in comparison.changes
         if change.first is not None or change.second is not None
@@ -216,7 +218,10 @@ def _same_bench(comparison: Comparison) -> Iterator[str]:
     telling = [
         change
         for change in comparison.changes
-        if change.shares and change.blur is not None and change.apart is not None and change.apart > 1.1 * change.blur
+        if change.shares
+        and change.expanded_uncertainty is not None
+        and change.uncertainty_on_two_benches is not None
+        and change.uncertainty_on_two_benches > 1.1 * change.expanded_uncertainty
     ]
     if not names:
         return
@@ -224,12 +229,15 @@ def _same_bench(comparison: Comparison) -> Iterator[str]:
     text = f"both runs were read on {listed}, whose own error is in both and cancels"
     if telling:
         first = telling[0]
-        seen = [
-            united(decimal_text(exact(blur), places_of(first.quantity, blur)), first.quantity.unit)
-            for blur in (first.blur, first.apart)
-            if blur
+        newest_values = [
+            united(
+                decimal_text(exact(expanded_uncertainty), places_of(first.quantity, expanded_uncertainty)),
+                first.quantity.unit,
+            )
+            for expanded_uncertainty in (first.expanded_uncertainty, first.uncertainty_on_two_benches)
+            if expanded_uncertainty
         ]
-        text += f": in {first.quantity.title} a change of {seen[0]} shows, where two benches of the kind would need {seen[1]}"
+        text += f": in {first.quantity.title} a change of {newest_values[0]} shows, where two benches of the kind would need {newest_values[1]}"
     yield text
 
 
@@ -248,7 +256,7 @@ def _trend(trend: Trend) -> Iterator[str]:
     yield f"{name}: {trend.direction}, {slope_text(trend, line)} over {count} runs from {first.title} to {last.title}{few}"
 
 
-def _meeting(found: Meeting) -> str:
+def _meeting(found: LimitCrossing) -> str:
     quantity = found.trend.quantity
     limit = united(
         plain_text(found.limit) if len(plain_text(found.limit)) < 8 else decimal_text(found.limit, 2), quantity.unit

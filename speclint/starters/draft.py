@@ -18,7 +18,7 @@ _OFFERED: Final = re.compile(r"^( *)#(?=[^\s#])", re.MULTILINE)
 
 
 @dataclass(frozen=True, slots=True)
-class Line:
+class KeyLine:
     """A key with its value on one line; `stands` says whether it is part of the document as it is written."""
 
     key: str
@@ -28,11 +28,11 @@ class Line:
 
 
 @dataclass(frozen=True, slots=True)
-class Block:
+class KeyBlock:
     """A key with keys beneath it, or with one item of a list of such; it stands if anything beneath it does."""
 
     key: str
-    inner: "tuple[Line | Block, ...]"
+    inner: "tuple[KeyLine | KeyBlock, ...]"
     comments: tuple[str, ...] = ()
     is_list: bool = False
 
@@ -42,13 +42,13 @@ class Block:
         return any(member.stands for member in self.inner)
 
 
-def text_of(head: tuple[str, ...], members: tuple[Line | Block, ...], *, modeline: str = "") -> str:
+def text_of(head: tuple[str, ...], members: tuple[KeyLine | KeyBlock, ...], *, modeline: str = "") -> str:
     """The text of a file: the way to its schema for editors, a heading, and its keys."""
     lines = [f"# yaml-language-server: $schema={modeline}"] if modeline else []
     for paragraph in head:
         lines += commented(paragraph, "")
     for member in members:
-        if isinstance(member, Block) or member.comments:
+        if isinstance(member, KeyBlock) or member.comments:
             lines.append("")
         lines += _lines(member, "")
     return "\n".join(lines) + "\n"
@@ -59,11 +59,11 @@ def with_all_offered(text: str) -> str:
     return _OFFERED.sub(r"\1", text)
 
 
-def _lines(member: Line | Block, indent: str) -> Iterator[str]:
+def _lines(member: KeyLine | KeyBlock, indent: str) -> Iterator[str]:
     for comment in member.comments:
         yield from commented(comment, indent)
     sign = "" if member.stands else "#"
-    if isinstance(member, Line):
+    if isinstance(member, KeyLine):
         yield f"{indent}{sign}{key(member.key)}: {_value(member.value)}"
         return
     yield f"{indent}{sign}{key(member.key)}:"

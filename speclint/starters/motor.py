@@ -8,7 +8,7 @@ from speclint.quantities.model import Home
 from speclint.rulesets.model import FlatClass
 from speclint.starters.draft import text_of
 from speclint.starters.options import StarterOptions
-from speclint.starters.required_keys import Wanted, wanted_by
+from speclint.starters.required_keys import RequiredKey, required_keys
 from speclint.starters.setup import HOW, READINGS
 from speclint.starters.template_keys import TemplateKey, leaves, members
 
@@ -22,12 +22,12 @@ _HOMES: Final[dict[str | int, Home]] = {"bench_runs": Home.BENCH, "factory_sheet
 
 def motor_text(options: StarterOptions, flat: FlatClass | None, modeline: str) -> str:
     """The text of a motor; `flat` is the class whose rules are told beside the keys that they rest on."""
-    wanted = {} if flat is None else {(one.home, one.path): one for one in wanted_by(flat, options.day)}
+    required = {} if flat is None else {(key.home, key.path): key for key in required_keys(flat, options.day)}
     turns = int(options.turns) if options.turns is not None and options.turns % 1 == 0 else options.turns
-    given: dict[Path, object] = {
+    stated_values: dict[Path, object] = {
         ("name",): options.name, ("turns",): turns, ("part",): options.part, ("serial",): options.serial,
     }  # fmt: skip
-    template_keys = [TemplateKey(("format",), "motor/1"), *_keys(given, wanted)]
+    template_keys = [TemplateKey(("format",), "motor/1"), *_keys(stated_values, required)]
     head: tuple[str, ...] = ("One motor as it is built, with its bench runs and rebuilds.", HOW, READINGS, _CARE)
     if flat is not None:
         head += (
@@ -37,11 +37,11 @@ def motor_text(options: StarterOptions, flat: FlatClass | None, modeline: str) -
     return text_of(head, members("motor", template_keys, {("rebuilds",): (_STALE,)}), modeline=modeline)
 
 
-def _keys(given: dict[Path, object], wanted: dict[tuple[Home, Path], Wanted]) -> Iterator[TemplateKey]:
+def _keys(stated_values: dict[Path, object], required: dict[tuple[Home, Path], RequiredKey]) -> Iterator[TemplateKey]:
     """Every key of the motor in the order of its format, with what rules ask of it."""
     for path in leaves("motor"):
         home = _HOMES.get(path[0], Home.MOTOR)
-        asked = wanted.get((home, path))
+        asked = required.get((home, path))
         example, asks = (None, ()) if asked is None else (asked.example, asked.asks)
         if path != ("format",):
-            yield TemplateKey(path, given.get(path) or None, example, asks)
+            yield TemplateKey(path, stated_values.get(path) or None, example, asks)

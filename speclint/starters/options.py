@@ -1,4 +1,4 @@
-"""What is wished of a starting file: by options or by answers, and which wishes go with which kind of file."""
+"""What a starting file is to say already, by options or by answers, and which of them go with which kind of file."""
 
 from dataclasses import dataclass
 from datetime import date
@@ -42,4 +42,4 @@ TAKEN: Final = {
     "ruleset": ("name", "id", "based_on", "class_id", "on"),
     "garage": ("name", "track"),
 }
-"""The wishes that each kind of file can fulfil."""
+"""The options that each kind of file takes."""

@@ -34,36 +34,41 @@ QUESTIONS: Final = {
         "track": "What is the id of your track, as in harbour-hall",
     },
 }
-"""The questions about each kind of file by the wish that an answer makes, in their order."""
+"""The questions about each kind of file by the option that an answer fills, in their order."""
 
 
-def falls_away(kind: str, option_name: str, given: Mapping[str, Any]) -> bool:
+def falls_away(kind: str, option_name: str, answers: Mapping[str, Any]) -> bool:
     """Whether a question makes no sense after the answers so far."""
-    return kind == "setup" and option_name in ("class_id", "on") and "ruleset" not in given
+    return kind == "setup" and option_name in ("class_id", "on") and "ruleset" not in answers
 
 
-def known_answers(option_name: str, given: Mapping[str, Any], index: RulesetIndex) -> tuple[str, ...]:
+def known_answers(option_name: str, answers: Mapping[str, Any], index: RulesetIndex) -> tuple[str, ...]:
     """The only answers that a question can have, as far as they can be listed; none where it is open."""
     if option_name in ("ruleset", "based_on"):
         return index.library.ids
-    owner = given.get("ruleset") or given.get("based_on")
+    owner = answers.get("ruleset") or answers.get("based_on")
     if option_name == "class_id" and owner:
         id_ = str(owner).partition("@")[0]
         return tuple(
             sorted(
-                {name for one, _ in index.documents.values() if one.id == id_ for name in index.library.class_ids(one)}
+                {
+                    name
+                    for ruleset, _ in index.documents.values()
+                    if ruleset.id == id_
+                    for name in index.library.class_ids(ruleset)
+                }
             )
         )
     return ()
 
 
-def refuse_unknown(answer: str, known: tuple[str, ...]) -> None:
+def refuse_unknown(answer: str, possible: tuple[str, ...]) -> None:
     """Refuse an answer that is not one of those known; a ruleset may have a version behind it.
 
     Raises:
         UsageError: it is none of them; the message gives the nearest.
     """
-    if known and answer.partition("@")[0] not in known:
+    if possible and answer.partition("@")[0] not in possible:
         raise UsageError(
-            f"there is no {answer}{known_words(answer, known)}" if answer else f"one of {', '.join(known)}"
+            f"there is no {answer}{known_words(answer, possible)}" if answer else f"one of {', '.join(possible)}"
         )

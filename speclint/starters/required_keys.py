@@ -18,7 +18,7 @@ from speclint.rulesets.model import FlatClass, Rule, Scalar
 
 
 @dataclass(frozen=True, slots=True)
-class Wanted:
+class RequiredKey:
     """A key that rules of a class rest on. `example` is None where the key's own help has a better one."""
 
     home: Home
@@ -27,17 +27,17 @@ class Wanted:
     asks: tuple[str, ...]
 
 
-def wanted_by(flat: FlatClass, on: date) -> tuple[Wanted, ...]:
+def required_keys(flat: FlatClass, on: date) -> tuple[RequiredKey, ...]:
     """Every key that a rule of the class rests on, of those that bind on the day and those that begin later."""
     book = rulebook(flat, on)
-    found: dict[tuple[Home, Path], Wanted] = {}
+    required: dict[tuple[Home, Path], RequiredKey] = {}
     for rule in (*book.rules, *book.later):
         for home, path, example, ask in _of_rule(rule, flat, on):
-            before = found.get((home, path))
+            before = required.get((home, path))
             asks = () if before is None else before.asks
             kept = example if before is None or before.example is None else before.example
-            found[home, path] = Wanted(home, path, kept, tuple(dict.fromkeys((*asks, ask))))
-    return tuple(found.values())
+            required[home, path] = RequiredKey(home, path, kept, tuple(dict.fromkeys((*asks, ask))))
+    return tuple(required.values())
 
 
 def _of_rule(rule: Rule, flat: FlatClass, on: date) -> Iterator[tuple[Home, Path, Any, str]]:
@@ -50,12 +50,12 @@ def _of_rule(rule: Rule, flat: FlatClass, on: date) -> Iterator[tuple[Home, Path
         yield from _keys(limit.item, None, f"Rule {rule.id}{clause} looks it up in the list {limit.list_id}.")
     if rule.quantity is None or rule.withdrawn:
         return
-    known = quantity(rule.quantity)
-    if known is not None:
-        what = "" if known.key is not None or "." in known.name else f"{known.title} "
-        where = "".join(f", where {one.removeprefix('entry.')} is {words(values)}" for one, values in rule.when)
-        ask = f"Rule {rule.id}{clause}{since}: {what}{asked(rule)}{where}."
-        yield from _keys(rule.quantity, _fitting(rule, flat, on, known.example), ask)
+    limited = quantity(rule.quantity)
+    if limited is not None:
+        title = "" if limited.key is not None or "." in limited.name else f"{limited.title} "
+        where = "".join(f", where {tested.removeprefix('entry.')} is {words(values)}" for tested, values in rule.when)
+        ask = f"Rule {rule.id}{clause}{since}: {title}{asked(rule)}{where}."
+        yield from _keys(rule.quantity, _fitting(rule, flat, on, limited.example), ask)
 
 
 def _keys(name: str, example: Any, ask: str) -> Iterator[tuple[Home, Path, Any, str]]:
@@ -64,11 +64,11 @@ def _keys(name: str, example: Any, ask: str) -> Iterator[tuple[Home, Path, Any, 
         path: Path = ("extra", open_key) if prefix == "extra" else ("entries", 0, open_key)
         yield Home.SETUP, path, _plain(example, "as the ruleset words it"), ask
         return
-    known = quantity(name)
-    if known is None:
+    limited = quantity(name)
+    if limited is None:
         return
-    for key in keys_behind(known):
-        yield key.home, _path(key), _plain(example, None) if key == known.key else None, ask
+    for key in keys_behind(limited):
+        yield key.home, _path(key), _plain(example, None) if key == limited.key else None, ask
 
 
 def _path(key: Key) -> Path:

@@ -137,16 +137,16 @@ def ruleset_text(options: StarterOptions, base: FlatClass | None, modeline: str)
         class_id=key(options.class_id or (base.id if base is not None else "stock-17")),
         class_title=title,
         inherited=f" What stands here takes the place of {base.ruleset.id}'s." if base is not None else "",
-        rules="\n".join(line for one in limits for line in one.lines),
+        rules="\n".join(line for rule in limits for line in rule.lines),
         first_id=first.id,
         first_quantity=first.quantity,
         first_later=full_text(first.limit + first.step),
         enough=f"{_what(limits)}, just enough",
         too_little=f"{_what(limits)}, not quite enough",
-        legal=flow({"car": {name: value for one in limits for name, value in one.legal.items()}}),
-        illegal=flow({"car": {name: value for one in limits for name, value in one.illegal.items()}}),
-        legal_expected=", ".join(f"{one.id}: legal" for one in limits),
-        illegal_expected=", ".join(f"{one.id}: illegal" for one in limits),
+        legal=flow({"car": {name: value for rule in limits for name, value in rule.legal.items()}}),
+        illegal=flow({"car": {name: value for rule in limits for name, value in rule.illegal.items()}}),
+        legal_expected=", ".join(f"{rule.id}: legal" for rule in limits),
+        illegal_expected=", ".join(f"{rule.id}: illegal" for rule in limits),
     )
     return "\n".join([*head, *commented(_HOW), text])
 
@@ -160,11 +160,11 @@ def _limits(base: FlatClass | None, on: date) -> tuple[_Least, ...]:
         return _drive("final-drive", Fraction(21, 5)), _weight("weight", Fraction(1350))
     drive = _inherited(base, on, "final_drive_ratio")
     weight = _inherited(base, on, "mass_g")
-    found = (
+    inherited = (
         *((_drive(*drive),) if drive is not None and drive[1] < _SPUR else ()),
         *((_weight(*weight),) if weight is not None else ()),
     )
-    return found or (_weight("our-weight", Fraction(1350)),)
+    return inherited or (_weight("our-weight", Fraction(1350)),)
 
 
 def _drive(id_: str, limit: Fraction) -> _Least:
@@ -188,7 +188,7 @@ def _weight(id_: str, limit: Fraction) -> _Least:
 
 
 def _what(limits: tuple[_Least, ...]) -> str:
-    return " and ".join({"final_drive_ratio": "gears", "mass_g": "weight"}[one.quantity] for one in limits)
+    return " and ".join({"final_drive_ratio": "gears", "mass_g": "weight"}[rule.quantity] for rule in limits)
 
 
 def _inherited(base: FlatClass, on: date, name: str) -> tuple[str, Fraction] | None:

@@ -10,7 +10,7 @@ from speclint.rules.judge import rulebook
 from speclint.rulesets.model import FlatClass
 from speclint.starters.draft import text_of
 from speclint.starters.options import StarterOptions
-from speclint.starters.required_keys import Wanted, wanted_by
+from speclint.starters.required_keys import RequiredKey, required_keys
 from speclint.starters.template_keys import TemplateKey, leaves, members
 
 HOW: Final = (
@@ -85,33 +85,33 @@ def _every_key(options: StarterOptions) -> Iterator[TemplateKey]:
 
 def _asked_for(options: StarterOptions, flat: FlatClass) -> Iterator[TemplateKey]:
     """The keys that the rules rest on: those of the entry and the car, then those of the motor."""
-    wanted = wanted_by(flat, options.day)
+    required = required_keys(flat, options.day)
     taken = {"ruleset", "class", "on", *(key for key in ("track", "venue") if getattr(options, key))}
-    for one in _in_order("setup", [one for one in wanted if one.home is Home.SETUP]):
-        if not (one.path[0] == "entries" and one.path[-1] in taken):
-            yield TemplateKey(one.path, None, one.example, one.asks)
+    for key in _in_order("setup", [key for key in required if key.home is Home.SETUP]):
+        if not (key.path[0] == "entries" and key.path[-1] in taken):
+            yield TemplateKey(key.path, None, key.example, key.asks)
     if options.motor:
         yield TemplateKey(("motor",), options.motor)
         return
-    of_motor = [one for one in wanted if one.home is not Home.SETUP]
-    date = Wanted(Home.BENCH, ("bench_runs", 0, "date"), None, ())
-    if any(one.home is Home.BENCH for one in of_motor) and all(one.path != date.path for one in of_motor):
+    of_motor = [key for key in required if key.home is not Home.SETUP]
+    date = RequiredKey(Home.BENCH, ("bench_runs", 0, "date"), None, ())
+    if any(key.home is Home.BENCH for key in of_motor) and all(key.path != date.path for key in of_motor):
         of_motor.append(date)
-    for one in _in_order("motor", of_motor):
-        yield TemplateKey(("motor", *one.path), None, one.example, one.asks)
+    for key in _in_order("motor", of_motor):
+        yield TemplateKey(("motor", *key.path), None, key.example, key.asks)
 
 
-def _in_order(kind: str, wanted: list[Wanted]) -> list[Wanted]:
+def _in_order(kind: str, required: list[RequiredKey]) -> list[RequiredKey]:
     """In the order of the format; what it does not know by name comes last."""
     order = {path: i for i, path in enumerate(leaves(kind))}
-    return sorted(wanted, key=lambda one: order.get(one.path, len(order)))
+    return sorted(required, key=lambda key: order.get(key.path, len(order)))
 
 
 def _asked_of_motor(options: StarterOptions, flat: FlatClass) -> str:
     keys = [
-        ".".join(str(step) for step in one.path if step != 0)
-        for one in wanted_by(flat, options.day)
-        if one.home is not Home.SETUP
+        ".".join(str(step) for step in key.path if step != 0)
+        for key in required_keys(flat, options.day)
+        if key.home is not Home.SETUP
     ]
     if not keys:
         return "The class asks nothing of the motor's file."

@@ -1,4 +1,4 @@
-"""From wishes to the text of a starting file, which is proved sound before anybody sees it."""
+"""From options to the text of a starting file, which is proved sound before anybody sees it."""
 
 from collections.abc import Callable
 from typing import Final
@@ -23,21 +23,21 @@ def start(kind: str, options: StarterOptions, index: Callable[[], RulesetIndex],
     """The text of a starting file.
 
     Args:
-        kind: one of `wishes.KINDS`.
+        kind: one of `options.KINDS`.
         options: what it is to say already.
-        index: finds the rulesets; it is asked only where a wish names one.
+        index: finds the rulesets; it is asked only where an option names one.
         modeline: the way from the file to its schema, for editors; "" where there is none.
 
     Raises:
-        UsageError: a wish does not go with the kind, names a ruleset or class that is not there, or cannot stand in a
+        UsageError: an option does not go with the kind, names a ruleset or class that is not there, or cannot stand in a
             file.
     """
-    strays = [
+    unfit = [
         name for name in sorted(set().union(*TAKEN.values())) if getattr(options, name) and name not in TAKEN[kind]
     ]
-    if strays:
-        goes = " or ".join(f"start {other}" for other, taken in TAKEN.items() if strays[0] in taken)
-        raise UsageError(f"{option(strays[0])} goes with {goes}, not with start {kind}")
+    if unfit:
+        goes = " or ".join(f"start {fitting_kind}" for fitting_kind, taken in TAKEN.items() if unfit[0] in taken)
+        raise UsageError(f"{option(unfit[0])} goes with {goes}, not with start {kind}")
     if kind == "garage":
         text = garage_text(options, modeline)
     elif kind == "ruleset":
@@ -52,7 +52,7 @@ def start(kind: str, options: StarterOptions, index: Callable[[], RulesetIndex],
 
 
 def option(option_name: str) -> str:
-    """The option that gives a wish."""
+    """The spelling of an option on the command line."""
     return _OPTIONS.get(option_name, f"--{option_name}")
 
 
@@ -62,37 +62,40 @@ def _class(options: StarterOptions, index: Callable[[], RulesetIndex]) -> FlatCl
         if options.class_id:
             raise UsageError("--class needs --ruleset beside it: the class is one of that ruleset's")
         return None
-    found = index()
+    rulesets = index()
     id_, _, version = options.ruleset.partition("@")
-    ruleset = found.library.in_force(id_, version or None, options.day, None)
+    ruleset = rulesets.library.in_force(id_, version or None, options.day, None)
     if isinstance(ruleset, NotFound):
         hint = "" if options.on is not None or ruleset.problem != "not-in-force" else "; --on gives another day"
-        raise UsageError(f"{_broken(found, id_) or ruleset.message}{hint}")
+        raise UsageError(f"{_broken(rulesets, id_) or ruleset.message}{hint}")
     if not options.class_id:
-        known = ", ".join(found.library.class_ids(ruleset))
-        raise UsageError(f"--ruleset needs --class beside it; the classes of {ruleset.name} are {known}")
-    return _flat(found, ruleset, options.class_id)
+        class_list = ", ".join(rulesets.library.class_ids(ruleset))
+        raise UsageError(f"--ruleset needs --class beside it; the classes of {ruleset.name} are {class_list}")
+    return _flat(rulesets, ruleset, options.class_id)
 
 
 def _base(options: StarterOptions, index: Callable[[], RulesetIndex]) -> FlatClass | None:
     """The class of another ruleset that a new ruleset changes first."""
     if not options.based_on:
         return None
-    found = index()
+    rulesets = index()
     id_, _, version = options.based_on.partition("@")
-    versions = [one for one, _ in found.documents.values() if one.id == id_ and version in ("", one.version)]
+    versions = [
+        ruleset for ruleset, _ in rulesets.documents.values() if ruleset.id == id_ and version in ("", ruleset.version)
+    ]
     if not versions:
-        known = [one.name for one, _ in found.documents.values()]
+        names = [ruleset.name for ruleset, _ in rulesets.documents.values()]
         raise UsageError(
-            _broken(found, id_) or f"there is no ruleset {options.based_on}{known_words(options.based_on, known)}"
+            _broken(rulesets, id_) or f"there is no ruleset {options.based_on}{known_words(options.based_on, names)}"
         )
     if id_ == (options.id or "our-club"):
         raise UsageError(f"a ruleset cannot build on itself: give the new one an --id of its own, other than {id_}")
     newest = max(
-        versions, key=lambda one: (options.day in one.in_force, one.in_force.start or options.day, one.version)
+        versions,
+        key=lambda ruleset: (options.day in ruleset.in_force, ruleset.in_force.start or options.day, ruleset.version),
     )
-    classes = found.library.class_ids(newest)
-    return _flat(found, newest, options.class_id or classes[0])
+    classes = rulesets.library.class_ids(newest)
+    return _flat(rulesets, newest, options.class_id or classes[0])
 
 
 def _broken(index: RulesetIndex, id_: str) -> str:

@@ -6,7 +6,7 @@ from functools import cache
 from typing import Any
 
 from speclint.places import Path
-from speclint.starters.draft import Block, Line
+from speclint.starters.draft import KeyBlock, KeyLine
 from speclint.structure.generate import schema
 from speclint.structure.topics import Topics
 
@@ -32,25 +32,25 @@ def leaves(kind: str, at: Path = ()) -> Iterator[Path]:
 
     Lists of records count with one record, at the index 0; a mapping of names that the writer chooses is one value.
     """
-    known = topics(kind)
-    for key in known.at(at).keys:
+    schema_topics = topics(kind)
+    for key in schema_topics.at(at).keys:
         path = (*at, key)
-        if _is_section(known, path):
+        if _is_section(schema_topics, path):
             yield from leaves(kind, path)
-        elif known.at(path).types == ("array",) and _is_section(known, (*path, 0)):
+        elif schema_topics.at(path).types == ("array",) and _is_section(schema_topics, (*path, 0)):
             yield from leaves(kind, (*path, 0))
         else:
             yield path
 
 
-def _is_section(known: Topics, path: Path) -> bool:
-    topic = known.at(path)
+def _is_section(schema_topics: Topics, path: Path) -> bool:
+    topic = schema_topics.at(path)
     return topic.types == ("object",) and bool(topic.keys)
 
 
 def members(
     kind: str, template_keys: Iterable[TemplateKey], notes: Mapping[Path, tuple[str, ...]]
-) -> tuple[Line | Block, ...]:
+) -> tuple[KeyLine | KeyBlock, ...]:
     """The offers as keys of a draft: in their order, those of one section together.
 
     Args:
@@ -62,32 +62,32 @@ def members(
 
 
 def _members(
-    known: Topics, template_keys: tuple[TemplateKey, ...], notes: Mapping[Path, tuple[str, ...]], at: Path
-) -> tuple[Line | Block, ...]:
+    schema_topics: Topics, template_keys: tuple[TemplateKey, ...], notes: Mapping[Path, tuple[str, ...]], at: Path
+) -> tuple[KeyLine | KeyBlock, ...]:
     depth = len(at)
-    found: list[Line | Block] = []
+    sections: list[KeyLine | KeyBlock] = []
     for step in dict.fromkeys(template_key.path[depth] for template_key in template_keys):
-        own = tuple(template_key for template_key in template_keys if template_key.path[depth] == step)
+        keys_of_step = tuple(template_key for template_key in template_keys if template_key.path[depth] == step)
         path = (*at, step)
-        if len(own[0].path) == depth + 1:
-            found.append(_line(known, own[0], notes.get(path, ())))
+        if len(keys_of_step[0].path) == depth + 1:
+            sections.append(_line(schema_topics, keys_of_step[0], notes.get(path, ())))
             continue
-        is_list = own[0].path[depth + 1] == 0
-        inner = _members(known, own, notes, (*path, 0) if is_list else path)
-        comments = (*_about(known, path), *notes.get(path, ()))
-        found.append(Block(str(step), inner, comments, is_list))
-    return tuple(found)
+        is_list = keys_of_step[0].path[depth + 1] == 0
+        inner = _members(schema_topics, keys_of_step, notes, (*path, 0) if is_list else path)
+        comments = (*_about(schema_topics, path), *notes.get(path, ()))
+        sections.append(KeyBlock(str(step), inner, comments, is_list))
+    return tuple(sections)
 
 
-def _line(known: Topics, template_key: TemplateKey, notes: tuple[str, ...]) -> Line:
+def _line(schema_topics: Topics, template_key: TemplateKey, notes: tuple[str, ...]) -> KeyLine:
     stands = template_key.value is not None
-    example = known.at(template_key.path).example if template_key.example is None else template_key.example
-    comments = notes if stands else (*_about(known, template_key.path), *notes, *template_key.asks)
-    return Line(str(template_key.path[-1]), template_key.value if stands else example, stands, comments)
+    example = schema_topics.at(template_key.path).example if template_key.example is None else template_key.example
+    comments = notes if stands else (*_about(schema_topics, template_key.path), *notes, *template_key.asks)
+    return KeyLine(str(template_key.path[-1]), template_key.value if stands else example, stands, comments)
 
 
-def _about(known: Topics, path: Path) -> tuple[str, ...]:
-    topic = known.at(path)
+def _about(schema_topics: Topics, path: Path) -> tuple[str, ...]:
+    topic = schema_topics.at(path)
     words = topic.node.get("enum")
     choice = f" One of {', '.join(words)}." if words else ""
     about = str(topic.node.get("description", ""))

@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from typing import Any, Final
 
 from speclint.comparison.differences import Comparison, compare
-from speclint.comparison.runs import Pair, Run, runs_of
+from speclint.comparison.runs import ComparedRun, RunPair, runs_of
 from speclint.documents.parse import parse
 from speclint.models.instruments import instruments_of
 from speclint.models.motors import Motor, motor_of
@@ -41,7 +41,7 @@ def flow(value: Any) -> str:
     return f'"{value}"' if isinstance(value, str) else repr(value)
 
 
-def runs(of: Motor, instruments: Mapping[str, Any] | None = None) -> tuple[Run, ...]:
+def runs(of: Motor, instruments: Mapping[str, Any] | None = None) -> tuple[ComparedRun, ...]:
     """The motor's runs, the oldest first, with instruments by their description."""
     return runs_of(of, instruments_of(dict(BENCH if instruments is None else instruments)))
 
@@ -49,4 +49,4 @@ def runs(of: Motor, instruments: Mapping[str, Any] | None = None) -> tuple[Run, 
 def compared(of: Motor, instruments: Mapping[str, Any] | None = None, *, first: int = 1, second: int = 2) -> Comparison:
     """Two runs of a motor held against each other."""
     listed = runs(of, instruments)
-    return compare(Pair(listed[first - 1], listed[second - 1], "as the test asks"))
+    return compare(RunPair(listed[first - 1], listed[second - 1], "as the test asks"))

@@ -12,8 +12,8 @@ import jsonschema
 import pytest
 
 from speclint.comparison.compared import COMPARED
-from speclint.comparison.differences import Word
-from speclint.comparison.ranking import Standing
+from speclint.comparison.differences import Conclusion
+from speclint.comparison.ranking import Legality
 from speclint.resources import schema_text
 from speclint.structure.shapes import comparison as shapes
 
@@ -95,7 +95,7 @@ def test_the_report_says_what_the_sheet_says(team: Path) -> None:
     assert [one["verdict"] for one in gearing["judged"]] == ["illegal"]
     assert gearing["closest"]["pinion_teeth"] == 44
     assert gearing["closest_legal"]["pinion_teeth"] == 43
-    assert [meeting["quantity"] for meeting in motor["meetings"]] == ["winding_mean_mohm"]
+    assert [crossing["quantity"] for crossing in motor["meetings"]] == ["winding_mean_mohm"]
 
 
 def test_the_report_of_several_motors(team: Path) -> None:
@@ -108,8 +108,8 @@ def test_the_report_of_several_motors(team: Path) -> None:
 
 
 def test_the_words_of_the_report_are_those_of_the_code() -> None:
-    assert tuple(word.value for word in Word) == shapes.WORDS
-    assert tuple(standing.value for standing in Standing) == shapes.STANDINGS
+    assert tuple(conclusion.value for conclusion in Conclusion) == shapes.WORDS
+    assert tuple(legality.value for legality in Legality) == shapes.STANDINGS
     assert tuple(one.name for one in COMPARED) == shapes.QUANTITIES
 
 

@@ -6,9 +6,9 @@ from math import pi
 
 import pytest
 
-from speclint.comparison.common_conditions import Conditions, common_conditions, levels_of
+from speclint.comparison.common_conditions import Conditions, common_conditions, common_values_of
 from speclint.comparison.compared import COMPARED_BY_NAME
-from speclint.comparison.differences import Word, change_of
+from speclint.comparison.differences import Conclusion, change_of
 from speclint.readings.measured import Number, value_of
 from tests.comparison.bench_motors import compared, motor, run, runs
 
@@ -50,7 +50,7 @@ def catalogue_run(date: str, row: Row) -> dict[str, object]:
 @pytest.mark.parametrize("row", WINDINGS)
 def test_torque_per_ampere_of_published_motors_follows_from_their_no_load_point(row: Row) -> None:
     (only,) = runs(motor(catalogue_run("2026-03-01", row)))
-    found = levels_of(only, common_conditions((only,))).by_name
+    found = common_values_of(only, common_conditions((only,))).by_name
     assert number(found["torque_mnm_per_a"].number) == pytest.approx(row[4], rel=0.005)
 
 
@@ -58,9 +58,11 @@ def test_torque_per_ampere_of_published_motors_follows_from_their_no_load_point(
 def test_two_published_motors_differ_in_speed_and_inversely_in_torque(one: Row, other: Row) -> None:
     first, second = runs(motor(catalogue_run("2026-03-01", one), catalogue_run("2026-03-02", other)))
     # Each at its own voltage: the constants do not depend on it.
-    levels = [levels_of(which, common_conditions((which,))).by_name["torque_mnm_per_a"] for which in (first, second)]
+    levels = [
+        common_values_of(which, common_conditions((which,))).by_name["torque_mnm_per_a"] for which in (first, second)
+    ]
     change = change_of(COMPARED_BY_NAME["torque_mnm_per_a"], levels[0], levels[1], ("one", "other"))
-    assert change.word is Word.CHANGED
+    assert change.conclusion is Conclusion.CHANGED
     torque_ratio = number(levels[1].number) / number(levels[0].number)
     assert torque_ratio == pytest.approx(one[5] / other[5], rel=0.01)
     assert torque_ratio == pytest.approx(other[4] / one[4], rel=0.01)
@@ -68,7 +70,7 @@ def test_two_published_motors_differ_in_speed_and_inversely_in_torque(one: Row, 
 
 def test_a_run_at_the_common_voltage_and_temperature_keeps_its_speed_as_read() -> None:
     (only,) = runs(motor(run("2026-03-01")))
-    found = levels_of(only, common_conditions((only,))).by_name
+    found = common_values_of(only, common_conditions((only,))).by_name
     assert number(found["kv_rpm_per_v"].number) == pytest.approx(2450, rel=1e-12)
     assert number(found["current_a"].number) == pytest.approx(3.9, rel=1e-12)
     # Worked by hand: 3.9 A x 21.4 mOhm is 0.08346 V of 3.7 V, 2.2557 %; 2450 / 0.977443 is 2506.54 rpm/V, and
@@ -92,17 +94,17 @@ def test_speeds_read_at_two_voltages_of_one_motor_are_alike_at_one() -> None:
     # As read they differ: the drop is a smaller part of the higher voltage.
     assert at(4.0)["kv_rpm_per_v"] != pytest.approx(at(3.6)["kv_rpm_per_v"], rel=5e-4)
     assert number(current.first) == pytest.approx(number(current.second), rel=5e-3)
-    assert speed.word is current.word is Word.NO_CHANGE
+    assert speed.conclusion is current.conclusion is Conclusion.NO_CHANGE
     assert number(found.change("torque_mnm_per_a").first) == pytest.approx(60e3 / (2 * pi * 2500), rel=1e-6)
 
 
 def test_a_warm_winding_and_a_warm_magnet_are_taken_back_to_20_degrees() -> None:
     warm = run("2026-03-01", can_c=60, winding={"ab_mohm": 24.0, "bc_mohm": 24.0, "ca_mohm": 24.0, "winding_c": 55})
     (only,) = runs(motor(warm))
-    found = levels_of(only, Conditions(None, drop_known=False)).by_name
+    found = common_values_of(only, Conditions(None, drop_known=False)).by_name
     # IEC 60034-1: 24.0 x 255 / 290.
     assert number(found["winding_mean_mohm"].number) == pytest.approx(24.0 * 255 / 290, rel=1e-12)
-    found = levels_of(only, common_conditions((only,))).by_name
+    found = common_values_of(only, common_conditions((only,))).by_name
     # -0.12 % a kelvin is the published coefficient of neodymium magnets: 40 K warmer is 4.8 % less flux, 4.8 % more speed.
     cold = number(found["torque_mnm_per_a"].number)
     copper = 24.0 * 295 / 290 / 1000
@@ -120,7 +122,7 @@ def test_a_run_without_its_winding_takes_the_nearest_one_that_still_counts() -> 
 
     def torque(*, rebuilds: Sequence[Mapping[str, object]], **keys: object) -> float | None:
         middle = runs(motor(*listed, factory_sheet=sheet, rebuilds=list(rebuilds), **keys))[1]
-        found = levels_of(middle, common_conditions((middle,))).by_name["torque_mnm_per_a"]
+        found = common_values_of(middle, common_conditions((middle,))).by_name["torque_mnm_per_a"]
         return None if found.number is None else number(found.number)
 
     def expected(mohm: float) -> float:

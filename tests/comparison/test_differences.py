@@ -1,4 +1,4 @@
-"""Changes and their blur: against a general uncertainty library, and the laws that any comparison keeps."""
+"""Changes and their uncertainty: against a general uncertainty library, and the laws that any comparison keeps."""
 
 import math
 from typing import Any
@@ -9,8 +9,8 @@ from hypothesis import strategies as st
 from uncertainties import UFloat, ufloat
 
 from speclint.comparison.common_conditions import COPPER_HALF_WIDTH_K, MAGNET_HALF_WIDTH_K
-from speclint.comparison.differences import Word, compare
-from speclint.comparison.runs import Pair
+from speclint.comparison.differences import Conclusion, compare
+from speclint.comparison.runs import RunPair
 from speclint.documents.parse import parse
 from speclint.models.motors import motor_of
 from speclint.physics.assumptions import assumption
@@ -88,7 +88,9 @@ class Reference:
 
 @settings(max_examples=60, deadline=None)
 @given(first=RUNS, second=RUNS)
-def test_differences_and_their_blur_agree_with_a_general_library(first: dict[str, Any], second: dict[str, Any]) -> None:
+def test_differences_and_their_uncertainty_agree_with_a_general_library(
+    first: dict[str, Any], second: dict[str, Any]
+) -> None:
     found = compared(
         motor(
             written("2026-03-01", first),
@@ -104,11 +106,11 @@ def test_differences_and_their_blur_agree_with_a_general_library(first: dict[str
         change = found.change(name)
         expected = other[name] - one[name]
         assert change.difference is not None
-        assert change.blur is not None
+        assert change.expanded_uncertainty is not None
         scale = abs(one[name].nominal_value)
         assert float(value_of(change.difference)) == pytest.approx(expected.nominal_value, abs=1e-9 * scale)
         assert uncertainty_of(change.difference) == pytest.approx(expected.std_dev, rel=1e-6, abs=1e-9 * scale)
-        assert change.blur == pytest.approx(2 * expected.std_dev, rel=1e-6, abs=1e-9 * scale)
+        assert change.expanded_uncertainty == pytest.approx(2 * expected.std_dev, rel=1e-6, abs=1e-9 * scale)
 
 
 @settings(max_examples=60, deadline=None)
@@ -117,8 +119,10 @@ def test_swapping_the_runs_turns_every_sign_and_nothing_else(first: dict[str, An
     of = motor(written("2026-03-01", first), written("2026-03-02", second))
     there, back = compared(of, INSTRUMENTS), compared(of, INSTRUMENTS, first=2, second=1)
     for one, other in zip(there.changes, back.changes, strict=True):
-        assert one.word is other.word
-        assert one.blur == (None if other.blur is None else pytest.approx(other.blur, rel=1e-9))
+        assert one.conclusion is other.conclusion
+        assert one.expanded_uncertainty == (
+            None if other.expanded_uncertainty is None else pytest.approx(other.expanded_uncertainty, rel=1e-9)
+        )
         if one.difference is not None and other.difference is not None:
             assert value_of(one.difference) == -value_of(other.difference)
             assert one.sign == (None if other.sign is None else -other.sign)
@@ -131,7 +135,7 @@ def test_the_same_run_twice_shows_no_change(keys: dict[str, Any]) -> None:
     told = [change for change in found.changes if change.difference is not None]
     assert len(told) == 5
     assert all(value_of(change.difference) == 0 for change in told if change.difference is not None)
-    assert all(change.word is Word.NO_CHANGE for change in told)
+    assert all(change.conclusion is Conclusion.NO_CHANGE for change in told)
 
 
 @settings(max_examples=60, deadline=None)
@@ -165,11 +169,11 @@ def test_a_larger_uncertainty_never_turns_no_change_shown_into_changed(
     for other in ("one", "two"):
         fine = of(width, step, other).change("kv_rpm_per_v")
         coarse = of(round(width + more, 2), round(step * coarser, 4), other).change("kv_rpm_per_v")
-        assert fine.blur is not None
-        assert coarse.blur is not None
-        assert coarse.blur >= fine.blur * (1 - 1e-12)
-        if fine.word is Word.NO_CHANGE:
-            assert coarse.word is Word.NO_CHANGE
+        assert fine.expanded_uncertainty is not None
+        assert coarse.expanded_uncertainty is not None
+        assert coarse.expanded_uncertainty >= fine.expanded_uncertainty * (1 - 1e-12)
+        if fine.conclusion is Conclusion.NO_CHANGE:
+            assert coarse.conclusion is Conclusion.NO_CHANGE
 
 
 def test_one_bench_sees_smaller_changes_than_two() -> None:
@@ -182,27 +186,31 @@ def test_one_bench_sees_smaller_changes_than_two() -> None:
             "kv_rpm_per_v"
         )
 
-    same, apart = change("one", "one"), change("one", "two")
+    same, uncertainty_on_two_benches = change("one", "one"), change("one", "two")
     # 1 % of 2450 is a half-width of 24.5, a standard uncertainty of 14.1; of both and doubled, 39.7 rpm/V. It cancels on one bench.
-    assert same.blur < 25
-    assert apart.blur > 39.7
-    assert same.apart == pytest.approx(apart.blur, rel=0.02)
+    assert same.expanded_uncertainty < 25
+    assert uncertainty_on_two_benches.expanded_uncertainty > 39.7
+    assert same.uncertainty_on_two_benches == pytest.approx(uncertainty_on_two_benches.expanded_uncertainty, rel=0.02)
     assert same.shares == ("one",)
-    assert apart.shares == ()
-    assert same.word is Word.CHANGED
-    assert apart.word is Word.NO_CHANGE
+    assert uncertainty_on_two_benches.shares == ()
+    assert same.conclusion is Conclusion.CHANGED
+    assert uncertainty_on_two_benches.conclusion is Conclusion.NO_CHANGE
 
 
 def test_a_bench_that_was_calibrated_between_the_runs_is_another_one_before() -> None:
-    def blur(calibrated_on: str) -> float:
+    def expanded_uncertainty(calibrated_on: str) -> float:
         described = {"motor-bench": {"accuracy_percent": 1, "calibrated_on": calibrated_on}}
-        found = compared(motor(run("2026-03-01"), run("2026-03-20")), described).change("kv_rpm_per_v").blur
+        found = (
+            compared(motor(run("2026-03-01"), run("2026-03-20")), described).change("kv_rpm_per_v").expanded_uncertainty
+        )
         assert found is not None
         return found
 
-    assert blur("2026-03-10") > 1.5 * blur("2026-02-10")
-    assert blur("2026-02-10") == pytest.approx(blur("2026-04-01"), rel=1e-9)
-    assert blur("2026-03-01") == pytest.approx(blur("2026-02-10"), rel=1e-9), "calibrated on the day, before the run"
+    assert expanded_uncertainty("2026-03-10") > 1.5 * expanded_uncertainty("2026-02-10")
+    assert expanded_uncertainty("2026-02-10") == pytest.approx(expanded_uncertainty("2026-04-01"), rel=1e-9)
+    assert expanded_uncertainty("2026-03-01") == pytest.approx(expanded_uncertainty("2026-02-10"), rel=1e-9), (
+        "calibrated on the day, before the run"
+    )
 
 
 def test_an_error_of_the_voltmeter_is_not_one_of_the_ammeter() -> None:
@@ -224,18 +232,18 @@ def test_an_error_of_the_voltmeter_is_not_one_of_the_ammeter() -> None:
 
 
 @pytest.mark.parametrize(
-    ("described", "word"),
+    ("described", "conclusion"),
     [
-        ({}, Word.CANNOT_TELL),
-        ({"motor-bench": {"note": "nobody knows"}}, Word.CHANGED),
-        ({"motor-bench": {"resolution": 5, "unit": "rpm/V"}}, Word.CHANGED),
-        ({"motor-bench": {"resolution": 5, "unit": "V"}}, Word.CANNOT_TELL),
+        ({}, Conclusion.CANNOT_TELL),
+        ({"motor-bench": {"note": "nobody knows"}}, Conclusion.CHANGED),
+        ({"motor-bench": {"resolution": 5, "unit": "rpm/V"}}, Conclusion.CHANGED),
+        ({"motor-bench": {"resolution": 5, "unit": "V"}}, Conclusion.CANNOT_TELL),
     ],
 )
-def test_what_must_be_known_of_one_bench(described: dict[str, Any], word: Word) -> None:
+def test_what_must_be_known_of_one_bench(described: dict[str, Any], conclusion: Conclusion) -> None:
     # What it shows too much cancels, known or not; its last digit is always seen. Without a description nothing is said.
     of = motor(run("2026-03-01"), run("2026-03-02", kv_rpm_per_v=2300))
-    assert compared(of, described).change("kv_rpm_per_v").word is word
+    assert compared(of, described).change("kv_rpm_per_v").conclusion is conclusion
 
 
 def test_two_benches_need_their_accuracy() -> None:
@@ -243,33 +251,33 @@ def test_two_benches_need_their_accuracy() -> None:
     found = compared(of, {"one": {"accuracy_percent": 1}, "two": {"resolution": 1, "unit": "rpm/V"}}).change(
         "kv_rpm_per_v"
     )
-    assert found.word is Word.CANNOT_TELL
+    assert found.conclusion is Conclusion.CANNOT_TELL
     assert found.reason == "the runs were read on different instruments, and the accuracy of two is not stated"
 
 
 def test_the_digits_that_were_written_stand_for_a_resolution_that_is_not_stated() -> None:
-    def blur(first: str, second: str) -> float:
+    def expanded_uncertainty(first: str, second: str) -> float:
         text = f"""{{"format": "motor/1", "bench_runs": [{{"date": "2026-03-01", "instrument": "motor-bench", "pole_difference_percent": {first}}},
         {{"date": "2026-03-02", "instrument": "motor-bench", "pole_difference_percent": {second}}}]}}\n"""
         document, _ = parse("motor.yaml", text)
         assert document is not None
         old, new = runs(motor_of(document))
-        found = compare(Pair(old, new, "test")).change("pole_difference_percent").blur
+        found = compare(RunPair(old, new, "test")).change("pole_difference_percent").expanded_uncertainty
         assert found is not None
         return found
 
     # Two steps of 0.1: 2 x 0.1 / sqrt(12) x sqrt(2).
-    assert blur("4.0", "4.0") == pytest.approx(2 * 0.1 / R12 * math.sqrt(2))
-    assert blur("4.00", "4.00") == pytest.approx(2 * 0.01 / R12 * math.sqrt(2))
-    assert blur("4", "4") == pytest.approx(2 * 1 / R12 * math.sqrt(2))
+    assert expanded_uncertainty("4.0", "4.0") == pytest.approx(2 * 0.1 / R12 * math.sqrt(2))
+    assert expanded_uncertainty("4.00", "4.00") == pytest.approx(2 * 0.01 / R12 * math.sqrt(2))
+    assert expanded_uncertainty("4", "4") == pytest.approx(2 * 1 / R12 * math.sqrt(2))
 
 
 def test_a_missing_value_is_named_with_its_run() -> None:
     found = compared(motor(run("2026-03-01", supply_v=None), run("2026-03-02", current_a=None)))
-    assert found.change("kv_rpm_per_v").word is Word.CANNOT_TELL
+    assert found.change("kv_rpm_per_v").conclusion is Conclusion.CANNOT_TELL
     assert found.change("kv_rpm_per_v").reason == "1 March 2026: add supply_v"
     assert "2 March 2026: add current_a" in found.change("current_a").reason
-    assert found.change("winding_mean_mohm").word is Word.CANNOT_TELL, "its meter is not named"
+    assert found.change("winding_mean_mohm").conclusion is Conclusion.CANNOT_TELL, "its meter is not named"
 
 
 def test_only_one_winding_is_needed_for_the_other_to_be_compared() -> None:
@@ -277,4 +285,4 @@ def test_only_one_winding_is_needed_for_the_other_to_be_compared() -> None:
     found = compared(
         motor(run("2026-03-01", winding=named), run("2026-03-02", winding=named)), {**BENCH, **INSTRUMENTS}
     )
-    assert found.change("winding_mean_mohm").word is Word.NO_CHANGE
+    assert found.change("winding_mean_mohm").conclusion is Conclusion.NO_CHANGE

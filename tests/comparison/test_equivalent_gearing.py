@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from speclint.comparison.equivalent import Equivalent, Race, equivalent_of
+from speclint.comparison.equivalent import EntryRules, Equivalent, equivalent_of
 from speclint.documents.parse import parse
 from speclint.models.cars import Car
 from speclint.models.instruments import instruments_of
@@ -52,7 +52,7 @@ def asked(
     return equivalent_of(compared(of), fitted, tuple(race(fitted, one) for one in rules), parts)
 
 
-def race(car: Car, rule: dict[str, Any]) -> Race:
+def race(car: Car, rule: dict[str, Any]) -> EntryRules:
     data = {"format": "ruleset/1", "id": "club", "version": "1", "in_force": {"from": "2026-01-01"},
             "classes": {"stock": {"rules": [{"id": "gear", **rule}]}}}  # fmt: skip
     document, problems = parse("club.yaml", flow(data) + "\n")
@@ -62,7 +62,7 @@ def race(car: Car, rule: dict[str, Any]) -> Race:
     flat = Library([ruleset]).flat(ruleset, "stock")
     assert not isinstance(flat, NotFound)
     facts = Facts(car, on=DAY, reference_c=flat.reference_c, entry_keys={})
-    return Race("club/stock", rulebook(flat, DAY), facts, document.place(()))
+    return EntryRules("club/stock", rulebook(flat, DAY), facts, document.place(()))
 
 
 def test_the_ratio_goes_with_the_speed_per_volt() -> None:
@@ -71,7 +71,7 @@ def test_the_ratio_goes_with_the_speed_per_volt() -> None:
     assert found.old_ratio == Fraction(96, 42) * Fraction("1.9")
     assert float(value_of(found.ratio)) == pytest.approx(4.342857 * 2350 / 2450, rel=1e-4)
     assert found.changed
-    assert found.blur == pytest.approx(2 * (uncertainty_of(found.ratio) or 0))
+    assert found.expanded_uncertainty == pytest.approx(2 * (uncertainty_of(found.ratio) or 0))
 
 
 def test_the_car_is_as_fast_as_before() -> None:
@@ -131,7 +131,7 @@ def test_a_pinion_must_please_every_entry() -> None:
 
 def test_without_a_change_that_is_shown_it_says_so() -> None:
     assert not equivalent(2449).changed
-    assert equivalent(2350, instrument=None).blur is None
+    assert equivalent(2350, instrument=None).expanded_uncertainty is None
 
 
 def test_what_is_missing_is_named() -> None:

@@ -10,8 +10,8 @@ from typing import Any
 import pytest
 from scipy.stats import linregress, t
 
-from speclint.comparison.drift import Bound, meetings_of
-from speclint.comparison.trend import MONTH_DAYS, Line, Point, Trend, fit, trends_of
+from speclint.comparison.drift import TrendLimit, crossings_of
+from speclint.comparison.trend import MONTH_DAYS, FittedLine, Point, Trend, fit, trends_of
 from speclint.limits.decisions import Limits
 from speclint.readings.exact import exact
 from speclint.readings.measured import Influence, Measured
@@ -22,17 +22,21 @@ TAILS = math.erfc(math.sqrt(2))
 """What two standard deviations of a normal distribution leave outside."""
 
 
-def points(days: Sequence[float], values: Sequence[float], blur: float = 0.0) -> tuple[Point, ...]:
+def points(days: Sequence[float], values: Sequence[float], expanded_uncertainty: float = 0.0) -> tuple[Point, ...]:
     def value(i: int, of: float) -> Any:
-        return Measured(exact(of), {Influence(f"resolution:{i}", ""): blur}) if blur else exact(of)
+        return (
+            Measured(exact(of), {Influence(f"resolution:{i}", ""): expanded_uncertainty})
+            if expanded_uncertainty
+            else exact(of)
+        )
 
     return tuple(
         Point(ONE_RUN, exact(day), value(i, one)) for i, (day, one) in enumerate(zip(days, values, strict=True))
     )
 
 
-def line(days: Sequence[float], values: Sequence[float], blur: float = 0.0) -> Line:
-    found = fit(points(days, values, blur))
+def line(days: Sequence[float], values: Sequence[float], expanded_uncertainty: float = 0.0) -> FittedLine:
+    found = fit(points(days, values, expanded_uncertainty))
     assert found is not None
     return found
 
@@ -43,7 +47,7 @@ def test_the_thermometer_of_gum_h3() -> None:
     correction = [-0.171, -0.169, -0.166, -0.159, -0.164, -0.165, -0.156, -0.157, -0.159, -0.161, -0.160]
     found = line(at, correction)
     assert float(found.slope) == pytest.approx(0.00218, abs=5e-6)
-    assert found.slope_blur / t.isf(TAILS / 2, 9) == pytest.approx(0.00067, abs=5e-6)
+    assert found.slope_uncertainty / t.isf(TAILS / 2, 9) == pytest.approx(0.00067, abs=5e-6)
     assert found.scatter == pytest.approx(0.0035, abs=5e-5)
     assert float(found.at(Fraction(20))) == pytest.approx(-0.1712, abs=5e-5)
     assert float(found.at(Fraction(30))) == pytest.approx(-0.1494, abs=5e-5)
@@ -53,7 +57,7 @@ def test_an_unweighted_line_is_that_of_a_general_library() -> None:
     days, values = [0, 3, 4, 9, 15, 30], [21.4, 21.5, 21.45, 21.6, 21.9, 22.3]
     found, expected = line(days, values), linregress(days, values)
     assert float(found.slope) == pytest.approx(expected.slope, rel=1e-12)
-    assert found.slope_blur == pytest.approx(expected.stderr * t.isf(TAILS / 2, 4), rel=1e-9)
+    assert found.slope_uncertainty == pytest.approx(expected.stderr * t.isf(TAILS / 2, 4), rel=1e-9)
 
 
 @pytest.mark.parametrize("count", [3, 4, 6, 12])
@@ -65,7 +69,7 @@ def test_the_true_slope_lies_within_its_blur_in_95_of_100_seasons(count: int) ->
         days = sorted(source.uniform(0, 120) for _ in range(count))
         values = [round(21.4 + slope * day + source.gauss(0, 0.2), 6) for day in days]
         found = line([round(day, 3) for day in days], values)
-        held += abs(float(found.slope) - slope) <= found.slope_blur
+        held += abs(float(found.slope) - slope) <= found.slope_uncertainty
         shown += found.shown and slope == 0.0
     # Binomial: 95.45 % of 3000, four standard deviations either way.
     assert held / seasons == pytest.approx(1 - TAILS, abs=4 * math.sqrt(TAILS * (1 - TAILS) / seasons))
@@ -73,20 +77,20 @@ def test_the_true_slope_lies_within_its_blur_in_95_of_100_seasons(count: int) ->
 
 
 def test_runs_that_agree_by_chance_are_not_surer_than_their_instrument() -> None:
-    lucky = line([0, 10, 20, 30], [21.4, 21.4, 21.4, 21.4], blur=0.1)
+    lucky = line([0, 10, 20, 30], [21.4, 21.4, 21.4, 21.4], expanded_uncertainty=0.1)
     # u = 0.1 / sqrt(500), with Student's factor for two degrees of freedom.
-    assert lucky.slope_blur == pytest.approx(0.1 / math.sqrt(500) * t.isf(TAILS / 2, 2), rel=1e-9)
+    assert lucky.slope_uncertainty == pytest.approx(0.1 / math.sqrt(500) * t.isf(TAILS / 2, 2), rel=1e-9)
     assert not lucky.shown
-    scattered = line([0, 10, 20, 30], [21.0, 22.0, 21.0, 22.0], blur=0.1)
-    assert scattered.slope_blur > 3 * lucky.slope_blur
+    scattered = line([0, 10, 20, 30], [21.0, 22.0, 21.0, 22.0], expanded_uncertainty=0.1)
+    assert scattered.slope_uncertainty > 3 * lucky.slope_uncertainty
 
 
 def test_a_less_certain_run_weighs_less() -> None:
     values = [exact(21), exact(22), exact(23), exact(30)]
-    blurs = [0.1, 0.1, 0.1, 5.0]
+    uncertainties = [0.1, 0.1, 0.1, 5.0]
     listed = tuple(
-        Point(ONE_RUN, Fraction(i), Measured(value, {Influence(str(i), ""): blur}))
-        for i, (value, blur) in enumerate(zip(values, blurs, strict=True))
+        Point(ONE_RUN, Fraction(i), Measured(value, {Influence(str(i), ""): expanded_uncertainty}))
+        for i, (value, expanded_uncertainty) in enumerate(zip(values, uncertainties, strict=True))
     )
     found = fit(listed)
     assert found is not None
@@ -94,7 +98,7 @@ def test_a_less_certain_run_weighs_less() -> None:
 
 
 def test_an_instruments_own_error_cancels_in_the_slope_while_it_is_the_same_one() -> None:
-    def slope_blur(*names: str) -> float:
+    def slope_uncertainty(*names: str) -> float:
         listed = tuple(
             Point(
                 ONE_RUN,
@@ -105,10 +109,10 @@ def test_an_instruments_own_error_cancels_in_the_slope_while_it_is_the_same_one(
         )
         found = fit(listed)
         assert found is not None
-        return found.slope_blur
+        return found.slope_uncertainty
 
-    assert slope_blur("a", "a", "a", "a") == pytest.approx(0.01 / math.sqrt(500) * t.isf(TAILS / 2, 2), rel=1e-6)
-    assert slope_blur("a", "a", "b", "b") > 10 * slope_blur("a", "a", "a", "a")
+    assert slope_uncertainty("a", "a", "a", "a") == pytest.approx(0.01 / math.sqrt(500) * t.isf(TAILS / 2, 2), rel=1e-6)
+    assert slope_uncertainty("a", "a", "b", "b") > 10 * slope_uncertainty("a", "a", "a", "a")
 
 
 METER = {
@@ -164,33 +168,35 @@ def test_a_drift_is_followed_to_the_limit_that_it_goes_towards() -> None:
     found = season(21.4, 21.6, 21.8, 22.0, 22.2)["winding_mean_mohm"]
     assert [trend.direction for trend in found] == ["rising"]
     limits = Limits(low=Fraction("20.5"), high=Fraction("22.4"))
-    (meeting,) = meetings_of(
-        found, [Bound("winding_mean_mohm", limits, "winding"), Bound("kv_rpm_per_v", limits, "speed")]
+    (crossing,) = crossings_of(
+        found, [TrendLimit("winding_mean_mohm", limits, "winding"), TrendLimit("kv_rpm_per_v", limits, "speed")]
     )
     # 0.2 mOhm in 14 days from 22.2 on 26 February: 22.4 on 12 March.
-    assert meeting.on == date(2026, 3, 12)
-    assert meeting.limit == Fraction("22.4")
-    assert not meeting.passed
-    assert meeting.earliest < meeting.on
-    assert meeting.latest is not None
-    assert meeting.latest > meeting.on
-    (passed,) = meetings_of(found, [Bound("winding_mean_mohm", Limits(high=Fraction("21.9")), "winding")])
+    assert crossing.on == date(2026, 3, 12)
+    assert crossing.limit == Fraction("22.4")
+    assert not crossing.passed
+    assert crossing.earliest < crossing.on
+    assert crossing.latest is not None
+    assert crossing.latest > crossing.on
+    (passed,) = crossings_of(found, [TrendLimit("winding_mean_mohm", Limits(high=Fraction("21.9")), "winding")])
     assert passed.passed
-    assert meetings_of(found, [Bound("winding_mean_mohm", Limits(low=Fraction("20.5")), "winding")]) == ()
-    assert meetings_of(found, [Bound("winding_mean_mohm", Limits(high=Fraction(60)), "winding")]) == (), "years away"
+    assert crossings_of(found, [TrendLimit("winding_mean_mohm", Limits(low=Fraction("20.5")), "winding")]) == ()
+    assert crossings_of(found, [TrendLimit("winding_mean_mohm", Limits(high=Fraction(60)), "winding")]) == (), (
+        "years away"
+    )
 
 
 def test_a_falling_line_is_mirrored() -> None:
     found = season(22.2, 22.0, 21.8, 21.6, 21.4)["winding_mean_mohm"]
     assert [trend.direction for trend in found] == ["falling"]
-    (meeting,) = meetings_of(found, [Bound("winding_mean_mohm", Limits(low=Fraction("21.2")), "winding")])
-    assert meeting.on == date(2026, 3, 12)
+    (crossing,) = crossings_of(found, [TrendLimit("winding_mean_mohm", Limits(low=Fraction("21.2")), "winding")])
+    assert crossing.on == date(2026, 3, 12)
 
 
 def test_a_slope_that_is_not_shown_warns_of_nothing() -> None:
     found = season(21.4, 21.5, 21.4)["winding_mean_mohm"]
     assert [trend.direction for trend in found] == ["no trend shown"]
-    assert meetings_of(found, [Bound("winding_mean_mohm", Limits(high=Fraction("21.5")), "winding")]) == ()
+    assert crossings_of(found, [TrendLimit("winding_mean_mohm", Limits(high=Fraction("21.5")), "winding")]) == ()
 
 
 def test_a_known_drift_is_found_again_within_its_blur() -> None:
@@ -199,4 +205,4 @@ def test_a_known_drift_is_found_again_within_its_blur() -> None:
     (found,) = season(*mohm)["winding_mean_mohm"]
     assert found.line is not None
     assert found.line.shown
-    assert abs(float(found.line.slope) * MONTH_DAYS - 0.3) < found.line.slope_blur * MONTH_DAYS
+    assert abs(float(found.line.slope) * MONTH_DAYS - 0.3) < found.line.slope_uncertainty * MONTH_DAYS

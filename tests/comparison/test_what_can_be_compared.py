@@ -4,8 +4,8 @@ from typing import Any
 
 import pytest
 
-from speclint.comparison.differences import Word
-from speclint.comparison.runs import Pair, Run, around_last_rebuild, chosen, looks_like_run
+from speclint.comparison.differences import Conclusion
+from speclint.comparison.runs import ComparedRun, RunPair, around_last_rebuild, chosen, looks_like_run
 from tests.comparison.bench_motors import compared, motor, run, runs
 
 SWAP = {"did": ["rotor-swap"]}
@@ -14,7 +14,7 @@ SWAP = {"did": ["rotor-swap"]}
 def around(*listed: dict[str, Any], rebuilds: list[dict[str, Any]]) -> tuple[int, int] | str:
     of = motor(*listed, rebuilds=rebuilds)
     pair = around_last_rebuild(runs(of), of)
-    return (pair.old.number, pair.new.number) if isinstance(pair, Pair) else pair
+    return (pair.old.number, pair.new.number) if isinstance(pair, RunPair) else pair
 
 
 FIVE = [run(f"2026-03-{day:02}") for day in (1, 5, 9, 13, 17)]
@@ -77,7 +77,7 @@ def test_one_run_is_not_compared_with_anything() -> None:
 def test_a_run_is_named_by_number_or_day_or_time(text: str, expected: int | str) -> None:
     listed = runs(motor(run("2026-03-01"), run("2026-03-10 18:00"), run("2026-03-10 21:00")))
     found = chosen(listed, text)
-    assert (found.number if isinstance(found, Run) else found) == expected
+    assert (found.number if isinstance(found, ComparedRun) else found) == expected
 
 
 @pytest.mark.parametrize(("text", "can"), [("1", True), ("2026-03-10", True), ("2026-03-10T19:30", True), ("motor.yaml", False), ("2026-13-01", False), ("12345678901", False)])  # fmt: skip
@@ -85,10 +85,12 @@ def test_what_can_name_a_run(text: str, can: bool) -> None:
     assert looks_like_run(text) is can
 
 
-def words(first: dict[str, Any], second: dict[str, Any], *did: str) -> tuple[dict[str, Word], list[str]]:
+def words(first: dict[str, Any], second: dict[str, Any], *did: str) -> tuple[dict[str, Conclusion], list[str]]:
     rebuilds = [{"date": "2026-03-05", "did": list(did)}] if did else []
     found = compared(motor(run("2026-03-01", **first), run("2026-03-09", **second), rebuilds=rebuilds))
-    return {change.quantity.name: change.word for change in found.changes}, [one.message for one in found.obstacles]
+    return {change.quantity.name: change.conclusion for change in found.changes}, [
+        one.message for one in found.obstacles
+    ]
 
 
 ROTORS = {"rotor": "standard", "pole_difference_percent": 1.0}, {"rotor": "torque", "pole_difference_percent": 1.0}
@@ -96,13 +98,13 @@ ROTORS = {"rotor": "standard", "pole_difference_percent": 1.0}, {"rotor": "torqu
 
 def test_another_rotor_without_a_swap_hinders_all_that_follows_the_rotor() -> None:
     found, messages = words(*ROTORS)
-    assert found["kv_rpm_per_v"] is found["current_a"] is found["pole_difference_percent"] is Word.CANNOT_TELL
+    assert found["kv_rpm_per_v"] is found["current_a"] is found["pole_difference_percent"] is Conclusion.CANNOT_TELL
     assert messages == [
         "the runs name different rotors, standard and torque, and no rotor swap is logged between them: log it with its"
         " date, or correct the run"
     ]
     found, messages = words(*ROTORS, "rotor-swap")
-    assert found["kv_rpm_per_v"] is found["pole_difference_percent"] is Word.NO_CHANGE
+    assert found["kv_rpm_per_v"] is found["pole_difference_percent"] is Conclusion.NO_CHANGE
     assert not messages
     assert words({"rotor": "standard"}, {})[1] == []
 
@@ -110,8 +112,8 @@ def test_another_rotor_without_a_swap_hinders_all_that_follows_the_rotor() -> No
 def test_timing_that_moved_without_a_word_hinders_speed_and_current() -> None:
     before, after = {"timing_deg": [37.9, 38.0, 38.1]}, {"timing_deg": [40.0, 40.1, 40.2]}
     found, messages = words(before, after)
-    assert found["kv_rpm_per_v"] is found["current_a"] is Word.CANNOT_TELL
-    assert found["timing_mean_deg"] is Word.CHANGED
+    assert found["kv_rpm_per_v"] is found["current_a"] is Conclusion.CANNOT_TELL
+    assert found["timing_mean_deg"] is Conclusion.CHANGED
     assert messages == [
         "the timing was 38° in one run and 40.1° in the other, and no timing change is logged: set it as it was and"
         " measure again, or log the change"
@@ -124,8 +126,8 @@ def test_timing_that_moved_without_a_word_hinders_speed_and_current() -> None:
 
 def test_supply_voltages_too_far_apart_are_not_bridged() -> None:
     found, messages = words({"supply_v": 3.7}, {"supply_v": 7.4})
-    assert found["kv_rpm_per_v"] is Word.CANNOT_TELL
-    assert found["timing_mean_deg"] is Word.CANNOT_TELL, "it was not measured"
+    assert found["kv_rpm_per_v"] is Conclusion.CANNOT_TELL
+    assert found["timing_mean_deg"] is Conclusion.CANNOT_TELL, "it was not measured"
     assert messages == [
         "the supply voltages, 3.7 and 7.4 V, are too far apart for the model of the no-load losses: measure both at one"
         " voltage, below the maker's no-load limit"
@@ -135,16 +137,16 @@ def test_supply_voltages_too_far_apart_are_not_bridged() -> None:
 
 def test_without_a_winding_speeds_are_compared_at_one_voltage_only() -> None:
     found, messages = words({"winding": None}, {"winding": None, "kv_rpm_per_v": 2300})
-    assert found["kv_rpm_per_v"] is Word.CHANGED
-    assert found["torque_mnm_per_a"] is Word.CANNOT_TELL
+    assert found["kv_rpm_per_v"] is Conclusion.CHANGED
+    assert found["torque_mnm_per_a"] is Conclusion.CANNOT_TELL
     assert not messages
     found, messages = words({"winding": None}, {"winding": None, "supply_v": 3.9})
-    assert found["kv_rpm_per_v"] is Word.CANNOT_TELL
+    assert found["kv_rpm_per_v"] is Conclusion.CANNOT_TELL
     assert messages[0].startswith("the supply voltages differ, 3.7 and 3.9 V, and without current and winding")
 
 
 def test_readings_that_cannot_be_true_together_are_refused_and_not_computed() -> None:
     found, _ = words({"current_a": 200, "winding": {"ab_mohm": 21, "bc_mohm": 21, "ca_mohm": 21, "winding_c": 20}}, {})
-    assert found["kv_rpm_per_v"] is Word.CANNOT_TELL
+    assert found["kv_rpm_per_v"] is Conclusion.CANNOT_TELL
     taken_off = compared(motor(run("2026-03-01"), run("2026-03-02")), {"motor-bench": {"offset": 5, "unit": "V"}})
-    assert taken_off.change("kv_rpm_per_v").word is Word.CANNOT_TELL
+    assert taken_off.change("kv_rpm_per_v").conclusion is Conclusion.CANNOT_TELL

@@ -32,8 +32,8 @@ def flat(text: str) -> str:
 @every_quantity
 def test_its_page_says_what_the_registry_knows(known: Quantity) -> None:
     text = flat(page(known.name))
-    for said in (known.name, known.title, known.about, known.source, known.measure, *known.cautions):
-        assert flat(said) in text
+    for section in (known.name, known.title, known.about, known.source, known.measure, *known.cautions):
+        assert flat(section) in text
 
 
 @every_quantity

@@ -11,8 +11,8 @@ from hypothesis import strategies as st
 from speclint.edits.proof import same
 from speclint.files import Folder
 from speclint.logbook.entering import record_of
-from speclint.logbook.fields import Field, Shape, fields_of
-from speclint.logbook.kinds import KINDS, Kind
+from speclint.logbook.fields import RecordField, Shape, fields_of
+from speclint.logbook.kinds import KINDS, RecordKind
 from speclint.structure.validate import schema_of
 from speclint.workspace.loaded import load
 from tests.logbook.log_command import run
@@ -59,7 +59,7 @@ def decimals(lowest: int, highest: int, places: int) -> st.SearchStrategy[Answer
 
 
 @st.composite
-def answers(draw: st.DrawFn, kind: Kind, field: Field) -> Answer:
+def answers(draw: st.DrawFn, kind: RecordKind, field: RecordField) -> Answer:
     """What is typed for a field, and what it says."""
     if field.key == "date":
         day = draw(DAYS.filter(lambda day: day >= "0001"))
@@ -93,7 +93,7 @@ def answers(draw: st.DrawFn, kind: Kind, field: Field) -> Answer:
 
 @given(st.sampled_from(KINDS), st.sampled_from(["cars/c.yaml", "cars/own.yaml"]), st.data())
 @settings(max_examples=80, deadline=None, suppress_health_check=list(HealthCheck))
-def test_what_is_logged_is_read(kind: Kind, file: str, data: st.DataObject) -> None:
+def test_what_is_logged_is_read(kind: RecordKind, file: str, data: st.DataObject) -> None:
     fields = fields_of(kind)
     needed = [field for field in fields if field.key in ("date", "did")]
     others = [field for field in fields if field not in needed]
