@@ -18,7 +18,7 @@ _OPENING: Final = os.O_RDONLY | getattr(os, "O_NONBLOCK", 0) | getattr(os, "O_NO
 """A pipe that nobody writes to must not keep us waiting."""
 
 
-class Source(NamedTuple):
+class FileText(NamedTuple):
     """One file as it was read: its text, without a byte order mark, or the problem that kept it from being text."""
 
     file: str
@@ -36,7 +36,7 @@ class Found(NamedTuple):
     name and are none of speclint's.
     """
 
-    sources: tuple[Source, ...]
+    texts: tuple[FileText, ...]
     troubles: tuple[str, ...]
     passed_over: tuple[str, ...] = ()
 
@@ -85,7 +85,7 @@ class Folder:
 
         In folders, YAML that declares no speclint format is passed over in silence, and so is whatever begins with a
         dot. A file that was asked for by name is looked at all the same: what is no text, or empty, is among the
-        sources for its problem to be told; what is sound YAML of somebody else's is `passed_over`.
+        texts for its problem to be told; what is sound YAML of somebody else's is `passed_over`.
 
         Args:
             paths: files and folders.
@@ -95,49 +95,49 @@ class Folder:
         troubles: list[str] = []
         for path in paths:
             self._look(path, candidates, troubles)
-        sources: list[Source] = []
+        texts: list[FileText] = []
         passed_over: list[str] = []
         for candidate in sorted(candidates.values(), key=lambda candidate: candidate.shown):
-            source = self.read(candidate.shown)
-            trouble = source.problem if source.problem is not None and source.problem.id in _NO_ACCESS else None
+            text = self.read(candidate.shown)
+            trouble = text.problem if text.problem is not None and text.problem.id in _NO_ACCESS else None
             if trouble is not None:
                 # A file of a folder that has gone, or that is no plain file, was nothing to check; a link that leads
                 # nowhere and a file that must not be read may well have been.
                 if candidate.is_named or candidate.is_link or _CANNOT in trouble.message:
                     troubles.append(f"{candidate.shown}: {trouble.message}")
-            elif source.declares:
-                sources.append(source)
+            elif text.declares:
+                texts.append(text)
             elif candidate.is_named and not pass_over:
-                if source.problem is not None or holds_nothing(source.text):
-                    sources.append(source)
+                if text.problem is not None or holds_nothing(text.text):
+                    texts.append(text)
                 else:
                     passed_over.append(candidate.shown)
-        return Found(tuple(sources), tuple(sorted(troubles)), tuple(passed_over))
+        return Found(tuple(texts), tuple(sorted(troubles)), tuple(passed_over))
 
-    def read(self, shown: str) -> Source:
-        """The text of a file; what cannot be read is a source with a problem, never an exception."""
+    def read(self, shown: str) -> FileText:
+        """The text of a file; what cannot be read has a problem in its place, never an exception."""
         try:
             data = self._bytes(shown)
         except (FileNotFoundError, NotADirectoryError, ValueError):
-            return Source(shown, "", Problem("file-missing", "there is no such file", Place(shown)))
+            return FileText(shown, "", Problem("file-missing", "there is no such file", Place(shown)))
         except IsADirectoryError:
-            return Source(shown, "", Problem("file-unreadable", "it is a folder, not a file", Place(shown)))
+            return FileText(shown, "", Problem("file-unreadable", "it is a folder, not a file", Place(shown)))
         except OSError as error:
-            return Source(shown, "", Problem("file-unreadable", f"{_CANNOT}: {_reason(error)}", Place(shown)))
+            return FileText(shown, "", Problem("file-unreadable", f"{_CANNOT}: {_reason(error)}", Place(shown)))
         if data is None:
-            return Source(shown, "", Problem("file-unreadable", "it is not a plain file", Place(shown)))
+            return FileText(shown, "", Problem("file-unreadable", "it is not a plain file", Place(shown)))
         declares = declared_kind(data)
         if len(data) > MAX_BYTES:
-            return Source(shown, "", Problem("too-large", "the file is larger than 1 MiB", Place(shown)), declares)
+            return FileText(shown, "", Problem("too-large", "the file is larger than 1 MiB", Place(shown)), declares)
         wide = wide_encoding(data)
         if wide:
             message = f"the file is {wide[:6].upper()}, not UTF-8: save it as UTF-8"
-            return Source(shown, "", Problem("not-text", message, Place(shown)), declares)
+            return FileText(shown, "", Problem("not-text", message, Place(shown)), declares)
         try:
             text = data.decode("utf-8-sig")
         except UnicodeDecodeError as error:
-            return Source(shown, "", _not_text(shown, data, error), declares)
-        return Source(shown, text, None, declares)
+            return FileText(shown, "", _not_text(shown, data, error), declares)
+        return FileText(shown, text, None, declares)
 
     def rulesets_for(self, file: str) -> tuple[str, ...]:
         """The folders named `rulesets` beside a file and above it, up to the top of its repository, nearest first.

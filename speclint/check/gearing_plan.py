@@ -7,7 +7,7 @@ from typing import Any
 
 from speclint.check.judging import EntryJudge
 from speclint.errors import UsageError
-from speclint.files import Source
+from speclint.files import FileText
 from speclint.gearing.case import Case, Wanted, case_of
 from speclint.gearing.forecast import forecaster
 from speclint.gearing.implausible_inputs import slips
@@ -21,10 +21,10 @@ from speclint.quantities.facts import Facts
 from speclint.rulesets.model import Ruleset
 from speclint.spelling import known_words
 from speclint.workspace.cars import Assembled, Assembly
-from speclint.workspace.entries import Asked, entries_of
+from speclint.workspace.entries import Overrides, entries_of
 from speclint.workspace.loaded import Files
-from speclint.workspace.reader import Reader
 from speclint.workspace.ruleset_index import index_rulesets
+from speclint.workspace.source import Source
 
 Progress = Callable[[str, int, int], None]
 """Is told what is being done, how much of it is done, and how much there is."""
@@ -34,10 +34,10 @@ REFERENCE_C = Fraction(20)
 
 
 def gear(
-    source: Source,
-    bundled: Iterable[Source],
-    reader: Reader,
-    asked: Asked,
+    source: FileText,
+    bundled: Iterable[FileText],
+    reader: Source,
+    asked: Overrides,
     wanted: Wanted,
     entry: int | None,
     progress: Progress,
@@ -126,7 +126,7 @@ def _planned(
 
 
 def _asked_for(
-    asked: Asked, documents: Mapping[str, tuple[Ruleset, Any]], files: Files
+    asked: Overrides, documents: Mapping[str, tuple[Ruleset, Any]], files: Files
 ) -> Ruleset | tuple[Problem, ...] | None:
     """The ruleset that the command line names by its file, or its problems."""
     if asked.ruleset is None:

@@ -11,14 +11,14 @@ from speclint.remedies.case import Case
 from speclint.rules.judge import Rulebook, entry_facts, entry_verdict, judge, rulebook
 from speclint.rulesets.library import NotFound
 from speclint.rulesets.model import FlatClass
-from speclint.workspace.entries import Asked
+from speclint.workspace.entries import Overrides
 from speclint.workspace.ruleset_index import RulesetIndex
 
 
 class EntryJudge:
     """Judges entries; the rules of a class on a day are worked out once, however many cars are entered in it."""
 
-    def __init__(self, index: RulesetIndex, asked: Asked) -> None:
+    def __init__(self, index: RulesetIndex, asked: Overrides) -> None:
         self._shelf = index
         self._asked = asked
         self._books: dict[tuple[str, str | None, str, date], Rulebook | NotFound] = {}

@@ -6,17 +6,17 @@ from typing import TYPE_CHECKING
 from speclint.check.advising import AdviceRound
 from speclint.check.judging import EntryJudge
 from speclint.check.pins import entry_pin_problems, pin_problems
-from speclint.files import Source
+from speclint.files import FileText
 from speclint.findings import EntryResult, Findings, NotJudged
 from speclint.models.setups import Setup, setup_of
 from speclint.problems import Problem
 from speclint.rules.checks import Verdict
 from speclint.rulesets.model import Ruleset
 from speclint.workspace.cars import Assembly
-from speclint.workspace.entries import Asked, asked_ruleset, entries_of, without_entry
+from speclint.workspace.entries import Overrides, asked_ruleset, entries_of, without_entry
 from speclint.workspace.loaded import Files, Loaded
-from speclint.workspace.reader import Reader
 from speclint.workspace.ruleset_index import RulesetIndex, index_rulesets
+from speclint.workspace.source import Source
 
 if TYPE_CHECKING:
     from speclint.remedies.case import Case, Mending
@@ -30,10 +30,10 @@ def _unseen(_doing: str, _done: int, _of: int) -> None:
 
 
 def check(
-    sources: Iterable[Source],
-    bundled: Iterable[Source],
-    reader: Reader,
-    asked: Asked,
+    sources: Iterable[FileText],
+    bundled: Iterable[FileText],
+    reader: Source,
+    asked: Overrides,
     progress: Progress = _unseen,
 ) -> Findings:
     """Everything there is to say about files.
@@ -83,9 +83,9 @@ class _Hearing:
     def __init__(
         self,
         files: Files,
-        reader: Reader,
+        reader: Source,
         index: RulesetIndex,
-        asked: Asked,
+        asked: Overrides,
         wanted: Loaded | None,
         ruleset: Ruleset | None,
     ) -> None:
@@ -152,7 +152,7 @@ class _Hearing:
                 self.counsel.on_ruleset(stated, document, self._shelf.library, self._asked.today)
 
 
-def _taken(sources: Sequence[Source], files: Files, progress: Progress) -> list[Loaded]:
+def _taken(sources: Sequence[FileText], files: Files, progress: Progress) -> list[Loaded]:
     listed = []
     for i, source in enumerate(sources):
         progress("read", i, len(sources))
@@ -160,7 +160,9 @@ def _taken(sources: Sequence[Source], files: Files, progress: Progress) -> list[
     return listed
 
 
-def _shelf(indexed: Iterable[Loaded], files: Files, reader: Reader, asked: Asked) -> tuple[RulesetIndex, Loaded | None]:
+def _shelf(
+    indexed: Iterable[Loaded], files: Files, reader: Source, asked: Overrides
+) -> tuple[RulesetIndex, Loaded | None]:
     """The shelf, each file on it once whatever its names, and the ruleset that the command line asks for."""
     by_identity: dict[str, Loaded] = {}
     for loaded in indexed:
@@ -184,7 +186,7 @@ def _of_files(files: Files, listed: Iterable[Loaded], index: RulesetIndex) -> li
     return problems
 
 
-def _rulesets_around(setups: Iterable[Setup], files: Files, reader: Reader, asked: Asked) -> list[Loaded]:
+def _rulesets_around(setups: Iterable[Setup], files: Files, reader: Source, asked: Overrides) -> list[Loaded]:
     """The rulesets in the folders that belong to the setups, and the one that was asked for by its file."""
     folders = {folder for setup in setups for folder in reader.rulesets_for(setup.document.file)}
     found = [loaded for folder in sorted(folders) for loaded in files.under(folder) if loaded.format == "ruleset/1"]

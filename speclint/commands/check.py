@@ -70,7 +70,7 @@ def check(
     from speclint.check.pipeline import check as check_files
     from speclint.delivery import deliver, refuse_clashes
     from speclint.remedies.chosen import chosen as chosen_remedy
-    from speclint.workspace.entries import Asked
+    from speclint.workspace.entries import Overrides
 
     # Documents live until the run ends and have no cycles: the collector would only walk them, for a tenth of the time.
     gc.disable()
@@ -81,9 +81,9 @@ def check(
         note(trouble)
     for file in found.passed_over:
         note(f"{file} was not checked: it says no `format:`; a setup begins with `format: setup/1`")
-    if not found.sources and not pass_over:
+    if not found.texts and not pass_over:
         raise UsageError("there is nothing to check: no file here says `format: setup/1` or another of speclint's")
-    asked = Asked(
+    asked = Overrides(
         today=on or date.today(),
         ruleset=None if ruleset is None else folder.shown(ruleset),
         class_id=class_id,
@@ -92,13 +92,13 @@ def check(
     )
     bundled, progress = bundled_rulesets(), counter()
     try:
-        findings = check_files(found.sources, bundled, folder, asked, progress)
+        findings = check_files(found.texts, bundled, folder, asked, progress)
     finally:
         progress.wipe()
     if number is not None:
         _apply(chosen_remedy(findings.mendings, number), folder)
         mended = folder.find(paths or (".",), pass_over=pass_over)
-        findings = check_files(mended.sources, bundled, folder, asked)
+        findings = check_files(mended.texts, bundled, folder, asked)
     if no_advice:
         findings = replace(findings, advice=())
     delivered = deliver(reports, lambda kind, on_paper: write(kind, findings, on_paper), paper())

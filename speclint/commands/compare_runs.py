@@ -16,7 +16,7 @@ from speclint.comparison.trend import trends_of
 from speclint.errors import UsageError
 from speclint.files import Folder
 from speclint.models.motors import Motor
-from speclint.workspace.entries import Asked as AskedOfEntries
+from speclint.workspace.entries import Overrides
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -43,7 +43,7 @@ def findings_of(asked: Asked, folder: Folder) -> ComparisonFindings:
     """
     known = Subjects(folder, setup=asked.setup, garage=asked.garage)
     subjects = [subject for file in asked.files if (subject := known.subject(file)) is not None]
-    entries = AskedOfEntries(
+    entries = Overrides(
         today=asked.on or asked.today,
         ruleset=None if asked.ruleset is None else folder.shown(asked.ruleset),
         class_id=asked.class_id,

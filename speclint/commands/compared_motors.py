@@ -147,7 +147,7 @@ class Subjects:
         """Every setup of the repository; of the file's own folder, where there is no repository."""
         top = self.folder.shown(str(_top(Path(self.folder.full(file)).parent)))
         if top not in self._setups:
-            found = self.folder.find((top,)).sources
+            found = self.folder.find((top,)).texts
             self._setups[top] = tuple(source.file for source in found if source.declares == "setup")
         return self._setups[top]
 

@@ -23,7 +23,7 @@ from speclint.readings.measured import value_of
 from speclint.rules.judge import entry_facts, rulebook
 from speclint.rulesets.library import NotFound
 from speclint.rulesets.model import Ruleset
-from speclint.workspace.entries import Asked, entries_of
+from speclint.workspace.entries import Overrides, entries_of
 from speclint.workspace.loaded import Files
 from speclint.workspace.ruleset_index import RulesetIndex, index_rulesets
 
@@ -39,7 +39,7 @@ class Races:
         UsageError: it is no ruleset, or has problems, or does not have the class that is asked for.
     """
 
-    def __init__(self, folder: Folder, files: Files, asked: Asked, near: Iterable[str]) -> None:
+    def __init__(self, folder: Folder, files: Files, asked: Overrides, near: Iterable[str]) -> None:
         self._asked = asked
         self.notes: list[str] = []
         self._shelf = _shelf(folder, files, asked, near)
@@ -131,7 +131,7 @@ def _bare_car() -> Car:
     return Car(setup_of(document), None, "", {})
 
 
-def _shelf(folder: Folder, files: Files, asked: Asked, near: Iterable[str]) -> RulesetIndex:
+def _shelf(folder: Folder, files: Files, asked: Overrides, near: Iterable[str]) -> RulesetIndex:
     places = sorted({place for file in near for place in folder.rulesets_for(file)})
     indexed = [loaded for place in places for loaded in files.under(place)]
     if asked.ruleset is not None:

@@ -22,7 +22,7 @@ from speclint.reports.gearing import KINDS
 from speclint.reports.plain import one_line
 
 if TYPE_CHECKING:
-    from speclint.files import Folder, Source
+    from speclint.files import FileText, Folder
 
 __all__ = ["gearing"]
 
@@ -119,12 +119,12 @@ def gearing(
     from speclint.delivery import deliver, put_out, refuse_clashes
     from speclint.gearing.case import Wanted
     from speclint.reports.gearing import write
-    from speclint.workspace.entries import Asked
+    from speclint.workspace.entries import Overrides
 
     folder = current_folder()
     refuse_clashes(reports, folder)
     source = _source(folder, setup)
-    asked = Asked(
+    asked = Overrides(
         today=on or date.today(),
         ruleset=None if ruleset is None else folder.shown(ruleset),
         class_id=class_id,
@@ -148,7 +148,7 @@ def gearing(
         raise click.exceptions.Exit(EXIT_FAILED)
 
 
-def _source(folder: "Folder", setup: str) -> "Source":
+def _source(folder: "Folder", setup: str) -> "FileText":
     source = folder.read(folder.shown(setup))
     if source.problem is not None and source.problem.id in ("file-missing", "file-unreadable"):
         raise UnreadableError(f"{setup}: {source.problem.message}")

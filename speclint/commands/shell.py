@@ -12,7 +12,7 @@ from speclint.errors import UnreadableError
 from speclint.reports import Paper
 
 if TYPE_CHECKING:
-    from speclint.files import Folder, Source
+    from speclint.files import FileText, Folder
     from speclint.progress import Counter
     from speclint.workspace.ruleset_index import RulesetIndex
 
@@ -129,13 +129,13 @@ def counter() -> "Counter":
     return Counter(sys.stderr)
 
 
-def bundled_rulesets() -> "list[Source]":
+def bundled_rulesets() -> "list[FileText]":
     """The rulesets that come with speclint, under names that no file of a user has."""
-    from speclint.files import Source
+    from speclint.files import FileText
     from speclint.resources import ruleset_texts
     from speclint.workspace.ruleset_index import BUNDLED
 
-    return [Source(f"{BUNDLED}{name}", text, is_ours=True) for name, text in ruleset_texts()]
+    return [FileText(f"{BUNDLED}{name}", text, is_ours=True) for name, text in ruleset_texts()]
 
 
 def rulesets_beside(folder: "Folder", file: str) -> "RulesetIndex":

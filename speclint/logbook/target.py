@@ -14,7 +14,7 @@ from speclint.places import Path
 from speclint.problems import Problem
 from speclint.workspace.cars import Assembly
 from speclint.workspace.loaded import Files, load
-from speclint.workspace.reader import Reader
+from speclint.workspace.source import Source
 
 __all__ = ["Target", "car_after", "find_target", "instruments_around"]
 
@@ -38,7 +38,7 @@ class Target:
     knows_all_instruments: bool = True
 
 
-def find_target(reader: Reader, file: str, kind: RecordKind) -> Target | tuple[Problem, ...]:
+def find_target(reader: Source, file: str, kind: RecordKind) -> Target | tuple[Problem, ...]:
     """Where a record of a kind goes if it is logged to a file, or what is wrong with the files.
 
     Raises:
@@ -89,13 +89,13 @@ def car_after(target: Target, after: Document) -> Car:
     return car._replace(setup=setup, motor=motor)
 
 
-def instruments_around(reader: Reader) -> frozenset[str]:
+def instruments_around(reader: Source) -> frozenset[str]:
     """The names of all instruments that files under the current folder describe."""
     return frozenset(_described(reader))
 
 
-def _described(reader: Reader) -> Iterator[str]:
-    for source in reader.find((".",)).sources:
+def _described(reader: Source) -> Iterator[str]:
+    for source in reader.find((".",)).texts:
         if "instruments" in source.text and source.declares in ("garage", "setup"):
             document = load(source).document
             described = None if document is None else document.get(("instruments",))

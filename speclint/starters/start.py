@@ -4,7 +4,7 @@ from collections.abc import Callable
 from typing import Final
 
 from speclint.errors import UsageError
-from speclint.files import Source
+from speclint.files import FileText
 from speclint.rulesets.library import NotFound
 from speclint.rulesets.model import FlatClass, Ruleset
 from speclint.spelling import known_words
@@ -45,7 +45,7 @@ def start(kind: str, options: StarterOptions, index: Callable[[], RulesetIndex],
     else:
         builder = setup_text if kind == "setup" else motor_text
         text = builder(options, _class(options, index), modeline)
-    problems = load(Source(f"the new {kind}", text)).problems
+    problems = load(FileText(f"the new {kind}", text)).problems
     if problems:
         raise UsageError(f"this cannot be written: {problems[0].message}")
     return text

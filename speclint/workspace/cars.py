@@ -15,7 +15,7 @@ from speclint.readings.instruments import Instrument
 from speclint.remedies.parts import Parts, parts_of
 from speclint.spelling import known_words
 from speclint.workspace.loaded import Loaded
-from speclint.workspace.reader import Reader
+from speclint.workspace.source import Source
 
 
 class Assembled(NamedTuple):
@@ -41,7 +41,7 @@ class Assembly:
         official: the instruments that rulesets describe, which a reading may name too.
     """
 
-    def __init__(self, reader: Reader, loaded: Callable[[str], Loaded], official: frozenset[str] = frozenset()) -> None:
+    def __init__(self, reader: Source, loaded: Callable[[str], Loaded], official: frozenset[str] = frozenset()) -> None:
         self._reader = reader
         self._official = official
         self._loaded = loaded

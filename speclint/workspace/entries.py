@@ -12,7 +12,7 @@ from speclint.workspace.ruleset_index import RulesetIndex
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Asked:
+class Overrides:
     """Overrides: the file of a ruleset, a class and a day for every entry; and the day on which things were known."""
 
     today: date
@@ -22,7 +22,7 @@ class Asked:
     known_on: date | None = None
 
 
-def entries_of(setup: Setup, ruleset: Ruleset | None, asked: Asked) -> tuple[Entry, ...]:
+def entries_of(setup: Setup, ruleset: Ruleset | None, asked: Overrides) -> tuple[Entry, ...]:
     """The setup's entries as asked for, each once; one made up of the overrides where it has none of its own.
 
     Args:
@@ -47,7 +47,7 @@ def entries_of(setup: Setup, ruleset: Ruleset | None, asked: Asked) -> tuple[Ent
     return tuple(found)
 
 
-def without_entry(ruleset: Ruleset | None, asked: Asked) -> str:
+def without_entry(ruleset: Ruleset | None, asked: Overrides) -> str:
     """What a person is told whose setup has no entry to judge."""
     if ruleset is not None:
         classes = ", ".join(sorted(ruleset.classes))
@@ -72,7 +72,7 @@ def _further(entry: Entry) -> dict[str, object]:
     return {key: value for key, value in entry.keys.items() if key not in _ASKED_OF}
 
 
-def asked_ruleset(loaded: Loaded, index: RulesetIndex, asked: Asked) -> Ruleset | None:
+def asked_ruleset(loaded: Loaded, index: RulesetIndex, asked: Overrides) -> Ruleset | None:
     """The ruleset that the command line names by its file, None where that has problems.
 
     Raises:

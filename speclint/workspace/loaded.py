@@ -4,12 +4,12 @@ from typing import NamedTuple
 
 from speclint.documents.parse import parse
 from speclint.documents.tree import Document
-from speclint.files import Source
+from speclint.files import FileText
 from speclint.places import Place
 from speclint.problems import Problem
 from speclint.structure.formats import format_of
 from speclint.structure.validate import validate
-from speclint.workspace.reader import Reader
+from speclint.workspace.source import Source
 
 
 class Loaded(NamedTuple):
@@ -31,7 +31,7 @@ class Loaded(NamedTuple):
         return not self.problems or self.problems[0].id not in ("file-missing", "file-unreadable")
 
 
-def load(source: Source) -> Loaded:
+def load(source: FileText) -> Loaded:
     """Text to document, document to its format, and its shape held against the schema of that."""
     declared = f"{source.declares}/1" if source.declares else None
     if source.problem is not None:
@@ -53,12 +53,12 @@ def load(source: Source) -> Loaded:
 class Files:
     """Every file of a run, read once each, however many others name it."""
 
-    def __init__(self, reader: Reader) -> None:
+    def __init__(self, reader: Source) -> None:
         self._reader = reader
         self._by_name: dict[str, Loaded] = {}
         self.troubles: list[Problem] = []
 
-    def take(self, source: Source) -> Loaded:
+    def take(self, source: FileText) -> Loaded:
         """A file whose text is at hand already."""
         found = self._by_name.get(source.file)
         if found is None:
@@ -73,7 +73,7 @@ class Files:
         """The speclint files under a folder."""
         found = self._reader.find((folder,))
         self.troubles += [Problem("file-unreadable", trouble, Place(folder)) for trouble in found.troubles]
-        return [self.take(source) for source in found.sources]
+        return [self.take(source) for source in found.texts]
 
     @property
     def all(self) -> tuple[Loaded, ...]:

@@ -6,10 +6,10 @@ from pathlib import Path
 from typing import Final
 
 from speclint.check.pipeline import check
-from speclint.files import Folder, Source
+from speclint.files import FileText, Folder
 from speclint.findings import Findings
 from speclint.resources import ruleset_texts
-from speclint.workspace.entries import Asked
+from speclint.workspace.entries import Overrides
 from speclint.workspace.ruleset_index import BUNDLED
 
 TODAY: Final = date(2026, 3, 21)
@@ -22,8 +22,8 @@ def findings_of(folder: Path, documents: Mapping[str, str] | Sequence[str], toda
         (folder / name).parent.mkdir(parents=True, exist_ok=True)
         (folder / name).write_text(text, encoding="utf-8")
     reader = Folder(str(folder))
-    bundled = [Source(f"{BUNDLED}{name}", text) for name, text in ruleset_texts()]
-    return check(reader.find((".",)).sources, bundled, reader, Asked(today=today))
+    bundled = [FileText(f"{BUNDLED}{name}", text) for name, text in ruleset_texts()]
+    return check(reader.find((".",)).texts, bundled, reader, Overrides(today=today))
 
 
 def told(findings: Findings) -> list[tuple[str, str]]:

@@ -13,7 +13,7 @@ from typing import Any
 
 import pytest
 
-from speclint.files import Folder, Source
+from speclint.files import FileText, Folder
 from tests.console import BAD, ROOT, Console, Golden, process, world, write
 
 CASES = sorted(folder.name for folder in BAD.iterdir() if folder.is_dir() and folder.name != "sound")
@@ -277,12 +277,12 @@ def test_a_file_that_vanishes_while_it_is_looked_for_is_nothing_to_check(empty: 
     gone = write(empty / "car-7.yaml", "format: setup/1\n")
 
     class Hasty(Folder):
-        def read(self, shown: str) -> Source:
+        def read(self, shown: str) -> FileText:
             gone.unlink(missing_ok=True)
             return super().read(shown)
 
     found = Hasty(str(empty)).find((".",))
-    assert [source.file for source in found.sources] == ["car-1.yaml", "rulesets/pier-club.yaml"]
+    assert [source.file for source in found.texts] == ["car-1.yaml", "rulesets/pier-club.yaml"]
     assert found.troubles == ()
     assert Hasty(str(empty)).find(("car-7.yaml",)).troubles == ("car-7.yaml: there is no such file or folder",)
 

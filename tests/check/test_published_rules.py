@@ -10,7 +10,7 @@ import pytest
 
 from speclint.check.examples import ExampleResult, run_examples
 from speclint.documents.declared import declared_kind
-from speclint.files import Source
+from speclint.files import FileText
 from speclint.workspace.loaded import load
 from speclint.workspace.ruleset_index import RulesetIndex, index_rulesets
 
@@ -19,7 +19,9 @@ FOLDER = Path(__file__).resolve().parents[1] / "data" / "published"
 
 def _shelf() -> RulesetIndex:
     texts = {path.name: path.read_text(encoding="utf-8") for path in sorted(FOLDER.glob("*.yaml"))}
-    return index_rulesets(load(Source(name, text, None, declared_kind(text.encode()))) for name, text in texts.items())
+    return index_rulesets(
+        load(FileText(name, text, None, declared_kind(text.encode()))) for name, text in texts.items()
+    )
 
 
 SHELF = _shelf()

@@ -8,12 +8,12 @@ from pathlib import Path
 
 from speclint.check.pipeline import check
 from speclint.documents.declared import declared_kind
-from speclint.files import Found, Source
+from speclint.files import FileText, Found
 from speclint.findings import EntryResult, Findings
 from speclint.places import Place
 from speclint.problems import Problem
 from speclint.rules.checks import Check, Verdict
-from speclint.workspace.entries import Asked
+from speclint.workspace.entries import Overrides
 
 PROJECT = Path(__file__).resolve().parents[2]
 RACE_DAY = "2026-03-14"
@@ -25,10 +25,10 @@ class World:
 
     files: Mapping[str, str]
 
-    def read(self, shown: str) -> Source:
+    def read(self, shown: str) -> FileText:
         if shown not in self.files:
-            return Source(shown, "", Problem("file-missing", "there is no such file", Place(shown)))
-        return Source(shown, self.files[shown], None, declared_kind(self.files[shown].encode()))
+            return FileText(shown, "", Problem("file-missing", "there is no such file", Place(shown)))
+        return FileText(shown, self.files[shown], None, declared_kind(self.files[shown].encode()))
 
     def find(self, paths: Iterable[str]) -> Found:
         folders = tuple("" if path == "." else f"{path}/" for path in paths)
@@ -65,7 +65,7 @@ def find_in(
 ) -> Findings:
     """Everything found in the files; `order` is that in which they are handed over."""
     world = World(files)
-    asked = Asked(today=date.fromisoformat(RACE_DAY), known_on=_day(known_on), on=_day(on), class_id=class_id)
+    asked = Overrides(today=date.fromisoformat(RACE_DAY), known_on=_day(known_on), on=_day(on), class_id=class_id)
     names = sorted(files) if order is None else order
     return check((source for name in names if (source := world.read(name)).declares), (), world, asked)
 

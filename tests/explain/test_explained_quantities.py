@@ -8,7 +8,7 @@ import pytest
 
 from speclint.explain.example import example_fact, snippet
 from speclint.explain.names import explain, groups
-from speclint.files import Source
+from speclint.files import FileText
 from speclint.quantities.keys import keys_behind
 from speclint.quantities.model import Quantity
 from speclint.quantities.registry import QUANTITIES
@@ -42,7 +42,7 @@ def test_its_keys_can_be_pasted_into_a_file_as_they_are_shown(known: Quantity) -
     for kind, lines in zip(("setup", "motor"), snippet(keys_behind(known)), strict=True):
         assert all(f" {line}\n" in text for line in lines)
         pasted = "".join(f"{line}\n" for line in lines)
-        assert load(Source("pasted.yaml", f"format: {kind}/1\n{pasted}")).problems == ()
+        assert load(FileText("pasted.yaml", f"format: {kind}/1\n{pasted}")).problems == ()
 
 
 @every_quantity

@@ -1,6 +1,6 @@
 """A league and a club that builds on it, small enough to know by heart, and the shelf that they stand on."""
 
-from speclint.files import Source
+from speclint.files import FileText
 from speclint.workspace.loaded import load
 from speclint.workspace.ruleset_index import RulesetIndex, index_rulesets
 
@@ -56,4 +56,4 @@ OLD_CLUB = CLUB.replace('version: "2"', 'version: "1"').replace(
 def index(**texts: str) -> RulesetIndex:
     """The rulesets by the names of their files, the three above unless others are given."""
     wanted = texts or {"league": LEAGUE, "club": CLUB, "old_club": OLD_CLUB}
-    return index_rulesets([load(Source(f"rulesets/{name}.yaml", text)) for name, text in wanted.items()])
+    return index_rulesets([load(FileText(f"rulesets/{name}.yaml", text)) for name, text in wanted.items()])

@@ -7,12 +7,12 @@ from pathlib import Path
 from typing import Any
 
 from speclint.check.gearing_plan import gear
-from speclint.files import Folder, Source
+from speclint.files import FileText, Folder
 from speclint.gearing.case import Wanted
 from speclint.gearing.plan import Plan
 from speclint.problems import Problem
 from speclint.resources import ruleset_texts
-from speclint.workspace.entries import Asked
+from speclint.workspace.entries import Overrides
 from speclint.workspace.ruleset_index import BUNDLED
 
 PROJECT = Path(__file__).resolve().parents[2]
@@ -37,17 +37,17 @@ def _ignored(_doing: str, _done: int, _of: int) -> None:
     """Nobody watches."""
 
 
-def bundled() -> tuple[Source, ...]:
-    return tuple(Source(f"{BUNDLED}{name}", text) for name, text in ruleset_texts())
+def bundled() -> tuple[FileText, ...]:
+    return tuple(FileText(f"{BUNDLED}{name}", text) for name, text in ruleset_texts())
 
 
 def rated(
-    folder: Path, file: str, *, entry: int | None = None, asked: Asked | None = None, **wanted: Any
+    folder: Path, file: str, *, entry: int | None = None, asked: Overrides | None = None, **wanted: Any
 ) -> Plan | tuple[Problem, ...]:
     """The gearing of a file, named from a folder."""
     reader = Folder(str(folder))
     return gear(
-        reader.read(file), bundled(), reader, asked or Asked(today=TODAY), Wanted(**wanted), entry, _ignored
+        reader.read(file), bundled(), reader, asked or Overrides(today=TODAY), Wanted(**wanted), entry, _ignored
     )  # fmt: skip
 
 
@@ -85,7 +85,7 @@ def written(
     return "car.yaml"
 
 
-def planned(folder: Path, *, entry: int | None = None, asked: Asked | None = None, **more: Any) -> Plan:
+def planned(folder: Path, *, entry: int | None = None, asked: Overrides | None = None, **more: Any) -> Plan:
     """The gearing of a setup written for one test; what `Wanted` knows goes there, the rest into the file."""
     wanted = {
         key: more.pop(key) for key in ("track", "ambient_c", "minutes", "limit_c", "limit_rpm", "sums") if key in more

@@ -11,7 +11,7 @@ from speclint.physics.motor import speed_constant_rpm_per_v
 from speclint.problems import Problem
 from speclint.reports import Paper
 from speclint.reports.gearing import KINDS, write
-from speclint.workspace.entries import Asked
+from speclint.workspace.entries import Overrides
 from tests.gearing.geared_cars import BATTERY, BENCH, TRACK, demo, planned, rated, written
 
 SHEET = "{ab_mohm: 28, bc_mohm: 28, ca_mohm: 28, winding_c: 25}"
@@ -247,7 +247,7 @@ def test_a_setup_without_entries_is_judged_by_the_rules_that_are_asked_for(tmp_p
     from tests.gearing.geared_cars import PROJECT, TODAY
 
     (tmp_path / "club.yaml").write_text((PROJECT / "rulesets" / "harbour-city-2026.2.yaml").read_text("utf-8"), "utf-8")
-    asked = Asked(today=TODAY, ruleset="club.yaml", class_id="stock-17")
+    asked = Overrides(today=TODAY, ruleset="club.yaml", class_id="stock-17")
     plan = planned(tmp_path, track="hall", asked=asked, limit_c=95.0)
     assert [one.label for one in plan.entered] == ["harbour-city/stock-17"]
     assert min(each.pair.ratio for each in plan.pairs if each.is_legal) >= 4.2

@@ -11,13 +11,13 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from speclint.check.pipeline import check
-from speclint.files import Folder, Source
+from speclint.files import FileText, Folder
 from speclint.gearing.legality import follows_gears
 from speclint.gearing.pairs import Pair
 from speclint.gearing.plan import plan
 from speclint.gearing.start import Mark, RatedPair, reaches, safe_start
 from speclint.rules.checks import Verdict
-from speclint.workspace.entries import Asked
+from speclint.workspace.entries import Overrides
 from tests.gearing.geared_cars import PROJECT, TODAY, TOO_TALL, bundled, demo, planned
 
 CARS = (
@@ -43,7 +43,7 @@ def gear_verdicts(name: str, spur: int, pinion: int) -> set[Verdict]:
     head = re.sub(r"(?m)^(  spur_teeth:) \d+", rf"\1 {spur}", head)
     head = re.sub(r"(?m)^(  pinion_teeth:) \d+", rf"\1 {pinion}", head)
     text = f"{head}track_runs:{tail}" if tail else head
-    found = check([Source(file, text, None, "setup")], bundled(), Folder(str(PROJECT)), Asked(today=TODAY))
+    found = check([FileText(file, text, None, "setup")], bundled(), Folder(str(PROJECT)), Overrides(today=TODAY))
     assert found.entries
     return {
         one.verdict

@@ -17,7 +17,7 @@ from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 from uncertainties import ufloat
 
-from speclint.files import Source
+from speclint.files import FileText
 from speclint.models.setups import setup_of
 from speclint.quantities.facts import Facts
 from speclint.quantities.registry import QUANTITIES
@@ -165,7 +165,7 @@ def _measured(car: Data, name: str) -> Any:
     text = written(setup(car))
     world = World({"car.yaml": text})
     files = Files(world)
-    document = load(Source("car.yaml", text, None, "setup")).sound
+    document = load(FileText("car.yaml", text, None, "setup")).sound
     assert document is not None
     assembled = Assembly(world, files.named).car(setup_of(document))
     facts = Facts(assembled.car, on=date(2026, 3, 14), reference_c=Fraction(20), entry_keys={})

@@ -228,5 +228,5 @@ def test_a_spare_motor_that_no_car_uses_is_read_too(tmp_path: Path) -> None:
 def test_what_is_known_to_be_sound_has_no_problem(tmp_path: Path, folder: str) -> None:
     found = Folder(str(ROOT)).find((folder,))
     start = len(folder) + 1
-    findings = findings_of(tmp_path, {source.file[start:]: source.text for source in found.sources})
+    findings = findings_of(tmp_path, {source.file[start:]: source.text for source in found.texts})
     assert findings.problems == ()

@@ -5,10 +5,10 @@ from functools import cache
 from typing import Final
 
 from speclint.check.pipeline import check
-from speclint.files import Folder, Source
+from speclint.files import FileText, Folder
 from speclint.findings import Findings
 from speclint.resources import ruleset_texts
-from speclint.workspace.entries import Asked
+from speclint.workspace.entries import Overrides
 from speclint.workspace.ruleset_index import BUNDLED
 from tests.console import DATA
 
@@ -28,5 +28,5 @@ CARS: Final = {
 @cache
 def findings(*files: str) -> Findings:
     folder = Folder(str(MISPRINTS))
-    bundled = [Source(f"{BUNDLED}{name}", text) for name, text in ruleset_texts()]
-    return check(folder.find(files).sources, bundled, folder, Asked(today=date(2026, 3, 1)))
+    bundled = [FileText(f"{BUNDLED}{name}", text) for name, text in ruleset_texts()]
+    return check(folder.find(files).texts, bundled, folder, Overrides(today=date(2026, 3, 1)))

@@ -15,7 +15,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from speclint.documents.parse import parse
-from speclint.files import Source
+from speclint.files import FileText
 from speclint.rulesets.canonical import canonical_json, digest
 from speclint.workspace.loaded import load
 from speclint.workspace.ruleset_index import index_rulesets
@@ -35,7 +35,7 @@ CLUB = a_ruleset(*RULES, top=TOP)
 
 
 def _digests(**texts: str) -> dict[str, str]:
-    index = index_rulesets(load(Source(name, text, None, "ruleset")) for name, text in texts.items())
+    index = index_rulesets(load(FileText(name, text, None, "ruleset")) for name, text in texts.items())
     assert index.problems == ()
     return {ruleset.id: index.library.digest(ruleset) for ruleset, _ in index.documents.values()}
 

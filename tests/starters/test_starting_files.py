@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 from speclint.check.pipeline import check
 from speclint.documents.parse import parse
 from speclint.errors import UsageError
-from speclint.files import Folder, Source
+from speclint.files import FileText, Folder
 from speclint.findings import Findings
 from speclint.quantities.keys import keys_behind
 from speclint.quantities.model import Home
@@ -25,13 +25,13 @@ from speclint.rulesets.model import FlatClass, Ruleset
 from speclint.starters.draft import with_all_offered
 from speclint.starters.options import KINDS, TAKEN, StarterOptions
 from speclint.starters.start import start
-from speclint.workspace.entries import Asked
+from speclint.workspace.entries import Overrides
 from speclint.workspace.loaded import load
 from speclint.workspace.ruleset_index import BUNDLED, RulesetIndex, index_rulesets
 
 MARCH = date(2026, 3, 14)
 BARE = StarterOptions(today=MARCH)
-SOURCES = [Source(f"{BUNDLED}{name}", text) for name, text in ruleset_texts()]
+SOURCES = [FileText(f"{BUNDLED}{name}", text) for name, text in ruleset_texts()]
 
 
 def bundled() -> RulesetIndex:
@@ -59,7 +59,7 @@ def flat(ruleset: str, class_id: str) -> FlatClass:
 def findings(text: str, folder: Path) -> Findings:
     (folder / "new.yaml").write_text(text, encoding="utf-8")
     reader = Folder(str(folder))
-    return check([reader.read("new.yaml")], SOURCES, reader, Asked(today=MARCH))
+    return check([reader.read("new.yaml")], SOURCES, reader, Overrides(today=MARCH))
 
 
 def document(text: str) -> dict[str, Any]:
@@ -74,7 +74,7 @@ def document(text: str) -> dict[str, Any]:
 def test_a_bare_one_passes_check_and_so_does_all_that_it_offers(kind: str, tmp_path: Path) -> None:
     text = start(kind, BARE, bundled)
     for version in (text, with_all_offered(text)):
-        loaded = load(Source("new.yaml", version))
+        loaded = load(FileText("new.yaml", version))
         assert loaded.format == f"{kind}/1"
         assert loaded.problems == ()
     found = findings(text, tmp_path)
@@ -92,7 +92,7 @@ def test_a_setup_for_a_class_is_never_illegal_and_all_that_it_offers_is_sound(
     assert found.problems == ()
     assert [entry.verdict for entry in found.entries] == [Verdict.NOT_SHOWN]
     assert not found.failed(strict=False)
-    assert load(Source("new.yaml", with_all_offered(text))).problems == ()
+    assert load(FileText("new.yaml", with_all_offered(text))).problems == ()
 
 
 @every_class
@@ -207,7 +207,7 @@ def test_a_ruleset_on_another_one_takes_its_limits_over_and_its_examples_hold(
     text = start("ruleset", replace(BARE, id="new-club", based_on=ruleset, class_id=class_id), bundled)
     found = findings(text, tmp_path)
     assert found.problems == ()
-    assert load(Source("new.yaml", with_all_offered(text))).problems == ()
+    assert load(FileText("new.yaml", with_all_offered(text))).problems == ()
     base = {rule.id: rule for rule in rulebook(flat(ruleset, class_id), MARCH).rules}
     for rule in document(text)["classes"][class_id]["rules"]:
         assert base[rule["id"]].data["at_least"] == rule["at_least"]

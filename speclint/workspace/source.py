@@ -1,14 +1,14 @@
-"""What checking needs of the world: files by name. `speclint.files.Folder` is one, a test's dictionary another."""
+"""Where the files of a run come from: `speclint.files.Folder` is one such source, a mapping of names to texts another."""
 
 from typing import Protocol
 
-from speclint.files import Found, Source
+from speclint.files import FileText, Found
 
 
-class Reader(Protocol):
+class Source(Protocol):
     """Reads files by the names that people are shown."""
 
-    def read(self, shown: str) -> Source:
+    def read(self, shown: str) -> FileText:
         """The text of a file, or the problem that kept it from being read."""
         ...
 
