@@ -11,7 +11,6 @@ from speclint.models.cars import Car
 from speclint.models.instruments import instruments_of
 from speclint.models.motors import motor_of
 from speclint.models.setups import Setup
-from speclint.moments import moment
 from speclint.places import Place
 from speclint.problems import Problem
 from speclint.quantities.facts import Facts
@@ -86,7 +85,5 @@ class AdviceRound:
 
 def _last_record(car: Car) -> date:
     """The day of the newest record, for a car that is entered nowhere: what a clock says would change the report."""
-    motor = car.motor
-    records = (*motor.bench_runs[:1], *motor.rebuilds[:1]) if motor is not None else ()
-    runs = car.setup.document.data.get("track_runs") or ()
-    return max((*(record.when.day for record in records), *(moment(run["date"]).day for run in runs)), default=date.min)
+    days = [record.when.day for record in car.motor.records] if car.motor is not None else []
+    return max((*days, *(run.when.day for run in car.setup.track_runs)), default=date.min)

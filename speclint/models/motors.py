@@ -1,19 +1,36 @@
-"""A motor as a value: where its keys stand, and its records from the newest to the oldest."""
+"""A motor as a value: what it states of itself, and its records from the newest to the oldest."""
 
+from collections.abc import Callable, Mapping
 from datetime import date
-from typing import Any, NamedTuple
+from fractions import Fraction
+from typing import Any, NamedTuple, TypeVar
 
 from speclint.documents.tree import Document
+from speclint.models.bench import BenchRun, FactorySheet, bench_run_of, factory_sheet_of
+from speclint.models.instruments import instruments_of
+from speclint.models.rotors import Rotor, rotor_of
+from speclint.models.stated import StatedReading, stated_reading
 from speclint.moments import Moment, moment
 from speclint.places import Path
+from speclint.readings.exact import exact
+from speclint.readings.instruments import Instrument
 
 
-class Record(NamedTuple):
-    """One dated record: `path` is where it stands in the motor's document."""
+class Rebuild(NamedTuple):
+    """One time that the motor was opened or changed: `did` are the kinds of what was done."""
 
     path: Path
     when: Moment
-    data: dict[str, Any]
+    did: tuple[str, ...]
+    note: str | None
+    data: Mapping[str, Any]
+
+
+class Shims(NamedTuple):
+    """Shims on the rotor's shaft, each by its thickness in mm; None for an end that is not stated."""
+
+    drive_end: tuple[Fraction, ...] | None = None
+    sensor_end: tuple[Fraction, ...] | None = None
 
 
 class Motor(NamedTuple):
@@ -21,15 +38,33 @@ class Motor(NamedTuple):
 
     document: Document
     prefix: Path
-    data: dict[str, Any]
-    bench_runs: tuple[Record, ...]
-    rebuilds: tuple[Record, ...]
+    data: Mapping[str, Any]
+    name: str | None
+    turns: Fraction | None
+    part: str | None
+    serial: str | None
+    sealed: bool | None
+    connection: str | None
+    timing_deg: float | None
+    rotor: Rotor | None
+    shims_mm: Shims
+    end_play_mm: StatedReading | None
+    temperature_limit_c: float | None
+    factory_sheet: FactorySheet | None
+    bench_runs: tuple[BenchRun, ...]
+    rebuilds: tuple[Rebuild, ...]
+    instruments: Mapping[str, Instrument]
 
-    def bench_runs_until(self, day: date) -> tuple[Record, ...]:
+    @property
+    def records(self) -> tuple[BenchRun | Rebuild, ...]:
+        """Everything that is dated: the bench runs, then the rebuilds, each from the newest to the oldest."""
+        return (*self.bench_runs, *self.rebuilds)
+
+    def bench_runs_until(self, day: date) -> tuple[BenchRun, ...]:
         """The bench runs of the day and before it, newest first."""
         return tuple(run for run in self.bench_runs if run.when.day <= day)
 
-    def rebuilds_until(self, day: date) -> tuple[Record, ...]:
+    def rebuilds_until(self, day: date) -> tuple[Rebuild, ...]:
         """The rebuilds of the day and before it, newest first."""
         return tuple(rebuild for rebuild in self.rebuilds if rebuild.when.day <= day)
 
@@ -37,16 +72,54 @@ class Motor(NamedTuple):
 def motor_of(document: Document, prefix: Path = ()) -> Motor:
     """The motor whose keys begin at the prefix of a validated document."""
     data = document.get(prefix) or {}
+    get = data.get
+    turns = get("turns")
     return Motor(
-        document, prefix, data, _records(data, prefix, "bench_runs"), _records(data, prefix, "rebuilds")
-    )  # fmt: skip
+        document,
+        prefix,
+        data,
+        get("name"),
+        None if turns is None else exact(turns),
+        get("part"),
+        get("serial"),
+        get("sealed"),
+        get("connection"),
+        get("timing_deg"),
+        rotor_of(get("rotor")),
+        _shims(get("shims_mm")),
+        stated_reading(get("end_play_mm")),
+        get("temperature_limit_c"),
+        factory_sheet_of(get("factory_sheet"), (*prefix, "factory_sheet")),
+        _newest_first(get("bench_runs"), (*prefix, "bench_runs"), bench_run_of),
+        _newest_first(get("rebuilds"), (*prefix, "rebuilds"), _rebuild),
+        instruments_of(get("instruments")),
+    )
 
 
-def _records(data: dict[str, Any], prefix: Path, key: str) -> tuple[Record, ...]:
-    listed = data.get(key)
+def _rebuild(keys: Mapping[str, Any], path: Path) -> Rebuild:
+    return Rebuild(path, moment(keys["date"]), tuple(keys["did"]), keys.get("note"), keys)
+
+
+def _shims(keys: Mapping[str, Any] | None) -> Shims:
+    if not keys:
+        return _NO_SHIMS
+    ends = (keys.get("drive_end"), keys.get("sensor_end"))
+    drive_end, sensor_end = (None if shims is None else tuple(map(exact, shims)) for shims in ends)
+    return Shims(drive_end, sensor_end)
+
+
+_NO_SHIMS = Shims()
+
+Record = BenchRun | Rebuild | FactorySheet
+_Record = TypeVar("_Record", BenchRun, Rebuild)
+
+
+def _newest_first(
+    listed: list[Mapping[str, Any]] | None, path: Path, record_of: Callable[[Mapping[str, Any], Path], _Record]
+) -> tuple[_Record, ...]:
     if not listed:
         return ()
-    records = [Record((*prefix, key, i), moment(item["date"]), item) for i, item in enumerate(listed)]
+    records = [record_of(keys, (*path, i)) for i, keys in enumerate(listed)]
     if len(records) > 1:
         # Records are added at the end, so of those that no time of day tells apart the last one is the newest.
         records.reverse()

@@ -1,41 +1,38 @@
 """Which record counts: the newest of the day or before it, unless a later rebuild could have changed what it shows."""
 
+from collections.abc import Mapping
 from datetime import date
 from typing import Any
 
-from speclint.models.motors import Motor, Record
-from speclint.moments import Moment, day_text
+from speclint.models.bench import FactorySheet, Measurement
+from speclint.models.motors import Motor
+from speclint.moments import day_text
 from speclint.quantities.model import Key
 from speclint.quantities.rebuilds import REBUILDS_BY_KIND, WINDING
 
 
-def newest_with(motor: Motor, keys: tuple[Key, ...], family: str, on: date) -> Record | None:
+def newest_with(motor: Motor, keys: tuple[Key, ...], family: str, on: date) -> Measurement | None:
     """The newest record until the day that states all of these keys.
 
     The factory sheet is a reading like any other, but older than all; it states a winding.
     """
     found = next((run for run in motor.bench_runs_until(on) if _holds(run.data, keys)), None)
-    sheet = motor.data.get("factory_sheet")
-    if found is None and family == WINDING and isinstance(sheet, dict) and _holds(sheet, keys):
-        return Record((*motor.prefix, "factory_sheet"), Moment(date.min), sheet)
+    sheet = motor.factory_sheet
+    if found is None and family == WINDING and sheet is not None and _holds(sheet.data, keys):
+        return sheet
     return found
 
 
-def is_sheet(record: Record) -> bool:
-    """Whether a record is the factory sheet."""
-    return record.path[-1] == "factory_sheet"
-
-
-def why_stale(motor: Motor, record: Record, family: str, title: str, on: date) -> str:
+def why_stale(motor: Motor, record: Measurement, family: str, title: str, on: date) -> str:
     """Why a record no longer shows a quantity of this family and title, in words; empty where it does."""
     if not family:
         return ""
-    from_sheet = is_sheet(record)
+    from_sheet = isinstance(record, FactorySheet)
     for rebuild in motor.rebuilds_until(on):
         if not from_sheet and record.when.certainly_after(rebuild.when):
             # Not the end of the search: of one day's rebuilds, one without a time may still have come later.
             continue
-        ending = [REBUILDS_BY_KIND[kind] for kind in rebuild.data["did"] if family in REBUILDS_BY_KIND[kind].ends]
+        ending = [REBUILDS_BY_KIND[kind] for kind in rebuild.did if family in REBUILDS_BY_KIND[kind].ends]
         if ending:
             source = "the factory sheet" if from_sheet else f"the bench run of {day_text(record.when.day)}"
             same_day = not from_sheet and record.when.day == rebuild.when.day
@@ -47,7 +44,7 @@ def why_stale(motor: Motor, record: Record, family: str, title: str, on: date) -
     return ""
 
 
-def _holds(data: dict[str, Any], keys: tuple[Key, ...]) -> bool:
+def _holds(data: Mapping[str, Any], keys: tuple[Key, ...]) -> bool:
     """Whether a record states all of these keys."""
     for key in keys:
         found: Any = data

@@ -6,10 +6,11 @@ from fractions import Fraction
 from typing import Any, Final, NamedTuple
 
 from speclint.documents.tree import Document
+from speclint.models.bench import FactorySheet, Measurement
 from speclint.models.cars import Car
-from speclint.models.motors import Motor, Record
+from speclint.models.motors import Motor
 from speclint.places import Path, Place, dotted
-from speclint.quantities.counting import is_sheet, newest_with, why_stale
+from speclint.quantities.counting import newest_with, why_stale
 from speclint.quantities.model import Given, Home, Input, Key, Quantity, Sort
 from speclint.quantities.registry import quantity, unit_of_key
 from speclint.quantities.written import is_for_whole_record, what_was_done, written
@@ -40,7 +41,7 @@ class Fact(NamedTuple):
     missing: tuple[str, ...] = ()
     reason: str = ""
     complete: bool = True
-    record: Record | None = None
+    record: Measurement | None = None
     inputs: tuple[tuple[Input, Value | None], ...] = ()
     inner: tuple["Fact", ...] = ()
     uncorrected: bool = False
@@ -199,7 +200,7 @@ class Facts:
             return Fact(known, read.value, origins, read.missing, read.reason, read.complete, notes=read.notes)
         return Fact(known, _plain(raw), origins)
 
-    def _input(self, one: Input, known: Quantity, instrument: Instrument | None, record: Record | None) -> _Read:
+    def _input(self, one: Input, known: Quantity, instrument: Instrument | None, record: Measurement | None) -> _Read:
         if isinstance(one, str):
             if instrument is not None and not _passes_on(one, known):
                 instrument = None
@@ -293,7 +294,7 @@ class Facts:
         value = reading(values, instrument, key=name, standard_uncertainty=stated)
         return _Read(value, origins, complete=known, notes=notes)
 
-    def _record(self, known: Quantity, inputs: tuple[Input, ...]) -> Record | Fact:
+    def _record(self, known: Quantity, inputs: tuple[Input, ...]) -> Measurement | Fact:
         """The newest bench run that states the principal readings and still counts, or the fact that there is none."""
         motor = self._motor
         wanted = tuple(one for one in inputs if isinstance(one, Key) and one.home is Home.BENCH)
@@ -307,7 +308,7 @@ class Facts:
             home = runs[0].path if runs else (*motor.prefix, "bench_runs")
             lacking_keys = tuple(self._named(motor, (*home, *key.path)) for key in principal)
             return Fact(known, None, ((motor.document, home),), lacking_keys or (self._named(motor, home),))
-        if is_sheet(found) and any(isinstance(one, Key) and one.home is Home.SHEET for one in inputs):
+        if isinstance(found, FactorySheet) and any(isinstance(one, Key) and one.home is Home.SHEET for one in inputs):
             missing = self._named(motor, (*motor.prefix, "bench_runs"))
             return Fact(known, None, ((motor.document, found.path),), (missing,))
         stale = why_stale(motor, found, known.family, known.title, self.on)

@@ -1,11 +1,12 @@
 """Readings that cannot all be true: of one bench run, of two that both count, and of the motor as it is set."""
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Mapping
 from fractions import Fraction
 from typing import Any, Final, NamedTuple
 
+from speclint.models.bench import BenchRun
 from speclint.models.cars import Car
-from speclint.models.motors import Motor, Record
+from speclint.models.motors import Motor, Rebuild
 from speclint.moments import day_text
 from speclint.problems import Problem
 from speclint.quantities import rebuilds
@@ -37,7 +38,7 @@ class _Kind(NamedTuple):
     unit: str
     family: str
     key: str
-    look: Callable[[dict[str, Any]], float | None]
+    look: Callable[[Mapping[str, Any]], float | None]
     share: float
     unknown: float
     apart: float = 0.0
@@ -95,7 +96,7 @@ def timing_problems(car: Car, motor: Motor) -> Iterator[Problem]:
 def repeat_problems(car: Car, motor: Motor) -> Iterator[Problem]:
     """Two bench runs with no rebuild between them that disagree by more than both can be off."""
     for kind in _KINDS:
-        newer: Record | None = None
+        newer: BenchRun | None = None
         newer_seen = 0.0
         for run in motor.bench_runs:
             seen = kind.look(run.data)
@@ -108,7 +109,7 @@ def repeat_problems(car: Car, motor: Motor) -> Iterator[Problem]:
             newer, newer_seen = run, seen
 
 
-def _repeat(kind: _Kind, car: Car, motor: Motor, newer: Record, older: Record) -> Iterator[Problem]:
+def _repeat(kind: _Kind, car: Car, motor: Motor, newer: BenchRun, older: BenchRun) -> Iterator[Problem]:
     # A winding is what it is on any supply and with any rotor.
     comparable = kind.family == rebuilds.WINDING or _alike(newer, older)
     if not comparable or _between(motor, newer, older, kind.family):
@@ -138,12 +139,12 @@ def _repeat(kind: _Kind, car: Car, motor: Motor, newer: Record, older: Record) -
     )
 
 
-def _when(older: Record, newer: Record) -> str:
+def _when(older: BenchRun, newer: BenchRun) -> str:
     first, second = day_text(older.when.day), day_text(newer.when.day)
     return f"{first} and {second}" if first != second else f"{first}"
 
 
-def _alike(newer: Record, older: Record) -> bool:
+def _alike(newer: BenchRun, older: BenchRun) -> bool:
     """Whether two runs were made under the same conditions, as far as they say."""
     volts = quick(newer.data.get("supply_v")), quick(older.data.get("supply_v"))
     if volts[0] is not None and volts[1] is not None and far_apart(volts[0], volts[1], 0.05):
@@ -152,14 +153,14 @@ def _alike(newer: Record, older: Record) -> bool:
     return named[0] is None or named[1] is None or named[0] == named[1]
 
 
-def _ended(motor: Motor, run: Record, family: str) -> bool:
+def _ended(motor: Motor, run: BenchRun, family: str) -> bool:
     """Whether a rebuild may have ended a family of the run's readings since."""
     return any(
         not run.when.certainly_after(rebuild.when) and _ends(rebuild, family) for rebuild in motor.rebuilds
     )  # fmt: skip
 
 
-def _between(motor: Motor, newer: Record, older: Record, family: str) -> bool:
+def _between(motor: Motor, newer: BenchRun, older: BenchRun, family: str) -> bool:
     """Whether a rebuild that ends the family may lie between two runs."""
     return any(
         not older.when.certainly_after(rebuild.when)
@@ -169,11 +170,11 @@ def _between(motor: Motor, newer: Record, older: Record, family: str) -> bool:
     )
 
 
-def _ends(rebuild: Record, family: str) -> bool:
+def _ends(rebuild: Rebuild, family: str) -> bool:
     return any(family in REBUILDS_BY_KIND[kind].ends for kind in rebuild.data["did"])
 
 
-def _value(car: Car, motor: Motor, run: Record, name: str) -> Number | None:
+def _value(car: Car, motor: Motor, run: BenchRun, name: str) -> Number | None:
     """What one bench run says of a quantity, as if it were the only record."""
     alone = motor._replace(bench_runs=(run,), rebuilds=())
     facts = Facts(car._replace(motor=alone), on=run.when.day, reference_c=REFERENCE_C, entry_keys={})
@@ -181,7 +182,7 @@ def _value(car: Car, motor: Motor, run: Record, name: str) -> Number | None:
     return value if isinstance(value, Fraction | Measured) else None
 
 
-def _relative(car: Car, motor: Motor, run: Record, name: str) -> float:
+def _relative(car: Car, motor: Motor, run: BenchRun, name: str) -> float:
     value = _value(car, motor, run, name)
     return _blur(value) / abs(to_float(value_of(value))) if value is not None and value_of(value) else 0.0
 

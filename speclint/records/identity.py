@@ -70,7 +70,7 @@ def sheet_date_problems(motor: Motor) -> Iterator[Problem]:
     if written is None:
         return
     made = moment(written)
-    records = (*motor.bench_runs, *motor.rebuilds)
+    records = motor.records
     before = [record for record in records if made.certainly_after(record.when)]
     if len(before) == 1 < len(records):
         yield Problem(
