@@ -11,13 +11,22 @@ from speclint.readings.instruments import Instrument
 
 def instruments_of(described: dict[str, Any] | None) -> dict[str, Instrument]:
     """The instruments under an `instruments:` key of valid shape, by name."""
-    return {name: _instrument(name, tuple(keys.items())) for name, keys in (described or {}).items()}
+    return {name: _instrument(name, _hashable(keys)) for name, keys in (described or {}).items()}
+
+
+def _hashable(keys: dict[str, Any]) -> tuple[tuple[str, Any], ...]:
+    return tuple((key, _hashable(value) if isinstance(value, dict) else value) for key, value in keys.items())
 
 
 @lru_cache(maxsize=1024)
 def _instrument(name: str, described: tuple[tuple[str, Any], ...]) -> Instrument:
-    """One instrument; a team describes the same few in every one of its setups."""
+    """One instrument; a team describes the same few in every one of its setups.
+
+    What holds of the whole instrument, its day of calibration and its repeatability in percent, holds in each unit
+    that says nothing else.
+    """
     keys = dict(described)
+    shared = tuple((key, keys[key]) for key in ("calibrated_on", "repeatability_percent") if key in keys)
 
     def number(key: str) -> Fraction | None:
         value = keys.get(key)
@@ -32,4 +41,9 @@ def _instrument(name: str, described: tuple[tuple[str, Any], ...]) -> Instrument
         offset=number("offset"),
         calibrated_on=None if calibrated is None else date.fromisoformat(calibrated),
         unit=keys.get("unit"),
+        repeatability=number("repeatability"),
+        repeatability_percent=number("repeatability_percent"),
+        per_unit=tuple(
+            (unit, _instrument(name, (*shared, *inner, ("unit", unit)))) for unit, inner in keys.get("per_unit", ())
+        ),
     )

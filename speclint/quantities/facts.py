@@ -276,8 +276,8 @@ class Facts:
         found = written(raw, str(path[-1]), named, self._instruments, for_whole_record=for_whole_record)
         if found is None:
             return _Read(None, origins, (dotted((*path, "value")),))
-        if found.instrument is None:
-            found = found._replace(instrument=fallback)
+        if found.instrument is None and fallback is not None:
+            found = found._replace(instrument=fallback.in_unit(unit_of_key(str(path[-1]))))
         values, stated, instrument = found
         if instrument is None and stated is None and len(values) == 1 and not each:
             return _Read(values[0], origins, complete=False)

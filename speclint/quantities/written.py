@@ -42,8 +42,9 @@ def written(
         return None
     values = tuple(exact(value) for value in raw) if isinstance(raw, list) else (exact(raw),)
     instrument = instruments.get(named) if named is not None else None
-    if instrument is not None and for_whole_record and not instrument.reads(unit_of_key(key)):
-        instrument = None
+    if instrument is not None:
+        unit = unit_of_key(key)
+        instrument = None if for_whole_record and not instrument.reads(unit) else instrument.in_unit(unit)
     return Written(values, stated, instrument)
 
 

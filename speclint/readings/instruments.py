@@ -27,6 +27,10 @@ class Instrument:
         offset: what it is known to show too much, in the unit read.
         calibrated_on: the day of its last calibration.
         unit: the code of the unit it reads, where that is stated.
+        repeatability: standard deviation between readings of one thing that is taken out and clamped or contacted
+            anew each time, in the unit read.
+        repeatability_percent: the same in percent of the reading.
+        per_unit: one that reads several units, as an instrument for each, by the unit's code.
     """
 
     name: str
@@ -36,6 +40,9 @@ class Instrument:
     offset: Fraction | None = None
     calibrated_on: date | None = None
     unit: str | None = None
+    repeatability: Fraction | None = None
+    repeatability_percent: Fraction | None = None
+    per_unit: tuple[tuple[str, "Instrument"], ...] = ()
 
     @property
     def states_its_error(self) -> bool:
@@ -48,10 +55,16 @@ class Instrument:
         One that states no unit can, if all that is said of it is a percentage; a percentage of a temperature in °C
         means nothing.
         """
+        if any(code == unit for code, _ in self.per_unit):
+            return True
         if self.unit is None:
             return unit != "c" and self.accuracy is None and self.resolution is None and self.offset is None
         stated = self.unit.strip().lower()
         return stated == unit or (unit in UNITS and stated == UNITS[unit].sign.strip().lower())
+
+    def in_unit(self, unit: str) -> "Instrument":
+        """The instrument as it reads this unit: what is described for the unit, else the instrument itself."""
+        return next((instrument for code, instrument in self.per_unit if code == unit), self)
 
 
 def reading(

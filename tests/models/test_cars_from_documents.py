@@ -149,3 +149,24 @@ def test_a_reading_whose_uncertainty_is_stated_keeps_the_offset_of_its_instrumen
     assert fact is not None
     assert isinstance(fact.value, Measured)
     assert (fact.value.value, fact.value.standard_uncertainty) == (Fraction(1350), 0.5)
+
+
+def test_an_instrument_of_several_units_reads_each_with_its_own_error() -> None:
+    bench = instruments_of(
+        {
+            "motor-bench": {
+                "repeatability_percent": 0.3,
+                "per_unit": {
+                    "rpm_per_v": {"accuracy_percent": 0.5, "resolution": 1},
+                    "a": {"accuracy_percent": 1, "resolution": 0.01, "repeatability_percent": 2},
+                },
+            }
+        }
+    )["motor-bench"]
+
+    assert bench.reads("a")
+    assert bench.in_unit("a").accuracy_percent == 1
+    assert bench.in_unit("a").repeatability_percent == 2
+    assert bench.in_unit("rpm_per_v").resolution == 1
+    assert bench.in_unit("rpm_per_v").repeatability_percent == Fraction(3, 10)
+    assert bench.in_unit("a").name == "motor-bench"

@@ -3,27 +3,48 @@
 from typing import Final
 
 from speclint.quantities.model import Home
-from speclint.schema_nodes import Schema, by_name, day, mapping, node, number, several, text, use
+from speclint.schema_nodes import Schema, by_name, day, mapping, node, number, several, text, unit_words, use
 from speclint.structure.shapes.readings import ABOVE_ZERO, temperature
 from speclint.structure.shapes.stated import stated_keys
 
 SCALE_EXAMPLE: Final = {"pit-scale": {"accuracy_percent": 0.1, "resolution": 1}}
 
 
+READ_UNITS: Final = ("v", "a", "rpm", "rpm_per_v", "mohm", "deg", "percent", "c", "g", "mm", "mah", "s", "kmh")
+"""The units, by their codes, that an instrument can be described in."""
+
+
+def _widths() -> dict[str, Schema]:
+    """What is known of an instrument in one unit."""
+    return {
+        "accuracy_percent": number("accuracy in percent", "How far it can be off, in percent of the reading, as a"
+                                   " half-width.", 0.1, unit="percent", minimum=0, maximum=100),
+        "accuracy": number("accuracy", "How far it can be off, as a half-width, in the unit that it reads.", 0.5,
+                           minimum=0),
+        "resolution": number("resolution", "The smallest step that it shows, in the unit that it reads.", 1,
+                             minimum=0),
+        "repeatability_percent": number("repeatability in percent", "How far readings of the same thing scatter that is"
+                                        " clamped or contacted anew each time: their standard deviation, in percent of"
+                                        " the reading.", 0.3, unit="percent", minimum=0, maximum=100),
+        "repeatability": number("repeatability", "The same in the unit that it reads.", 0.2, minimum=0),
+        "offset": number("offset", "What it is known to show too much (negative: too little), in the unit that it"
+                         " reads; taken off first.", 2),
+    }  # fmt: skip
+
+
 def _instrument() -> Schema:
     return mapping(
-        "instrument", "What is known of an instrument: how far it can be off, and the steps it shows.",
+        "instrument", "What is known of an instrument: how far it can be off, the steps it shows, and how well it repeats.",
         {
-            "accuracy_percent": number("accuracy in percent", "How far it can be off, in percent of the reading, as a"
-                                       " half-width.", 0.1, unit="percent", minimum=0, maximum=100),
-            "accuracy": number("accuracy", "How far it can be off, as a half-width, in the unit that it reads.", 0.5,
-                               minimum=0),
-            "resolution": number("resolution", "The smallest step that it shows, in the unit that it reads.", 1,
-                                 minimum=0),
-            "offset": number("offset", "What it is known to show too much (negative: too little), in the unit that it"
-                             " reads; taken off first.", 2),
+            **_widths(),
             "calibrated_on": day("calibrated on", "When it was last held against a standard.", "2026-01-10"),
             "unit": text("unit", "The unit that it reads.", "g"),
+            "per_unit": mapping("per unit", "An instrument that reads several units, such as a motor bench: what is known"
+                                " of it in each, by the ending that keys of the unit have.",
+                                {code: use("instrument_in_a_unit", f"in {unit_words(code)}", "What is known of it in"
+                                           f" {unit_words(code)}.", {"accuracy_percent": 0.5}) for code in READ_UNITS},
+                                {"rpm_per_v": {"accuracy_percent": 0.5, "resolution": 1},
+                                 "a": {"accuracy_percent": 1, "resolution": 0.01}}),
             "note": text("note", "Anything worth remembering of it.", "reads high when cold"),
         },
         {"accuracy_percent": 0.1, "resolution": 1},
@@ -108,6 +129,8 @@ def open_value() -> Schema:
 
 DEFS: Final[dict[str, Schema]] = {
     "instrument": _instrument(),
+    "instrument_in_a_unit": mapping("in one unit", "What is known of an instrument in one unit.", _widths(),
+                                    {"accuracy_percent": 0.5, "resolution": 1}),
     "parts_box": _parts_box(),
     "rotor": mapping("rotor", "A rotor: shaft and magnet.", stated_keys(Home.MOTOR, "rotor"),
                      {"kind": "standard", "part": "R-12", "diameter_mm": 12.3}),
