@@ -1,5 +1,6 @@
 import gc
 import json
+import signal
 from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import Any
@@ -15,6 +16,18 @@ def pytest_addoption(parser: pytest.Parser) -> None:
     parser.addoption(
         "--update-golden", action="store_true", help="write what came out as what is expected, to be read and committed"
     )
+
+
+def pytest_configure() -> None:
+    """Signals as a shell's foreground job has them, for the tests that send one to a child.
+
+    What a parent ignores, its children ignore, too: under `nohup` or in a script's background an interrupt would
+    never arrive.
+    """
+    for name in ("SIGINT", "SIGTERM", "SIGHUP", "SIGQUIT"):
+        number = getattr(signal, name, None)
+        if number is not None and signal.getsignal(number) is signal.SIG_IGN:
+            signal.signal(number, signal.default_int_handler if name == "SIGINT" else signal.SIG_DFL)
 
 
 @pytest.fixture

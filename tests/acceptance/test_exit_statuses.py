@@ -125,6 +125,17 @@ def test_an_interrupted_command_ends_with_130_and_without_a_traceback(team: Path
     assert "Traceback" not in err
 
 
+@pytest.mark.skipif(os.name != "posix", reason="signals as POSIX has them")
+def test_an_interrupt_arrives_at_a_test_that_runs_in_the_background() -> None:
+    """A job in a script's background, which ignores interrupts, and so would all that it starts."""
+    test = f"{Path(__file__).relative_to(PROJECT)}::test_an_interrupted_command_ends_with_130_and_without_a_traceback"
+    done = subprocess.run(
+        ["bash", "-c", 'trap "" INT HUP; exec "$@"', "bash", sys.executable, "-m", "pytest", "-p", "no:cacheprovider", test],
+        cwd=PROJECT, capture_output=True, text=True, encoding="utf-8", check=False,
+    )  # fmt: skip
+    assert done.returncode == 0, done.stdout
+
+
 def test_a_reader_who_has_seen_enough_is_no_error(team: Path) -> None:
     child = subprocess.Popen(
         [*SPECLINT, "check", "examples", "--report", "json"], cwd=team, stdout=subprocess.PIPE, stderr=subprocess.PIPE

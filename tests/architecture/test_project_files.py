@@ -1,15 +1,13 @@
 """What the project's folder holds, and what no file in it may say."""
 
 import re
-import subprocess
 import tomllib
 from pathlib import Path
 
 import pytest
 
 import speclint
-
-PROJECT = Path(__file__).resolve().parents[2]
+from tests.packaging.tree import PROJECT, tracked_files
 
 TOP_LEVEL = {
     "README.md", "DEVELOPERS.md", "CHANGELOG.md", "LICENSE", "pyproject.toml", "speclint", "schemas", "rulesets", "tests",
@@ -19,22 +17,16 @@ TOP_LEVEL = {
 UNWANTED = {
     "a path of one machine": r"(?<![\w.])/(?:tmp|work|home|root|Users|mnt|var|opt)/\w|\b[A-Z]:\\(?!\\)",
     "a registry's host": r"\b(?:pypi|pythonhosted|npmjs|debian|crates|rubygems)\.(?:org|io|com|net)\b",
-    "who or what wrote it": r"(?i)\bco-authored-by\b|\b(?:language|AI) model\b|\b(?:generated|written|made) (?:by|with) (?:an? )?(?:AI|assistant|agent|bot)\b",
-    "a document that is not in the project": r"\b(?:design|check-values|published-rules|ecosystem)\.md\b|\.\./shared/|\bissue #?\d",
 }
 """Patterns by what they find; this file, which holds them, is left out."""
 
 
 @pytest.fixture(scope="module")
 def tracked() -> list[str]:
-    """The files that git knows or would know: those of the next commit, as far as it is made of everything here."""
-    done = subprocess.run(
-        ["git", "ls-files", "--cached", "--others", "--exclude-standard"],
-        cwd=PROJECT, capture_output=True, text=True, encoding="utf-8", check=False,
-    )  # fmt: skip
-    if done.returncode != 0:
+    names = tracked_files()
+    if not names:
         pytest.skip("not in a git repository")
-    return sorted(name for name in set(done.stdout.splitlines()) if (PROJECT / name).is_file())
+    return names
 
 
 def test_the_top_level_holds_only_what_belongs_there(tracked: list[str]) -> None:

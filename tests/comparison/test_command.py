@@ -16,6 +16,7 @@ from speclint.comparison.differences import Conclusion
 from speclint.comparison.ranking import Legality
 from speclint.resources import schema_text
 from speclint.structure.shapes import comparison as shapes
+from tests.console import Golden
 
 ROOT: Final = Path(__file__).parents[2]
 GOLDEN: Final = ROOT / "tests" / "data" / "comparison"
@@ -52,14 +53,11 @@ WHOLE: Final = {
 
 
 @pytest.mark.parametrize("name", WHOLE)
-def test_whole_outputs(team: Path, name: str) -> None:
+def test_whole_outputs(team: Path, name: str, golden: Golden) -> None:
     done = bench(team, *WHOLE[name])
     assert done.stderr == ""
     assert done.returncode == 0
-    path = GOLDEN / name
-    if os.environ.get("UPDATE_GOLDENS"):
-        path.write_text(done.stdout, encoding="utf-8", newline="")
-    assert done.stdout == path.read_text(encoding="utf-8")
+    golden.holds(GOLDEN / name, done.stdout)
 
 
 def test_it_reads_the_same_in_ascii(team: Path) -> None:

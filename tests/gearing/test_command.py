@@ -7,6 +7,7 @@ from pathlib import Path
 
 import pytest
 
+from tests.console import Golden
 from tests.gearing.geared_cars import PROJECT, TRACK, written
 
 CAR_12 = "examples/setups/car-12-carpet.yaml"
@@ -20,10 +21,10 @@ def run(*words: str, folder: Path = PROJECT) -> subprocess.CompletedProcess[str]
     )  # fmt: skip
 
 
-def test_the_sheet_goes_to_standard_output_and_a_safe_start_is_status_0() -> None:
+def test_the_sheet_goes_to_standard_output_and_a_safe_start_is_status_0(golden: Golden) -> None:
     done = run(CAR_12)
     assert (done.returncode, done.stderr) == (0, "")
-    assert done.stdout == (Path(__file__).parent / "golden" / "car-12-carpet.txt").read_text(encoding="utf-8")
+    golden.holds(Path(__file__).parent / "golden" / "car-12-carpet.txt", done.stdout)
 
 
 def test_reports_go_where_they_are_sent(tmp_path: Path) -> None:

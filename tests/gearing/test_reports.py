@@ -18,6 +18,7 @@ from speclint.reports.gearing import KINDS, write
 from speclint.reports.gearing.plots import Level, Plot, svg, ticks
 from speclint.resources import schema_text
 from speclint.structure.shapes.gearing import WORDS
+from tests.console import Golden
 from tests.gearing.geared_cars import TOO_TALL, demo, planned
 
 GOLDEN = Path(__file__).parent / "golden"
@@ -26,7 +27,7 @@ WIDE, NARROW = Paper(width=120), Paper(width=44, ascii_only=True)
 
 
 @pytest.mark.parametrize(
-    ("name", "golden", "paper"),
+    ("name", "file", "paper"),
     [
         ("car-12-carpet", "car-12-carpet.txt", WIDE),
         ("car-13-touring", "car-13-touring.txt", WIDE),
@@ -34,13 +35,14 @@ WIDE, NARROW = Paper(width=120), Paper(width=44, ascii_only=True)
         ("car-31-stale-bench-run", "car-31-stale-bench-run-narrow.txt", NARROW),
     ],
 )
-def test_the_sheet_of_a_demonstration_car_is_the_one_on_file(name: str, golden: str, paper: Paper) -> None:
-    assert write("text", demo(name), paper) == (GOLDEN / golden).read_text(encoding="utf-8")
+def test_the_sheet_of_a_demonstration_car_is_the_one_on_file(
+    name: str, file: str, paper: Paper, golden: Golden
+) -> None:
+    golden.holds(GOLDEN / file, write("text", demo(name), paper))
 
 
-def test_where_there_is_no_start_the_sheet_says_so_first() -> None:
-    sheet = write("text", demo("car-13-touring", 50.0), WIDE)
-    assert sheet == (GOLDEN / "car-13-touring-limit-50.txt").read_text(encoding="utf-8")
+def test_where_there_is_no_start_the_sheet_says_so_first(golden: Golden) -> None:
+    golden.holds(GOLDEN / "car-13-touring-limit-50.txt", write("text", demo("car-13-touring", 50.0), WIDE))
 
 
 @pytest.mark.parametrize("width", [30, 44, 60, 80, 100, 120, 200])
