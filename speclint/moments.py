@@ -24,6 +24,18 @@ class Moment:
         return self.day.toordinal(), self.at or time.min
 
 
+@dataclass(frozen=True, slots=True)
+class Period:
+    """The days from one to another, both counted in; an end that is None is open."""
+
+    start: date | None = None
+    end: date | None = None
+
+    def __contains__(self, day: date) -> bool:
+        """Whether the day is one of them."""
+        return (self.start is None or self.start <= day) and (self.end is None or day <= self.end)
+
+
 @lru_cache(maxsize=4096)
 def moment(text: str) -> Moment:
     """The moment that a text says, `2026-03-14`, `2026-03-14 19:30` or `2026-03-14T19:30`.

@@ -6,7 +6,7 @@ from fractions import Fraction
 from typing import Any, Final
 
 from speclint.advice.model import NOTHING, AdviceSort, CarCase, Said
-from speclint.limits.forms import Size
+from speclint.forms.size import Size
 from speclint.moments import day_text, moment
 from speclint.places import Path
 from speclint.readings.exact import decimal_text, exact, to_float

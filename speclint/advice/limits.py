@@ -6,8 +6,8 @@ from itertools import combinations
 from typing import Final
 
 from speclint.advice.model import AdviceSort, RulesetCase, Said
+from speclint.forms.size import Size
 from speclint.limits.decisions import Limits, undecidable
-from speclint.limits.forms import Size
 from speclint.places import Path
 from speclint.quantities.model import Given, Key, Quantity, Sort
 from speclint.quantities.registry import quantity

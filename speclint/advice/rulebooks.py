@@ -5,7 +5,7 @@ from typing import Final
 
 from speclint.advice.limits import example, own_rules
 from speclint.advice.model import NOTHING, AdviceSort, RulesetCase, Said
-from speclint.limits.forms import Size
+from speclint.forms.size import Size
 from speclint.readings.exact import full_text
 from speclint.rulesets.library import REFERENCE_C, NotFound
 from speclint.rulesets.model import Ruleset
@@ -38,7 +38,8 @@ def _no_temperature(case: RulesetCase) -> Sequence[Said]:
             case.document.place((*path, "id")),
         )
         for _, rule, path in own_rules(case)
-        if rule.quantity in _RESISTANCES and isinstance(rule.limit, Size) and not rule.uncorrected
+        if (test := rule.test) is not None and test.quantity in _RESISTANCES
+        if isinstance(test.limit, Size) and not test.uncorrected
     ]
 
 

@@ -13,7 +13,8 @@ from speclint.places import Place
 from speclint.problems import Problem
 from speclint.quantities.facts import Facts
 from speclint.rules.checks import Check
-from speclint.rules.judge import judge, rulebook
+from speclint.rules.judge import judge
+from speclint.rules.rulebook import rulebook
 from speclint.rules.wording import message
 from speclint.rulesets.library import Library, NotFound
 from speclint.rulesets.model import Example, Instruments, Ruleset

@@ -8,7 +8,8 @@ from speclint.models.cars import Car
 from speclint.models.setups import Entry, Setup
 from speclint.problems import Problem
 from speclint.remedies.case import Case
-from speclint.rules.judge import Rulebook, entry_facts, entry_verdict, judge, rulebook
+from speclint.rules.judge import entry_facts, entry_verdict, judge
+from speclint.rules.rulebook import Rulebook, rulebook
 from speclint.rulesets.library import NotFound
 from speclint.rulesets.model import FlatClass
 from speclint.workspace.entries import Overrides

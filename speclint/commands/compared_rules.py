@@ -13,14 +13,15 @@ from speclint.comparison.trend import FOLLOWED
 from speclint.documents.parse import parse
 from speclint.errors import UnreadableError, UsageError
 from speclint.files import Folder
+from speclint.forms.size import Size
 from speclint.limits.decisions import Limits
-from speclint.limits.forms import Size
 from speclint.models.cars import Car
 from speclint.models.setups import Entry, setup_of
 from speclint.moments import day_text
 from speclint.readings.copper import at_temperature
 from speclint.readings.measured import value_of
-from speclint.rules.judge import entry_facts, rulebook
+from speclint.rules.judge import entry_facts
+from speclint.rules.rulebook import rulebook
 from speclint.rulesets.library import NotFound
 from speclint.rulesets.model import Ruleset
 from speclint.workspace.entries import Overrides, entries_of
@@ -105,13 +106,16 @@ def bounds_of(races: Iterable[EntryRules]) -> tuple[TrendLimit, ...]:
     found: dict[tuple[str, Limits], TrendLimit] = {}
     for race in races:
         for rule in race.book.rules:
-            if rule.quantity in FOLLOWED and isinstance(rule.limit, Size) and not rule.uncorrected:
-                limits = rule.limit.bounds
-                if rule.quantity == "winding_mean_mohm":
+            test = rule.test
+            if test is None or test.quantity not in FOLLOWED or test.uncorrected:
+                continue
+            if isinstance(test.limit, Size):
+                limits = test.limit.bounds
+                if test.quantity == "winding_mean_mohm":
                     limits = _at_reference(limits, race)
                 clause = f" {rule.cite}" if rule.cite else ""
-                bound = TrendLimit(rule.quantity, limits, f"{rule.id}{clause} of {race.label}")
-                found.setdefault((rule.quantity, limits), bound)
+                bound = TrendLimit(test.quantity, limits, f"{rule.id}{clause} of {race.label}")
+                found.setdefault((test.quantity, limits), bound)
     return tuple(found.values())
 
 

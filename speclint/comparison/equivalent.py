@@ -22,7 +22,8 @@ from speclint.remedies.levers import rests_on
 from speclint.remedies.parts import Parts
 from speclint.remedies.trial import changed_car
 from speclint.rules.checks import Change, Check, Verdict
-from speclint.rules.judge import Rulebook, entry_verdict, judge
+from speclint.rules.judge import entry_verdict, judge
+from speclint.rules.rulebook import Rulebook
 from speclint.rules.wording import message
 
 REACH_TEETH: Final = 20

@@ -15,7 +15,8 @@ from speclint.quantities.facts import Facts
 from speclint.readings.instruments import Instrument, reading
 from speclint.readings.measured import Measured, Number
 from speclint.rules.checks import Check, Verdict
-from speclint.rules.judge import judge, rulebook
+from speclint.rules.judge import judge
+from speclint.rules.rulebook import rulebook
 from speclint.rulesets.library import Library, NotFound
 from speclint.rulesets.load import ruleset_of
 

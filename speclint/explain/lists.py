@@ -4,41 +4,17 @@ from collections.abc import Iterator
 from datetime import date
 from fractions import Fraction
 
-from speclint.limits.forms import ListedFor, ListedIn
+from speclint.forms.parts_lists import DayLists
 from speclint.moments import day_text
 from speclint.quantities.registry import quantity
 from speclint.readings.digits import UNITS, plain_text, with_unit
-from speclint.rules.judge import words
-from speclint.rulesets.model import FlatClass, ListItem, PartsList, Rule
+from speclint.rulesets.model import FlatClass, Rule
 
 
 def allowed(rule: Rule, flat: FlatClass, on: date) -> Iterator[str]:
     """What stands on the list that the rule names, in force on the day, and what does not count."""
-    limit = rule.limit
-    if isinstance(limit, ListedIn):
-        parts = flat.lists.get(limit.list_id)
-        if parts is not None:
-            counting = [item.id for item in parts.items if not parts.standing(item, on, None)]
-            yield f"on the list {parts.id} on {day_text(on)}: {', '.join(counting) or 'nothing'}"
-            yield from _others(parts, on)
-    elif isinstance(limit, ListedFor):
-        parts = flat.lists.get(limit.list_id)
-        if parts is not None:
-            for item in parts.items:
-                if not parts.standing(item, on, None):
-                    yield f"for {item.id}: {_under(item, limit.under)}"
-            yield from _others(parts, on)
-
-
-def _under(item: ListItem, key: str) -> str:
-    values = item.keys.get(key, ())
-    return words(values, ", ") if values else "nothing"
-
-
-def _others(parts: PartsList, on: date) -> Iterator[str]:
-    left_out = [(item.id, standing) for item in parts.items if (standing := parts.standing(item, on, None))]
-    if left_out:
-        yield f"not counted: {'; '.join(f'{item} {standing}' for item, standing in left_out)}"
+    if rule.limit is not None:
+        yield from rule.limit.listing(DayLists(flat.lists, on))
 
 
 def tool(rule: Rule, flat: FlatClass) -> str:

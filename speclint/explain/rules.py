@@ -6,14 +6,15 @@ from datetime import date
 
 from speclint.explain.lists import allowed, tool
 from speclint.explain.page import Page, Section, prose_section
+from speclint.forms.words import words
 from speclint.limits.decisions import Decision
-from speclint.moments import day_text
+from speclint.moments import Period, day_text
 from speclint.quantities.registry import quantity
 from speclint.readings.exact import full_text
-from speclint.rules.judge import rulebook, words
+from speclint.rules.rulebook import rulebook
 from speclint.rules.wording import asked
 from speclint.rulesets.library import Library, NotFound
-from speclint.rulesets.model import FlatClass, Period, Rule, Ruleset
+from speclint.rulesets.model import FlatClass, Rule, Ruleset
 
 _DECIDED = {
     Decision.AS_READ: "the value counts as it is read",
@@ -147,10 +148,13 @@ def _where(rule: Rule) -> str:
 def _modifiers(rule: Rule) -> Iterator[str]:
     if rule.when:
         yield f"only{_where(rule)}"
-    if rule.read_to is not None:
-        step = full_text(rule.read_to)
+    test = rule.test
+    if test is None:
+        return
+    if test.read_to is not None:
+        step = full_text(test.read_to)
         yield f"the value is first read to {step}, halves away from zero"
-    if rule.uncorrected:
+    if test.uncorrected:
         yield "the raw reading is judged, without a correction to the reference temperature"
 
 

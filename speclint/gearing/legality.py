@@ -14,7 +14,8 @@ from speclint.readings.exact import PI
 from speclint.readings.measured import Measured, value_of
 from speclint.remedies.trial import changed_car
 from speclint.rules.checks import Change, Check, Verdict
-from speclint.rules.judge import Rulebook, entry_facts, entry_verdict, judge
+from speclint.rules.judge import entry_facts, entry_verdict, judge
+from speclint.rules.rulebook import Rulebook
 from speclint.rulesets.model import Rule
 
 

@@ -5,7 +5,7 @@ from typing import NamedTuple
 from speclint.places import Place
 from speclint.quantities.facts import Facts
 from speclint.rules.checks import Check, Remedy
-from speclint.rules.judge import Rulebook
+from speclint.rules.rulebook import Rulebook
 
 
 class Case(NamedTuple):

@@ -6,7 +6,8 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import Any, Final
 
-from speclint.limits.forms import Limit, ListedIn, OneOf, Size
+from speclint.forms.limit import Limit
+from speclint.forms.parts_lists import DayLists, Scalar
 from speclint.models.cars import Car
 from speclint.places import Path
 from speclint.quantities.facts import Facts
@@ -17,7 +18,7 @@ from speclint.readings.exact import decimal_text, decimals_of, full_text
 from speclint.readings.measured import Measured, expanded_of, value_of
 from speclint.remedies.parts import Parts
 from speclint.rules.checks import Change, Check
-from speclint.rules.judge import Rulebook
+from speclint.rules.rulebook import Rulebook
 
 GEAR_REACH: Final = 20
 """How many teeth away another gear is looked for where no parts box says which there are."""
@@ -151,31 +152,26 @@ def _numbers(facts: Facts, known: Quantity, books: tuple[Rulebook, ...]) -> set[
     value = facts.fact(known.name).value
     blur = expanded_of(value) if isinstance(value, Fraction | Measured) else None
     guard = Fraction(math.ceil(blur / float(step))) * step if blur else Fraction(0)
-    found: set[Fraction] = set()
-    for limit in _limits(known.name, books):
-        if isinstance(limit, Size):
-            low, high = limit.bounds.low, limit.bounds.high
-            if low is not None:
-                found.update({low + step if limit.bounds.low_strict else low, low + guard})
-            if high is not None:
-                found.update({high - step if limit.bounds.high_strict else high, high - guard})
+    if not isinstance(value, Fraction | Measured):
+        return set()
+    numbers = {number for limit in _limits(known.name, books) for number in limit.targets(value_of(value), step, guard)}
     if known.name == "tyre_diameter_mm":
-        found.update(_tyres_for_rollout(facts, books, step, guard))
-    return {number for number in found if number > 0}
+        numbers.update(_tyres_for_rollout(facts, books, step, guard))
+    return {number for number in numbers if number > 0}
 
 
 def _tyres_for_rollout(
     facts: Facts, books: tuple[Rulebook, ...], step: Fraction, guard: Fraction
 ) -> Iterator[Fraction]:
-    """Tyre diameters that bring the rollout to its limits: rollout is in proportion to the diameter."""
+    """Tyre diameters that bring the rollout down to its limits: rollout is in proportion to the diameter."""
     tyre, rollout = facts.fact("tyre_diameter_mm").value, facts.fact("rollout_mm").value
     if not isinstance(tyre, Fraction | Measured) or not isinstance(rollout, Fraction | Measured):
         return
     for limit in _limits("rollout_mm", books):
-        if isinstance(limit, Size) and limit.bounds.high is not None:
-            exactly = value_of(tyre) * limit.bounds.high / value_of(rollout)
-            whole_steps = math.floor(exactly / step) * step
-            yield from (whole_steps, whole_steps - guard)
+        for target in limit.targets(value_of(rollout), Fraction(0), Fraction(0)):
+            if target < value_of(rollout):
+                whole_steps = math.floor(value_of(tyre) * target / value_of(rollout) / step) * step
+                yield from (whole_steps, whole_steps - guard)
 
 
 def _to_number(known: Quantity, value: object, file: str, path: Path, raw: Any, number: Fraction) -> Iterator[Option]:
@@ -220,27 +216,20 @@ def _shims(value: object, file: str, path: Path, parts: Parts) -> Iterator[Optio
                 )
 
 
-def _choices(value: object, name: str, books: tuple[Rulebook, ...]) -> list[str | bool | Fraction]:
+def _choices(value: object, name: str, books: tuple[Rulebook, ...]) -> list[Scalar]:
     """The values that every list and every choice on a quantity allows, other than the present one."""
-    allowed: list[str | bool | Fraction] | None = None
+    allowed: list[Scalar] | None = None
     for book in books:
+        lists = DayLists(book.flat.lists, book.on, book.known_on)
         for rule in book.rules:
-            if rule.quantity != name:
-                continue
-            values: tuple[str | bool | Fraction, ...]
-            if isinstance(rule.limit, OneOf):
-                values = rule.limit.values
-            elif isinstance(rule.limit, ListedIn):
-                parts = book.flat.lists[rule.limit.list_id]
-                values = tuple(item.id for item in parts.items if not parts.standing(item, book.on, book.known_on))
-            else:
-                continue
-            allowed = list(values) if allowed is None else [one for one in allowed if one in values]
-    return [one for one in allowed or () if one != value]
+            values = rule.limit.choices(lists) if rule.limit is not None and rule.quantity == name else None
+            if values is not None:
+                allowed = list(values) if allowed is None else [choice for choice in allowed if choice in values]
+    return [choice for choice in allowed or () if choice != value]
 
 
-def _limits(name: str, books: tuple[Rulebook, ...]) -> list[Limit | None]:
-    return [rule.limit for book in books for rule in book.rules if rule.quantity == name]
+def _limits(name: str, books: tuple[Rulebook, ...]) -> Iterator[Limit]:
+    return (rule.limit for book in books for rule in book.rules if rule.limit is not None and rule.quantity == name)
 
 
 _ROTOR_KEYS: Final = frozenset({"kind", "part", "diameter_mm", "bore_mm", "length_mm"})

@@ -234,9 +234,8 @@ def _of_motor(check: Check) -> bool:
 def _touched(rule: Rule, moved: frozenset[str], ended: frozenset[str]) -> bool:
     """Whether a change of these quantities, or the end of these readings, can reach a rule."""
     names = [name for name in (rule.quantity, *(name for name, _ in rule.when)) if name is not None]
-    item = getattr(rule.limit, "item", None)
-    if item is not None:
-        names.append(item)
+    if rule.limit is not None:
+        names.extend(name for _, name in rule.limit.names.quantities)
     for name in names:
         known = quantity(name)
         if rests_on(name) & moved or (known is not None and known.family in ended):

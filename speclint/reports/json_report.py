@@ -8,6 +8,7 @@ from typing import Any, Final
 from speclint import __version__
 from speclint.advice.model import Advice
 from speclint.findings import EntryResult, Findings
+from speclint.forms.registry import LIMIT_KEYS
 from speclint.places import pointer
 from speclint.problems import Problem
 from speclint.readings.exact import to_float
@@ -16,7 +17,6 @@ from speclint.reports import Paper
 from speclint.reports.json_values import number, where
 from speclint.rules.checks import Check, Remedy, Verdict
 from speclint.rules.wording import later_text, message, unit
-from speclint.structure.shapes.limit import LIMIT_KEYS
 
 
 def render(findings: Findings, paper: Paper) -> str:

@@ -1,74 +1,23 @@
 """The engine: the rules of a class on a day, held against the facts of one car."""
 
 from collections.abc import Iterable
-from datetime import date
 from fractions import Fraction
-from typing import Final, NamedTuple
+from typing import Final, assert_never
 
-from speclint.limits.decisions import Decision, Ruling, decide
-from speclint.limits.forms import Inspect, ListedFor, ListedIn, NoneOf, OneOf, Size, Stated
+from speclint.forms.bodies import LimitTest, Look, Withdrawn
+from speclint.forms.limit import Circumstances
+from speclint.forms.parts_lists import DayLists
+from speclint.forms.words import matches, words
+from speclint.limits.decisions import Decision, Ruling
 from speclint.models.cars import Car
 from speclint.models.setups import Entry
 from speclint.moments import day_text
 from speclint.places import Place
 from speclint.quantities.facts import Fact, Facts
-from speclint.readings.digits import plain_text
-from speclint.readings.measured import Measured, read_to, value_of
+from speclint.readings.measured import Measured, read_to
 from speclint.rules.checks import Check, LaterRule, Verdict
-from speclint.rulesets.amendments import binding
-from speclint.rulesets.model import FlatClass, PartsList, Rule, Scalar, Waiver
-from speclint.spelling import nearest
-
-
-class NextVersion(NamedTuple):
-    """The class in the ruleset's next version: the day on which that begins, and the rules that ask something else."""
-
-    flat: FlatClass
-    on: date
-    rules: tuple[Rule, ...]
-
-
-class Rulebook(NamedTuple):
-    """A class on a day: the rules that bind, those that begin to bind later, and what the next version changes."""
-
-    flat: FlatClass
-    on: date
-    known_on: date | None
-    rules: tuple[Rule, ...]
-    later: tuple[Rule, ...]
-    next_version: NextVersion | None = None
-
-
-def rulebook(flat: FlatClass, on: date, known_on: date | None = None, following: FlatClass | None = None) -> Rulebook:
-    """What a class asks on a day, by what was published until `known_on`; `following` is its ruleset's next version."""
-    rules = binding(flat, on, known_on)
-    later = tuple(
-        rule
-        for rule in flat.rules
-        if rule.period.start is not None
-        and rule.period.start > on
-        and rule.period.start in flat.ruleset.in_force
-        and rule in binding(flat, rule.period.start, known_on)
-    )
-    return Rulebook(flat, on, known_on, rules, later, _changed(rules, flat, following, known_on))
-
-
-def _changed(
-    rules: tuple[Rule, ...], flat: FlatClass, following: FlatClass | None, known_on: date | None
-) -> NextVersion | None:
-    start = None if following is None else following.ruleset.in_force.start
-    if following is None or start is None:
-        return None
-    asked = {rule.id: _asks(rule, flat) for rule in rules}
-    found = tuple(rule for rule in binding(following, start, known_on) if asked.get(rule.id) != _asks(rule, following))
-    return NextVersion(following, start, found) if found else None
-
-
-def _asks(rule: Rule, flat: FlatClass) -> tuple[object, ...]:
-    """What makes one rule ask the same as another, whatever the words around it."""
-    limit = rule.limit.bounds if isinstance(rule.limit, Size) else rule.limit
-    decision = rule.decision or flat.decision
-    return rule.quantity, type(limit), limit, rule.when, rule.read_to, rule.uncorrected, decision
+from speclint.rules.rulebook import NextVersion, Rulebook
+from speclint.rulesets.model import FlatClass, Rule, Waiver
 
 
 def entry_facts(car: Car, entry: Entry, flat: FlatClass) -> Facts:
@@ -105,161 +54,56 @@ def entry_verdict(checks: Iterable[Check]) -> Verdict:
 def judge_rule(rule: Rule, book: Rulebook, facts: Facts, entry: Place) -> Check:
     """One rule held against the facts, waivers and later rules left aside."""
     decision = rule.decision or book.flat.decision
+    idle = _when(rule, decision, facts, entry)
+    if idle is not None:
+        return idle
+    match rule.body:
+        case LimitTest() as test:
+            return _tested(rule, test, book, facts, decision, entry)
+        case Look(what):
+            return Check(rule=rule, verdict=Verdict.TO_INSPECT, decision=decision, nowhere=entry, reason=what)
+        case Withdrawn():
+            reason = "this rule only takes another away"
+            return Check(rule=rule, verdict=Verdict.NOT_APPLICABLE, decision=decision, nowhere=entry, reason=reason)
+        case _ as body:
+            assert_never(body)
+
+
+def _when(rule: Rule, decision: Decision, facts: Facts, entry: Place) -> Check | None:
+    """Why a rule does not apply, or that it is not known whether it does; None where it applies."""
     unknown: Fact | None = None
     for name, allowed in rule.when:
         condition = facts.fact(name)
         if condition.value is None:
             # Another condition may still say that the rule does not apply, whatever this one would be.
             unknown = unknown or condition
-        elif not _matches(condition, allowed):
-            return Check(
-                rule=rule, verdict=Verdict.NOT_APPLICABLE, decision=decision, nowhere=entry,
-                reason=f"applies where {name.removeprefix('entry.')} is {words(allowed)}",
-            )  # fmt: skip
-    if unknown is not None:
-        reason = unknown.reason or f"whether this rule applies depends on {', '.join(unknown.missing)}"
-        return Check(
-            rule=rule, verdict=Verdict.NOT_SHOWN, decision=decision, nowhere=entry, fact=unknown, reason=reason,
-            missing=unknown.missing,
-        )  # fmt: skip
-    limit = rule.limit
-    if isinstance(limit, Inspect) or rule.quantity is None:
-        what = limit.what if isinstance(limit, Inspect) else ""
-        return Check(rule=rule, verdict=Verdict.TO_INSPECT, decision=decision, nowhere=entry, reason=what)
-    instrument = book.flat.instruments.get(rule.instrument) if rule.instrument is not None else None
-    fact = facts.fact(rule.quantity, instrument, uncorrected=rule.uncorrected)
+        elif not matches(condition, allowed):
+            reason = f"applies where {name.removeprefix('entry.')} is {words(allowed)}"
+            return Check(rule=rule, verdict=Verdict.NOT_APPLICABLE, decision=decision, nowhere=entry, reason=reason)
+    if unknown is None:
+        return None
+    reason = unknown.reason or f"whether this rule applies depends on {', '.join(unknown.missing)}"
+    return _not_shown(rule, decision, entry, unknown, reason)
+
+
+def _tested(rule: Rule, test: LimitTest, book: Rulebook, facts: Facts, decision: Decision, entry: Place) -> Check:
+    """The rule's limit held against the quantity, read as the rule says."""
+    instrument = book.flat.instruments.get(test.instrument) if test.instrument is not None else None
+    fact = facts.fact(test.quantity, instrument, uncorrected=test.uncorrected)
     if fact.value is None:
-        return Check(
-            rule=rule, verdict=Verdict.NOT_SHOWN, decision=decision, nowhere=entry, fact=fact, reason=fact.reason,
-            missing=fact.missing,
-        )  # fmt: skip
-    if rule.read_to is not None and isinstance(fact.value, Fraction | Measured):
-        fact = fact._replace(value=read_to(fact.value, rule.read_to), unrounded=fact.value)
-    if isinstance(limit, Size):
-        return _sized(rule, limit, fact, decision, entry)
-    if isinstance(limit, ListedFor):
-        owner = facts.fact(limit.item)
-        if owner.value is None:
-            reason = owner.reason or f"what is allowed depends on {', '.join(owner.missing)}"
-            return Check(
-                rule=rule, verdict=Verdict.NOT_SHOWN, decision=decision, nowhere=entry, fact=owner, reason=reason,
-                missing=owner.missing,
-            )  # fmt: skip
-    met, reason = _chosen(limit, fact, book, facts)
-    verdict = Verdict.NOT_SHOWN if met is None else Verdict.LEGAL if met else Verdict.ILLEGAL
-    return Check(rule, verdict, decision, entry, fact, None, reason)
+        return _not_shown(rule, decision, entry, fact, fact.reason)
+    if test.read_to is not None and isinstance(fact.value, Fraction | Measured):
+        fact = fact._replace(value=read_to(fact.value, test.read_to), unrounded=fact.value)
+    circumstances = Circumstances(DayLists(book.flat.lists, book.on, book.known_on), facts)
+    ruling, deciding, outcome, reason, missing = test.limit.judge(fact, decision, circumstances)
+    return Check(rule, _VERDICTS[ruling], decision, entry, deciding, outcome, reason, missing)
 
 
-def _sized(rule: Rule, limit: Size, fact: Fact, decision: Decision, entry: Place) -> Check:
-    value = fact.value
-    if not isinstance(value, Fraction | Measured):
-        return Check(
-            rule=rule, verdict=Verdict.NOT_SHOWN, decision=decision, nowhere=entry, fact=fact,
-            reason="the rule asks for a number here",
-        )  # fmt: skip
-    is_exact = fact.quantity.exact or (fact.complete and not isinstance(value, Measured))
-    outcome = decide(value, limit.bounds, decision, exact=is_exact, complete=fact.complete)
-    reason = _why_not_shown(fact, outcome.expanded_uncertainty) if outcome.ruling is Ruling.NOT_SHOWN else ""
-    return Check(rule, _VERDICTS[outcome.ruling], decision, entry, fact, outcome, reason)
-
-
-def _why_not_shown(fact: Fact, expanded: float | None) -> str:
-    if expanded is None or not fact.complete:
-        return (
-            "the limit is met as read, but the rule asks to be shown so with the uncertainty counted: name the instrument"
-            " of the reading, and describe it under instruments"
-        )
-    return "the limit is met as read, but by less than the uncertainty of the reading"
-
-
-def _chosen(
-    limit: OneOf | NoneOf | Stated | ListedIn | ListedFor | None, fact: Fact, book: Rulebook, facts: Facts
-) -> tuple[bool | None, str]:
-    """Whether a value is one that is allowed, None where that cannot be said, and why not."""
-    match limit:
-        case OneOf(values):
-            return _matches(fact, values), ""
-        case NoneOf(values):
-            return not any(_equal(one, value) for one in _each(fact) for value in values), ""
-        case ListedIn(list_id):
-            parts = book.flat.lists.get(list_id)
-            return _listed(parts, fact, book) if parts is not None else _no_list(list_id)
-        case ListedFor(list_id):
-            parts = book.flat.lists.get(list_id)
-            return _listed_for(limit, parts, fact, book, facts) if parts is not None else _no_list(list_id)
-        case Stated():
-            return True, ""
-        case _:
-            return None, "the rule has no limit"
-
-
-def _no_list(list_id: str) -> tuple[None, str]:
-    return None, f"the ruleset has no list {list_id}"
-
-
-def _listed(parts: PartsList, fact: Fact, book: Rulebook) -> tuple[bool, str]:
-    """Whether each value of the fact is an item that counts, and what is wrong with the first that is not."""
-    for one in _each(fact):
-        standing = [parts.standing(item, book.on, book.known_on) for item in parts.items if _equal(one, item.id)]
-        if "" in standing:
-            continue
-        shown = _shown(one)
-        if standing:
-            return False, f"on the list {parts.id}, {shown} {standing[0]}"
-        if not isinstance(one, str) and any(item.id == shown for item in parts.items):
-            return (
-                False,
-                f'the list {parts.id} has the text "{shown}", and {shown} without quotes is not one: put it in quotes',
-            )
-        near = nearest(shown, (item.id for item in parts.items))
-        return False, f"{shown} is not on the list {parts.id}{f'; the nearest is {near}' if near else ''}"
-    return True, ""
-
-
-def _listed_for(limit: ListedFor, parts: PartsList, fact: Fact, book: Rulebook, facts: Facts) -> tuple[bool, str]:
-    owner = facts.fact(limit.item).value
-    shown = _shown(owner)
-    listed = [item for item in parts.items if _equal(owner, item.id)]
-    standing = [parts.standing(item, book.on, book.known_on) for item in listed]
-    items = [item for item, trouble in zip(listed, standing, strict=True) if not trouble]
-    if not items:
-        trouble = f"on the list {parts.id}, {shown} {standing[0]}" if standing else ""
-        return False, trouble or f"{shown} is not on the list {parts.id}, so nothing is approved for it"
-    allowed = tuple(value for item in items for value in item.keys.get(limit.under, ()))
-    if _matches(fact, allowed):
-        return True, ""
-    approved = f"approved for {shown}: {words(allowed, joined=', ')}" if allowed else f"nothing is approved for {shown}"
-    return False, approved
-
-
-def _matches(fact: Fact, allowed: tuple[Scalar, ...]) -> bool:
-    """Whether every value of the fact is one of those allowed; most facts have one value."""
-    return all(any(_equal(one, value) for value in allowed) for one in _each(fact))
-
-
-def _each(fact: Fact) -> tuple[object, ...]:
-    return fact.value if isinstance(fact.value, tuple) else (fact.value,)
-
-
-def _equal(one: object, other: Scalar) -> bool:
-    if isinstance(one, Measured):
-        one = value_of(one)
-    # True is 1 to Python; to a rulebook it is not.
-    return isinstance(one, bool) is isinstance(other, bool) and one == other
-
-
-def words(values: tuple[Scalar, ...], joined: str = " or ") -> str:
-    """Allowed values in a sentence."""
-    return joined.join(map(_shown, values))
-
-
-def _shown(value: object) -> str:
-    """One value in a sentence."""
-    if isinstance(value, bool):
-        return "true" if value else "false"
-    if isinstance(value, tuple):
-        return ", ".join(map(_shown, value))
-    return plain_text(value_of(value)) if isinstance(value, Fraction | Measured) else str(value)
+def _not_shown(rule: Rule, decision: Decision, entry: Place, fact: Fact, reason: str) -> Check:
+    return Check(
+        rule=rule, verdict=Verdict.NOT_SHOWN, decision=decision, nowhere=entry, fact=fact, reason=reason,
+        missing=fact.missing,
+    )  # fmt: skip
 
 
 def waived(check: Check, book: Rulebook, facts: Facts) -> Check:
@@ -326,13 +170,13 @@ def _tell(checks: list[Check], index: int | None, later: LaterRule, entry: Place
 
 def _index_of_replaced(rule: Rule, by_id: dict[str, int], rules: tuple[Rule, ...]) -> int | None:
     """Which check the rule will take the place of, at once or by way of amendments in between."""
-    replaced = {one.id: one.replaces for one in rules}
-    found, seen = rule.replaces, {rule.id}
-    while found is not None and found not in seen:
-        if found in by_id:
-            return by_id[found]
-        seen.add(found)
-        found = replaced.get(found)
+    replaced = {other.id: other.replaces for other in rules}
+    rule_id, seen = rule.replaces, {rule.id}
+    while rule_id is not None and rule_id not in seen:
+        if rule_id in by_id:
+            return by_id[rule_id]
+        seen.add(rule_id)
+        rule_id = replaced.get(rule_id)
     return None
 
 

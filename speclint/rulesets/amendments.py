@@ -3,7 +3,8 @@
 from collections.abc import Mapping
 from datetime import date
 
-from speclint.rulesets.model import FlatClass, Period, Rule
+from speclint.moments import Period
+from speclint.rulesets.model import FlatClass, Rule
 
 
 def lay_over(rules: dict[str, Rule], own: tuple[Rule, ...]) -> None:

@@ -5,14 +5,17 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date
 from fractions import Fraction
-from typing import Any, Final
+from typing import TYPE_CHECKING, Any, Final
 
 from speclint.limits.decisions import Decision
 from speclint.moments import day_text
 from speclint.problems import Problem
 from speclint.rulesets.amendments import is_known, lay_over
-from speclint.rulesets.model import ClassRules, FlatClass, Instruments, Lists, Rule, Ruleset, Waiver
+from speclint.rulesets.model import ClassRules, FlatClass, Instruments, Rule, Ruleset, Waiver
 from speclint.spelling import known_words
+
+if TYPE_CHECKING:
+    from speclint.forms.parts_lists import Lists
 
 REFERENCE_C: Final = Fraction(20)
 """Reference temperature in °C where a ruleset states none, as for the resistivity of copper in IEC 60028."""

@@ -1,24 +1,24 @@
 """A validated ruleset document as a ruleset, with the problems that its shape alone cannot show."""
 
-from collections.abc import Callable, Iterator
 from datetime import date
-from fractions import Fraction
-from typing import Any, Final
+from functools import partial
+from typing import Any
 
 from speclint.documents.tree import Document
-from speclint.limits.decisions import Decision, Limits
-from speclint.limits.forms import Inspect, Limit, ListedFor, ListedIn, NoneOf, OneOf, Size, Stated
+from speclint.forms.bodies import LOOK_KEY, Body, LimitTest, Look, Withdrawn
+from speclint.forms.parts_lists import ListItem, PartsList
+from speclint.forms.registry import form_of
+from speclint.forms.words import scalars
+from speclint.limits.decisions import Decision
 from speclint.models.instruments import instruments_of
+from speclint.moments import Period
 from speclint.places import Path
 from speclint.problems import Problem
-from speclint.quantities.model import Quantity, Sort
+from speclint.quantities.model import Quantity
 from speclint.quantities.registry import BY_NAME, OPEN_PREFIXES, quantity
-from speclint.readings.digits import plain_text
 from speclint.readings.exact import exact
-from speclint.rulesets.model import ClassRules, Example, ListItem, PartsList, Period, Rule, Ruleset, Scalar, Waiver
+from speclint.rulesets.model import ClassRules, Example, Rule, Ruleset, Waiver
 from speclint.spelling import nearest
-
-_SIZE_KEYS: Final = frozenset({"at_least", "at_most", "above", "below", "between", "nominal"})
 
 
 def ruleset_of(document: Document) -> tuple[Ruleset, tuple[Problem, ...]]:
@@ -79,30 +79,18 @@ def _class(
 
 
 def _rule(document: Document, path: Path, keys: dict[str, Any], ruleset_id: str, problems: list[Problem]) -> Rule:
-    name = keys.get("quantity")
-    found = None if name is None else _known_quantity(document, (*path, "quantity"), name, problems)
-    limit = _limit(document, path, keys)
-    if found is not None and limit is not None:
-        problems.extend(_misfits(document, path, keys, found, limit))
+    body = _body(document, path, keys, problems)
     when = []
     for condition, allowed in sorted((keys.get("when") or {}).items()):
-        _known_quantity(document, (*path, "when", condition), condition, problems, of_key=True)
-        when.append((condition, _scalars(allowed)))
-    if isinstance(limit, ListedFor):
-        _known_quantity(document, (*path, "listed_for", "item"), limit.item, problems)
-    read_to = keys.get("read_to")
+        _quantity_named(document, (*path, "when", condition), condition, problems, of_key=True)
+        when.append((condition, scalars(allowed)))
     return Rule(
         id=keys["id"],
-        quantity=name,
-        limit=limit,
+        body=body,
         when=tuple(when),
         period=_period(document, path, keys, problems),
         replaces=keys.get("replaces"),
-        withdrawn=keys.get("withdrawn", False),
-        read_to=None if read_to is None else exact(read_to),
-        uncorrected=keys.get("uncorrected", False),
         decision=_decision(keys.get("decision")),
-        instrument=keys.get("instrument"),
         cite=keys.get("cite", ""),
         because=keys.get("because", ""),
         measure=keys.get("measure", ""),
@@ -114,11 +102,11 @@ def _rule(document: Document, path: Path, keys: dict[str, Any], ruleset_id: str,
     )
 
 
-def _known_quantity(
+def _quantity_named(
     document: Document, path: Path, name: str, problems: list[Problem], *, of_key: bool = False
 ) -> Quantity | None:
-    found = quantity(name)
-    if found is None:
+    named = quantity(name)
+    if named is None:
         near = nearest(name, BY_NAME)
         hint = (
             f"did you mean {near}?" if near else f"for anything else, name a key of the setup as {OPEN_PREFIXES[0]}KEY"
@@ -126,113 +114,37 @@ def _known_quantity(
         problems.append(
             Problem("unknown-quantity", f"there is no quantity {name}: {hint}", document.place(path, of_key=of_key))
         )
-    return found
+    return named
 
 
-def _limit(document: Document, path: Path, keys: dict[str, Any]) -> Limit | None:
-    def places(*steps: str | int) -> int:
-        return _places(document.written((*path, *steps)))
-
-    if not _SIZE_KEYS.isdisjoint(keys):
-        return _size(keys, places)
-    if "equals" in keys:
-        value = _scalar(keys["equals"])
-        if isinstance(value, Fraction):
-            return Size(Limits(low=value, high=value), places("equals"), nominal=value)
-        return OneOf((value,))
-    for key, form in (("one_of", OneOf), ("none_of", NoneOf)):
-        if key in keys:
-            return form(_scalars(keys[key]))
-    if "listed_in" in keys:
-        return ListedIn(keys["listed_in"])
-    if "listed_for" in keys:
-        for_ = keys["listed_for"]
-        return ListedFor(for_["list"], for_["item"], for_["under"])
-    if "inspect" in keys:
-        return Inspect(keys["inspect"])
-    return Stated() if keys.get("stated") else None
-
-
-def _size(keys: dict[str, Any], places: Callable[..., int]) -> Size:
-    if "nominal" in keys:
-        tolerance = keys["tolerance"]
-        nominal = exact(keys["nominal"])
-        if "percent" in tolerance:
-            half = abs(nominal) * exact(tolerance["percent"]) / 100
-            plus = minus = half
-            text = f"± {tolerance['percent']} %"
-            written = places("nominal")
-        else:
-            plus, minus = exact(tolerance["plus"]), exact(tolerance["minus"])
-            above, below = plain_text(plus), plain_text(minus)
-            text = f"± {above}" if plus == minus else f"+ {above} − {below}"
-            written = max(places("nominal"), *(places("tolerance", side) for side in ("plus", "minus")))
-        return Size(Limits(low=nominal - minus, high=nominal + plus), written, nominal=nominal, tolerance=text)
-    if "between" in keys:
-        low, high = keys["between"]
-        return Size(Limits(low=exact(low), high=exact(high)), max(places("between", 0), places("between", 1)))
-    low = keys.get("at_least", keys.get("above"))
-    high = keys.get("at_most", keys.get("below"))
-    bounds = Limits(
-        low=None if low is None else exact(low),
-        high=None if high is None else exact(high),
-        low_strict="above" in keys,
-        high_strict="below" in keys,
+def _body(document: Document, path: Path, keys: dict[str, Any], problems: list[Problem]) -> Body:
+    """What the rule does; what is wrong with its limit is a problem, even of a rule that is withdrawn."""
+    form, name = form_of(keys), keys.get("quantity")
+    limited = None if name is None else _quantity_named(document, (*path, "quantity"), name, problems)
+    limit = None if form is None else form.read(keys, partial(_places, document, path))
+    if form is not None and limit is not None:
+        if limited is not None:
+            first = next(key for key in keys if key in form.keys)
+            problems.extend(
+                Problem(misfit.problem, misfit.message, document.place((*path, misfit.key), of_key=misfit.of_key))
+                for misfit in limit.misfits(limited, first)
+            )
+        for steps, needed in limit.names.quantities:
+            _quantity_named(document, (*path, *steps), needed, problems)
+    if keys.get("withdrawn"):
+        return Withdrawn()
+    if LOOK_KEY in keys:
+        return Look(keys[LOOK_KEY])
+    if limit is None or name is None:
+        raise ValueError("a rule of valid shape limits something, has it looked at, or withdraws a rule")
+    read_to = keys.get("read_to")
+    return LimitTest(
+        name,
+        limit,
+        read_to=None if read_to is None else exact(read_to),
+        uncorrected=keys.get("uncorrected", False),
+        instrument=keys.get("instrument"),
     )
-    return Size(bounds, max(places(key) for key in ("at_least", "above", "at_most", "below") if key in keys))
-
-
-def _misfits(document: Document, path: Path, keys: dict[str, Any], found: Quantity, limit: Limit) -> Iterator[Problem]:
-    """Limits that no value can meet, or that are put on a quantity they do not suit."""
-    is_open = found.name.startswith(OPEN_PREFIXES)
-    if isinstance(limit, Size):
-        bounds = limit.bounds
-        size_key = next(key for key in (*keys,) if key in _SIZE_KEYS or key == "equals")
-        if not found.numeric and not is_open:
-            yield Problem(
-                "limit-unfit",
-                f"{found.name} is {found.sort.value}, which has no size: use one_of, none_of, equals or listed_in"
-                f" where this rule says {size_key}",
-                document.place((*path, size_key), of_key=True),
-            )
-        if bounds.low is not None and bounds.high is not None:
-            empty = bounds.low > bounds.high or (
-                bounds.low == bounds.high and (bounds.low_strict or bounds.high_strict)
-            )
-            if empty:
-                yield Problem(
-                    "limit-contradicts",
-                    f"no value can meet this limit: it would have to be {_side(bounds.low, bounds.low_strict, 'low')}"
-                    f" and {_side(bounds.high, bounds.high_strict, 'high')}",
-                    document.place((*path, size_key), of_key=True),
-                )
-    elif isinstance(limit, ListedIn) and not is_open and found.sort is not Sort.TEXT:
-        yield Problem(
-            "limit-unfit",
-            f"{found.name} is {found.sort.value}, and the items of a list are texts, so it is never one of them",
-            document.place((*path, "listed_in"), of_key=True),
-        )
-    elif isinstance(limit, OneOf | NoneOf) and not is_open:
-        wanted = Fraction if found.numeric else bool if found.sort is Sort.FLAG else str
-        key = next(key for key in ("one_of", "none_of", "equals") if key in keys)
-        for value in limit.values:
-            if not isinstance(value, wanted):
-                yield Problem(
-                    "limit-unfit",
-                    f"{found.name} is {found.sort.value}; {_shown(value)} is not, so nothing can be equal to it",
-                    document.place((*path, key)),
-                )
-
-
-def _side(value: Fraction, strict: bool, which: str) -> str:
-    words = {("low", False): "at least", ("low", True): "above", ("high", False): "at most", ("high", True): "below"}
-    return f"{words[which, strict]} {plain_text(value)}"
-
-
-def _shown(value: Scalar) -> str:
-    if isinstance(value, bool):
-        return "true" if value else "false"
-    return plain_text(value) if isinstance(value, Fraction) else f'"{value}"'
 
 
 def _list(document: Document, list_id: str, keys: dict[str, Any], problems: list[Problem]) -> PartsList:
@@ -241,7 +153,7 @@ def _list(document: Document, list_id: str, keys: dict[str, Any], problems: list
             item["id"],
             _period(document, ("lists", list_id, "items", i), item, problems),
             _day(item.get("published")),
-            {key: _scalars(value) for key, value in item.items() if key not in ("id", "from", "until", "published")},
+            {key: scalars(value) for key, value in item.items() if key not in ("id", "from", "until", "published")},
         )
         for i, item in enumerate(keys.get("items") or ())
     )
@@ -289,15 +201,7 @@ def _decision(text: str | None) -> Decision | None:
     return None if text is None else Decision(text)
 
 
-def _scalar(value: Any) -> Scalar:
-    return value if isinstance(value, str | bool) else exact(value)
-
-
-def _scalars(value: Any) -> tuple[Scalar, ...]:
-    return tuple(_scalar(item) for item in value) if isinstance(value, list) else (_scalar(value),)
-
-
-def _places(written: str) -> int:
-    """Decimals that the rulebook writes: `4.20` has two."""
-    digits = written.partition(".")[2]
+def _places(document: Document, path: Path, *steps: str | int) -> int:
+    """Decimals that the rulebook writes of a number below the rule: `4.20` has two."""
+    digits = document.written((*path, *steps)).partition(".")[2]
     return len(digits) if digits.isdecimal() else 0

@@ -6,44 +6,27 @@ from datetime import date
 from fractions import Fraction
 from typing import Any, NamedTuple
 
+from speclint.forms.bodies import Body, LimitTest, Withdrawn
+from speclint.forms.limit import Limit
+from speclint.forms.parts_lists import Lists, Scalar
 from speclint.limits.decisions import Decision
-from speclint.limits.forms import Limit
+from speclint.moments import Period
 from speclint.places import Place
 from speclint.readings.instruments import Instrument
-
-Scalar = str | bool | Fraction
-"""A value that can be compared with what a document states; numbers are exact."""
 
 Instruments = Mapping[str, Instrument]
 """Instruments by the name that rules call them by."""
 
 
-@dataclass(frozen=True, slots=True)
-class Period:
-    """The days from one to another, both counted in; an end that is None is open."""
-
-    start: date | None = None
-    end: date | None = None
-
-    def __contains__(self, day: date) -> bool:
-        """Whether the day is one of them."""
-        return (self.start is None or self.start <= day) and (self.end is None or day <= self.end)
-
-
 class Rule(NamedTuple):
-    """One limit on one quantity. A rule that only withdraws another, or asks for an inspection, has no quantity."""
+    """What one rule says, when, to whom, and why."""
 
     id: str
-    quantity: str | None
-    limit: Limit | None
+    body: Body
     when: tuple[tuple[str, tuple[Scalar, ...]], ...]
     period: Period
     replaces: str | None
-    withdrawn: bool
-    read_to: Fraction | None
-    uncorrected: bool
     decision: Decision | None
-    instrument: str | None
     cite: str
     because: str
     measure: str
@@ -54,6 +37,31 @@ class Rule(NamedTuple):
     """Id of the ruleset that states the rule, which may be one that the entry's ruleset builds on."""
     data: dict[str, Any]
 
+    @property
+    def test(self) -> LimitTest | None:
+        """Its limit on a quantity; None where it has none."""
+        return self.body if isinstance(self.body, LimitTest) else None
+
+    @property
+    def quantity(self) -> str | None:
+        """The quantity that it limits."""
+        return self.body.quantity if isinstance(self.body, LimitTest) else None
+
+    @property
+    def limit(self) -> Limit | None:
+        """The limit that it puts on its quantity."""
+        return self.body.limit if isinstance(self.body, LimitTest) else None
+
+    @property
+    def instrument(self) -> str | None:
+        """The name of the official instrument."""
+        return self.body.instrument if isinstance(self.body, LimitTest) else None
+
+    @property
+    def withdrawn(self) -> bool:
+        """Whether it takes another rule away."""
+        return isinstance(self.body, Withdrawn)
+
 
 class ClassRules(NamedTuple):
     """A class as one ruleset states it, before anything is inherited."""
@@ -63,39 +71,6 @@ class ClassRules(NamedTuple):
     based_on: str | None
     rules: tuple[Rule, ...]
     place: Place
-
-
-class ListItem(NamedTuple):
-    """One item of a list: `keys` holds whatever the list says of it, as tuples of scalars."""
-
-    id: str
-    period: Period
-    published: date | None
-    keys: Mapping[str, tuple[Scalar, ...]]
-
-
-class PartsList(NamedTuple):
-    """A list of approved things; once frozen, what is added later counts for the next season."""
-
-    id: str
-    frozen_on: date | None
-    items: tuple[ListItem, ...]
-
-    def standing(self, item: ListItem, on: date, known_on: date | None) -> str:
-        """Why an item does not count on the day, in words; empty where it counts."""
-        if known_on is not None and item.published is not None and item.published > known_on:
-            return f"was published on {item.published}"
-        if self.frozen_on is not None and item.period.start is not None and item.period.start > self.frozen_on:
-            return f"was added on {item.period.start}, after the list froze on {self.frozen_on}"
-        if item.period.start is not None and on < item.period.start:
-            return f"counts from {item.period.start}"
-        if item.period.end is not None and on > item.period.end:
-            return f"counted until {item.period.end}"
-        return ""
-
-
-Lists = Mapping[str, PartsList]
-"""Lists by the name that rules call them by."""
 
 
 class Waiver(NamedTuple):

@@ -1,11 +1,12 @@
 """What a ruleset names must be there: bases, lists, instruments, and the rules that it replaces or waives."""
 
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 
 from speclint.documents.tree import Document
+from speclint.places import Path
 from speclint.problems import Problem
 from speclint.rulesets.library import Library, NotFound
-from speclint.rulesets.model import ClassRules, FlatClass, Ruleset
+from speclint.rulesets.model import ClassRules, FlatClass, Rule, Ruleset
 from speclint.spelling import known_words
 
 
@@ -27,21 +28,13 @@ def reference_problems(ruleset: Ruleset, document: Document, library: Library) -
 
 
 def _in_class(flat: FlatClass, own: ClassRules, document: Document, inherited: frozenset[str]) -> Iterator[Problem]:
-    known_rules = {rule.id for rule in flat.rules}
-    for i, keys in enumerate(document.get(("classes", own.id, "rules")) or ()):
-        path = ("classes", own.id, "rules", i)
-        named = (
-            ("unknown-list", "list", ("listed_in",), flat.lists),
-            ("unknown-list", "list", ("listed_for", "list"), flat.lists),
-            ("unknown-instrument", "instrument", ("instrument",), flat.instruments),
-            ("unknown-rule", "rule", ("replaces",), known_rules),
-        )
-        for problem, what, key, known in named:
-            name = document.get((*path, *key))
-            if name is not None and name not in known:
-                yield Problem(
-                    problem, f"there is no {what} {name}{known_words(name, known)}", document.place((*path, *key))
-                )  # fmt: skip
+    rule_ids = {rule.id for rule in flat.rules}
+    for i, rule in enumerate(own.rules):
+        keys, path = rule.data, ("classes", own.id, "rules", i)
+        for problem, what, steps, name, names in _names(rule, flat, rule_ids):
+            if name not in names:
+                message = f"there is no {what} {name}{known_words(name, names)}"
+                yield Problem(problem, message, document.place((*path, *steps)))
         if keys.get("replaces") == keys["id"]:
             yield Problem("unknown-rule", "a rule cannot replace itself", document.place((*path, "replaces")))
         elif chain := _circle(keys["id"], flat):
@@ -50,6 +43,18 @@ def _in_class(flat: FlatClass, own: ClassRules, document: Document, inherited: f
         if keys.get("withdrawn") and "replaces" not in keys and keys["id"] not in inherited:
             message = f"there is no inherited rule {keys['id']} to withdraw{known_words(keys['id'], inherited)}"
             yield Problem("unknown-rule", message, document.place((*path, "id")))
+
+
+def _names(
+    rule: Rule, flat: FlatClass, rule_ids: Collection[str]
+) -> Iterator[tuple[str, str, Path, str, Collection[str]]]:
+    """What a rule names: the problem if it is not there, what it is, where and how it is named, and what there is."""
+    for steps, name in rule.limit.names.lists if rule.limit is not None else ():
+        yield "unknown-list", "list", steps, name, flat.lists
+    if rule.instrument is not None:
+        yield "unknown-instrument", "instrument", ("instrument",), rule.instrument, flat.instruments
+    if rule.replaces is not None:
+        yield "unknown-rule", "rule", ("replaces",), rule.replaces, rule_ids
 
 
 def _circle(rule_id: str, flat: FlatClass) -> str:

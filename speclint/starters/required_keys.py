@@ -6,15 +6,16 @@ from datetime import date
 from fractions import Fraction
 from typing import Any
 
-from speclint.limits.forms import ListedFor, ListedIn, OneOf, Size
+from speclint.forms.parts_lists import DayLists, Scalar
+from speclint.forms.words import words
 from speclint.places import Path
 from speclint.quantities.keys import keys_behind
 from speclint.quantities.model import Home, Key
 from speclint.quantities.registry import OPEN_PREFIXES, quantity
 from speclint.readings.exact import to_number
-from speclint.rules.judge import rulebook, words
+from speclint.rules.rulebook import rulebook
 from speclint.rules.wording import asked
-from speclint.rulesets.model import FlatClass, Rule, Scalar
+from speclint.rulesets.model import FlatClass, Rule
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,17 +46,18 @@ def _of_rule(rule: Rule, flat: FlatClass, on: date) -> Iterator[tuple[Home, Path
     since = f" from {rule.period.start}" if rule.period.start is not None and rule.period.start > on else ""
     for name, values in rule.when:
         yield from _keys(name, values[0], f"Rule {rule.id}{clause} applies where this is {words(values)}.")
-    limit = rule.limit
-    if isinstance(limit, ListedFor):
-        yield from _keys(limit.item, None, f"Rule {rule.id}{clause} looks it up in the list {limit.list_id}.")
-    if rule.quantity is None or rule.withdrawn:
+    if rule.quantity is None or rule.limit is None:
         return
+    names = rule.limit.names
+    for _, name in names.quantities:
+        lists = " and ".join(list_id for _, list_id in names.lists)
+        yield from _keys(name, None, f"Rule {rule.id}{clause} looks it up in the list {lists}.")
     limited = quantity(rule.quantity)
     if limited is not None:
         title = "" if limited.key is not None or "." in limited.name else f"{limited.title} "
         where = "".join(f", where {tested.removeprefix('entry.')} is {words(values)}" for tested, values in rule.when)
         ask = f"Rule {rule.id}{clause}{since}: {title}{asked(rule)}{where}."
-        yield from _keys(rule.quantity, _fitting(rule, flat, on, limited.example), ask)
+        yield from _keys(rule.quantity, rule.limit.offered(limited.example, DayLists(flat.lists, on)), ask)
 
 
 def _keys(name: str, example: Any, ask: str) -> Iterator[tuple[Home, Path, Any, str]]:
@@ -74,26 +76,6 @@ def _keys(name: str, example: Any, ask: str) -> Iterator[tuple[Home, Path, Any, 
 def _path(key: Key) -> Path:
     homes: dict[Home, Path] = {Home.BENCH: ("bench_runs", 0), Home.SHEET: ("factory_sheet",)}
     return (*homes.get(key.home, ()), *key.path)
-
-
-def _fitting(rule: Rule, flat: FlatClass, on: date, example: Any) -> Any:
-    """A value that meets the rule, if that is easily said: the registry's own example where it does."""
-    match rule.limit:
-        case OneOf(values):
-            return values[0]
-        case ListedIn(list_id):
-            parts = flat.lists.get(list_id)
-            standing = (
-                [item.id for item in parts.items if not parts.standing(item, on, None)] if parts is not None else []
-            )
-            return None if not standing or example in standing else standing[0]
-        case Size(bounds):
-            if not isinstance(example, int | float) or isinstance(example, bool):
-                return bounds.low if bounds.low is not None else bounds.high
-            if bounds.met_by(Fraction(str(example))):
-                return None
-            return bounds.nearest(Fraction(str(example)))[0]
-    return None
 
 
 def _plain(value: Scalar | Any, otherwise: Any) -> Any:

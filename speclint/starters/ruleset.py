@@ -7,9 +7,9 @@ from math import floor
 from typing import Any, Final
 
 from speclint.edits.spelled import flow, key, scalar
-from speclint.limits.forms import Size
+from speclint.forms.size import Size
 from speclint.readings.exact import full_text, to_number
-from speclint.rules.judge import rulebook
+from speclint.rules.rulebook import rulebook
 from speclint.rulesets.model import FlatClass
 from speclint.starters.draft import commented
 from speclint.starters.options import StarterOptions
@@ -194,9 +194,11 @@ def _what(limits: tuple[_Least, ...]) -> str:
 def _inherited(base: FlatClass, on: date, name: str) -> tuple[str, Fraction] | None:
     """The id and the limit of the inherited rule that asks for at least something, always and of the value itself."""
     for rule in rulebook(base, on).rules:
-        limit = rule.limit
-        plain = rule.quantity == name and not rule.when and rule.read_to is None
-        if plain and isinstance(limit, Size) and limit.bounds.low is not None and limit.bounds.high is None:
+        test = rule.test
+        if test is None or test.quantity != name or rule.when or test.read_to is not None:
+            continue
+        limit = test.limit
+        if isinstance(limit, Size) and limit.bounds.low is not None and limit.bounds.high is None:
             return (rule.id, limit.bounds.low) if not limit.bounds.low_strict and limit.bounds.low > 1 else None
     return None
 

@@ -3,10 +3,10 @@
 from collections.abc import Iterator
 from typing import Final
 
-from speclint.limits.forms import Inspect
+from speclint.forms.bodies import Look
 from speclint.quantities.model import Home
 from speclint.quantities.registry import QUANTITIES
-from speclint.rules.judge import rulebook
+from speclint.rules.rulebook import rulebook
 from speclint.rulesets.model import FlatClass
 from speclint.starters.draft import text_of
 from speclint.starters.options import StarterOptions
@@ -124,6 +124,6 @@ def _class_notes(options: StarterOptions, flat: FlatClass) -> Iterator[str]:
         f" keys that it rests on: `speclint explain {flat.ruleset.id}/{flat.id}` shows them all."
     )
     for rule in rulebook(flat, options.day).rules:
-        if isinstance(rule.limit, Inspect):
+        if isinstance(rule.body, Look):
             clause = f" ({rule.cite})" if rule.cite else ""
-            yield f"For the inspector to look at, {rule.id}{clause}: {rule.limit.what}"
+            yield f"For the inspector to look at, {rule.id}{clause}: {rule.body.what}"

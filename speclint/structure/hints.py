@@ -3,10 +3,10 @@
 import re
 from typing import Any, Final
 
+from speclint.forms.quantity_key import QUANTITY_PATTERN
 from speclint.quantities.registry import BY_NAME
 from speclint.schema_nodes import ID
 from speclint.spelling import nearest
-from speclint.structure.shapes.limit import QUANTITY_PATTERN
 from speclint.structure.shapes.setup import RULESET_REFERENCE
 from speclint.structure.topics import Topic, flow_text
 

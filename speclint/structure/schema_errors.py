@@ -5,9 +5,9 @@ from dataclasses import dataclass
 from typing import Final
 
 from speclint.documents.tree import Document
+from speclint.forms.registry import LIMIT_KEYS
 from speclint.places import Path
 from speclint.problems import Problem
-from speclint.structure.shapes.limit import LIMIT_KEYS
 
 __all__ = ["SchemaError", "told"]
 

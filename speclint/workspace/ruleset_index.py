@@ -6,10 +6,11 @@ from datetime import date
 from typing import Final
 
 from speclint.documents.tree import Document
+from speclint.moments import Period
 from speclint.problems import Problem
 from speclint.rulesets.library import Library, NotFound
 from speclint.rulesets.load import ruleset_of
-from speclint.rulesets.model import Period, Ruleset
+from speclint.rulesets.model import Ruleset
 from speclint.rulesets.references import reference_problems
 from speclint.workspace.loaded import Loaded
 

@@ -18,7 +18,7 @@ from speclint.quantities.facts import Facts
 from speclint.readings.measured import uncertainty_of, value_of
 from speclint.remedies.parts import Parts
 from speclint.rules.checks import Verdict
-from speclint.rules.judge import rulebook
+from speclint.rules.rulebook import rulebook
 from speclint.rulesets.library import Library, NotFound
 from speclint.rulesets.load import ruleset_of
 from tests.comparison.bench_motors import BENCH, compared, flow, motor, run

@@ -19,7 +19,8 @@ from speclint.remedies.parts import Parts
 from speclint.remedies.search import with_remedies
 from speclint.remedies.trial import changed_car
 from speclint.rules.checks import Change, Verdict
-from speclint.rules.judge import judge, rulebook
+from speclint.rules.judge import judge
+from speclint.rules.rulebook import rulebook
 from speclint.rulesets.library import Library
 from speclint.rulesets.load import ruleset_of
 from speclint.rulesets.model import FlatClass

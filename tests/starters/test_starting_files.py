@@ -19,7 +19,7 @@ from speclint.quantities.model import Home
 from speclint.quantities.registry import QUANTITIES, quantity
 from speclint.resources import ruleset_texts
 from speclint.rules.checks import Verdict
-from speclint.rules.judge import rulebook
+from speclint.rules.rulebook import rulebook
 from speclint.rules.wording import asked
 from speclint.rulesets.model import FlatClass, Ruleset
 from speclint.starters.draft import with_all_offered

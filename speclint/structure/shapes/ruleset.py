@@ -2,6 +2,7 @@
 
 from typing import Any, Final
 
+from speclint.forms.quantity_key import QUANTITY_PATTERN, quantity_key
 from speclint.schema_nodes import (
     ID,
     VERSION,
@@ -20,7 +21,7 @@ from speclint.schema_nodes import (
     text,
 )  # fmt: skip
 from speclint.structure.shapes import equipment
-from speclint.structure.shapes.limit import QUANTITY_HELP, QUANTITY_PATTERN, limit_keys, one_limit, some_limit
+from speclint.structure.shapes.limit import limit_keys, one_limit, some_limit
 
 DECISIONS: Final = ("as-read", "must-show", "benefit-of-doubt")
 VERDICTS: Final = ("legal", "illegal", "not-shown", "to-inspect", "not-applicable")
@@ -46,9 +47,7 @@ def _rule() -> Schema:
             "rule", "One limit on one quantity, with a clause to cite and a reason.",
             {
                 "id": name("id", "Id of the rule; the id of an inherited rule takes its place.", "final-drive"),
-                "quantity": node("quantity", f"What is limited: {QUANTITY_HELP}.",
-                                 ["final_drive_ratio", "mass_g", "extra.body"], type="string",
-                                 pattern=QUANTITY_PATTERN),
+                "quantity": quantity_key("quantity", "What is limited", "final_drive_ratio", "mass_g", "extra.body"),
                 **limits,
                 "when": {
                     **by_name("when", "The rule applies only where these quantities have these values; a list means"

@@ -1,0 +1,28 @@
+"""`between`: a window."""
+
+from collections.abc import Mapping
+from typing import Any, Final
+
+from speclint.forms.limit import Example, Form, Places
+from speclint.forms.size import Size
+from speclint.limits.decisions import Limits
+from speclint.readings.exact import exact
+from speclint.schema_nodes import Schema, several
+
+
+def _shapes() -> dict[str, Schema]:
+    about = "Lowest and highest value, both allowed, in the unit of the quantity."
+    return {"between": several("between", about, {"type": "number"}, [36, 40], minItems=2, maxItems=2)}
+
+
+def _read(keys: Mapping[str, Any], places: Places) -> Size:
+    low, high = keys["between"]
+    return Size(Limits(low=exact(low), high=exact(high)), max(places("between", 0), places("between", 1)))
+
+
+BETWEEN: Final = Form(
+    ("between",),
+    _shapes,
+    _read,
+    Example("quantity: timing_set_deg, between: [36, 40]", "motor: {timing_deg: 40}", "motor: {timing_deg: 41}"),
+)

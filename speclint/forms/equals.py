@@ -1,0 +1,31 @@
+"""`equals`: one value, a number or a word."""
+
+from collections.abc import Mapping
+from fractions import Fraction
+from typing import Any, Final
+
+from speclint.forms.limit import Example, Form, Limit, Places
+from speclint.forms.one_of import OneOf
+from speclint.forms.size import Size
+from speclint.forms.words import scalar, shown
+from speclint.limits.decisions import Limits
+from speclint.schema_nodes import WORD, Schema, node
+
+
+def _shapes() -> dict[str, Schema]:
+    return {"equals": node("equals", "The value must be exactly this.", ["LiPo", 2, True], **WORD)}
+
+
+def _read(keys: Mapping[str, Any], places: Places) -> Limit:
+    value = scalar(keys["equals"])
+    if isinstance(value, Fraction):
+        return Size(Limits(low=value, high=value), places("equals"), nominal=shown(value))
+    return OneOf((value,))
+
+
+EQUALS: Final = Form(
+    ("equals",),
+    _shapes,
+    _read,
+    Example("quantity: battery_chemistry, equals: LiPo", "battery: {chemistry: LiPo}", "battery: {chemistry: NiMH}"),
+)

@@ -1,0 +1,93 @@
+"""`none_of`: the value is none of a few."""
+
+from collections.abc import Iterator, Mapping
+from fractions import Fraction
+from typing import Any, Final, NamedTuple
+
+from speclint.forms.limit import Circumstances, Example, Form, Judgement, Misfit, Names, Places
+from speclint.forms.one_of import value_misfits
+from speclint.forms.parts_lists import DayLists, Scalar
+from speclint.forms.words import same, scalars, value_text, values_of, words
+from speclint.limits.decisions import Decision, Outcome, Ruling
+from speclint.quantities.facts import Fact, Value
+from speclint.quantities.model import Quantity
+from speclint.schema_nodes import WORD, Schema, several
+
+
+class NoneOf(NamedTuple):
+    """The value is none of these."""
+
+    values: tuple[Scalar, ...]
+
+    @property
+    def requirement(self) -> object:
+        """The values that are barred."""
+        return "none_of", self.values
+
+    @property
+    def lead(self) -> str:
+        """Nothing."""
+        return ""
+
+    def misfits(self, quantity: Quantity, key: str) -> Iterator[Misfit]:
+        """Values of another kind than the quantity's."""
+        return value_misfits(self.values, quantity, key)
+
+    def judge(self, fact: Fact, decision: Decision, circumstances: Circumstances) -> Judgement:
+        """Legal where no value is one that is barred."""
+        is_barred = any(same(value, barred) for value in values_of(fact) for barred in self.values)
+        return Judgement(Ruling.ILLEGAL if is_barred else Ruling.LEGAL, fact)
+
+    def asked(self, unit: str) -> str:
+        """The values that are barred."""
+        return f"not {words(self.values)}"
+
+    def has(self, fact: Fact, value: Value, outcome: Outcome | None, unit: str) -> str:
+        """The value."""
+        return value_text(value, unit)
+
+    def margin(self, fact: Fact, outcome: Outcome | None, unit: str) -> str:
+        """Nothing: a word has no size."""
+        return ""
+
+    def offered(self, example: Any, lists: DayLists) -> Scalar | None:
+        """None: the quantity's own example will do."""
+        return None
+
+    def targets(self, value: Fraction, step: Fraction, guard: Fraction) -> frozenset[Fraction]:
+        """None: there is no nearest one."""
+        return frozenset()
+
+    def choices(self, lists: DayLists) -> tuple[Scalar, ...] | None:
+        """None: anything else is allowed."""
+        return None
+
+    @property
+    def names(self) -> Names:
+        """Nothing."""
+        return Names()
+
+    def listing(self, lists: DayLists) -> Iterator[str]:
+        """Nothing."""
+        return iter(())
+
+
+def _shapes() -> dict[str, Schema]:
+    about = "The value must be none of these."
+    return {"none_of": several("none of", about, WORD, ["sintered"], minItems=1)}
+
+
+def _read(keys: Mapping[str, Any], _places: Places) -> NoneOf:
+    return NoneOf(scalars(keys["none_of"]))
+
+
+NONE_OF: Final = Form(
+    ("none_of",),
+    _shapes,
+    _read,
+    Example(
+        "quantity: rotor_kind, none_of: [sintered]",
+        "motor: {rotor: {kind: torque}}",
+        "motor: {rotor: {kind: sintered}}",
+    ),
+)

@@ -1,0 +1,104 @@
+"""`one_of`: the value is one of a few."""
+
+from collections.abc import Iterator, Mapping
+from fractions import Fraction
+from typing import Any, Final, NamedTuple
+
+from speclint.forms.limit import Circumstances, Example, Form, Judgement, Misfit, Names, Places
+from speclint.forms.parts_lists import DayLists, Scalar
+from speclint.forms.words import matches, scalars, shown, value_text, words
+from speclint.limits.decisions import Decision, Outcome, Ruling
+from speclint.quantities.facts import Fact, Value
+from speclint.quantities.model import Quantity, Sort
+from speclint.quantities.registry import OPEN_PREFIXES
+from speclint.schema_nodes import WORD, Schema, several
+
+
+class OneOf(NamedTuple):
+    """The value is one of these."""
+
+    values: tuple[Scalar, ...]
+
+    @property
+    def requirement(self) -> object:
+        """The values that are allowed."""
+        return "one_of", self.values
+
+    @property
+    def lead(self) -> str:
+        """Nothing."""
+        return ""
+
+    def misfits(self, quantity: Quantity, key: str) -> Iterator[Misfit]:
+        """Values of another kind than the quantity's."""
+        return value_misfits(self.values, quantity, key)
+
+    def judge(self, fact: Fact, decision: Decision, circumstances: Circumstances) -> Judgement:
+        """Legal where every value is one that is allowed."""
+        return Judgement(Ruling.LEGAL if matches(fact, self.values) else Ruling.ILLEGAL, fact)
+
+    def asked(self, unit: str) -> str:
+        """The values that are allowed."""
+        return words(self.values) if len(self.values) == 1 else f"one of {words(self.values, ', ')}"
+
+    def has(self, fact: Fact, value: Value, outcome: Outcome | None, unit: str) -> str:
+        """The value."""
+        return value_text(value, unit)
+
+    def margin(self, fact: Fact, outcome: Outcome | None, unit: str) -> str:
+        """Nothing: a word has no size."""
+        return ""
+
+    def offered(self, example: Any, lists: DayLists) -> Scalar | None:
+        """The first that is allowed."""
+        return self.values[0]
+
+    def targets(self, value: Fraction, step: Fraction, guard: Fraction) -> frozenset[Fraction]:
+        """None: what is allowed can be counted."""
+        return frozenset()
+
+    def choices(self, lists: DayLists) -> tuple[Scalar, ...] | None:
+        """The values that are allowed."""
+        return self.values
+
+    @property
+    def names(self) -> Names:
+        """Nothing."""
+        return Names()
+
+    def listing(self, lists: DayLists) -> Iterator[str]:
+        """Nothing."""
+        return iter(())
+
+
+def value_misfits(values: tuple[Scalar, ...], quantity: Quantity, key: str) -> Iterator[Misfit]:
+    """The values of a limit that no value of the quantity can be equal to."""
+    if quantity.name.startswith(OPEN_PREFIXES):
+        return
+    kind = Fraction if quantity.numeric else bool if quantity.sort is Sort.FLAG else str
+    for value in values:
+        if not isinstance(value, kind):
+            quoted = f'"{value}"' if isinstance(value, str) else shown(value)
+            message = f"{quantity.name} is {quantity.sort.value}; {quoted} is not, so nothing can be equal to it"
+            yield Misfit("limit-unfit", message, key, of_key=False)
+
+
+def _shapes() -> dict[str, Schema]:
+    about = "The value must be one of these."
+    return {"one_of": several("one of", about, WORD, ["standard", "torque"], minItems=1)}
+
+
+def _read(keys: Mapping[str, Any], _places: Places) -> OneOf:
+    return OneOf(scalars(keys["one_of"]))
+
+
+ONE_OF: Final = Form(
+    ("one_of",),
+    _shapes,
+    _read,
+    Example(
+        "quantity: rotor_kind, one_of: [standard, torque]",
+        "motor: {rotor: {kind: torque}}",
+        "motor: {rotor: {kind: sintered}}",
+    ),
+)

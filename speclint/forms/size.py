@@ -1,0 +1,193 @@
+"""Limits of size: what bounds, a window and a nominal value have in common once they are read."""
+
+import math
+from collections.abc import Iterator
+from fractions import Fraction
+from typing import Any, Final, NamedTuple
+
+from speclint.forms.limit import Circumstances, Judgement, Misfit, Names
+from speclint.forms.parts_lists import DayLists, Scalar
+from speclint.forms.words import value_text
+from speclint.limits.decisions import Decision, Limits, Outcome, Ruling, decide
+from speclint.quantities.facts import Fact, Value
+from speclint.quantities.model import Quantity, Sort
+from speclint.quantities.registry import OPEN_PREFIXES
+from speclint.readings.digits import plain_text, supported_places, with_unit
+from speclint.readings.exact import decimal_text, decimals_of, exact, places_to_tell, text_beside
+from speclint.readings.measured import Measured, value_of
+
+_MOST_PLACES: Final = 12
+
+
+class Size(NamedTuple):
+    """The value lies between two bounds, or on the right side of one.
+
+    `places` is how many decimals the rulebook writes, so that a limit is printed as its readers know it; `nominal`
+    is the value that is meant, with its tolerance if it has one, in words, where the rulebook says it so.
+    """
+
+    bounds: Limits
+    places: int
+    nominal: str = ""
+
+    @property
+    def requirement(self) -> object:
+        """The bounds, however they are written."""
+        return self.bounds
+
+    @property
+    def lead(self) -> str:
+        """Nothing."""
+        return ""
+
+    @property
+    def _is_exact(self) -> bool:
+        """Whether the rulebook names one value, and allows no other."""
+        return bool(self.nominal) and self.bounds.low == self.bounds.high
+
+    def misfits(self, quantity: Quantity, key: str) -> Iterator[Misfit]:
+        """A quantity that has no size, and bounds that leave nothing between them."""
+        if not quantity.numeric and not quantity.name.startswith(OPEN_PREFIXES):
+            yield Misfit(
+                "limit-unfit",
+                f"{quantity.name} is {quantity.sort.value}, which has no size: use one_of, none_of, equals or listed_in"
+                f" where this rule says {key}",
+                key,
+            )
+        bounds = self.bounds
+        if bounds.low is None or bounds.high is None:
+            return
+        strict = bounds.low_strict or bounds.high_strict
+        if bounds.low > bounds.high or (bounds.low == bounds.high and strict):
+            low = f"{'above' if bounds.low_strict else 'at least'} {plain_text(bounds.low)}"
+            high = f"{'below' if bounds.high_strict else 'at most'} {plain_text(bounds.high)}"
+            yield Misfit(
+                "limit-contradicts", f"no value can meet this limit: it would have to be {low} and {high}", key
+            )
+
+    def judge(self, fact: Fact, decision: Decision, circumstances: Circumstances) -> Judgement:
+        """What the decision rule makes of the value."""
+        value = fact.value
+        if not isinstance(value, Fraction | Measured):
+            return Judgement(Ruling.NOT_SHOWN, fact, reason="the rule asks for a number here")
+        is_exact = fact.quantity.exact or (fact.complete and not isinstance(value, Measured))
+        outcome = decide(value, self.bounds, decision, exact=is_exact, complete=fact.complete)
+        reason = _why_not_shown(fact, outcome.expanded_uncertainty) if outcome.ruling is Ruling.NOT_SHOWN else ""
+        return Judgement(outcome.ruling, fact, outcome, reason)
+
+    def asked(self, unit: str) -> str:
+        """The bounds in words."""
+        bounds, places = self.bounds, self.places
+        low, high = bounds.low, bounds.high
+        if low is not None and high is not None:
+            if self._is_exact:
+                return f"exactly {with_unit(decimal_text(low, places), unit)}"
+            exact_places = max((decimals_of(bound) or 0) for bound in (low, high))
+            places = min(max(places, exact_places), places + 3)
+            low_text, high_text = decimal_text(low, places), with_unit(decimal_text(high, places), unit)
+            if bounds.low_strict or bounds.high_strict:
+                return f"{_LOW[bounds.low_strict]} {low_text} and {_HIGH[bounds.high_strict]} {high_text}"
+            return f"{low_text} to {high_text}{f' ({self.nominal})' if self.nominal else ''}"
+        if low is not None:
+            return f"{_LOW[bounds.low_strict]} {with_unit(decimal_text(low, places), unit)}"
+        return f"{_HIGH[bounds.high_strict]} {with_unit(decimal_text(high, places), unit)}" if high is not None else ""
+
+    def has(self, fact: Fact, value: Value, outcome: Outcome | None, unit: str) -> str:
+        """The value with the digits that tell on which side of the limit it lies."""
+        if isinstance(value, Measured) and value.standard_uncertainty > 0:
+            return self._reading(value, outcome, unit)
+        if isinstance(value, Fraction | Measured) and outcome is not None:
+            number = value_of(value)
+            least = _least_places(number, self.places, is_ratio=fact.quantity.sort is Sort.RATIO)
+            return with_unit(text_beside(number, outcome.limit, least=least), unit)
+        return value_text(value, unit)
+
+    def _reading(self, value: Measured, outcome: Outcome | None, unit: str) -> str:
+        """A reading with U, with more digits than U supports only where it would seem to keep a limit that it breaks."""
+        expanded = value.expanded()
+        if outcome is not None and math.isfinite(expanded):
+            places = supported_places(expanded)
+            rounded = exact(decimal_text(value.value, places))
+            if self.bounds.met_by(rounded) is not self.bounds.met_by(value.value):
+                places = places_to_tell(value.value, outcome.limit, least=max(places, 0)) or max(places, 0)
+                uncertainty = decimal_text(exact(expanded), places)
+                return with_unit(f"{text_beside(value.value, outcome.limit, least=places)} ± {uncertainty}", unit)
+        return value_text(value, unit)
+
+    def margin(self, fact: Fact, outcome: Outcome | None, unit: str) -> str:
+        """`0.15 mm to spare`, `0.055 short`, `0.02 V over`."""
+        if outcome is None or (self._is_exact and outcome.margin == 0):
+            return ""
+        if outcome.margin == 0:
+            strict = self.bounds.low_strict if outcome.limit == self.bounds.low else self.bounds.high_strict
+            return "on the limit itself" if not strict else "on the limit, which is not enough"
+        size = with_unit(_margin_number(outcome.margin, self.has(fact, outcome.value, outcome, unit)), unit)
+        if outcome.margin > 0:
+            return f"{size} to spare"
+        # An exact value has one limit on both sides, so only the value says on which side of it the car is.
+        is_low = outcome.limit == self.bounds.low and (
+            outcome.limit != self.bounds.high or value_of(outcome.value) < outcome.limit
+        )
+        return f"{size} {'short' if is_low else 'over'}"
+
+    def offered(self, example: Any, lists: DayLists) -> Scalar | None:
+        """The bound next to the quantity's own example, where that does not meet the limit."""
+        if not isinstance(example, int | float) or isinstance(example, bool):
+            return self.bounds.low if self.bounds.low is not None else self.bounds.high
+        number = Fraction(str(example))
+        return None if self.bounds.met_by(number) else self.bounds.nearest(number)[0]
+
+    def targets(self, value: Fraction, step: Fraction, guard: Fraction) -> frozenset[Fraction]:
+        """The bounds, and each with room for the uncertainty."""
+        bounds, numbers = self.bounds, set()
+        if bounds.low is not None:
+            numbers |= {bounds.low + step if bounds.low_strict else bounds.low, bounds.low + guard}
+        if bounds.high is not None:
+            numbers |= {bounds.high - step if bounds.high_strict else bounds.high, bounds.high - guard}
+        return frozenset(numbers)
+
+    def choices(self, lists: DayLists) -> tuple[Scalar, ...] | None:
+        """None: numbers in a range cannot be counted."""
+        return None
+
+    @property
+    def names(self) -> Names:
+        """Nothing."""
+        return Names()
+
+    def listing(self, lists: DayLists) -> Iterator[str]:
+        """Nothing."""
+        return iter(())
+
+
+_LOW: Final = {False: "at least", True: "above"}
+_HIGH: Final = {False: "at most", True: "below"}
+
+
+def _why_not_shown(fact: Fact, expanded: float | None) -> str:
+    if expanded is None or not fact.complete:
+        return (
+            "the limit is met as read, but the rule asks to be shown so with the uncertainty counted: name the instrument"
+            " of the reading, and describe it under instruments"
+        )
+    return "the limit is met as read, but by less than the uncertainty of the reading"
+
+
+def _least_places(value: Fraction, limit_places: int, *, is_ratio: bool) -> int:
+    """Decimals to print at least: those of the limit, or all of a value that was written with a few more."""
+    decimals = decimals_of(value)
+    if decimals is not None and decimals <= limit_places + 2:
+        return max(limit_places, decimals)
+    # A tooth more or less moves a ratio in its second decimal; the third shows how far it is from the limit.
+    return max(limit_places + 1, 3) if is_ratio else limit_places + 1
+
+
+def _margin_number(margin: Fraction, value_text: str) -> str:
+    """The margin to as many decimals as the value is shown with, or as many as it takes not to look like nothing."""
+    size, digits = abs(margin), value_text.partition(".")[2]
+    places = next((i for i, char in enumerate(digits) if not char.isdigit()), len(digits))
+    while places < _MOST_PLACES and decimal_text(size, places).strip("0.") == "":
+        places += 1
+    if decimal_text(size, places).strip("0.") == "":
+        return f"less than {decimal_text(Fraction(1, 10**_MOST_PLACES), _MOST_PLACES)}"
+    return decimal_text(size, places)
