@@ -18,8 +18,8 @@ from speclint.commands.shell import (
     report_option,
 )
 from speclint.errors import UnreadableError, UsageError
+from speclint.plain import one_line
 from speclint.reports.gearing import KINDS
-from speclint.reports.plain import one_line
 
 if TYPE_CHECKING:
     from speclint.files import FileText, Folder

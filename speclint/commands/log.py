@@ -18,8 +18,8 @@ from speclint.logbook.kinds import KINDS, KINDS_BY_NAME, RecordKind
 from speclint.logbook.remarks import remarks_on
 from speclint.logbook.target import Target, find_target, instruments_around
 from speclint.places import dotted
+from speclint.plain import one_line
 from speclint.problems import Problem
-from speclint.reports.plain import one_line
 
 __all__ = ["log"]
 

@@ -91,7 +91,7 @@ def current_folder() -> "Folder":
 
 def note(text: str) -> None:
     """Says something beside the reports; nothing from a file's name can steer the terminal."""
-    from speclint.reports.plain import one_line
+    from speclint.plain import one_line
 
     click.echo(f"speclint: {one_line(text)}", err=True)
 

@@ -5,8 +5,8 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Final
 
+from speclint.plain import in_ascii, one_line
 from speclint.reports import Paper
-from speclint.reports.plain import in_ascii, one_line
 
 _WIDEST: Final = 100
 """Prose wider than this is hard to follow, however wide the paper."""

@@ -4,8 +4,8 @@ import textwrap
 from collections.abc import Sequence
 from typing import Final
 
+from speclint.plain import one_line
 from speclint.reports import Paper
-from speclint.reports.plain import one_line
 
 _NARROWEST: Final = 40
 

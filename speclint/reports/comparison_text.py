@@ -10,6 +10,7 @@ from speclint.comparison.equivalent import EntryVerdict, Equivalent, PinionChoic
 from speclint.comparison.findings import CAUTIONS, ComparisonFindings, MotorFindings
 from speclint.comparison.trend import Trend, stretch_text
 from speclint.moments import day_text
+from speclint.plain import in_ascii, one_line
 from speclint.quantities.rebuilds import REBUILDS_BY_KIND
 from speclint.readings.digits import plain_text, with_unit
 from speclint.readings.exact import decimal_text, exact
@@ -18,7 +19,6 @@ from speclint.reports import Paper
 from speclint.reports.comparison_choice import ranking_blocks
 from speclint.reports.comparison_layout import columns, section, wrapped
 from speclint.reports.comparison_wording import change_text, percent_text, places_of, slope_text, united, value_text
-from speclint.reports.plain import in_ascii, one_line
 from speclint.rules.checks import Verdict
 
 CLOSING: Final = "The maker's instructions, the club's own text and the race director have the last word."

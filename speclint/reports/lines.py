@@ -6,8 +6,8 @@ The form is that of the GNU Coding Standards, section 4.4 (Formatting Error Mess
 from typing import Final
 
 from speclint.findings import EntryResult, Findings
+from speclint.plain import clipped, in_ascii, one_line
 from speclint.reports import Paper
-from speclint.reports.plain import clipped, in_ascii, one_line
 from speclint.rules.checks import Check, Verdict
 
 _LONGEST: Final = 4000

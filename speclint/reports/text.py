@@ -7,9 +7,9 @@ from typing import Final
 from speclint.findings import EntryResult, Findings
 from speclint.moments import day_text
 from speclint.places import dotted
+from speclint.plain import columns
 from speclint.remedies.case import Mending
 from speclint.reports import Paper
-from speclint.reports.plain import columns
 from speclint.reports.summary import counted, summary
 from speclint.reports.text_layout import TextLayout
 from speclint.rules.checks import Check, Verdict

@@ -3,8 +3,8 @@
 import re
 from typing import Final
 
+from speclint.plain import clipped, columns, in_ascii, one_line
 from speclint.reports import Paper
-from speclint.reports.plain import clipped, columns, in_ascii, one_line
 from speclint.rules.checks import Verdict
 
 _NARROWEST: Final = 30

@@ -24,7 +24,7 @@ ON_FILES = (*SHELL, "files.py", "resources.py", "edits/write.py")
 TALK = frozenset({"print", "input", "exit", "quit", "breakpoint"})
 CLOCK = frozenset({"today", "now", "utcnow", "perf_counter", "monotonic", "getcwd", "getenv"})
 FILES = frozenset({"open", "read_text", "write_text", "read_bytes", "write_bytes", "unlink", "mkdir"})
-FOR_HELP_ONLY = ("rich", "jsonschema", "importlib.metadata", "numpy", "asyncio")
+FOR_HELP_ONLY = ("rich", "jinja2", "jsonschema", "importlib.metadata", "numpy", "asyncio")
 
 
 def modules() -> list[str]:
@@ -76,7 +76,7 @@ def test_a_good_file_costs_no_import_that_only_explains_a_bad_one() -> None:
     good = PACKAGE.parent / "examples" / "setups" / "car-12-carpet.yaml"
     loaded = loaded_by("check", str(good), "--report", "lines")
     assert "ruamel.yaml" in loaded
-    assert loaded & {"jsonschema", "rich", "difflib", "importlib.metadata"} == set()
+    assert loaded & {"jsonschema", "rich", "jinja2", "difflib", "importlib.metadata"} == set()
 
 
 def loaded_by(*arguments: str) -> set[str]:

@@ -60,6 +60,8 @@ def test_the_wheel_holds_every_schema_and_ruleset_beside_the_code(wheel: Path) -
                     shipped = f"speclint/_shipped/{file.relative_to(PROJECT).as_posix()}"
                     assert shipped in names
                     assert archive.read(shipped) == file.read_bytes()
+        for template in (PROJECT / "speclint" / "pages" / "templates").iterdir():
+            assert template.relative_to(PROJECT).as_posix() in names
 
 
 def test_the_wheel_holds_the_package_and_nothing_else(wheel: Path) -> None:

@@ -7,8 +7,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from speclint.plain import columns
 from speclint.reports import Paper, write
-from speclint.reports.plain import columns
 from speclint.reports.text_layout import TextLayout
 from tests.console import GOLDEN, Golden
 from tests.reports.misprint_cars import CARS, findings

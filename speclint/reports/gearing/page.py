@@ -36,13 +36,13 @@ from speclint.gearing.wording import (
 from speclint.moments import day_text
 from speclint.physics.assumptions import ASSUMPTIONS
 from speclint.physics.units import kmh, rpm
+from speclint.plain import clipped, one_line
 from speclint.readings.digits import plain_text
 from speclint.readings.exact import to_float
 from speclint.reports import Paper
 from speclint.reports.gearing.chart import legend, sign
 from speclint.reports.gearing.plots import Level, Plot, svg
 from speclint.reports.gearing.style import STYLE
-from speclint.reports.plain import clipped, one_line
 from speclint.rules.wording import margin
 
 _LONGEST: Final = 1000

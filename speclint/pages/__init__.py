@@ -1,0 +1,1 @@
+"""Pages: one style and one set of templates for all HTML that speclint writes, and what is drawn on it."""
