@@ -8,7 +8,7 @@ from typing import NamedTuple
 from speclint.advice.model import Advice
 from speclint.places import Place
 from speclint.problems import Problem
-from speclint.remedies.case import Mending
+from speclint.remedies.judged_entry import CarRemedies
 from speclint.rules.checks import Check, Verdict
 from speclint.rulesets.model import FlatClass
 
@@ -47,7 +47,7 @@ class Findings:
     setups: int
     entries: tuple[EntryResult, ...]
     problems: tuple[Problem, ...]
-    mendings: tuple[Mending, ...]
+    car_remedies: tuple[CarRemedies, ...]
     advice: tuple[Advice, ...]
     not_judged: tuple[NotJudged, ...]
     not_entered: tuple[NotJudged, ...] = ()

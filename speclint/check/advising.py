@@ -17,7 +17,7 @@ from speclint.quantities.facts import Facts
 from speclint.records.contradictions import record_problems
 from speclint.records.disagreement import REFERENCE_C
 from speclint.records.plausibility import implausible_values
-from speclint.remedies.parts import Parts
+from speclint.remedies.parts_box import PartsBox
 from speclint.rules.checks import Check
 from speclint.rulesets.library import Library
 from speclint.rulesets.model import Ruleset
@@ -37,7 +37,7 @@ class AdviceRound:
         """All advice, by where it stands."""
         return tuple(sorted(self._advice.values(), key=lambda one: (one.place, one.id)))
 
-    def on_car(self, assembled: Assembled, parts: Parts, days: Sequence[date], checks: Sequence[Check]) -> None:
+    def on_car(self, assembled: Assembled, parts: PartsBox, days: Sequence[date], checks: Sequence[Check]) -> None:
         """Takes in a car with the days of its entries and all checks of these."""
         if assembled.car.motor is not None:
             self._motors.add(assembled.car.motor.document.file)
@@ -50,7 +50,7 @@ class AdviceRound:
         motor = motor_of(document)
         setup = Setup(document, document.data.get("name") or document.file, (), None, None)
         car = Car(setup, motor, "", instruments_of(motor.data.get("instruments")))
-        self._on_car(car, None, Parts(), (), ())
+        self._on_car(car, None, PartsBox(), (), ())
 
     def on_ruleset(self, ruleset: Ruleset, document: Document, library: Library, today: date) -> None:
         """Takes in a sound ruleset."""
@@ -60,7 +60,7 @@ class AdviceRound:
         self._keep(advice_on_ruleset(case))
 
     def _on_car(
-        self, car: Car, garage: Document | None, parts: Parts, days: Sequence[date], checks: Sequence[Check]
+        self, car: Car, garage: Document | None, parts: PartsBox, days: Sequence[date], checks: Sequence[Check]
     ) -> None:
         implausible = implausible_values(car)
         stated = [entry.on for entry in car.setup.entries]

@@ -7,7 +7,7 @@ from speclint.findings import EntryResult
 from speclint.models.cars import Car
 from speclint.models.setups import Entry, Setup
 from speclint.problems import Problem
-from speclint.remedies.case import Case
+from speclint.remedies.judged_entry import JudgedEntry
 from speclint.rules.judge import entry_facts, entry_verdict, judge
 from speclint.rules.rulebook import Rulebook, rulebook
 from speclint.rulesets.library import NotFound
@@ -24,7 +24,7 @@ class EntryJudge:
         self._asked = asked
         self._books: dict[tuple[str, str | None, str, date], Rulebook | NotFound] = {}
 
-    def judge(self, car: Car, entry: Entry) -> Case | Problem:
+    def judge(self, car: Car, entry: Entry) -> JudgedEntry | Problem:
         """The entry with all its checks, or the problem that keeps it from being judged."""
         document = car.setup.document
         key = (entry.ruleset, entry.version, entry.class_id, entry.on)
@@ -36,9 +36,9 @@ class EntryJudge:
             return Problem(book.problem, book.message, document.place((*entry.path, part)))
         place = document.place(entry.path)
         facts = entry_facts(car, entry, book.flat)
-        return Case(book, facts, place, judge(book, facts, place))
+        return JudgedEntry(book, facts, place, judge(book, facts, place))
 
-    def result(self, setup: Setup, case: Case) -> EntryResult:
+    def result(self, setup: Setup, case: JudgedEntry) -> EntryResult:
         """What is told of an entry."""
         return EntryResult(
             file=setup.document.file,

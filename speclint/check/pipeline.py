@@ -19,7 +19,7 @@ from speclint.workspace.ruleset_index import RulesetIndex, index_rulesets
 from speclint.workspace.source import Source
 
 if TYPE_CHECKING:
-    from speclint.remedies.case import Case, Mending
+    from speclint.remedies.judged_entry import CarRemedies, JudgedEntry
 
 Progress = Callable[[str, int, int], None]
 """Is told what is being done, how many of the files or cars are done, and how many there are."""
@@ -70,7 +70,7 @@ def check(
         setups=sum(1 for loaded in listed if loaded.format == "setup/1"),
         entries=tuple(sorted(hearing.judged, key=lambda entry: entry.place)),
         problems=tuple(sorted(dict.fromkeys(problems), key=lambda problem: (problem.place, problem.id))),
-        mendings=tuple(sorted(hearing.mendings, key=lambda mending: mending.file)),
+        car_remedies=tuple(sorted(hearing.car_remedies, key=lambda car_remedy: car_remedy.file)),
         advice=hearing.counsel.advice,
         not_judged=tuple(sorted(hearing.not_judged, key=lambda one: one.place)),
         not_entered=tuple(sorted(hearing.not_entered, key=lambda one: one.place)),
@@ -98,7 +98,7 @@ class _Hearing:
         self.counsel = AdviceRound()
         self.problems: list[Problem] = list(index.problems)
         self.judged: list[EntryResult] = []
-        self.mendings: list[Mending] = []
+        self.car_remedies: list[CarRemedies] = []
         self.not_judged: list[NotJudged] = []
         self.not_entered: list[NotJudged] = []
 
@@ -123,7 +123,7 @@ class _Hearing:
         if not entries:
             reason = without_entry(self._ruleset, self._asked)
             self.not_entered.append(NotJudged(document.file, reason, document.place(("entries",))))
-        cases: list[Case] = []
+        cases: list[JudgedEntry] = []
         for entry in entries:
             case = self._court.judge(assembled.car, entry)
             if isinstance(case, Problem):
@@ -138,8 +138,8 @@ class _Hearing:
         if any(check.verdict is Verdict.ILLEGAL for check in checks):
             from speclint.remedies.search import with_remedies  # needed only where something is to be mended
 
-            cases, mending = with_remedies(assembled.car, cases, assembled.parts)
-            self.mendings.append(mending)
+            cases, car_remedy = with_remedies(assembled.car, cases, assembled.parts)
+            self.car_remedies.append(car_remedy)
         self.judged += [self._court.result(setup, case) for case in cases]
 
     def rulesets(self, names: set[str]) -> None:

@@ -96,7 +96,7 @@ def check(
     finally:
         progress.wipe()
     if number is not None:
-        _apply(chosen_remedy(findings.mendings, number), folder)
+        _apply(chosen_remedy(findings.car_remedies, number), folder)
         mended = folder.find(paths or (".",), pass_over=pass_over)
         findings = check_files(mended.texts, bundled, folder, asked)
     if no_advice:

@@ -19,9 +19,9 @@ from speclint.quantities.facts import Facts
 from speclint.readings.exact import exact
 from speclint.readings.measured import Number, value_of
 from speclint.remedies.levers import rests_on
-from speclint.remedies.parts import Parts
+from speclint.remedies.parts_box import PartsBox
 from speclint.remedies.trial import changed_car
-from speclint.rules.checks import Change, Check, Verdict
+from speclint.rules.checks import Check, KeyChange, Verdict
 from speclint.rules.judge import entry_verdict, judge
 from speclint.rules.rulebook import Rulebook
 from speclint.rules.wording import message
@@ -99,7 +99,9 @@ class Equivalent:
     from_box: bool
 
 
-def equivalent_of(comparison: Comparison, car: Car, entries: tuple[EntryRules, ...], parts: Parts) -> Equivalent | str:
+def equivalent_of(
+    comparison: Comparison, car: Car, entries: tuple[EntryRules, ...], parts: PartsBox
+) -> Equivalent | str:
     """The gearing that keeps the car's top speed from the first run to the second; in words why there is none.
 
     Args:
@@ -177,7 +179,7 @@ def _between_teeth(ratio: Fraction, old: Fraction, pinion: int) -> str:
 def _judged(
     car: Car, entries: tuple[EntryRules, ...], pinion: int | str, only: frozenset[str] | None
 ) -> tuple[EntryVerdict, ...]:
-    trial = changed_car(car, (Change(car.setup.document.file, _PINION, pinion),))
+    trial = changed_car(car, (KeyChange(car.setup.document.file, _PINION, pinion),))
     verdicts = []
     for entry in entries:
         checks = [check for check in judge(entry.book, entry.facts.of(trial), entry.place) if _on_gearing(check, only)]

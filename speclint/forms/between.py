@@ -3,7 +3,7 @@
 from collections.abc import Mapping
 from typing import Any, Final
 
-from speclint.forms.limit import Example, Form, Places
+from speclint.forms.limit import Form, FormExample, Places
 from speclint.forms.size import Size
 from speclint.limits.decisions import Limits
 from speclint.readings.exact import exact
@@ -24,5 +24,5 @@ BETWEEN: Final = Form(
     ("between",),
     _shapes,
     _read,
-    Example("quantity: timing_set_deg, between: [36, 40]", "motor: {timing_deg: 40}", "motor: {timing_deg: 41}"),
+    FormExample("quantity: timing_set_deg, between: [36, 40]", "motor: {timing_deg: 40}", "motor: {timing_deg: 41}"),
 )

@@ -25,17 +25,17 @@ class LimitTest(NamedTuple):
     instrument: str | None = None
 
 
-class Look(NamedTuple):
+class ToInspect(NamedTuple):
     """Only a person can judge it."""
 
-    what: str
+    subject: str
 
 
 class Withdrawn(NamedTuple):
     """The inherited rule of this id, or the one that is replaced, does not bind."""
 
 
-Body = LimitTest | Look | Withdrawn
+Body = LimitTest | ToInspect | Withdrawn
 
 LOOK_KEY: Final = "inspect"
 """The key that has something looked at."""

@@ -3,7 +3,7 @@
 from collections.abc import Mapping
 from typing import Any, Final
 
-from speclint.forms.limit import Example, Form, Places
+from speclint.forms.limit import Form, FormExample, Places
 from speclint.forms.size import Size
 from speclint.limits.decisions import Limits
 from speclint.readings.exact import exact
@@ -37,5 +37,5 @@ BOUNDS: Final = Form(
     _KEYS,
     _shapes,
     _read,
-    Example("quantity: mass_g, at_least: 1350", "car: {mass_g: 1350}", "car: {mass_g: 1349.9}"),
+    FormExample("quantity: mass_g, at_least: 1350", "car: {mass_g: 1350}", "car: {mass_g: 1349.9}"),
 )

@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from fractions import Fraction
 from typing import Any, Final
 
-from speclint.forms.limit import Example, Form, Limit, Places
+from speclint.forms.limit import Form, FormExample, Limit, Places
 from speclint.forms.one_of import OneOf
 from speclint.forms.size import Size
 from speclint.forms.words import scalar, shown
@@ -27,5 +27,7 @@ EQUALS: Final = Form(
     ("equals",),
     _shapes,
     _read,
-    Example("quantity: battery_chemistry, equals: LiPo", "battery: {chemistry: LiPo}", "battery: {chemistry: NiMH}"),
+    FormExample(
+        "quantity: battery_chemistry, equals: LiPo", "battery: {chemistry: LiPo}", "battery: {chemistry: NiMH}"
+    ),
 )

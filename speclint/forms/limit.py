@@ -99,7 +99,7 @@ class Limit(Protocol):
         """What its lists allow, a line each."""
 
 
-class Example(NamedTuple):
+class FormExample(NamedTuple):
     """A rule, a setup that meets it, and one that does not: that one is illegal, or not shown where it says so."""
 
     rule: str
@@ -122,5 +122,5 @@ class Form(NamedTuple):
     keys: tuple[str, ...]
     shapes: Callable[[], dict[str, Schema]]
     read: Callable[[Mapping[str, Any], Places], Limit]
-    example: Example
+    example: FormExample
     beside: tuple[str, ...] = ()

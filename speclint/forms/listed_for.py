@@ -4,7 +4,7 @@ from collections.abc import Iterator, Mapping
 from fractions import Fraction
 from typing import Any, Final, NamedTuple
 
-from speclint.forms.limit import Circumstances, Example, Form, Judgement, Misfit, Names, Places
+from speclint.forms.limit import Circumstances, Form, FormExample, Judgement, Misfit, Names, Places
 from speclint.forms.listed_in import no_list
 from speclint.forms.parts_lists import DayLists, ListItem, Scalar
 from speclint.forms.quantity_key import quantity_key
@@ -134,7 +134,7 @@ LISTED_FOR: Final = Form(
     ("listed_for",),
     _shapes,
     _read,
-    Example(
+    FormExample(
         "quantity: rotor_part, listed_for: {list: motors, item: motor_part, under: rotors}",
         "motor: {part: M-1, rotor: {part: R-1}}",
         "motor: {part: M-1, rotor: {part: R-9}}",

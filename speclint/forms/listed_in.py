@@ -4,7 +4,7 @@ from collections.abc import Iterator, Mapping
 from fractions import Fraction
 from typing import Any, Final, NamedTuple
 
-from speclint.forms.limit import Circumstances, Example, Form, Judgement, Misfit, Names, Places
+from speclint.forms.limit import Circumstances, Form, FormExample, Judgement, Misfit, Names, Places
 from speclint.forms.parts_lists import DayLists, Scalar
 from speclint.forms.words import same, shown, value_text, values_of
 from speclint.limits.decisions import Decision, Outcome, Ruling
@@ -121,5 +121,5 @@ LISTED_IN: Final = Form(
     ("listed_in",),
     _shapes,
     _read,
-    Example("quantity: motor_part, listed_in: motors", "motor: {part: M-1}", "motor: {part: M-9}"),
+    FormExample("quantity: motor_part, listed_in: motors", "motor: {part: M-1}", "motor: {part: M-9}"),
 )

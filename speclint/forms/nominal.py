@@ -3,7 +3,7 @@
 from collections.abc import Mapping
 from typing import Any, Final
 
-from speclint.forms.limit import Example, Form, Places
+from speclint.forms.limit import Form, FormExample, Places
 from speclint.forms.size import Size
 from speclint.limits.decisions import Limits
 from speclint.readings.digits import plain_text
@@ -54,6 +54,8 @@ NOMINAL: Final = Form(
     ("nominal",),
     _shapes,
     _read,
-    Example("quantity: mass_g, nominal: 1350, tolerance: {percent: 2}", "car: {mass_g: 1323}", "car: {mass_g: 1322.9}"),
+    FormExample(
+        "quantity: mass_g, nominal: 1350, tolerance: {percent: 2}", "car: {mass_g: 1323}", "car: {mass_g: 1322.9}"
+    ),
     beside=("tolerance",),
 )

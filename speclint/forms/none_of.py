@@ -4,7 +4,7 @@ from collections.abc import Iterator, Mapping
 from fractions import Fraction
 from typing import Any, Final, NamedTuple
 
-from speclint.forms.limit import Circumstances, Example, Form, Judgement, Misfit, Names, Places
+from speclint.forms.limit import Circumstances, Form, FormExample, Judgement, Misfit, Names, Places
 from speclint.forms.one_of import value_misfits
 from speclint.forms.parts_lists import DayLists, Scalar
 from speclint.forms.words import same, scalars, value_text, values_of, words
@@ -85,7 +85,7 @@ NONE_OF: Final = Form(
     ("none_of",),
     _shapes,
     _read,
-    Example(
+    FormExample(
         "quantity: rotor_kind, none_of: [sintered]",
         "motor: {rotor: {kind: torque}}",
         "motor: {rotor: {kind: sintered}}",

@@ -4,7 +4,7 @@ from collections.abc import Iterator, Mapping
 from fractions import Fraction
 from typing import Any, Final, NamedTuple
 
-from speclint.forms.limit import Circumstances, Example, Form, Judgement, Misfit, Names, Places
+from speclint.forms.limit import Circumstances, Form, FormExample, Judgement, Misfit, Names, Places
 from speclint.forms.parts_lists import DayLists, Scalar
 from speclint.forms.words import matches, scalars, shown, value_text, words
 from speclint.limits.decisions import Decision, Outcome, Ruling
@@ -96,7 +96,7 @@ ONE_OF: Final = Form(
     ("one_of",),
     _shapes,
     _read,
-    Example(
+    FormExample(
         "quantity: rotor_kind, one_of: [standard, torque]",
         "motor: {rotor: {kind: torque}}",
         "motor: {rotor: {kind: sintered}}",

@@ -4,7 +4,7 @@ from collections.abc import Iterator, Mapping
 from fractions import Fraction
 from typing import Any, Final, NamedTuple
 
-from speclint.forms.limit import Circumstances, Example, Form, Judgement, Misfit, Names, Places
+from speclint.forms.limit import Circumstances, Form, FormExample, Judgement, Misfit, Names, Places
 from speclint.forms.parts_lists import DayLists, Scalar
 from speclint.forms.words import value_text
 from speclint.limits.decisions import Decision, Outcome, Ruling
@@ -80,5 +80,5 @@ STATED: Final = Form(
     ("stated",),
     _shapes,
     _read,
-    Example("quantity: motor_serial, stated: true", 'motor: {serial: "00417"}', "car: {mass_g: 1350}", "not-shown"),
+    FormExample("quantity: motor_serial, stated: true", 'motor: {serial: "00417"}', "car: {mass_g: 1350}", "not-shown"),
 )

@@ -13,7 +13,7 @@ from speclint.quantities.registry import quantity
 from speclint.readings.exact import PI
 from speclint.readings.measured import Measured, value_of
 from speclint.remedies.trial import changed_car
-from speclint.rules.checks import Change, Check, Verdict
+from speclint.rules.checks import Check, KeyChange, Verdict
 from speclint.rules.judge import entry_facts, entry_verdict, judge
 from speclint.rules.rulebook import Rulebook
 from speclint.rulesets.model import Rule
@@ -109,7 +109,7 @@ def rated(car: Car, pair: Pair) -> Car:
     """The car with another spur and pinion."""
     file = car.setup.document.file
     return changed_car(
-        car, (Change(file, ("car", "spur_teeth"), pair.spur), Change(file, ("car", "pinion_teeth"), pair.pinion))
+        car, (KeyChange(file, ("car", "spur_teeth"), pair.spur), KeyChange(file, ("car", "pinion_teeth"), pair.pinion))
     )
 
 

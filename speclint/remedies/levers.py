@@ -16,8 +16,8 @@ from speclint.quantities.registry import quantity
 from speclint.readings.digits import with_unit
 from speclint.readings.exact import decimal_text, decimals_of, full_text
 from speclint.readings.measured import Measured, expanded_of, value_of
-from speclint.remedies.parts import Parts
-from speclint.rules.checks import Change, Check
+from speclint.remedies.parts_box import PartsBox
+from speclint.rules.checks import Check, KeyChange
 from speclint.rules.rulebook import Rulebook
 
 GEAR_REACH: Final = 20
@@ -32,7 +32,7 @@ class Option:
     makes readings stale. What is `by_hand` is done on the car and then measured: the file cannot know the outcome.
     """
 
-    changes: tuple[Change, ...]
+    changes: tuple[KeyChange, ...]
     words: str
     effort: float
     rebuild: str | None = None
@@ -49,29 +49,29 @@ class Lever:
 
 
 def levers(
-    car: Car, facts: Facts, failing: Iterable[Check], books: tuple[Rulebook, ...], parts: Parts
+    car: Car, facts: Facts, failing: Iterable[Check], books: tuple[Rulebook, ...], parts: PartsBox
 ) -> tuple[Lever, ...]:
     """Everything on the car that could be changed to meet the failing rules, limited to the parts in the box."""
     wanted = {name for check in failing if check.rule.quantity is not None for name in rests_on(check.rule.quantity)}
-    found: list[Lever] = []
+    changeable: list[Lever] = []
     for name, title, listed in (("pinion_teeth", "pinion", parts.pinions), ("spur_teeth", "spur", parts.spurs)):
         if name in wanted:
-            found.extend(_gear(car, facts, name, title, listed))
+            changeable.extend(_gear(car, facts, name, title, listed))
     if not wanted.isdisjoint(_ROTOR):
-        found.extend(_rotor(car, parts))
+        changeable.extend(_rotor(car, parts))
     for name in sorted(wanted - _ROTOR - _FIXED - {"pinion_teeth", "spur_teeth"}):
-        known = quantity(name)
-        if known is not None:
-            found.extend(_stated(facts, known, books, parts))
-    return tuple(lever for lever in found if lever.options)
+        stated = quantity(name)
+        if stated is not None:
+            changeable.extend(_stated(facts, stated, books, parts))
+    return tuple(lever for lever in changeable if lever.options)
 
 
 def rests_on(name: str) -> frozenset[str]:
     """The stated quantities that a quantity is computed from, itself where it is stated."""
-    known = quantity(name)
-    if known is None or known.key is not None or known.formula is None:
+    named = quantity(name)
+    if named is None or named.key is not None or named.formula is None:
         return frozenset({name})
-    return frozenset(leaf for one in known.inputs if isinstance(one, str) for leaf in rests_on(one))
+    return frozenset(leaf for input_ in named.inputs if isinstance(input_, str) for leaf in rests_on(input_))
 
 
 _ROTOR: Final = frozenset({"rotor_kind", "rotor_part", "rotor_diameter_mm", "rotor_bore_mm", "rotor_length_mm"})
@@ -94,7 +94,7 @@ def _gear(car: Car, facts: Facts, name: str, title: str, listed: tuple[int, ...]
         frozenset({name}),
         tuple(
             Option(
-                (Change(car.setup.document.file, path, t),),
+                (KeyChange(car.setup.document.file, path, t),),
                 f"{title} {t} instead of {fitted}",
                 abs(math.log(t / fitted)),
             )
@@ -103,7 +103,7 @@ def _gear(car: Car, facts: Facts, name: str, title: str, listed: tuple[int, ...]
     )
 
 
-def _rotor(car: Car, parts: Parts) -> Iterator[Lever]:
+def _rotor(car: Car, parts: PartsBox) -> Iterator[Lever]:
     """Rotors in the box that are described as fully as the one that is fitted, so that no old size stays behind."""
     motor = car.motor
     fitted = None if motor is None else motor.data.get("rotor")
@@ -115,7 +115,7 @@ def _rotor(car: Car, parts: Parts) -> Iterator[Lever]:
         if described == fitted or not set(fitted) <= set(described):
             continue
         changes = tuple(
-            Change(motor.document.file, (*motor.prefix, "rotor", key), value)
+            KeyChange(motor.document.file, (*motor.prefix, "rotor", key), value)
             for key, value in described.items()
             if fitted.get(key) != value
         )
@@ -125,37 +125,41 @@ def _rotor(car: Car, parts: Parts) -> Iterator[Lever]:
     yield Lever("rotor", _ROTOR, tuple(options))
 
 
-def _stated(facts: Facts, known: Quantity, books: tuple[Rulebook, ...], parts: Parts) -> Iterator[Lever]:
-    fact = facts.fact(known.name)
+def _stated(facts: Facts, stated: Quantity, books: tuple[Rulebook, ...], parts: PartsBox) -> Iterator[Lever]:
+    fact = facts.fact(stated.name)
     if fact.value is None:
         return
     document, path = fact.origins[0]
-    if known.name == "end_play_mm":
-        yield Lever(known.name, frozenset({known.name}), tuple(_shims(fact.value, document.file, path, parts)))
+    if stated.name == "end_play_mm":
+        yield Lever(stated.name, frozenset({stated.name}), tuple(_shims(fact.value, document.file, path, parts)))
         return
     options: list[Option] = []
-    for number in sorted(_numbers(facts, known, books)):
-        options.extend(_to_number(known, fact.value, document.file, path, document.get(path), number))
-    for choice in _choices(fact.value, known.name, books):
+    for number in sorted(_numbers(facts, stated, books)):
+        options.extend(_to_number(stated, fact.value, document.file, path, document.get(path), number))
+    for choice in _choices(fact.value, stated.name, books):
         value = float(choice) if isinstance(choice, Fraction) else choice
         words = (
-            f"{known.title} {choice} instead of {fact.value}" if isinstance(choice, str) else f"{known.title}: {value}"
+            f"{stated.title} {choice} instead of {fact.value}"
+            if isinstance(choice, str)
+            else f"{stated.title}: {value}"
         )
-        options.append(Option((Change(document.file, path, value),), words, 0.0))
+        options.append(Option((KeyChange(document.file, path, value),), words, 0.0))
     options.sort(key=lambda option: option.effort)
-    yield Lever(known.name, frozenset({known.name}), tuple(options))
+    yield Lever(stated.name, frozenset({stated.name}), tuple(options))
 
 
-def _numbers(facts: Facts, known: Quantity, books: tuple[Rulebook, ...]) -> set[Fraction]:
+def _numbers(facts: Facts, stated: Quantity, books: tuple[Rulebook, ...]) -> set[Fraction]:
     """The numbers next to the limits on a quantity, with room for the uncertainty of its reading where it has one."""
-    step = _STEPS.get(known.unit, Fraction(1))
-    value = facts.fact(known.name).value
+    step = _STEPS.get(stated.unit, Fraction(1))
+    value = facts.fact(stated.name).value
     blur = expanded_of(value) if isinstance(value, Fraction | Measured) else None
     guard = Fraction(math.ceil(blur / float(step))) * step if blur else Fraction(0)
     if not isinstance(value, Fraction | Measured):
         return set()
-    numbers = {number for limit in _limits(known.name, books) for number in limit.targets(value_of(value), step, guard)}
-    if known.name == "tyre_diameter_mm":
+    numbers = {
+        number for limit in _limits(stated.name, books) for number in limit.targets(value_of(value), step, guard)
+    }
+    if stated.name == "tyre_diameter_mm":
         numbers.update(_tyres_for_rollout(facts, books, step, guard))
     return {number for number in numbers if number > 0}
 
@@ -174,33 +178,33 @@ def _tyres_for_rollout(
                 yield from (whole_steps, whole_steps - guard)
 
 
-def _to_number(known: Quantity, value: object, file: str, path: Path, raw: Any, number: Fraction) -> Iterator[Option]:
+def _to_number(stated: Quantity, value: object, file: str, path: Path, raw: Any, number: Fraction) -> Iterator[Option]:
     if not isinstance(value, Fraction | Measured) or number == value_of(value):
         return
     old = value_of(value)
     places = decimals_of(number)
-    by_step = decimals_of(_STEPS.get(known.unit, Fraction(1))) or 0
+    by_step = decimals_of(_STEPS.get(stated.unit, Fraction(1))) or 0
     new = decimal_text(number, 3 if places is None else max(places, by_step))
     written = int(number) if number.denominator == 1 else float(new)
     effort = abs(float(number / old) - 1) if old else 1.0
-    words = _BY_HAND.get(known.name)
+    words = _BY_HAND.get(stated.name)
     if words is not None:
-        said = words[0] if number > old else words[1]
+        direction = words[0] if number > old else words[1]
         moved = with_unit(
-            decimal_text(abs(number - old), max(decimals_of(abs(number - old)) or 0, by_step)), known.unit
+            decimal_text(abs(number - old), max(decimals_of(abs(number - old)) or 0, by_step)), stated.unit
         )
-        if said:
+        if direction:
             kept = {key: part for key, part in raw.items() if key != "readings"} if isinstance(raw, dict) else None
             put = written if kept is None else {**kept, "value": written}
-            text = said.format(by=moved, to=with_unit(new, known.unit))
-            yield Option((Change(file, path, put),), text, effort, by_hand=True)
-    elif known.sort is not Sort.MEASURED:
-        rebuild = "timing-change" if known.name == "timing_set_deg" else None
-        instead = f"{with_unit(new, known.unit)} instead of {with_unit(full_text(old), known.unit)}"
-        yield Option((Change(file, path, written),), f"{known.title} {instead}", effort, rebuild)
+            text = direction.format(by=moved, to=with_unit(new, stated.unit))
+            yield Option((KeyChange(file, path, put),), text, effort, by_hand=True)
+    elif stated.sort is not Sort.MEASURED:
+        rebuild = "timing-change" if stated.name == "timing_set_deg" else None
+        instead = f"{with_unit(new, stated.unit)} instead of {with_unit(full_text(old), stated.unit)}"
+        yield Option((KeyChange(file, path, written),), f"{stated.title} {instead}", effort, rebuild)
 
 
-def _shims(value: object, file: str, path: Path, parts: Parts) -> Iterator[Option]:
+def _shims(value: object, file: str, path: Path, parts: PartsBox) -> Iterator[Option]:
     """End play less or more by the thickness of one shim from the box."""
     if isinstance(value, Fraction | Measured):
         for shim in sorted(set(parts.shims or ())):
@@ -208,7 +212,7 @@ def _shims(value: object, file: str, path: Path, parts: Parts) -> Iterator[Optio
             if left >= 0:
                 thickness = with_unit(full_text(shim), "mm")
                 yield Option(
-                    (Change(file, path, float(left)),),
+                    (KeyChange(file, path, float(left)),),
                     f"one more shim of {thickness}",
                     float(shim),
                     "shim",

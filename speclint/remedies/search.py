@@ -14,9 +14,9 @@ from speclint.quantities.registry import quantity
 from speclint.readings.digits import reading_text, with_unit
 from speclint.readings.exact import decimal_text
 from speclint.readings.measured import Measured, value_of
-from speclint.remedies.case import Case, Mending
+from speclint.remedies.judged_entry import CarRemedies, JudgedEntry
 from speclint.remedies.levers import Option, levers, rests_on
-from speclint.remedies.parts import Parts
+from speclint.remedies.parts_box import PartsBox
 from speclint.remedies.trial import changed_car
 from speclint.rules.checks import Check, Remedy, Verdict
 from speclint.rules.judge import judge_rule, waived
@@ -30,18 +30,20 @@ _MOST_TRIALS: Final = 20_000
 """Combinations beyond which a larger set of changes is not searched: nobody would carry it out in a pit lane."""
 
 
-def with_remedies(car: Car, cases: Sequence[Case], parts: Parts) -> tuple[list[Case], Mending]:
+def with_remedies(car: Car, cases: Sequence[JudgedEntry], parts: PartsBox) -> tuple[list[JudgedEntry], CarRemedies]:
     """The cases with remedies at every failing check, and the sets of changes that mend everything at once."""
     failing = [check for case in cases for check in case.checks if check.verdict is Verdict.ILLEGAL]
     search = _Search(car, cases, parts)
     groups = _groups(failing)
-    found = {i: search.smallest(group) for i, group in enumerate(groups)}
+    option_sets = {i: search.smallest(group) for i, group in enumerate(groups)}
     of_rule = {id(check): i for i, group in enumerate(groups) for check in group}
     mended = [
         case._replace(
             checks=tuple(
                 check._replace(
-                    remedies=tuple(search.told(one, check, case) for one in found[of_rule[id(check)]][:SHOWN])
+                    remedies=tuple(
+                        search.told(options, check, case) for options in option_sets[of_rule[id(check)]][:SHOWN]
+                    )
                 )
                 if id(check) in of_rule
                 else check
@@ -51,13 +53,13 @@ def with_remedies(car: Car, cases: Sequence[Case], parts: Parts) -> tuple[list[C
         for case in cases
     ]
     file, name = car.setup.document.file, car.setup.name
-    lacking = [group for i, group in enumerate(groups) if not found[i]]
+    lacking = [group for i, group in enumerate(groups) if not option_sets[i]]
     if lacking:
         needs = dict.fromkeys(search.to_buy(check) for group in lacking for check in group)
         # With another motor comes another rotor: what is said of the old one helps nobody.
-        said = _ANOTHER_MOTOR if _ANOTHER_MOTOR in needs else "; ".join(needs)
-        return mended, Mending(file, name, (), said)
-    return mended, Mending(file, name, tuple(search.sets([found[i] for i in range(len(groups))])), "")
+        reason = _ANOTHER_MOTOR if _ANOTHER_MOTOR in needs else "; ".join(needs)
+        return mended, CarRemedies(file, name, (), reason)
+    return mended, CarRemedies(file, name, tuple(search.sets([option_sets[i] for i in range(len(groups))])), "")
 
 
 _ANOTHER_MOTOR: Final = "another motor is needed"
@@ -88,7 +90,7 @@ Set = tuple[Option, ...]
 class _Search:
     """Tries options on one car; every trial is judged by the rules themselves."""
 
-    def __init__(self, car: Car, cases: Sequence[Case], parts: Parts) -> None:
+    def __init__(self, car: Car, cases: Sequence[JudgedEntry], parts: PartsBox) -> None:
         self._car = car
         self._cases = cases
         self._parts = parts
@@ -98,23 +100,23 @@ class _Search:
         """All sets of the fewest changes that mend the group and break nothing, those that move the car least first."""
         return self._smallest(group, self._parts)
 
-    def _smallest(self, group: list[Check], parts: Parts) -> list[Set]:
-        known = levers(self._car, self._cases[0].facts, group, self._books, parts)
+    def _smallest(self, group: list[Check], parts: PartsBox) -> list[Set]:
+        usable = levers(self._car, self._cases[0].facts, group, self._books, parts)
         wanted = {check.rule.id for check in group}
-        for size in range(1, len(known) + 1):
-            found: list[tuple[tuple[str, ...], Set]] = []
-            for chosen in combinations(known, size):
+        for size in range(1, len(usable) + 1):
+            mending: list[tuple[tuple[str, ...], Set]] = []
+            for chosen in combinations(usable, size):
                 if prod(len(lever.options) for lever in chosen) > _MOST_TRIALS:
                     continue
                 moved = frozenset(name for lever in chosen for name in lever.moves)
                 names = tuple(lever.name for lever in chosen)
-                found.extend(
+                mending.extend(
                     (names, options)
                     for options in product(*(lever.options for lever in chosen))
                     if self._mends(options, moved, wanted)
                 )
-            if found:
-                return _varied(sorted(found, key=lambda one: self._rank(one[1])))
+            if mending:
+                return _varied(sorted(mending, key=lambda named: self._rank(named[1])))
         return []
 
     def _rank(self, options: Set) -> tuple[float, float, str]:
@@ -153,15 +155,15 @@ class _Search:
                     return False
         return True
 
-    def told(self, options: Set, check: Check, case: Case) -> Remedy:
+    def told(self, options: Set, check: Check, case: JudgedEntry) -> Remedy:
         """A set of options, with what it does to one check."""
         car = self._trial(options)
         facts = case.facts.of(car)
         after = judge_rule(check.rule, case.book, facts, case.place)
         value = after.fact.value if after.fact is not None else None
         result = value_of(value) if isinstance(value, Fraction | Measured) else None
-        said = f"{title(after)} {has(after)}" if has(after) and not options[0].by_hand else ""
-        parts = [said, margin(after) if said else "", *self._besides(options, check.rule.quantity, facts)]
+        result_text = f"{title(after)} {has(after)}" if has(after) and not options[0].by_hand else ""
+        parts = [result_text, margin(after) if result_text else "", *self._besides(options, check.rule.quantity, facts)]
         outcome = ", ".join(part for part in parts if part)
         words = " and ".join(option.words for option in options)
         return Remedy(
@@ -187,12 +189,12 @@ class _Search:
         if ended and self._car.motor is not None and self._car.motor.bench_runs:
             yield f"then measure again: {', '.join(dict.fromkeys(ended))}"
 
-    def sets(self, found: list[list[Set]]) -> Iterator[Remedy]:
+    def sets(self, of_groups: list[list[Set]]) -> Iterator[Remedy]:
         """Whole sets: the best of every group, then the same with the next best of one group."""
-        best = [sets[0] for sets in found]
+        best = [sets[0] for sets in of_groups]
         variants = [best]
-        for i, sets in enumerate(found):
-            variants += [[*best[:i], other, *best[i + 1 :]] for other in sets[1:SHOWN]]
+        for i, sets in enumerate(of_groups):
+            variants += [[*best[:i], next_best, *best[i + 1 :]] for next_best in sets[1:SHOWN]]
         ranked = [tuple(option for options in variant for option in options) for variant in variants]
         for options in ranked[:SHOWN]:
             yield Remedy(
@@ -206,9 +208,9 @@ class _Search:
     def to_buy(self, check: Check) -> str:
         """What would mend a check that nothing in the box does."""
         if self._parts.said:
-            found = self._smallest([check], replace(self._parts, pinions=None, spurs=None))
-            if found:
-                words = " or ".join(" and ".join(option.words for option in options) for options in found[:2])
+            to_be_had = self._smallest([check], replace(self._parts, pinions=None, spurs=None))
+            if to_be_had:
+                words = " or ".join(" and ".join(option.words for option in options) for options in to_be_had[:2])
                 return f"no legal change with the parts in the box; to be had: {words}"
         if check.rule.quantity in ROTOR_LEAVES:
             return f"another rotor is needed ({check.reason})" if check.reason else "another rotor is needed"
@@ -218,7 +220,7 @@ class _Search:
 
 
 def _varied(ranked: list[tuple[tuple[str, ...], Set]]) -> list[Set]:
-    """The best by each way of mending first, so that a pinion is offered beside a spur; then the others in order."""
+    """The best by each way of car_remedy first, so that a pinion is offered beside a spur; then the others in order."""
     firsts: dict[tuple[str, ...], Set] = {}
     for names, options in ranked:
         firsts.setdefault(names, options)
@@ -227,8 +229,8 @@ def _varied(ranked: list[tuple[tuple[str, ...], Set]]) -> list[Set]:
 
 
 def _of_motor(check: Check) -> bool:
-    known = quantity(check.rule.quantity) if check.rule.quantity is not None else None
-    return known is not None and bool(known.family)
+    limited = quantity(check.rule.quantity) if check.rule.quantity is not None else None
+    return limited is not None and bool(limited.family)
 
 
 def _touched(rule: Rule, moved: frozenset[str], ended: frozenset[str]) -> bool:
@@ -237,8 +239,8 @@ def _touched(rule: Rule, moved: frozenset[str], ended: frozenset[str]) -> bool:
     if rule.limit is not None:
         names.extend(name for _, name in rule.limit.names.quantities)
     for name in names:
-        known = quantity(name)
-        if rests_on(name) & moved or (known is not None and known.family in ended):
+        named = quantity(name)
+        if rests_on(name) & moved or (named is not None and named.family in ended):
             return True
     return False
 

@@ -8,10 +8,10 @@ from speclint.documents.tree import Document
 from speclint.models.cars import Car
 from speclint.models.motors import motor_of
 from speclint.places import Path
-from speclint.rules.checks import Change
+from speclint.rules.checks import KeyChange
 
 
-def changed_car(car: Car, changes: Iterable[Change], *, rebuild: dict[str, Any] | None = None) -> Car:
+def changed_car(car: Car, changes: Iterable[KeyChange], *, rebuild: dict[str, Any] | None = None) -> Car:
     """The car with values put in the place of those that it states, and with a rebuild that the change needs.
 
     Positions stay those of the files, so that whatever the rules say of the car still points to its real lines.

@@ -8,7 +8,7 @@ from speclint.findings import EntryResult, Findings
 from speclint.moments import day_text
 from speclint.places import dotted
 from speclint.plain import columns
-from speclint.remedies.case import Mending
+from speclint.remedies.judged_entry import CarRemedies
 from speclint.reports import Paper
 from speclint.reports.summary import counted, summary
 from speclint.reports.text_layout import TextLayout
@@ -38,13 +38,13 @@ _BUDGET: Final = "standard uncertainty from "
 def render(findings: Findings, paper: Paper) -> str:
     """Every entry with all its rules, then problems and advice, then a summary that says what to mend."""
     layout = TextLayout(paper)
-    mendings = {mending.file: mending for mending in findings.mendings}
+    car_remedies = {car_remedy.file: car_remedy for car_remedy in findings.car_remedies}
     blocks: list[list[str]] = []
     for file, of_file in groupby(findings.entries, key=lambda entry: entry.file):
         entries = list(of_file)
         blocks.extend(_slip(entry, layout) for entry in entries)
-        if file in mendings:
-            blocks.extend(_mending(mendings[file], entries, layout))
+        if file in car_remedies:
+            blocks.extend(_car_remedies(car_remedies[file], entries, layout))
     if findings.problems:
         blocks.append(_section("Problems with files", [f"{p.place}: {p.message}" for p in findings.problems], layout))
     if findings.advice:
@@ -211,12 +211,12 @@ def _labelled(label: str, text: str, layout: TextLayout) -> list[str]:
     return layout.wrapped(text, f"      {label.ljust(_LABEL)}", " " * (6 + _LABEL)) if text else []
 
 
-def _mending(mending: Mending, entries: list[EntryResult], layout: TextLayout) -> Iterator[list[str]]:
+def _car_remedies(car_remedy: CarRemedies, entries: list[EntryResult], layout: TextLayout) -> Iterator[list[str]]:
     """What makes a setup legal in all of its entries at once, where that is more than its one failing rule says."""
-    if not mending.sets:
-        yield _section("Not to be mended by a change alone", [mending.trouble], layout, "  ")
+    if not car_remedy.remedies:
+        yield _section("Not to be mended by a change alone", [car_remedy.reason], layout, "  ")
     elif sum(1 for entry in entries for check in entry.checks if check.verdict is Verdict.ILLEGAL) > 1:
-        numbered = [f"{i}  {one.message}" for i, one in enumerate(mending.sets, 1)]
+        numbered = [f"{i}  {one.message}" for i, one in enumerate(car_remedy.remedies, 1)]
         yield _section("To be legal in every entry, one of these", numbered, layout, "  ")
 
 

@@ -31,7 +31,7 @@ VERDICT_MEANINGS = {
 """Every verdict in a sentence."""
 
 
-class Change(NamedTuple):
+class KeyChange(NamedTuple):
     """One value to put in the place of another: plain data, at a path from the top of the file."""
 
     file: str
@@ -46,7 +46,7 @@ class Remedy(NamedTuple):
     `rebuilds` names the kinds of rebuild that the change is.
     """
 
-    changes: tuple[Change, ...]
+    changes: tuple[KeyChange, ...]
     result: Fraction | None
     message: str
     by_hand: bool = False

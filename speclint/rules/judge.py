@@ -4,7 +4,7 @@ from collections.abc import Iterable
 from fractions import Fraction
 from typing import Final, assert_never
 
-from speclint.forms.bodies import LimitTest, Look, Withdrawn
+from speclint.forms.bodies import LimitTest, ToInspect, Withdrawn
 from speclint.forms.limit import Circumstances
 from speclint.forms.parts_lists import DayLists
 from speclint.forms.words import matches, words
@@ -60,8 +60,8 @@ def judge_rule(rule: Rule, book: Rulebook, facts: Facts, entry: Place) -> Check:
     match rule.body:
         case LimitTest() as test:
             return _tested(rule, test, book, facts, decision, entry)
-        case Look(what):
-            return Check(rule=rule, verdict=Verdict.TO_INSPECT, decision=decision, nowhere=entry, reason=what)
+        case ToInspect(subject):
+            return Check(rule=rule, verdict=Verdict.TO_INSPECT, decision=decision, nowhere=entry, reason=subject)
         case Withdrawn():
             reason = "this rule only takes another away"
             return Check(rule=rule, verdict=Verdict.NOT_APPLICABLE, decision=decision, nowhere=entry, reason=reason)

@@ -3,7 +3,7 @@
 from datetime import date
 from typing import NamedTuple, assert_never
 
-from speclint.forms.bodies import LimitTest, Look, Withdrawn
+from speclint.forms.bodies import LimitTest, ToInspect, Withdrawn
 from speclint.rulesets.amendments import binding
 from speclint.rulesets.model import FlatClass, Rule
 
@@ -60,7 +60,7 @@ def _asks(rule: Rule, flat: FlatClass) -> tuple[object, ...]:
     match rule.body:
         case LimitTest(quantity, limit, read_to, uncorrected):
             return quantity, limit.requirement, rule.when, read_to, uncorrected, decision
-        case Look() | Withdrawn() as body:
+        case ToInspect() | Withdrawn() as body:
             return type(body), body, rule.when
         case _ as body:
             assert_never(body)

@@ -2,7 +2,7 @@
 
 from typing import assert_never
 
-from speclint.forms.bodies import LimitTest, Look, Withdrawn
+from speclint.forms.bodies import LimitTest, ToInspect, Withdrawn
 from speclint.limits.decisions import Decision
 from speclint.moments import day_text
 from speclint.quantities.registry import quantity
@@ -33,8 +33,8 @@ def asked(rule: Rule) -> str:
     match rule.body:
         case LimitTest() as test:
             return test.limit.asked(_unit(rule))
-        case Look(what):
-            return what
+        case ToInspect(subject):
+            return subject
         case Withdrawn():
             return ""
         case _ as body:

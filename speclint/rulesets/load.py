@@ -5,7 +5,7 @@ from functools import partial
 from typing import Any
 
 from speclint.documents.tree import Document
-from speclint.forms.bodies import LOOK_KEY, Body, LimitTest, Look, Withdrawn
+from speclint.forms.bodies import LOOK_KEY, Body, LimitTest, ToInspect, Withdrawn
 from speclint.forms.parts_lists import ListItem, PartsList
 from speclint.forms.registry import form_of
 from speclint.forms.words import scalars
@@ -134,7 +134,7 @@ def _body(document: Document, path: Path, keys: dict[str, Any], problems: list[P
     if keys.get("withdrawn"):
         return Withdrawn()
     if LOOK_KEY in keys:
-        return Look(keys[LOOK_KEY])
+        return ToInspect(keys[LOOK_KEY])
     if limit is None or name is None:
         raise ValueError("a rule of valid shape limits something, has it looked at, or withdraws a rule")
     read_to = keys.get("read_to")

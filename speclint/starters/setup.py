@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 from typing import Final
 
-from speclint.forms.bodies import Look
+from speclint.forms.bodies import ToInspect
 from speclint.quantities.model import Home
 from speclint.quantities.registry import QUANTITIES
 from speclint.rules.rulebook import rulebook
@@ -124,6 +124,6 @@ def _class_notes(options: StarterOptions, flat: FlatClass) -> Iterator[str]:
         f" keys that it rests on: `speclint explain {flat.ruleset.id}/{flat.id}` shows them all."
     )
     for rule in rulebook(flat, options.day).rules:
-        if isinstance(rule.body, Look):
+        if isinstance(rule.body, ToInspect):
             clause = f" ({rule.cite})" if rule.cite else ""
-            yield f"For the inspector to look at, {rule.id}{clause}: {rule.body.what}"
+            yield f"For the inspector to look at, {rule.id}{clause}: {rule.body.subject}"

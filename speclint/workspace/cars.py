@@ -12,7 +12,7 @@ from speclint.models.setups import Setup
 from speclint.places import Path
 from speclint.problems import Problem
 from speclint.readings.instruments import Instrument
-from speclint.remedies.parts import Parts, parts_of
+from speclint.remedies.parts_box import PartsBox, parts_of
 from speclint.spelling import known_words
 from speclint.workspace.loaded import Loaded
 from speclint.workspace.source import Source
@@ -26,7 +26,7 @@ class Assembled(NamedTuple):
     garage: Document | None
 
     @property
-    def parts(self) -> Parts:
+    def parts(self) -> PartsBox:
         """The parts at hand: those of the setup's own box, else those of the garage's."""
         boxes = (document.data.get("parts_box") for document in (self.car.setup.document, self.garage) if document)
         return parts_of(*boxes)

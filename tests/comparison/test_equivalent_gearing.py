@@ -16,7 +16,7 @@ from speclint.models.instruments import instruments_of
 from speclint.models.setups import setup_of
 from speclint.quantities.facts import Facts
 from speclint.readings.measured import uncertainty_of, value_of
-from speclint.remedies.parts import Parts
+from speclint.remedies.parts_box import PartsBox
 from speclint.rules.checks import Verdict
 from speclint.rules.rulebook import rulebook
 from speclint.rulesets.library import Library, NotFound
@@ -25,11 +25,11 @@ from tests.comparison.bench_motors import BENCH, compared, flow, motor, run
 
 DAY = date(2026, 3, 14)
 GEARED = {"spur_teeth": 96, "pinion_teeth": 42, "internal_ratio": 1.9, "tyre_diameter_mm": 62.5}
-NO_PARTS = Parts()
+NO_PARTS = PartsBox()
 
 
 def equivalent(
-    after: int, *rules: dict[str, Any], parts: Parts = NO_PARTS, car: dict[str, Any] | None = None, **first: Any
+    after: int, *rules: dict[str, Any], parts: PartsBox = NO_PARTS, car: dict[str, Any] | None = None, **first: Any
 ) -> Equivalent:
     found = asked(after, *rules, parts=parts, car=car, **first)
     assert isinstance(found, Equivalent), found
@@ -37,7 +37,7 @@ def equivalent(
 
 
 def asked(
-    after: int, *rules: dict[str, Any], parts: Parts, car: dict[str, Any] | None = None, **first: Any
+    after: int, *rules: dict[str, Any], parts: PartsBox, car: dict[str, Any] | None = None, **first: Any
 ) -> Equivalent | str:
     of = motor(
         run("2026-03-01", **first),
@@ -85,7 +85,7 @@ def test_the_car_is_as_fast_as_before() -> None:
 
 def test_the_rules_are_asked_about_the_ratio_itself_and_about_real_pinions() -> None:
     found = equivalent(
-        2350, {"quantity": "final_drive_ratio", "at_least": 4.2}, parts=Parts(pinions=(40, 41, 42, 43, 44, 45))
+        2350, {"quantity": "final_drive_ratio", "at_least": 4.2}, parts=PartsBox(pinions=(40, 41, 42, 43, 44, 45))
     )
     assert [one.verdict for one in found.judged] == [Verdict.ILLEGAL]
     assert (found.closest.pinion_teeth, found.closest.legal) == (44, False)
@@ -112,9 +112,9 @@ def test_a_rule_on_the_rollout_or_the_gears_counts_as_well(rule: dict[str, Any],
 
 
 def test_only_pinions_of_the_box_and_the_one_that_is_fitted_are_named() -> None:
-    found = equivalent(1800, parts=Parts(pinions=(30, 46)))
+    found = equivalent(1800, parts=PartsBox(pinions=(30, 46)))
     assert found.closest.pinion_teeth == 46
-    assert equivalent(2440, parts=Parts(pinions=(30, 46))).closest.pinion_teeth == 42
+    assert equivalent(2440, parts=PartsBox(pinions=(30, 46))).closest.pinion_teeth == 42
 
 
 def test_no_legal_pinion_is_no_pinion() -> None:
@@ -156,7 +156,7 @@ def test_no_other_pinion_comes_closer_and_is_legal(
     car = {"spur_teeth": spur, "pinion_teeth": pinion, "internal_ratio": 1.9}
     limit = least / 100
     found = equivalent(
-        after, {"quantity": "final_drive_ratio", "at_least": limit}, parts=Parts(pinions=tuple(box)), car=car
+        after, {"quantity": "final_drive_ratio", "at_least": limit}, parts=PartsBox(pinions=tuple(box)), car=car
     )
     wanted = value_of(found.ratio)
     teeth = box | {pinion} if box else set(range(max(1, pinion - 20), pinion + 21))

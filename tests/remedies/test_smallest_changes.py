@@ -13,12 +13,12 @@ from speclint.models.cars import Car
 from speclint.models.motors import motor_of
 from speclint.models.setups import Setup
 from speclint.quantities.facts import Facts
-from speclint.remedies.case import Case
+from speclint.remedies.judged_entry import JudgedEntry
 from speclint.remedies.levers import levers
-from speclint.remedies.parts import Parts
+from speclint.remedies.parts_box import PartsBox
 from speclint.remedies.search import with_remedies
 from speclint.remedies.trial import changed_car
-from speclint.rules.checks import Change, Verdict
+from speclint.rules.checks import KeyChange, Verdict
 from speclint.rules.judge import judge
 from speclint.rules.rulebook import rulebook
 from speclint.rulesets.library import Library
@@ -79,14 +79,14 @@ def _car(mass: int = 1352, spur: int = 96, pinion: int = 42, timing: int = 38, r
     return Car(Setup(document, "car", (), None, None), motor_of(document, ("motor",)), "", {})
 
 
-def _case(car: Car, flat: FlatClass) -> Case:
+def _case(car: Car, flat: FlatClass) -> JudgedEntry:
     book = rulebook(flat, ON)
     facts = Facts(car, on=ON, reference_c=flat.reference_c, entry_keys={})
     place = car.setup.document.place(())
-    return Case(book, facts, place, judge(book, facts, place))
+    return JudgedEntry(book, facts, place, judge(book, facts, place))
 
 
-def _still_illegal(car: Car, cases: tuple[Case, ...], changes: tuple[Change, ...]) -> list[str]:
+def _still_illegal(car: Car, cases: tuple[JudgedEntry, ...], changes: tuple[KeyChange, ...]) -> list[str]:
     changed = changed_car(car, changes)
     return [
         check.rule.id
@@ -98,18 +98,20 @@ def _still_illegal(car: Car, cases: tuple[Case, ...], changes: tuple[Change, ...
 
 def test_a_pinion_one_tooth_too_large_is_mended_by_one_gear_either_way() -> None:
     car = _car(pinion=44)
-    _, mending = with_remedies(car, (_case(car, _flat()),), Parts(pinions=(41, 42, 43, 44, 45), spurs=(94, 96, 98)))
-    assert [one.message for one in mending.sets] == [
+    _, car_remedy = with_remedies(
+        car, (_case(car, _flat()),), PartsBox(pinions=(41, 42, 43, 44, 45), spurs=(94, 96, 98))
+    )
+    assert [one.message for one in car_remedy.remedies] == [
         "spur 98 instead of 96",
         "pinion 43 instead of 44",
         "pinion 42 instead of 44",
     ]
-    assert all(len(one.changes) == 1 for one in mending.sets)
+    assert all(len(one.changes) == 1 for one in car_remedy.remedies)
 
 
 def test_a_remedy_says_what_it_does_to_ratio_margin_and_rollout() -> None:
     car = _car(pinion=44)
-    (case,), _ = with_remedies(car, (_case(car, _flat()),), Parts(pinions=(43,), spurs=()))
+    (case,), _ = with_remedies(car, (_case(car, _flat()),), PartsBox(pinions=(43,), spurs=()))
     failing = next(check for check in case.checks if check.verdict is Verdict.ILLEGAL)
     # 96 / 43 × 1.9 = 4.24186…; π × 62.5 / 4.24186 = 46.288…
     assert [one.message for one in failing.remedies] == [
@@ -120,49 +122,52 @@ def test_a_remedy_says_what_it_does_to_ratio_margin_and_rollout() -> None:
 def test_a_remedy_holds_in_all_entries_at_once() -> None:
     car = _car(pinion=44)
     cases = (_case(car, _flat(ratio=4.2)), _case(car, _flat(ratio=4.4, id_="other")))
-    _, mending = with_remedies(car, cases, Parts(pinions=(40, 41, 42, 43), spurs=()))
+    _, car_remedy = with_remedies(car, cases, PartsBox(pinions=(40, 41, 42, 43), spurs=()))
     # 96 / 43 × 1.9 = 4.24 and 96 / 42 × 1.9 = 4.34 please the first club only.
-    assert [one.message for one in mending.sets] == ["pinion 41 instead of 44", "pinion 40 instead of 44"]
+    assert [one.message for one in car_remedy.remedies] == ["pinion 41 instead of 44", "pinion 40 instead of 44"]
 
 
 def test_a_change_that_breaks_another_rule_is_no_remedy() -> None:
     car = _car(pinion=44)
-    _, mending = with_remedies(car, (_case(car, _flat(low=140, high=141)),), Parts())
-    for one in mending.sets:
+    _, car_remedy = with_remedies(car, (_case(car, _flat(low=140, high=141)),), PartsBox())
+    for one in car_remedy.remedies:
         assert len(one.changes) == 2
         assert _still_illegal(car, (_case(car, _flat(low=140, high=141)),), one.changes) == []
 
 
 def test_rules_that_have_nothing_to_do_with_each_other_are_mended_together() -> None:
     car = _car(pinion=44, mass=1344)
-    _, mending = with_remedies(car, (_case(car, _flat()),), Parts(pinions=(43,), spurs=()))
-    assert [one.message for one in mending.sets] == ["pinion 43 instead of 44; add 6 g of ballast"]
-    assert mending.sets[0].by_hand
+    _, car_remedy = with_remedies(car, (_case(car, _flat()),), PartsBox(pinions=(43,), spurs=()))
+    assert [one.message for one in car_remedy.remedies] == ["pinion 43 instead of 44; add 6 g of ballast"]
+    assert car_remedy.remedies[0].by_hand
 
 
 def test_a_rotor_from_the_box_is_offered_with_what_it_makes_stale() -> None:
     car = _car(rotor="R-99")
     rotors = ({"kind": "torque", "part": "R-13"}, {"part": "R-12"}, {"kind": "standard", "part": "R-98"})
-    (case,), mending = with_remedies(car, (_case(car, _flat()),), Parts(rotors=rotors))
+    (case,), car_remedy = with_remedies(car, (_case(car, _flat()),), PartsBox(rotors=rotors))
     failing = next(check for check in case.checks if check.verdict is Verdict.ILLEGAL)
     # R-12 does not state its kind in the box, so the old kind would stay behind; R-98 is not allowed.
     assert [one.message for one in failing.remedies] == [
         "rotor R-13 instead of R-99: rotor part R-13, then measure again: balance, current, end play, speed, timing"
     ]
-    assert {change.path[-1]: change.value for change in mending.sets[0].changes} == {"kind": "torque", "part": "R-13"}
+    assert {change.path[-1]: change.value for change in car_remedy.remedies[0].changes} == {
+        "kind": "torque",
+        "part": "R-13",
+    }
 
 
 def test_timing_is_moved_to_the_nearest_end_of_its_window() -> None:
     car = _car(timing=44)
-    _, mending = with_remedies(car, (_case(car, _flat()),), Parts())
-    assert mending.sets[0].message == "timing set 40° instead of 44°"
+    _, car_remedy = with_remedies(car, (_case(car, _flat()),), PartsBox())
+    assert car_remedy.remedies[0].message == "timing set 40° instead of 44°"
 
 
 def test_what_is_not_in_the_box_is_named_as_a_part_to_buy() -> None:
     car = _car(pinion=44)
-    _, mending = with_remedies(car, (_case(car, _flat()),), Parts(pinions=(44, 45), spurs=(96, 90)))
-    assert mending.sets == ()
-    assert mending.trouble == (
+    _, car_remedy = with_remedies(car, (_case(car, _flat()),), PartsBox(pinions=(44, 45), spurs=(96, 90)))
+    assert car_remedy.remedies == ()
+    assert car_remedy.reason == (
         "no legal change with the parts in the box; to be had: spur 98 instead of 96 or pinion 43 instead of 44"
     )
 
@@ -175,8 +180,8 @@ def test_a_strict_limit_is_not_mended_by_its_own_value(strict: bool) -> None:
     flat = Library([ruleset]).flat(ruleset, "stock")
     assert isinstance(flat, FlatClass)
     car = _car(timing=44)
-    _, mending = with_remedies(car, (_case(car, flat),), Parts())
-    assert mending.sets[0].changes[0].value == (39 if strict else 40)
+    _, car_remedy = with_remedies(car, (_case(car, flat),), PartsBox())
+    assert car_remedy.remedies[0].changes[0].value == (39 if strict else 40)
 
 
 @settings(max_examples=60, deadline=None)
@@ -194,12 +199,12 @@ def test_all_remedies_are_legal_and_a_full_search_finds_none_smaller(
     spur: int, pinion: int, ratio: float, low: int, width: int, rollout: int, pinions: set[int], spurs: set[int]
 ) -> None:
     car = _car(spur=spur, pinion=pinion)
-    parts = Parts(pinions=tuple(sorted(pinions)), spurs=tuple(sorted(spurs)))
+    parts = PartsBox(pinions=tuple(sorted(pinions)), spurs=tuple(sorted(spurs)))
     cases = (_case(car, _flat(ratio=ratio, low=low, high=low + width, rollout=rollout)),)
     if not any(check.verdict is Verdict.ILLEGAL for check in cases[0].checks):
         return
-    _, mending = with_remedies(car, cases, parts)
-    for one in mending.sets:
+    _, car_remedy = with_remedies(car, cases, parts)
+    for one in car_remedy.remedies:
         assert _still_illegal(car, cases, one.changes) == []
     failing = [check for check in cases[0].checks if check.verdict is Verdict.ILLEGAL]
     known = levers(car, cases[0].facts, failing, (cases[0].book,), parts)
@@ -213,5 +218,5 @@ def test_all_remedies_are_legal_and_a_full_search_finds_none_smaller(
         ),
         None,
     )
-    found = min((len(one.changes) for one in mending.sets), default=None)
+    found = min((len(one.changes) for one in car_remedy.remedies), default=None)
     assert found == least

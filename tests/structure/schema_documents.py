@@ -86,7 +86,7 @@ def _mapping(draw: Draw, node: Schema, schema: Schema, depth: int) -> dict[str, 
 
 
 def _mended(draw: Draw, document: Any, schema: Schema) -> Any:
-    """The conditions of a schema (keys that need or forbid each other) are met by mending what breaks them."""
+    """The conditions of a schema (keys that need or forbid each other) are met by car_remedy what breaks them."""
     validator = jsonschema.Draft202012Validator(schema, registry=Registry())
     for _ in range(40):
         errors = list(validator.iter_errors(document))

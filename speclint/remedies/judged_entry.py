@@ -8,7 +8,7 @@ from speclint.rules.checks import Check, Remedy
 from speclint.rules.rulebook import Rulebook
 
 
-class Case(NamedTuple):
+class JudgedEntry(NamedTuple):
     """One entry of the car: its rules, its facts, where it stands, and what was found."""
 
     book: Rulebook
@@ -17,10 +17,10 @@ class Case(NamedTuple):
     checks: tuple[Check, ...]
 
 
-class Mending(NamedTuple):
-    """What makes one setup legal in all of its entries: whole sets of changes, the best first, or why there is none."""
+class CarRemedies(NamedTuple):
+    """What makes one setup legal in all of its entries: remedies, the best first, or the reason why there is none."""
 
     file: str
     name: str
-    sets: tuple[Remedy, ...]
-    trouble: str
+    remedies: tuple[Remedy, ...]
+    reason: str
