@@ -112,7 +112,15 @@ PROBLEM_SORTS: Final[tuple[ProblemSort, ...]] = (
 )
 """Every sort of problem there is, in the order of the pipeline."""
 
+MOST_PROBLEMS: Final = 20
+"""How many problems of its text, and how many of its shape, are told of one file."""
+
 SORTS_BY_ID: Final = {sort.id: sort for sort in PROBLEM_SORTS}
+
+
+def and_more(count: int) -> str:
+    """The message that stands for the problems of a file that are left out."""
+    return f"and {count} more problem{'s' if count > 1 else ''} in this file: mend these first"
 
 
 class Problem(NamedTuple):

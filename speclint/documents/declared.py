@@ -8,9 +8,11 @@ KINDS: Final = ("setup", "motor", "ruleset", "garage")
 _HEAD: Final = 64 * 1024
 """How much of a file in another encoding is looked at, in bytes."""
 
-_FIRST_CONTENT: Final = re.compile(rb"(?:[ \t]*(?:#[^\n]*|---[^\n]*|%[^\n]*)?\n)*([ \t]*)(?!#|---|%)(\S)")
+# What has been passed over is never given back (`*+`), and a tag has an end: the time grows with the length alone.
+_FIRST_CONTENT: Final = re.compile(rb"(?:[ \t]*+(?:#[^\n]*+|---[^\n]*+|%[^\n]*+)?\n)*+([ \t]*+)(?!#|---|%)(\S)")
 
-_VALUE: Final = rb"""["']?[ \t]*:(?:[ \t]|\n[ \t])*(?:[!&][^ \n]*[ \t]+)*["']?[ \t]*([A-Za-z_-]+)[ \t]*(/?)"""
+_TAGS: Final = rb"""(?:[!&][^ \t\n]{0,100}+[ \t]++){0,4}+"""
+_VALUE: Final = rb"""["']?[ \t]*+:(?:[ \t]|\n[ \t])*+""" + _TAGS + rb"""["']?[ \t]*+([A-Za-z_-]{1,40})[ \t]*+(/?)"""
 _IN_BLOCK: Final = re.compile(rb"""^([ \t]*)["']?format""" + _VALUE, re.MULTILINE)
 _IN_BRACES: Final = rb"""[{,\s]["']?format""" + _VALUE
 

@@ -1,37 +1,26 @@
-"""Text to a document, straight from the events of a YAML parser: the one module that knows the parser library.
+"""Text to a document, straight from the events of a YAML parser.
 
 The subset of YAML 1.2 that is read has one document a file, text for keys, finite numbers, and neither anchors nor
-tags nor directives. Verdicts come from the C parser. Where it cannot be imported, the pure one stands in. Where the
-two are known to differ:
-
-* In a flow collection, `http://x` without quotes and `{b:1}`: the C parser takes a colon or a question mark in a
-  plain scalar there for a mistake, and the events of the pure one are held to that.
-* The pure parser refuses a tab between a key's colon and its value, or before a comment, and a literal text that begins
-  with lines of a few spaces; the C one takes them.
-* The pure parser takes a literal text that is not indented, or by a tab, and a colon with no key before it; the events
-  are held to what the C one says here, too.
-* A value that is left empty in brackets begins right after its colon for the one, before the next sign for the other.
-* A byte order mark shifts the offsets of the one and not of the other; neither ever sees it.
-* An unknown directive ends the reading of the one and is passed over by the other; both see a comment in its place.
+tags nor directives.
 """
 
-import re
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from typing import Any, Final
 
-from ruamel.yaml import YAML
-from ruamel.yaml.error import MarkedYAMLError, StringMark, YAMLError
-from ruamel.yaml.events import (
+from speclint.documents.events import (
+    BLOCK_STYLES,
     AliasEvent,
     DocumentStartEvent,
     MappingEndEvent,
     MappingStartEvent,
+    NextEvent,
     ScalarEvent,
     SequenceEndEvent,
     SequenceStartEvent,
     StreamEndEvent,
+    YAMLError,
+    events,
 )
-
 from speclint.documents.positions import Positions, length_of_block_text
 from speclint.documents.refusals import DEEPEST, Refusals
 from speclint.documents.scalars import NUMBER_STARTS, WORDS, Unkept, number
@@ -39,21 +28,9 @@ from speclint.documents.text import unreadable, without
 from speclint.documents.tree import Document
 from speclint.problems import Problem
 
-try:
-    from _ruamel_yaml import CParser
-except ImportError:  # an interpreter that the C parser has no build for
-    CParser = None
-
-__all__ = ["c_events", "parse", "parse_events", "pure_events"]
+__all__ = ["parse", "parse_events"]
 
 _DROPPED: Final[Any] = object()  # stands for a key whose value goes nowhere
-
-_BLOCK_STYLES: Final = ("|", ">")
-
-_UNFIT_BLOCK_TEXT: Final = r"[|>][^\r\n]*(?:[\r\n]+ *)*?[\r\n]+(?: *\t|[^ \r\n])"
-"""A literal or folded text whose first line is not indented, or by a tab."""
-
-NextEvent = Callable[[], Any]
 
 
 def parse(file: str, text: str) -> tuple[Document | None, tuple[Problem, ...]]:
@@ -71,18 +48,7 @@ def parse(file: str, text: str) -> tuple[Document | None, tuple[Problem, ...]]:
         The document, if the text could be read to its end and holds something, and the problems in reading order.
         Nothing is raised, whatever the text.
     """
-    return parse_events(file, text, pure_events if CParser is None else c_events)
-
-
-def c_events(text: str) -> NextEvent:
-    """The events of a text, one a call, by the C parser."""
-    events: NextEvent = CParser(text).get_event
-    return events
-
-
-def pure_events(text: str) -> NextEvent:
-    """The events of a text, one a call, by the pure parser held to what the C one refuses."""
-    return _refusing_as_c_does(text).__next__
+    return parse_events(file, text, events)
 
 
 def parse_events(
@@ -140,7 +106,7 @@ def _read(  # noqa: PLR0912, PLR0915 - one loop: a call for each event would cos
                     continue
                 style = event.style
                 if style:
-                    if style in _BLOCK_STYLES:
+                    if style in BLOCK_STYLES:
                         end = start + length_of_block_text(text[start:end])
                 elif written[:1] in NUMBER_STARTS:
                     value = number(written)
@@ -217,48 +183,3 @@ def _read(  # noqa: PLR0912, PLR0915 - one loop: a call for each event would cos
         refuse.emptiness()
         return False, None
     return True, root
-
-
-def _refusing_as_c_does(text: str) -> Iterator[Any]:
-    flows = 0
-    last_start = -1
-    try:
-        for event in YAML(typ="safe", pure=True).parse(text):
-            kind = type(event)
-            if kind is ScalarEvent:
-                start = event.start_mark.index
-                is_keyless = start == last_start and text[start - 1 : start] == ":"
-                _refuse(event, text, in_flow=flows > 0, is_keyless=is_keyless)
-                last_start = start
-            elif kind is MappingStartEvent or kind is SequenceStartEvent:
-                flows += bool(flows or event.flow_style)
-            elif (kind is MappingEndEvent or kind is SequenceEndEvent) and flows:
-                flows -= 1
-            yield event
-    except (ValueError, OverflowError) as error:  # an escape that names no character
-        raise MarkedYAMLError(problem=str(error)) from error
-
-
-def _refuse(event: Any, text: str, *, in_flow: bool, is_keyless: bool) -> None:
-    start, end = event.start_mark, event.end_mark
-    written = text[start.index : end.index]
-    if event.style == '"':
-        if any("\ud800" <= sign <= "\udfff" for sign in event.value):
-            raise MarkedYAMLError("while parsing a quoted scalar", start, "invalid escape code", start)
-    elif event.style in _BLOCK_STYLES:
-        unfit = re.match(_UNFIT_BLOCK_TEXT, written)
-        if unfit is not None:
-            at = _mark(text, start.index + unfit.end() - 1)
-            raise MarkedYAMLError("while scanning a block scalar", start, "found no indentation", at)
-    elif not event.style:
-        sign = ":" if not written and (is_keyless or text[start.index : start.index + 1] == ":") else ""
-        if in_flow and not sign:
-            sign = next((sign for sign in written if sign in ":?"), "")
-        if sign:
-            at = _mark(text, start.index - 1 if is_keyless else text.index(sign, start.index))
-            raise MarkedYAMLError("while scanning a plain scalar", start, f"found unexpected '{sign}'", at)
-
-
-def _mark(text: str, offset: int) -> StringMark:
-    line, column = Positions(text).line_and_column(offset)
-    return StringMark("", offset, line - 1, column - 1, text, offset)

@@ -16,10 +16,8 @@ Below: TypeAlias = list[int] | dict[str, int]
 """The nodes of a list in order, or those of a mapping by key."""
 
 _LINE_BREAK: Final = re.compile(r"\r\n|\r|\n")
-# Not compiled beforehand: few files hold a literal or folded text.
-_EMPTY_LINES_AT_END: Final = r"(?:(?:\r\n|\r|\n)[ ]*)+\Z"
-_LINE_BREAK_AT_END: Final = r"(?:\r\n|\r|\n)\Z"
-_INDENTED_LINE: Final = r"(?m:^)([ ]*)[^ \r\n]"
+_FEW_SIGNS: Final = 64 * 1024
+"""How much of a text is counted through for its places before a list of its lines is worth the making."""
 
 
 class Positions:
@@ -32,7 +30,7 @@ class Positions:
         below: What lies below each node that is a list or a mapping.
     """
 
-    __slots__ = ("_line_starts", "below", "ends", "starts", "text")
+    __slots__ = ("_counted", "_line_starts", "below", "ends", "starts", "text")
 
     def __init__(self, text: str) -> None:
         self.text = text
@@ -40,12 +38,14 @@ class Positions:
         self.ends: list[int] = []
         self.below: dict[int, Below] = {}
         self._line_starts: list[int] = []
+        self._counted = 0
 
     def line_and_column(self, offset: int) -> tuple[int, int]:
         """Line and column of an offset, counted from 1, in code points."""
         text = self.text
-        if not self._line_starts and "\r" not in text:
-            # One place, as in most files: counting is faster than a list of all lines.
+        if not self._line_starts and self._counted <= _FEW_SIGNS and "\r" not in text:
+            # A few places, as in most files: counting is faster than a list of all lines.
+            self._counted += offset
             return text.count("\n", 0, offset) + 1, offset - text.rfind("\n", 0, offset)
         if not self._line_starts:
             self._line_starts = [0, *(line_break.end() for line_break in _LINE_BREAK.finditer(self.text))]
@@ -72,14 +72,22 @@ def length_of_block_text(text: str) -> int:
     It ends before its last line break, which the next line needs. The empty lines at its end are part of it only if
     it keeps them (`|+`).
     """
-    header = _LINE_BREAK.split(text, maxsplit=1)[0].split("#", 1)[0]
-    empty_lines = None
+    first_line = _LINE_BREAK.split(text, maxsplit=1)[0]
+    header = first_line.split("#", 1)[0]
+    content = text.rstrip(" \r\n")
+    at_end = text[len(content) :].lstrip(" ")
+    if not at_end:
+        return len(text)
+    empty_lines = _LINE_BREAK.split(at_end)
     if "+" not in header and not any(sign.isdigit() for sign in header):
-        empty_lines = re.search(_EMPTY_LINES_AT_END, text)
-    if empty_lines is not None:
-        first = re.compile(_INDENTED_LINE).search(text, len(header) + 1)
-        indent = len(first[1]) if first else 0
-        if all(len(line) <= indent for line in empty_lines[0].splitlines()):
-            return empty_lines.start()
-    line_break = re.search(_LINE_BREAK_AT_END, text)
-    return line_break.start() if line_break else len(text)
+        indent = _indent_of_content(text[len(first_line) :])
+        if all(len(line) <= indent for line in empty_lines):
+            return len(text) - len(at_end)
+    return len(text) if empty_lines[-1] else len(text) - (2 if text.endswith("\r\n") else 1)
+
+
+def _indent_of_content(lines: str) -> int:
+    """By how many spaces the first line that is not empty is indented; 0 where all are."""
+    content = lines.lstrip(" \r\n")
+    before = lines[: len(lines) - len(content)]
+    return len(before) - len(before.rstrip(" ")) if content else 0

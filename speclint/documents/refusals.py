@@ -5,7 +5,7 @@ from typing import TYPE_CHECKING, Any, Final
 from speclint.documents.positions import Positions
 from speclint.documents.text import directives
 from speclint.places import Path, Place, pointer
-from speclint.problems import Problem
+from speclint.problems import MOST_PROBLEMS, Problem, and_more
 
 if TYPE_CHECKING:
     from speclint.documents.syntax import Mark, Scalar, Stretch
@@ -17,43 +17,62 @@ DEEPEST: Final = 40
 
 _HOPELESS: Final = 100  # Here the reading ends: the C parser's time grows with the square of the depth.
 _LONGEST_NAME: Final = 60
+_ENDINGS: Final = ("too-deep", "syntax")
+"""What may end the reading: never left out."""
 
 
 class Refusals:
-    """The problems met on one pass over a text.
+    """The problems met on one pass over a text: the first of them, and how many more there are.
 
     Attributes:
-        problems: All of them so far.
+        problems: Those that are told.
+        left_out: The id of the first one that is not, how many there are, and the offset of the last of them.
         frames: What is open around the list or mapping that is being read, outermost first: its data, the nodes below
             it, its own node, whether it is a mapping, and the key whose value is being read.
     """
 
-    __slots__ = ("file", "frames", "is_too_deep", "positions", "problems")
+    __slots__ = ("file", "frames", "is_too_deep", "left_out", "positions", "problems")
 
     def __init__(self, file: str, positions: Positions) -> None:
         self.file = file
         self.positions = positions
         self.problems: list[Problem] = []
+        self.left_out = ("", 0, 0)
         self.is_too_deep = False
         self.frames: list[tuple[Any, Any, int, bool, Any]] = []
 
     def in_reading_order(self) -> tuple[Problem, ...]:
-        """The problems as they follow each other in the text."""
-        return tuple(sorted(self.problems, key=lambda problem: (problem.place.line, problem.place.column)))
+        """The problems as they follow each other in the text; a last one stands for those that are left out."""
+        in_order = sorted(self.problems, key=lambda problem: (problem.place.line, problem.place.column))
+        problem_id, count, offset = self.left_out
+        if count:
+            place = Place(self.file, *self.positions.line_and_column(offset))
+            in_order.append(Problem(problem_id, and_more(count), place))
+        return tuple(in_order)
 
     def note(self, problem_id: str, message: str, mark: "Mark", data: Any = None, key: Any = None) -> None:
         """Note a problem at a mark, met while the data was being filled at the key."""
-        line, column = self.positions.line_and_column(mark.index)
-        place = Place(self.file, line, column, pointer(self._path(data, key)))
-        self.problems.append(Problem(problem_id, message, place))
+        if self._is_room_for(problem_id, mark.index):
+            line, column = self.positions.line_and_column(mark.index)
+            place = Place(self.file, line, column, pointer(self._path(data, key)))
+            self.problems.append(Problem(problem_id, message, place))
+
+    def _is_room_for(self, problem_id: str, offset: int) -> bool:
+        """Whether a problem is among the first; one that is not is counted."""
+        if len(self.problems) < MOST_PROBLEMS or problem_id in _ENDINGS:
+            return True
+        first_id, count, _ = self.left_out
+        self.left_out = (first_id or problem_id, count + 1, offset)
+        return False
 
     def directives(self) -> tuple[int, ...]:
         """Note every directive; returns their offsets."""
         offsets = directives(self.positions.text)
         message = "Directives are not used here: remove the line that begins with %."
         for offset in offsets:
-            place = Place(self.file, *self.positions.line_and_column(offset))
-            self.problems.append(Problem("directive", message, place))
+            if self._is_room_for("directive", offset):
+                place = Place(self.file, *self.positions.line_and_column(offset))
+                self.problems.append(Problem("directive", message, place))
         return offsets
 
     def emptiness(self) -> None:
@@ -85,6 +104,9 @@ class Refusals:
         if key not in data:
             message = "Merge keys are not used here: write the keys and values out."
             self.note("anchor", message, event.start_mark, data, key)
+            return
+        if len(self.problems) >= MOST_PROBLEMS:
+            self.note("duplicate-key", "", event.start_mark)
             return
         line, column = self.positions.line_and_column(self.positions.starts[below[key] - 1])
         name = key if len(key) <= _LONGEST_NAME else key[:_LONGEST_NAME] + "…"

@@ -7,7 +7,7 @@ from typing import Final
 from speclint.documents.tree import Document
 from speclint.forms.registry import LIMIT_KEYS
 from speclint.places import Path
-from speclint.problems import Problem
+from speclint.problems import Problem, and_more
 
 __all__ = ["SchemaError", "told"]
 
@@ -51,9 +51,8 @@ def told(
     kept = sorted((problem for _, problem in weighed[:most]), key=lambda problem: (problem.place, problem.message))
     left_out = [problem for _, problem in weighed[most:]]
     if left_out:
-        count = f"{len(left_out)} more problem{'s' if len(left_out) > 1 else ''}"
         last = max(problem.place for _, problem in weighed)
-        kept.append(Problem(left_out[0].id, f"and {count} in this file: mend these first", last._replace(pointer="")))
+        kept.append(Problem(left_out[0].id, and_more(len(left_out)), last._replace(pointer="")))
     return tuple(kept)
 
 

@@ -2,10 +2,10 @@
 
 import json
 from functools import cache
-from typing import TYPE_CHECKING, Any, Final
+from typing import TYPE_CHECKING, Any
 
 from speclint.documents.tree import Document
-from speclint.problems import Problem
+from speclint.problems import MOST_PROBLEMS, Problem
 from speclint.resources import schema_text
 from speclint.structure.dates import Route, date_routes, has_plain_dates_only, impossible_dates
 
@@ -13,10 +13,7 @@ if TYPE_CHECKING:
     from jsonschema.protocols import Validator
     from jsonschema_rs import Draft202012Validator
 
-__all__ = ["MOST_PROBLEMS", "schema_of", "validate"]
-
-MOST_PROBLEMS: Final = 20
-"""How many problems of its shape are told of one file."""
+__all__ = ["schema_of", "validate"]
 
 
 def validate(document: Document, declared: str) -> tuple[Problem, ...]:

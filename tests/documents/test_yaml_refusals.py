@@ -14,7 +14,7 @@ from hypothesis import strategies as st
 from speclint.documents.parse import parse
 from speclint.documents.refusals import DEEPEST
 from speclint.documents.text import LARGEST_BYTES
-from speclint.problems import SORTS_BY_ID, ProblemKind
+from speclint.problems import MOST_PROBLEMS, SORTS_BY_ID, ProblemKind
 
 _BAD: Final = Path(__file__).parents[1] / "data" / "yaml" / "bad"
 _EXPECTED: Final[dict[str, list[dict[str, Any]]]] = json.loads((_BAD / "expected.json").read_text(encoding="utf-8"))
@@ -49,6 +49,24 @@ def test_windows_line_ends_change_no_line_and_no_column(name: str) -> None:
 def test_the_pointer_of_a_problem_leads_to_its_value() -> None:
     _, problems = parse("f", "car:\n  a/b: [1, {x: .nan}]\n  a/b: 2\nspare: !t 1\n")
     assert [problem.place.pointer for problem in problems] == ["/car/a~1b/1/x", "/car/a~1b", "/spare"]
+
+
+@pytest.mark.parametrize(
+    ("line", "problem_id"), [("a: 1\n", "duplicate-key"), ("- &b 1\n", "anchor"), ("%c\n", "directive")]
+)
+def test_of_very_many_problems_the_first_are_told_and_how_many_more_there_are(line: str, problem_id: str) -> None:
+    _, problems = parse("f", "x:\n" * (problem_id == "duplicate-key") + line * 100 + "---\na: 1\n" * (line[0] == "%"))
+    assert {problem.id for problem in problems} == {problem_id}
+    assert len(problems) == MOST_PROBLEMS + 1
+    left_out = 100 - (problem_id == "duplicate-key") - MOST_PROBLEMS
+    assert problems[-1].message == f"and {left_out} more problems in this file: mend these first"
+    assert problems[-1].place.line == 100 + (problem_id == "duplicate-key")
+
+
+def test_what_ends_the_reading_is_told_however_much_there_was_before() -> None:
+    _, problems = parse("f", "a: 1\n" * 100 + "b: [\n")
+    assert [problem.id for problem in problems[-2:]] == ["syntax", "duplicate-key"]
+    assert problems[-1].message == "and 79 more problems in this file: mend these first"
 
 
 def test_a_file_with_problems_is_read_on_and_the_first_of_two_values_kept() -> None:

@@ -10,9 +10,9 @@ from hypothesis import HealthCheck, event, given, settings
 from hypothesis import strategies as st
 
 from speclint.documents.parse import parse
-from speclint.problems import SORTS_BY_ID
+from speclint.problems import MOST_PROBLEMS, SORTS_BY_ID
 from speclint.structure.formats import FORMATS
-from speclint.structure.validate import MOST_PROBLEMS, explainer, schema_of, validate
+from speclint.structure.validate import explainer, schema_of, validate
 from tests.structure.schema_documents import ANYTHING, faulty_documents, valid_documents
 
 every_format = pytest.mark.parametrize("declared", FORMATS)
