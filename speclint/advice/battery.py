@@ -1,13 +1,12 @@
 """The pack: how full a cell may be, and how empty."""
 
 from collections.abc import Sequence
-from typing import Any, Final
+from typing import Final, NamedTuple
 
 from speclint.advice.model import NOTHING, AdviceSort, CarCase, Said
 from speclint.readings.digits import with_unit
 from speclint.readings.exact import decimal_text, exact, to_float
 from speclint.readings.measured import expanded_of, value_of
-from speclint.records.plain_floats import quick
 
 # Usual charge limits of a cell in V: 4.20 of the common lithium-ion cells, 4.35 of those sold as high-voltage ones, 3.65
 # of iron phosphate. Common practice; the maker's figure on the pack counts.
@@ -19,11 +18,20 @@ EMPTY_V: Final = {"life": 2.5, "lifepo4": 2.5, "lfp": 2.5}
 _USUAL_EMPTY_V: Final = 3.0
 
 
+class _Pack(NamedTuple):
+    """A lithium pack: its chemistry as written and as it is looked up, its cells in series, its voltage."""
+
+    named: str
+    chemistry: str
+    cells: int
+    volts: float
+
+
 def _overcharged(case: CarCase) -> Sequence[Said]:
     pack = _pack(case)
     if pack is None:
         return NOTHING
-    keys, cells, volts, chemistry = pack
+    named, chemistry, cells, volts = pack
     full = FULL_V[chemistry]
     # Floats here, so that a full pack of exactly 8.4 V costs no fractions.
     if volts <= full * cells + 1e-9:
@@ -31,11 +39,11 @@ def _overcharged(case: CarCase) -> Sequence[Said]:
     number = case.number("battery_voltage_v")
     if number is None or to_float(value_of(number)) - (expanded_of(number) or 0.0) <= full * cells + 1e-9:
         return NOTHING
-    each = decimal_text(value_of(number) / exact(cells), 3)
+    cell_text = decimal_text(value_of(number) / exact(cells), 3)
     shown = with_unit(decimal_text(value_of(number), 2), "v")
     return (
         (
-            f"{shown} on {cells} {keys['chemistry']} cell{'s' if cells > 1 else ''} is {each} V a cell, over the {full:.2f} V that such"
+            f"{shown} on {cells} {named} cell{'s' if cells > 1 else ''} is {cell_text} V a cell, over the {full:.2f} V that such"
             " cells are charged to: an overcharged lithium pack can catch fire. Stop charging it, let it down to the limit"
             " attended and in a fire-proof bag, and look at the charger; the maker's instructions come first",
             case.car.setup.document.place(("battery", "voltage_v")),
@@ -47,13 +55,13 @@ def _empty(case: CarCase) -> Sequence[Said]:
     pack = _pack(case)
     if pack is None:
         return NOTHING
-    keys, cells, volts, chemistry = pack
+    named, chemistry, cells, volts = pack
     least = EMPTY_V.get(chemistry, _USUAL_EMPTY_V)
     if volts >= least * cells:
         return NOTHING
     return (
         (
-            f"{volts:g} V on {cells} {keys['chemistry']} cell{'s' if cells > 1 else ''} is {volts / cells:.2f} V a cell, under the {least:.1f} V"
+            f"{volts:g} V on {cells} {named} cell{'s' if cells > 1 else ''} is {volts / cells:.2f} V a cell, under the {least:.1f} V"
             " at which they are empty: a lithium cell that was drained is damaged and may catch fire when it is charged."
             " Correct the reading, or do not charge the pack before somebody who knows has looked at it",
             case.car.setup.document.place(("battery", "voltage_v")),
@@ -61,14 +69,13 @@ def _empty(case: CarCase) -> Sequence[Said]:
     )
 
 
-def _pack(case: CarCase) -> tuple[dict[str, Any], int, float, str] | None:
-    """The pack's keys, cells, voltage and chemistry, where it is one of the known lithium ones."""
-    keys = case.car.setup.document.data.get("battery")
-    if not keys:
+def _pack(case: CarCase) -> _Pack | None:
+    """The pack, where it is one of the known lithium ones."""
+    battery = case.car.setup.battery
+    named, cells, volts = battery.chemistry, battery.cells, battery.voltage_v
+    if not named or not cells or volts is None or named.casefold() not in FULL_V:
         return None
-    volts, cells, named = quick(keys.get("voltage_v")), keys.get("cells"), keys.get("chemistry")
-    chemistry = named.casefold() if named else ""
-    return (keys, cells, volts, chemistry) if volts is not None and cells and chemistry in FULL_V else None
+    return _Pack(named, named.casefold(), cells, volts.mean)
 
 
 _PACK: Final = "format: setup/1\nbattery: {chemistry: LiPo, cells: 2, voltage_v: VOLTS, hard_case: true}\n"

@@ -1,14 +1,13 @@
 """Gears that do not mesh, do not fit, or hang on a rounded ratio."""
 
-import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from fractions import Fraction
-from typing import Any, Final
+from typing import Final
 
 from speclint.advice.model import NOTHING, AdviceSort, CarCase, Said
 from speclint.forms.size import Size
-from speclint.moments import day_text, moment
-from speclint.places import Path
+from speclint.models.car_parts import Gears
+from speclint.moments import day_text
 from speclint.readings.exact import decimal_text, exact, to_float
 from speclint.readings.measured import Measured, value_of
 
@@ -20,15 +19,12 @@ _USUAL_MODULES_MM: Final = (INCH_MM / 48, INCH_MM / 64)
 _MOST_SHIFT_MM: Final = 10
 """How far a motor mount moves at most, in mm between the axes (common practice, from memory)."""
 
-_NO_SPUR: Final = math.inf
 _ON_RATIO: Final = frozenset({"final_drive_ratio", "rollout_mm"})
 
 
 def _mixed_pitch(case: CarCase) -> Sequence[Said]:
-    car = case.car.setup.document.data.get("car")
-    if not car:
-        return NOTHING
-    pitch, module = car.get("gear_pitch_dp"), car.get("gear_module_mm")
+    gears = case.car.setup.gears
+    pitch, module = gears.gear_pitch_dp, gears.gear_module_mm
     if pitch is None or module is None or abs(INCH_MM / pitch / module - 1) <= _MESH_SHARE:
         return NOTHING
     return (
@@ -41,64 +37,61 @@ def _mixed_pitch(case: CarCase) -> Sequence[Said]:
 
 
 def _swapped(case: CarCase) -> Sequence[Said]:
-    document = case.car.setup.document
-    data = document.data
-    found = []
-    for path, keys in ((("car",), data.get("car")), *_runs(data.get("track_runs"))):
-        if keys and keys.get("pinion_teeth", 0) > keys.get("spur_teeth", _NO_SPUR):
-            spur, pinion = keys["spur_teeth"], keys["pinion_teeth"]
-            found.append(
+    setup = case.car.setup
+    advice = []
+    gears = setup.gears
+    fitted = ((("car",), gears.spur_teeth, gears.pinion_teeth),)
+    for path, spur, pinion in (*fitted, *((run.path, run.spur_teeth, run.pinion_teeth) for run in setup.track_runs)):
+        if spur is not None and pinion is not None and pinion > spur:
+            advice.append(
                 (
                     f"a pinion of {pinion} teeth on a spur of {spur} turns the wheels faster than the motor: were the two"
                     " counts swapped?",
-                    document.place((*path, "pinion_teeth")),
+                    setup.document.place((*path, "pinion_teeth")),
                 )
             )
-    return found
+    return advice
 
 
 def _other_car(case: CarCase) -> Sequence[Said]:
     """Track runs with gears, or an internal ratio, that this car can hardly have had."""
-    data = case.car.setup.document.data
-    car, runs = data.get("car"), data.get("track_runs")
-    if not car or not runs:
-        return NOTHING
-    spur, pinion, internal = car.get("spur_teeth"), car.get("pinion_teeth"), car.get("internal_ratio")
-    found = []
-    for index, run in enumerate(runs):
-        own = run.get("internal_ratio")
-        if own is not None and internal is not None and own != internal and exact(own) != exact(internal):
-            found.append(
+    setup = case.car.setup
+    gears = setup.gears
+    advice = []
+    for run in setup.track_runs:
+        day, internal = day_text(run.when.day), run.internal_ratio
+        if internal is not None and gears.internal_ratio is not None and internal != gears.internal_ratio:
+            advice.append(
                 (
-                    f"the run of {_day(run)} states an internal ratio of {own}, and this car has {internal}: it is built"
-                    " into the chassis, so gears of another car say nothing about this one; correct it, or move the run",
-                    case.car.setup.document.place(("track_runs", index, "internal_ratio")),
+                    f"the run of {day} states an internal ratio of {run.internal_written}, and this car has {gears.internal_written}: it"
+                    " is built into the chassis, so gears of another car say nothing about this one; correct it, or move"
+                    " the run",
+                    setup.document.place((*run.path, "internal_ratio")),
                 )
             )
-        teeth = run.get("spur_teeth"), run.get("pinion_teeth")
-        if spur is None or pinion is None or teeth[0] is None or teeth[1] is None:
+        if gears.spur_teeth is None or gears.pinion_teeth is None or run.spur_teeth is None or run.pinion_teeth is None:
             continue
-        total, here = teeth[0] + teeth[1], spur + pinion
-        if total == here:
+        run_sum, car_sum = run.spur_teeth + run.pinion_teeth, gears.spur_teeth + gears.pinion_teeth
+        if run_sum == car_sum or gears.pinion_teeth > gears.spur_teeth or run.pinion_teeth > run.spur_teeth:
             continue
-        shift = _axis_shift_mm(total, here, car)
-        if shift > _MOST_SHIFT_MM and pinion <= spur and teeth[1] <= teeth[0]:
-            found.append(
+        shift = _axis_shift_mm(run_sum, car_sum, gears)
+        if shift > _MOST_SHIFT_MM:
+            advice.append(
                 (
-                    f"the run of {_day(run)} was on {teeth[0]} and {teeth[1]} teeth, {total} together, and the car has"
-                    f" {here}: their axes lie about {shift:.0f} mm nearer or farther, which no motor mount spans; correct"
-                    " the count, or move the run to the car that it was",
-                    case.car.setup.document.place(("track_runs", index, "spur_teeth")),
+                    f"the run of {day} was on {run.spur_teeth} and {run.pinion_teeth} teeth, {run_sum} together, and the car"
+                    f" has {car_sum}: their axes lie about {shift:.0f} mm nearer or farther, which no motor mount spans;"
+                    " correct the count, or move the run to the car that it was",
+                    setup.document.place((*run.path, "spur_teeth")),
                 )
             )
-    return found
+    return advice
 
 
 def _rounded_ratio(case: CarCase) -> Sequence[Said]:
     """Gearings so near to their limit that the rounding of a printed internal ratio decides."""
-    internal = (case.car.setup.document.data.get("car") or {}).get("internal_ratio")
+    internal = case.car.setup.gears.internal_written
     # A whole number is direct drive or made up; teeth, as "40/21", are exact.
-    if internal.__class__ is not float:
+    if not isinstance(internal, float):
         return NOTHING
     # Printed ratios have two decimals, and a last zero is often left off: 1.9 is 1.90, which may be 40/21.
     decimals = max(2, len(repr(internal).partition(".")[2]))
@@ -127,20 +120,10 @@ def _rounded_ratio(case: CarCase) -> Sequence[Said]:
     return NOTHING
 
 
-def _runs(runs: Sequence[dict[str, Any]] | None) -> Iterator[tuple[Path, dict[str, Any]]]:
-    """The track runs with where they stand."""
-    return ((("track_runs", index), run) for index, run in enumerate(runs or ()))
-
-
-def _axis_shift_mm(run: int, own: int, car: dict[str, Any]) -> float:
+def _axis_shift_mm(run_sum: int, car_sum: int, gears: Gears) -> float:
     """How far apart the sums of teeth of a run and of the car put their axes, in mm, if the run was in a usual pitch."""
-    pitch, module = car.get("gear_pitch_dp"), car.get("gear_module_mm")
-    module = float(module or (INCH_MM / pitch if pitch else _USUAL_MODULES_MM[0]))
-    return min(abs(run * other - own * module) / 2 for other in (module, *_USUAL_MODULES_MM))
-
-
-def _day(run: dict[str, Any]) -> str:
-    return day_text(moment(run["date"]).day)
+    module = gears.gear_module_mm or (INCH_MM / gears.gear_pitch_dp if gears.gear_pitch_dp else _USUAL_MODULES_MM[0])
+    return min(abs(run_sum * run_module - car_sum * module) / 2 for run_module in (module, *_USUAL_MODULES_MM))
 
 
 _CAR: Final = """format: setup/1

@@ -7,6 +7,7 @@ from typing import Final, Generic, NamedTuple, TypeVar
 
 from speclint.documents.tree import Document
 from speclint.models.cars import Car
+from speclint.models.garages import Garage
 from speclint.places import Place
 from speclint.quantities.facts import Facts
 from speclint.readings.measured import Measured, Number
@@ -41,13 +42,13 @@ class CarCase(NamedTuple):
         garage: the garage that the setup names.
         shims_mm: the shims of the parts box; None where nothing is said of them.
         checks: the checks of all its entries.
-        oddities: its odd values.
+        implausible: its odd values.
         facts: the facts of the car on the day, windings at 20 °C.
     """
 
     car: Car
     on: date
-    garage: Document | None
+    garage: Garage | None
     shims_mm: tuple[Fraction, ...] | None
     checks: Sequence[Check]
     implausible: Sequence[ImplausibleValue]

@@ -1,12 +1,17 @@
 """Readings and what they were read on: old calibrations, lucky blur, values that are merely unusual, order of records."""
 
-from collections.abc import Sequence
-from typing import Any, Final
+from collections.abc import Iterator, Sequence
+from typing import Final
 
 from speclint.advice.model import NOTHING, AdviceSort, CarCase, Said
+from speclint.documents.tree import Document
 from speclint.limits.decisions import Decision
+from speclint.models.bench import BenchRun
+from speclint.models.instruments import instruments_named
+from speclint.models.motors import Rebuild
+from speclint.models.track_runs import TrackRun
 from speclint.moments import day_text
-from speclint.places import Path, Place
+from speclint.places import Place
 from speclint.rules.checks import Verdict
 from speclint.rules.wording import asked, has, title
 
@@ -60,55 +65,49 @@ def _unusual(case: CarCase) -> Sequence[Said]:
 
 def _order(case: CarCase) -> Sequence[Said]:
     """Lists of records that run neither forwards nor backwards in time."""
-    found = []
-    document = case.car.setup.document
-    lists: list[tuple[Any, Path, Any]] = [(document, ("track_runs",), document.data.get("track_runs"))]
-    motor = case.car.motor
+    setup, motor = case.car.setup, case.car.motor
+    advice = list(_out_of_order(setup.document, setup.track_runs))
     if motor is not None:
-        lists += [(motor.document, (*motor.prefix, key), motor.data.get(key)) for key in ("bench_runs", "rebuilds")]
-    for where, path, records in lists:
-        if not records or len(records) < 3:
-            continue
-        days = [record["date"][:10] for record in records]
-        if days == sorted(days) or days == sorted(days, reverse=True):
-            continue
-        falls = days[0] > days[-1]
-        index = next(i for i in range(1, len(days)) if (days[i] > days[i - 1]) is falls and days[i] != days[i - 1])
-        found.append(
-            (
-                f"this record is dated {days[index]} and stands after {days[index - 1]}, while the others run"
-                f" {'from new to old' if falls else 'from old to new'}: the dates count, not the order, so make sure that"
-                " they are right",
-                where.place((*path, index, "date")),
-            )
-        )
-    return found
+        advice += _out_of_order(motor.document, motor.bench_runs)
+        advice += _out_of_order(motor.document, motor.rebuilds)
+    return advice
+
+
+def _out_of_order(document: Document, records: Sequence[BenchRun | Rebuild | TrackRun]) -> Iterator[Said]:
+    if len(records) < 3:
+        return
+    in_file = sorted(records, key=lambda record: record.path)
+    days = [record.when.day for record in in_file]
+    if days == sorted(days) or days == sorted(days, reverse=True):
+        return
+    falls = days[0] > days[-1]
+    index = next(i for i in range(1, len(days)) if (days[i] > days[i - 1]) is falls and days[i] != days[i - 1])
+    yield (
+        f"this record is dated {days[index]} and stands after {days[index - 1]}, while the others run"
+        f" {'from new to old' if falls else 'from old to new'}: the dates count, not the order, so make sure that they are"
+        " right",
+        document.place((*in_file[index].path, "date")),
+    )
 
 
 def _is_used(name: str, case: CarCase) -> bool:
     motor = case.car.motor
-    documents = [case.car.setup.document.data, motor.data if motor is not None else None]
-    return any(_names(data, name) for data in documents)
-
-
-def _names(data: Any, name: str) -> bool:
-    if isinstance(data, dict):
-        return any(data.get(key) == name for key in ("instrument", "thermometer")) or any(
-            _names(value, name) for key, value in data.items() if key != "instruments"
-        )
-    return isinstance(data, list) and any(_names(one, name) for one in data)
+    documents = [case.car.setup.document]
+    if motor is not None and motor.document is not documents[0]:
+        documents.append(motor.document)
+    return any(name == named for document in documents for _, named in instruments_named(document))
 
 
 def _described(name: str, case: CarCase) -> Place:
     """Where the instrument is described: in the setup, in the motor, or in the garage that others share."""
     motor = case.car.motor
     setup = case.car.setup.document
-    if setup.has(("instruments", name)):
+    if name in case.car.setup.instruments:
         return setup.place(("instruments", name, "calibrated_on"))
-    if motor is not None and name in (motor.data.get("instruments") or {}):
+    if motor is not None and name in motor.instruments:
         return motor.document.place((*motor.prefix, "instruments", name, "calibrated_on"))
-    where = case.garage if case.garage is not None else setup
-    return where.place(("instruments", name, "calibrated_on"))
+    document = case.garage.document if case.garage is not None else setup
+    return document.place(("instruments", name, "calibrated_on"))
 
 
 _WEIGHED: Final = """format: setup/1

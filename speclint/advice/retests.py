@@ -4,7 +4,8 @@ from collections.abc import Sequence
 from typing import Final
 
 from speclint.advice.model import NOTHING, AdviceSort, CarCase, Said
-from speclint.models.motors import Motor, Record
+from speclint.models.bench import BenchRun
+from speclint.models.motors import Motor, Rebuild
 from speclint.moments import day_text
 from speclint.quantities import rebuilds
 from speclint.quantities.rebuilds import REBUILDS_BY_KIND
@@ -42,7 +43,7 @@ def _timing_after_swap(case: CarCase) -> Sequence[Said]:
     if motor is None or swap is None:
         return NOTHING
     runs = _runs_after(motor, swap)
-    if not runs or any("timing_deg" in run.data for run in runs):
+    if not runs or any(run.timing_deg is not None for run in runs):
         return NOTHING
     return (
         (
@@ -66,12 +67,14 @@ def _retest_after_rebuild(case: CarCase) -> Sequence[Said]:
     later = [
         one for one in motor.rebuilds if one.when.day <= case.on and not newest.when.certainly_after(one.when)
     ]  # fmt: skip
-    kinds = [REBUILDS_BY_KIND[kind] for one in later for kind in one.data["did"]]
+    kinds = [REBUILDS_BY_KIND[kind] for one in later for kind in one.did]
     if not kinds or any(kind.kind == "rotor-swap" for kind in kinds) or _said_by_a_rule(case):
         return NOTHING
     ended = frozenset[str]().union(*(kind.ends for kind in kinds))
     stale = [
-        name for family, (name, keys) in _KEYS.items() if family in ended and any(key in newest.data for key in keys)
+        name
+        for family, (name, keys) in _KEYS.items()
+        if family in ended and any(getattr(newest, key) is not None for key in keys)
     ]
     if not stale:
         return NOTHING
@@ -105,14 +108,14 @@ def _only_later_runs(case: CarCase) -> Sequence[Said]:
     )
 
 
-def _last_swap(case: CarCase) -> Record | None:
+def _last_swap(case: CarCase) -> Rebuild | None:
     motor = case.car.motor
     if motor is None or not motor.rebuilds:
         return None
-    return next((one for one in motor.rebuilds if one.when.day <= case.on and "rotor-swap" in one.data["did"]), None)
+    return next((rebuild for rebuild in motor.rebuilds_until(case.on) if "rotor-swap" in rebuild.did), None)
 
 
-def _runs_after(motor: Motor, rebuild: Record) -> list[Record]:
+def _runs_after(motor: Motor, rebuild: Rebuild) -> list[BenchRun]:
     """The bench runs that came after a rebuild, whatever the day: what has been measured has been measured."""
     return [run for run in motor.bench_runs if run.when.certainly_after(rebuild.when)]
 

@@ -5,8 +5,9 @@ from datetime import date
 from typing import Final
 
 from speclint.advice.model import NOTHING, AdviceSort, CarCase, Said
+from speclint.models.stated import mean_of_stated
+from speclint.models.track_runs import TrackRun
 from speclint.moments import day_text
-from speclint.records.plain_floats import quick
 
 # A published chart asks for 160 to 175 °F after five minutes, which is 71 to 79 °C.
 WARM_C: Final = 71
@@ -27,10 +28,10 @@ _READING: Final = (
 
 
 def _over(case: CarCase) -> Sequence[Said]:
-    run = _newest_warm(case)
-    if run is None:
+    warmest = _newest_warm(case)
+    if warmest is None:
         return NOTHING
-    index, seen, limit = run
+    run, seen, limit = warmest
     if seen <= (HOT_C if limit is None else limit):
         return NOTHING
     asks = (
@@ -40,38 +41,35 @@ def _over(case: CarCase) -> Sequence[Said]:
     )
     return (
         (
-            f"the can was at {seen:g} °C after the run of {_day(case, index)}, over {asks}: let it cool before anybody"
+            f"the can was at {seen:g} °C after the run of {day_text(run.when.day)}, over {asks}: let it cool before anybody"
             " touches it, take a shorter gear (a smaller pinion) or less timing, and do not run it longer than that;"
             f" magnets and solder suffer first. {_READING[0].upper()}{_READING[1:]}",
-            case.car.setup.document.place(("track_runs", index, "can_c")),
+            case.car.setup.document.place((*run.path, "can_c")),
         ),
     )
 
 
 def _near(case: CarCase) -> Sequence[Said]:
-    run = _newest_warm(case)
-    if run is None:
+    warmest = _newest_warm(case)
+    if warmest is None:
         return NOTHING
-    index, seen, limit = run
+    run, seen, limit = warmest
     low, high = (WARM_C, HOT_C) if limit is None else (limit - _NEAR_C, limit)
     if not low <= seen <= high:
         return NOTHING
     asks = f"the maker's limit of {limit:g} °C" if limit is not None else f"the {HOT_C} °C that common practice ends at"
     return (
         (
-            f"the can was at {seen:g} °C after the run of {_day(case, index)}, {high - seen:g} °C below {asks}: no taller"
+            f"the can was at {seen:g} °C after the run of {day_text(run.when.day)}, {high - seen:g} °C below {asks}: no taller"
             f" gear, and none on a warmer day; {_READING}",
-            case.car.setup.document.place(("track_runs", index, "can_c")),
+            case.car.setup.document.place((*run.path, "can_c")),
         ),
     )
 
 
 def _too_cool(case: CarCase) -> Sequence[Said]:
-    runs = case.car.setup.document.data.get("track_runs")
-    if not runs:
-        return NOTHING
-    for index, run in enumerate(runs):
-        seen, air, minutes = quick(run.get("can_c")), quick(run.get("ambient_c")), run.get("minutes")
+    for run in case.car.setup.track_runs:
+        seen, air, minutes = mean_of_stated(run.can_c), mean_of_stated(run.ambient_c), run.minutes
         if seen is None or air is None or minutes is None or minutes < _LEAST_MINUTES or seen - air >= _LEAST_RISE_C:
             continue
         rise = (
@@ -85,27 +83,26 @@ def _too_cool(case: CarCase) -> Sequence[Said]:
             (
                 f"after {minutes:g} min the can reads {seen:g} °C, {rise} the air: it was read too late, or off a"
                 f" shiny surface; {_READING}, so put a dull sticker on it or use a contact thermometer",
-                case.car.setup.document.place(("track_runs", index, "can_c")),
+                case.car.setup.document.place((*run.path, "can_c")),
             ),
         )
     return NOTHING
 
 
 def _cleaning(case: CarCase) -> Sequence[Said]:
-    runs = case.car.setup.document.data.get("track_runs")
+    runs = case.car.setup.track_runs
     motor = case.car.motor
-    if not runs or motor is None or motor.data.get("sealed"):
+    if not runs or motor is None or motor.sealed:
         return NOTHING
     if len(runs) < RUNS_BETWEEN_CLEANINGS and not motor.rebuilds:
         return NOTHING
-    cleaned = next((one for one in motor.rebuilds if one.when.day <= case.on and "clean" in one.data["did"]), None)
+    cleaned = next((rebuild for rebuild in motor.rebuilds_until(case.on) if "clean" in rebuild.did), None)
     if len(runs) < RUNS_BETWEEN_CLEANINGS and (
         cleaned is None or (case.on - cleaned.when.day).days < DAYS_BETWEEN_CLEANINGS
     ):
         return NOTHING
-    since = "" if cleaned is None else cleaned.when.day.isoformat()
-    until = case.on.isoformat()
-    dirty = sum(1 for run in runs if since < run["date"][:10] <= until)
+    since = date.min if cleaned is None else cleaned.when.day
+    dirty = sum(1 for run in runs if since < run.when.day <= case.on)
     days = 0 if cleaned is None or not dirty else (case.on - cleaned.when.day).days
     if dirty < RUNS_BETWEEN_CLEANINGS and days < DAYS_BETWEEN_CLEANINGS:
         return NOTHING
@@ -124,32 +121,19 @@ def _cleaning(case: CarCase) -> Sequence[Said]:
     )
 
 
-def _newest_warm(case: CarCase) -> tuple[int, float, float | None] | None:
-    """The newest run until the day, if it was warm: its index, the can's temperature, and the maker's limit."""
-    runs = case.car.setup.document.data.get("track_runs")
-    if not runs:
+def _newest_warm(case: CarCase) -> tuple[TrackRun, float, float | None] | None:
+    """The newest run until the day, if it was warm: the run, the can's temperature, and the maker's limit."""
+    limit = case.car.motor.temperature_limit_c if case.car.motor is not None else None
+    read = [run for run in case.car.setup.track_runs if run.can_c is not None and run.when.day <= case.on]
+    if not read:
         return None
-    motor = case.car.motor
-    limit = motor.data.get("temperature_limit_c") if motor is not None else None
-    least = WARM_C if limit is None else limit - _NEAR_C
-    if not any((quick(run.get("can_c")) or 0.0) >= least for run in runs):
-        return None
-    until = case.on.isoformat()
-    dated = [(run["date"], index) for index, run in enumerate(runs) if "can_c" in run and run["date"][:10] <= until]
-    if not dated:
-        return None
-    index = max(dated)[1]
-    seen = quick(runs[index]["can_c"])
+    newest = max(read, key=lambda run: (run.when.newest_first, run.path))
+    seen = mean_of_stated(newest.can_c)
     # A reading in Fahrenheit is told as such.
-    if seen is None or any(
-        implausible_value.path == ("track_runs", index, "can_c") for implausible_value in case.implausible
-    ):
+    is_implausible = any(value.path == (*newest.path, "can_c") for value in case.implausible)
+    if seen is None or is_implausible or seen < (WARM_C if limit is None else limit - _NEAR_C):
         return None
-    return index, seen, limit
-
-
-def _day(case: CarCase, index: int) -> str:
-    return day_text(date.fromisoformat(case.car.setup.document.data["track_runs"][index]["date"][:10]))
+    return newest, seen, limit
 
 
 _RUN: Final = """format: setup/1

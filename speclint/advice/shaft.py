@@ -5,14 +5,14 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from itertools import combinations
-from typing import Any, Final
+from typing import Final
 
 from speclint.advice.model import NOTHING, AdviceSort, CarCase, Said
+from speclint.models.motors import Shims
 from speclint.places import Place
 from speclint.readings.digits import plain_text, reading_text
 from speclint.readings.exact import decimal_text, exact
 from speclint.readings.measured import Number, expanded_of, value_of
-from speclint.records.plain_floats import quick
 
 # Just free, not loose: common practice, from memory.
 LEAST_PLAY_MM: Final = Fraction(1, 10)
@@ -57,7 +57,7 @@ def best_shimming(play: Fraction, fitted: Mapping[str, Sequence[Fraction]], box:
     best, best_rank = None, None
     addable = tuple(_choices(_few_of_each(box), _MOST_ADDED))
     for index, end in enumerate(_ENDS):
-        other = next(name for name in _ENDS if name != end)
+        far_end = next(name for name in _ENDS if name != end)
         for taken in _choices(fitted.get(end, ()), _MOST_TAKEN):
             for added in addable:
                 left = play + sum(taken) - sum(added)
@@ -67,8 +67,8 @@ def best_shimming(play: Fraction, fitted: Mapping[str, Sequence[Fraction]], box:
                     or not set(taken).isdisjoint(added)
                 ):
                     continue
-                here = sum(fitted.get(end, ())) - sum(taken) + sum(added)
-                uneven = abs(here - sum(fitted.get(other, ())))
+                near_sum = sum(fitted.get(end, ())) - sum(taken) + sum(added)
+                uneven = abs(near_sum - sum(fitted.get(far_end, ())))
                 rank = (len(taken) + len(added), abs(left - _AIM_MM), uneven, index)
                 if best_rank is None or rank < best_rank:
                     best, best_rank = Shimming(end, taken, added, left), rank
@@ -99,17 +99,16 @@ def _too_large(case: CarCase) -> Sequence[Said]:
 
 def _on_the_sensor_side(case: CarCase) -> Sequence[Said]:
     motor = case.car.motor
-    shims = motor.data.get("shims_mm") if motor is not None else None
-    if motor is None or not shims or not shims.get("sensor_end"):
+    if motor is None or not motor.shims_mm.sensor_end:
         return NOTHING
-    at_sensors = tuple(exact(shim) for shim in shims["sensor_end"])
-    at_drive = sum((exact(shim) for shim in shims.get("drive_end") or ()), Fraction(0))
+    at_sensors = motor.shims_mm.sensor_end
+    at_drive = sum(motor.shims_mm.drive_end or (), Fraction(0))
     excess = sum(at_sensors) - at_drive
     if excess <= 0:
         return NOTHING
     moved = min(_choices(at_sensors, _MOST_ADDED), key=lambda chosen: (abs(excess - 2 * sum(chosen)), len(chosen)))
-    mend = "ask the officials before anybody opens it" if motor.data.get("sealed") else "look where the magnet sits"
-    if moved and not motor.data.get("sealed"):
+    mend = "ask the officials before anybody opens it" if motor.sealed else "look where the magnet sits"
+    if moved and not motor.sealed:
         mend += f"; moving {_shims(moved)} to the drive end brings it back and leaves the end play as it is"
     return (
         (
@@ -124,15 +123,10 @@ def _on_the_sensor_side(case: CarCase) -> Sequence[Said]:
 def _play(case: CarCase, *, below: float = -math.inf, above: float = math.inf) -> Number | None:
     """The end play in mm, where it may lie outside; a reading with an instrument is worked out first."""
     motor = case.car.motor
-    raw = motor.data.get("end_play_mm") if motor is not None else None
-    if raw is None:
+    stated = motor.end_play_mm if motor is not None else None
+    if stated is None or (stated.instrument is None and below <= stated.mean <= above):
         return None
-    if isinstance(raw, dict):
-        return case.number("end_play_mm")
-    seen = quick(raw)
-    if seen is None or not (seen < below or seen > above):
-        return None
-    return exact(raw)
+    return case.number("end_play_mm")
 
 
 def _blur(play: Number) -> Fraction:
@@ -141,10 +135,10 @@ def _blur(play: Number) -> Fraction:
 
 def _mend(case: CarCase, play: Fraction) -> str:
     motor = case.car.motor
-    if motor is not None and motor.data.get("sealed"):
+    if motor is not None and motor.sealed:
         return "the motor is sealed, so leave it closed and show it to the officials"
-    stated: Mapping[str, Any] = (motor.data.get("shims_mm") if motor is not None else None) or {}
-    fitted = {end: tuple(exact(shim) for shim in stated.get(end) or ()) for end in _ENDS}
+    shims = motor.shims_mm if motor is not None else Shims()
+    fitted = {"drive_end": shims.drive_end or (), "sensor_end": shims.sensor_end or ()}
     box = case.shims_mm or ()
     shimming = best_shimming(play, fitted, box)
     if shimming is not None:

@@ -1,17 +1,18 @@
 """The winding and what it makes of volts: unequal phases, drift, and a motor that is not what its label says."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from fractions import Fraction
-from typing import Any, Final
+from typing import Final
 
 from speclint.advice.model import NOTHING, AdviceSort, CarCase, Said
+from speclint.models.bench import Winding
 from speclint.models.motors import Motor
 from speclint.places import Path
 from speclint.readings.copper import Connection, phases_from_lines, wire_mohm
 from speclint.readings.digits import plain_text, reading_text
 from speclint.readings.exact import decimal_text, exact, to_float
 from speclint.readings.measured import Measured, Number, expanded_of, mean_of, value_of
-from speclint.records.plain_floats import phases, quick, winding_at_20
+from speclint.records.plain_floats import winding_at_reference
 
 # Common practice, from memory: phases of one winding agree within about two percent, and what is left is contacts.
 SPREAD_PERCENT: Final = 3
@@ -30,7 +31,7 @@ def _unbalanced(case: CarCase) -> Sequence[Said]:
     if motor is None:
         return NOTHING
     found = _newest_winding(motor, case)
-    seen = phases(found[1]) if found is not None else None
+    seen = found[1].phases_mohm if found is not None else None
     if found is None or seen is None or (max(seen) - min(seen)) * 300 <= SPREAD_PERCENT * sum(seen):
         return NOTHING
     spread = case.number("winding_spread_percent")
@@ -51,8 +52,8 @@ def _unbalanced(case: CarCase) -> Sequence[Said]:
 
 def _odd_phase(motor: Motor, seen: Sequence[float]) -> str:
     """Which single phase stands out behind the readings between leads, where the connection is stated."""
-    stated = motor.data.get("connection")
-    if stated not in (Connection.WYE.value, Connection.DELTA.value):
+    stated = motor.connection
+    if stated is None:
         return ""
     ab, bc, ca = (exact(value) for value in seen)
     found = phases_from_lines(ab, bc, ca, Connection(stated))
@@ -70,10 +71,10 @@ def _odd_phase(motor: Motor, seen: Sequence[float]) -> str:
 
 def _drifted(case: CarCase) -> Sequence[Said]:
     motor = case.car.motor
-    sheet = motor.data.get("factory_sheet") if motor is not None else None
-    as_made = winding_at_20(sheet.get("winding")) if sheet else None
+    sheet = motor.factory_sheet if motor is not None else None
+    as_made = winding_at_reference(sheet.winding) if sheet is not None else None
     found = _newest_winding(motor, case) if motor is not None and as_made is not None else None
-    now = winding_at_20(found[1]) if found is not None else None
+    now = winding_at_reference(found[1]) if found is not None else None
     if motor is None or as_made is None or found is None or now is None:
         return NOTHING
     if abs(now / as_made - 1) * 100 <= DRIFT_PERCENT or any(
@@ -101,13 +102,13 @@ def _drifted(case: CarCase) -> Sequence[Said]:
 
 def _mislabelled(case: CarCase) -> Sequence[Said]:
     motor = case.car.motor
-    turns = quick(motor.data.get("turns")) if motor is not None else None
-    run = None
-    if motor is not None and turns is not None:
-        run = next((run for run in motor.bench_runs if run.when.day <= case.on and "kv_rpm_per_v" in run.data), None)
-    per_volt = quick(run.data["kv_rpm_per_v"]) if run is not None else None
-    if motor is None or turns is None or run is None or per_volt is None:
+    if motor is None or motor.turns is None:
         return NOTHING
+    turns = float(motor.turns)
+    run = next((run for run in motor.bench_runs if run.when.day <= case.on and run.kv_rpm_per_v is not None), None)
+    if run is None or run.kv_rpm_per_v is None:
+        return NOTHING
+    per_volt = run.kv_rpm_per_v.mean
     product = per_volt * turns
     if PRODUCT[0] <= product <= PRODUCT[1] or any(implausible_value.slip for implausible_value in case.implausible):
         return NOTHING
@@ -125,12 +126,12 @@ def _mislabelled(case: CarCase) -> Sequence[Said]:
     )
 
 
-def _newest_winding(motor: Motor, case: CarCase) -> tuple[Path, Mapping[str, Any]] | None:
-    for run in motor.bench_runs:
-        if run.when.day <= case.on and "winding" in run.data:
-            return run.path, run.data["winding"]
-    sheet = motor.data.get("factory_sheet")
-    return ((*motor.prefix, "factory_sheet"), sheet["winding"]) if sheet and "winding" in sheet else None
+def _newest_winding(motor: Motor, case: CarCase) -> tuple[Path, Winding] | None:
+    for run in motor.bench_runs_until(case.on):
+        if run.winding is not None:
+            return run.path, run.winding
+    sheet = motor.factory_sheet
+    return None if sheet is None or sheet.winding is None else (sheet.path, sheet.winding)
 
 
 def _surely(number: Number) -> float:

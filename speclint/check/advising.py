@@ -8,16 +8,16 @@ from speclint.advice.model import Advice, CarCase, RulesetCase
 from speclint.advice.on_cars import advice_on_car
 from speclint.documents.tree import Document
 from speclint.models.cars import Car
-from speclint.models.instruments import instruments_of
+from speclint.models.garages import Garage
 from speclint.models.motors import motor_of
+from speclint.models.parts import PartsBox
 from speclint.models.setups import Setup
 from speclint.places import Place
 from speclint.problems import Problem
 from speclint.quantities.facts import Facts
+from speclint.readings.copper import REFERENCE_C
 from speclint.records.contradictions import record_problems
-from speclint.records.disagreement import REFERENCE_C
 from speclint.records.plausibility import implausible_values
-from speclint.remedies.parts_box import PartsBox
 from speclint.rules.checks import Check
 from speclint.rulesets.library import Library
 from speclint.rulesets.model import Ruleset
@@ -48,8 +48,7 @@ class AdviceRound:
         if document.file in self._motors:
             return
         motor = motor_of(document)
-        setup = Setup(document, document.data.get("name") or document.file, (), None, None)
-        car = Car(setup, motor, "", instruments_of(motor.data.get("instruments")))
+        car = Car(Setup(document, motor.name or document.file), motor, "", motor.instruments)
         self._on_car(car, None, PartsBox(), (), ())
 
     def on_ruleset(self, ruleset: Ruleset, document: Document, library: Library, today: date) -> None:
@@ -60,7 +59,7 @@ class AdviceRound:
         self._keep(advice_on_ruleset(case))
 
     def _on_car(
-        self, car: Car, garage: Document | None, parts: PartsBox, days: Sequence[date], checks: Sequence[Check]
+        self, car: Car, garage: Garage | None, parts: PartsBox, days: Sequence[date], checks: Sequence[Check]
     ) -> None:
         implausible = implausible_values(car)
         stated = [entry.on for entry in car.setup.entries]
@@ -71,7 +70,7 @@ class AdviceRound:
             car=car,
             on=on,
             garage=garage,
-            shims_mm=parts.shims,
+            shims_mm=parts.shims_mm,
             checks=checks,
             implausible=implausible,
             facts=Facts(car, on=on, reference_c=REFERENCE_C, entry_keys={}),

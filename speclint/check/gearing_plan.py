@@ -2,7 +2,6 @@
 
 from collections.abc import Callable, Iterable, Mapping
 from datetime import date
-from fractions import Fraction
 from typing import Any
 
 from speclint.check.judging import EntryJudge
@@ -15,9 +14,11 @@ from speclint.gearing.legality import Entered, entered
 from speclint.gearing.pairs import parts_of
 from speclint.gearing.plan import Plan, plan
 from speclint.gearing.track_runs import track_runs
+from speclint.models.garages import GarageTrack
 from speclint.models.setups import Entry, setup_of
 from speclint.problems import Problem
 from speclint.quantities.facts import Facts
+from speclint.readings.copper import REFERENCE_C
 from speclint.rulesets.model import Ruleset
 from speclint.spelling import known_words
 from speclint.workspace.cars import Assembled, Assembly
@@ -28,9 +29,6 @@ from speclint.workspace.source import Source
 
 Progress = Callable[[str, int, int], None]
 """Is told what is being done, how much of it is done, and how much there is."""
-
-REFERENCE_C = Fraction(20)
-"""Windings are compared at this temperature in °C; the prediction takes them to that of the run."""
 
 
 def gear(
@@ -88,7 +86,7 @@ def gear(
             return (case,)
         known.append(entered(car, one, case.book))
     on = entries[0].on if entries else asked.on or asked.today
-    tracks: Mapping[str, Mapping[str, Any]] = (assembled.garage.data.get("tracks") if assembled.garage else None) or {}
+    tracks = assembled.garage.tracks if assembled.garage is not None else {}
     if wanted.track is not None and wanted.track not in tracks:
         raise UsageError(f"there is no track {wanted.track} in the setup's garage{known_words(wanted.track, tracks)}")
     facts = Facts(car, on=on, reference_c=REFERENCE_C, entry_keys={})
@@ -105,16 +103,16 @@ def _planned(
     assembled: Assembled,
     case: Case,
     known: list[Entered],
-    tracks: Mapping[str, Mapping[str, Any]],
+    tracks: Mapping[str, GarageTrack],
     on: date,
     wanted: Wanted,
     progress: Progress,
 ) -> Plan:
     car = assembled.car
     file = car.setup.document.file
-    boxes = [("the setup's parts box", car.setup.document.data.get("parts_box"))]
+    boxes = [("the setup's parts box", car.setup.parts_box)]
     if assembled.garage is not None:
-        boxes.append((f"the parts box of {assembled.garage.file}", assembled.garage.data.get("parts_box")))
+        boxes.append((f"the parts box of {assembled.garage.file}", assembled.garage.parts_box))
     parts = parts_of(boxes, case.spur, case.pinion, wanted.sums)
     if parts is None:
         raise UsageError(

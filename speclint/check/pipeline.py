@@ -8,6 +8,7 @@ from speclint.check.judging import EntryJudge
 from speclint.check.pins import entry_pin_problems, pin_problems
 from speclint.files import FileText
 from speclint.findings import EntryResult, Findings, NotJudged
+from speclint.models.garages import garage_of
 from speclint.models.setups import Setup, setup_of
 from speclint.problems import Problem
 from speclint.rules.checks import Verdict
@@ -182,7 +183,7 @@ def _of_files(files: Files, listed: Iterable[Loaded], index: RulesetIndex) -> li
         if loaded.file in names or loaded.is_there:
             problems += loaded.problems
         if loaded.format == "garage/1" and loaded.sound is not None:
-            problems += pin_problems(loaded.sound, index.library)
+            problems += pin_problems(garage_of(loaded.sound), index.library)
     return problems
 
 

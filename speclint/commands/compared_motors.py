@@ -33,7 +33,7 @@ class Subject:
     @property
     def name(self) -> str:
         """What the owner calls the motor, else its file."""
-        return str(self.motor.data.get("name") or self.motor.document.file)
+        return str(self.motor.name or self.motor.document.file)
 
 
 class Subjects:
@@ -96,8 +96,9 @@ class Subjects:
         return car
 
     def _of_setup(self, car: Assembled, motor: Motor) -> Subject:
-        files = [car.car.setup.document, motor.document, *([car.garage] if car.garage is not None else [])]
-        describing = [one.file for one in files if one.data.get("instruments") or (one is car.garage)]
+        describing = [car.car.setup.document.file] if car.car.setup.instruments else []
+        describing += [motor.document.file] if motor.instruments else []
+        describing += [car.garage.file] if car.garage is not None else []
         instruments = dict(car.car.instruments)
         if self._garage is not None:
             garage = self._sound(self._garage, "garage/1")
@@ -111,12 +112,16 @@ class Subjects:
         found: dict[str, Instrument] = {}
         describing: list[str] = []
         # The nearest description of a name is the last to be put in.
-        garages = [*(car.garage for car in cars), *reversed(list(self._garages_above(motor.document.file)))]
+        garages = [
+            *(car.garage.document for car in cars if car.garage is not None),
+            *reversed(list(self._garages_above(motor.document.file))),
+        ]
         if self._garage is not None:
-            garages.append(self._sound(self._garage, "garage/1"))
+            named = self._sound(self._garage, "garage/1")
+            garages += [named] if named is not None else []
         for document in (*garages, motor.document):
-            described = None if document is None else document.data.get("instruments")
-            if document is not None and described:
+            described = document.data.get("instruments")
+            if described:
                 found.update(instruments_of(described))
                 describing.append(document.file)
         return Subject(motor, found, tuple(sorted(set(describing))), cars)

@@ -13,13 +13,13 @@ from typing import Final
 from speclint.comparison.differences import Comparison, Conclusion
 from speclint.comparison.uncertainty import expanded_uncertainty_of
 from speclint.models.cars import Car
+from speclint.models.parts import PartsBox
 from speclint.places import Place
 from speclint.quantities.car import final_drive_ratio
 from speclint.quantities.facts import Facts
 from speclint.readings.exact import exact
 from speclint.readings.measured import Number, value_of
 from speclint.remedies.levers import rests_on
-from speclint.remedies.parts_box import PartsBox
 from speclint.remedies.trial import changed_car
 from speclint.rules.checks import Check, KeyChange, Verdict
 from speclint.rules.judge import entry_verdict, judge
@@ -129,8 +129,10 @@ def equivalent_of(
         return f"no equivalent gearing: add {', '.join(lacking)} to {car.setup.document.file}"
     old = _ratio(car)
     ratio = change.second / change.first * old
-    boxed = parts.pinions is not None and len(parts.pinions) > 0
-    listed = set(parts.pinions or ()) if boxed else set(range(max(1, pinion - REACH_TEETH), pinion + REACH_TEETH + 1))
+    boxed = parts.pinions_teeth is not None and len(parts.pinions_teeth) > 0
+    listed = (
+        set(parts.pinions_teeth or ()) if boxed else set(range(max(1, pinion - REACH_TEETH), pinion + REACH_TEETH + 1))
+    )
     gears = sorted(
         (_gear(teeth, old * pinion / teeth, value_of(ratio)) for teeth in listed | {pinion}),
         key=lambda gear: (abs(gear.off_percent), gear.pinion_teeth),

@@ -2,11 +2,12 @@
 
 from dataclasses import dataclass, replace
 from fractions import Fraction
-from typing import Any, Final
+from typing import Final
 
 from speclint.gearing.assumed import UNMEASURED_DRAG, UNMEASURED_FAST, UNMEASURED_SLOW, Assumed
+from speclint.models.bench import BenchRun, Measurement
 from speclint.models.cars import Car
-from speclint.models.motors import Record
+from speclint.models.stated import StatedReading
 from speclint.moments import day_text
 from speclint.physics.assumptions import NO_LOAD_TORQUE_NM, typical_motor
 from speclint.physics.motor import (
@@ -103,7 +104,7 @@ def _by_bench(
     kv: float,
     supply_v: float,
     warmth: float | None,
-    record: Record,
+    record: Measurement,
 ) -> KnownMotor | None:
     assumed: list[Assumed] = []
     if warmth is None:
@@ -173,39 +174,35 @@ def _raw_winding(facts: Facts) -> float | None:
     return None if fact.reason else positive(fact)
 
 
-def _supply_v(car: Car, record: Record | None) -> float | None:
-    value = (
-        None
-        if record is None
-        else reading_of(record.data.get("supply_v"), car, "supply_v", record.data.get("instrument"))
-    )
-    found = 0.0 if value is None else to_float(value_of(value))
-    return found if found > 0 else None
+def _supply_v(car: Car, record: Measurement | None) -> float | None:
+    value = reading_of(record.supply_v, car, "supply_v", record.instrument) if isinstance(record, BenchRun) else None
+    volts = 0.0 if value is None else to_float(value_of(value))
+    return volts if volts > 0 else None
 
 
-def _warmth(car: Car, record: Record) -> float | None:
+def _warmth(car: Car, record: Measurement) -> float | None:
     """Temperature of the motor in its bench run: of the can, else of the winding."""
-    winding = record.data.get("winding")
-    for raw in (record.data.get("can_c"), winding.get("winding_c") if isinstance(winding, dict) else None):
-        value = reading_of(raw, car, "can_c", None)
+    can = record.can_c if isinstance(record, BenchRun) else None
+    for stated in (can, record.winding.winding_c if record.winding is not None else None):
+        value = reading_of(stated, car, "can_c", None)
         if value is not None:
             return to_float(value_of(value))
     return None
 
 
-def reading_of(raw: Any, car: Car, key: str, named: str | None) -> Number | None:
+def reading_of(stated: StatedReading | None, car: Car, key: str, named: str | None) -> Number | None:
     """A measured value in any of its forms, an instrument's offset taken off; None where there is none.
 
     Args:
-        raw: A number, or a mapping of a value or repeated readings with their instrument.
+        stated: What stands at the key.
         car: Knows the instruments.
         key: The identity of the reading.
         named: The instrument that the whole record names; counts where it states its unit as this key's.
     """
-    found = written(raw, key, named, car.instruments, for_whole_record=True)
-    if found is None:
+    if stated is None:
         return None
-    return reading(found.values, found.instrument, key=key, standard_uncertainty=found.stated)
+    values, uncertainty, instrument = written(stated, key, named, car.instruments, for_whole_record=True)
+    return reading(values, instrument, key=key, standard_uncertainty=uncertainty)
 
 
 def positive(fact: Fact) -> float | None:

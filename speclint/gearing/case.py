@@ -3,18 +3,20 @@
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from fractions import Fraction
-from typing import Any, Final
+from typing import Final
 
 from speclint.gearing import assumed as standing_in
 from speclint.gearing.assumed import Assumed
 from speclint.gearing.bench_motor import KnownMotor, known_motor, positive
 from speclint.models.cars import Car
+from speclint.models.garages import GarageTrack
+from speclint.models.stated import mean_of_stated
 from speclint.physics.lap import Track
 from speclint.physics.prediction import Car as PhysicsCar
 from speclint.physics.prediction import Run, corner_speed_m_per_s, drivable
 from speclint.physics.units import m_per_s
 from speclint.quantities.facts import Facts
-from speclint.readings.exact import exact, to_float
+from speclint.readings.exact import to_float
 from speclint.readings.measured import Measured, Number, value_of
 
 _MEMORY: Final = "from memory"
@@ -81,7 +83,7 @@ class Case:
 
 
 def case_of(
-    car: Car, facts: Facts, tracks: Mapping[str, Mapping[str, Any]], entry_track: str | None, wanted: Wanted
+    car: Car, facts: Facts, tracks: Mapping[str, GarageTrack], entry_track: str | None, wanted: Wanted
 ) -> Case | tuple[str, ...]:
     """The case, or the keys without which no gearing can be worked out.
 
@@ -124,8 +126,8 @@ def case_of(
         if wanted.limit_rpm is not None
         else "assumed: bearings of 5 mm bore are listed up to 40,000 to 60,000 rpm (from memory); --limit-rpm takes the maker's"
     )
-    sheet = car.motor.data.get("factory_sheet") if car.motor is not None else None
-    starting = sheet.get("starting_ratio") if isinstance(sheet, dict) else None
+    sheet = car.motor.factory_sheet if car.motor is not None else None
+    starting = sheet.starting_ratio if sheet is not None else None
     return Case(
         car=physics,
         motor=motor,
@@ -140,7 +142,7 @@ def case_of(
         limit_rpm=rpm,
         limit_rpm_origin=rpm_origin,
         capacity_mah=positive(facts.fact("battery_capacity_mah")),
-        starting=None if not starting else (min(map(exact, starting)), max(map(exact, starting))),
+        starting=None if not starting else (min(starting), max(starting)),
         assumed=(*motor.assumed, *assumed),
     )
 
@@ -162,14 +164,14 @@ def _pack(facts: Facts, assumed: list[Assumed]) -> tuple[float, int] | None:
 
 def _run(
     name: str,
-    tracks: Mapping[str, Mapping[str, Any]],
+    tracks: Mapping[str, GarageTrack],
     wanted: Wanted,
     assumed: list[Assumed],
     car: PhysicsCar,
     motor: KnownMotor,
     ratio: float | None,
 ) -> Run:
-    known = tracks.get(name, {})
+    track = tracks.get(name, _NO_TRACK)
     if name in tracks:
         why = f"the garage's track {name} does not state"
     elif name:
@@ -177,17 +179,11 @@ def _run(
     else:
         why = "no track is named, so there is no"
 
-    def stated(key: str) -> float | None:
-        value = known.get(key)
-        if isinstance(value, dict):
-            value = value.get("value")
-        return float(value) if isinstance(value, int | float) and value > 0 else None
-
-    lap_m = stated("lap_m")
+    lap_m = track.lap_m
     if lap_m is None:
         lap_m = standing_in.LAP_M
         assumed.append(Assumed("lap", f"{lap_m:.0f} m", f"{why} lap_m", f"a club hall, 70 to 150 m ({_MEMORY})"))
-    straight_m = stated("straight_m")
+    straight_m = track.straight_m
     if straight_m is None:
         straight_m = lap_m * standing_in.STRAIGHT_SHARE
         assumed.append(
@@ -201,9 +197,7 @@ def _run(
     straight_m = min(straight_m, lap_m)
     ambient_c = wanted.ambient_c
     if ambient_c is None:
-        raw = known.get("ambient_c")
-        raw = raw.get("value") if isinstance(raw, dict) else raw
-        ambient_c = float(raw) if isinstance(raw, int | float) else None
+        ambient_c = mean_of_stated(track.ambient_c)
     if ambient_c is None:
         ambient_c = standing_in.AMBIENT_C
         assumed.append(
@@ -211,12 +205,13 @@ def _run(
                 "air", f"{ambient_c:.0f} °C", f"{why} ambient_c; --ambient-c takes it", "a warm hall, on the safe side"
             )
         )
-    corner = stated("infield_speed_kmh")
-    fast = m_per_s(standing_in.CORNER_KMH if corner is None else corner)
-    run = Run(Track(lap_m, straight_m, fast), wanted.minutes, ambient_c, stated("grip"))
+    corner = track.infield_speed_kmh or None
+    fast = m_per_s(standing_in.CORNER_KMH if corner is None else float(corner))
+    grip = None if track.grip is None else float(track.grip)
+    run = Run(Track(float(lap_m), float(straight_m), fast), wanted.minutes, ambient_c, grip)
     if corner is not None:
         return run
-    lap_s = stated("lap_s")
+    lap_s = track.lap_s
     if lap_s is not None and ratio is not None and drivable(car, motor.motors[0], run, ratio):
         found = corner_speed_m_per_s(car, motor.motors[0], run, ratio, lap_s)
         if found is not None:
@@ -240,12 +235,15 @@ def _run(
     return run
 
 
+_NO_TRACK: Final = GarageTrack(None, None, None, None, None, None, None)
+
+
 def _limit(car: Car, wanted: Wanted) -> tuple[float, str]:
     if wanted.limit_c is not None:
         return wanted.limit_c, "as asked for"
-    own = car.motor.data.get("temperature_limit_c") if car.motor is not None else None
-    if isinstance(own, int | float):
-        return float(own), "the motor's own temperature_limit_c"
+    limit_c = car.motor.temperature_limit_c if car.motor is not None else None
+    if limit_c is not None:
+        return float(limit_c), "the motor's own temperature_limit_c"
     return (
         standing_in.CAN_LIMIT_C,
         "the lower end of the 71 to 79 °C that published gearing advice gives after five minutes;"

@@ -1,9 +1,11 @@
 """Spur and pinion pairs: which of them the parts at hand and the chassis allow."""
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable
 from dataclasses import dataclass
 from fractions import Fraction
-from typing import Any, Final
+from typing import Final
+
+from speclint.models.parts import PartsBox
 
 SUM_EITHER_WAY: Final = 6
 """Teeth by which the sum of spur and pinion may differ from the pair that is fitted, as a motor mount usually allows."""
@@ -79,7 +81,7 @@ class Parts:
 
 
 def parts_of(
-    boxes: Iterable[tuple[str, Mapping[str, Any] | None]],
+    boxes: Iterable[tuple[str, PartsBox]],
     spur: int | None,
     pinion: int | None,
     sums: tuple[int, int] | None = None,
@@ -93,10 +95,10 @@ def parts_of(
         sums: Range of the sum of teeth, where somebody asks for one.
     """
     fitted = None if spur is None or pinion is None else (spur, pinion)
-    found = next(((whose, box) for whose, box in boxes if box and _gears(box)), None)
+    found = next(((whose, box) for whose, box in boxes if box.pinions_teeth or box.spurs_teeth), None)
     if found is not None:
         whose, box = found
-        pinions, spurs = set(box.get("pinions_teeth") or ()), set(box.get("spurs_teeth") or ())
+        pinions, spurs = set(box.pinions_teeth or ()), set(box.spurs_teeth or ())
         pinions |= {pinion} if pinion is not None else set()
         spurs |= {spur} if spur is not None else set()
         origin = f"the gears of {whose}, and those that are fitted"
@@ -112,10 +114,6 @@ def parts_of(
     if not pinions or not spurs:
         return None
     return _parts(pinions, spurs, fitted, sums, boxed=found is not None, origin=origin)
-
-
-def _gears(box: Mapping[str, Any]) -> bool:
-    return bool(box.get("pinions_teeth") or box.get("spurs_teeth"))
 
 
 def _parts(

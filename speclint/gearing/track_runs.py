@@ -4,19 +4,22 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from datetime import date
 from math import hypot
-from typing import Any, Final
+from typing import Final
 
 from speclint.gearing.bench_motor import reading_of
 from speclint.gearing.case import Case
 from speclint.gearing.pairs import Pair
 from speclint.models.cars import Car
-from speclint.moments import Moment, day_text, moment
-from speclint.physics.fit import READING_U_K, Fit, TrackRun
+from speclint.models.garages import GarageTrack
+from speclint.models.track_runs import TrackRun
+from speclint.moments import Moment, day_text
+from speclint.physics.fit import READING_U_K, Fit, HeatRun
 from speclint.physics.lap import Track
 from speclint.physics.prediction import Run
 from speclint.physics.units import m_per_s
+from speclint.places import dotted
 from speclint.quantities.rebuilds import REBUILDS_BY_KIND, SPEED, WINDING
-from speclint.readings.exact import exact, to_float
+from speclint.readings.exact import to_float
 from speclint.readings.measured import uncertainty_of, value_of
 
 _OTHER_MOTOR: Final = frozenset({SPEED, WINDING})
@@ -33,7 +36,7 @@ class UsedRun:
 
     when: Moment
     pair: Pair
-    run: TrackRun
+    run: HeatRun
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,15 +69,15 @@ class Learnt:
 
 
 def track_runs(
-    car: Car, case: Case, tracks: Mapping[str, Mapping[str, Any]], on: date
+    car: Car, case: Case, tracks: Mapping[str, GarageTrack], on: date
 ) -> tuple[tuple[UsedRun, ...], tuple[LeftOut, ...]]:
     """The track runs of a setup up to a day: those that the model can learn from, and the others."""
     used: list[UsedRun] = []
     left_out: list[LeftOut] = []
-    for index, data in enumerate(car.setup.document.data.get("track_runs") or ()):
-        when = moment(data["date"])
+    for run in car.setup.track_runs:
+        when = run.when
         reason = "it is from after the day of the race" if when.day > on else _other_motor(car, when, on)
-        found = reason or _used(car, case, tracks, data, when, index)
+        found = reason or _used(car, case, tracks, run)
         if isinstance(found, str):
             left_out.append(LeftOut(when, found))
         else:
@@ -90,43 +93,43 @@ def _other_motor(car: Car, when: Moment, on: date) -> str:
     for rebuild in car.motor.rebuilds_until(on) if car.motor is not None else ():
         if when.certainly_after(rebuild.when):
             return ""
-        for kind in rebuild.data["did"]:
+        for kind in rebuild.did:
             if REBUILDS_BY_KIND[kind].ends & _OTHER_MOTOR:
                 title = REBUILDS_BY_KIND[kind].title
                 return f"it is from before the {title} of {day_text(rebuild.when.day)}, so from another motor as far as heat goes"
     return ""
 
 
-def _used(
-    car: Car, case: Case, tracks: Mapping[str, Mapping[str, Any]], data: Mapping[str, Any], when: Moment, index: int
-) -> UsedRun | str:
-    can = reading_of(data.get("can_c"), car, f"track_runs[{index}].can_c", None)
-    ambient = reading_of(data.get("ambient_c"), car, f"track_runs[{index}].ambient_c", None)
-    spur, pinion, minutes = data.get("spur_teeth"), data.get("pinion_teeth"), data.get("minutes")
+def _used(car: Car, case: Case, tracks: Mapping[str, GarageTrack], recorded: TrackRun) -> UsedRun | str:
+    name = dotted(recorded.path)
+    can = reading_of(recorded.can_c, car, f"{name}.can_c", None)
+    ambient = reading_of(recorded.ambient_c, car, f"{name}.ambient_c", None)
+    spur, pinion, minutes = recorded.spur_teeth, recorded.pinion_teeth, recorded.minutes
     stated = {"can_c": can, "ambient_c": ambient, "spur_teeth": spur, "pinion_teeth": pinion, "minutes": minutes}
     missing = [key for key, value in stated.items() if value is None]
     if missing or can is None or ambient is None or spur is None or pinion is None or minutes is None:
         return f"it states no {' and no '.join(missing)}"
-    track = _track(case, tracks, data.get("track"))
+    track = _track(case, tracks, recorded.track)
     if isinstance(track, str):
         return track
-    pair = Pair(spur, pinion, exact(data["internal_ratio"]) if "internal_ratio" in data else case.internal)
+    pair = Pair(spur, pinion, case.internal if recorded.internal_ratio is None else recorded.internal_ratio)
     run = Run(track, float(minutes), to_float(value_of(ambient)), case.run.grip)
-    tyre = reading_of(data.get("tyre_diameter_mm"), car, f"track_runs[{index}].tyre_diameter_mm", None)
-    own = None if tyre is None else replace(case.car, tyre_diameter_m=to_float(value_of(tyre)) / 1000.0)
+    tyre = reading_of(recorded.tyre_diameter_mm, car, f"{name}.tyre_diameter_mm", None)
+    with_tyre = None if tyre is None else replace(case.car, tyre_diameter_m=to_float(value_of(tyre)) / 1000.0)
     # What the thermometer's maker allows comes on top of what the spot and the delay do.
     u_k = hypot(READING_U_K, uncertainty_of(can) or 0.0, uncertainty_of(ambient) or 0.0)
-    return UsedRun(when, pair, TrackRun(run, to_float(pair.ratio), to_float(value_of(can)), u_k, own))
+    heated = HeatRun(run, to_float(pair.ratio), to_float(value_of(can)), u_k, with_tyre)
+    return UsedRun(recorded.when, pair, heated)
 
 
-def _track(case: Case, tracks: Mapping[str, Mapping[str, Any]], name: str | None) -> Track | str:
+def _track(case: Case, tracks: Mapping[str, GarageTrack], name: str | None) -> Track | str:
     """The track of a run; the one that is asked about where it names none."""
     if name is None or name == case.track:
         return case.run.track
-    known = tracks.get(name)
-    if known is None:
+    described = tracks.get(name)
+    if described is None:
         return f"the garage has no track {name}"
-    if not all(key in known for key in ("lap_m", "straight_m", "infield_speed_kmh")) or not known["infield_speed_kmh"]:
+    lap_m, straight_m, infield_kmh = described.lap_m, described.straight_m, described.infield_speed_kmh
+    if lap_m is None or straight_m is None or not infield_kmh:
         return f"the garage's track {name} lacks lap_m, straight_m or infield_speed_kmh"
-    lap_m = float(known["lap_m"])
-    return Track(lap_m, min(float(known["straight_m"]), lap_m), m_per_s(float(known["infield_speed_kmh"])))
+    return Track(float(lap_m), min(float(straight_m), float(lap_m)), m_per_s(float(infield_kmh)))

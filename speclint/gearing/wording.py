@@ -173,12 +173,11 @@ def limits_text(plan: Plan) -> tuple[tuple[str, str], ...]:
 
 
 def _pitch(plan: Plan) -> str:
-    data = plan.car.setup.document.data.get("car") or {}
-    dp, module = data.get("gear_pitch_dp"), data.get("gear_module_mm")
-    if isinstance(dp, int | float):
-        return f"all must be of {dp:g} dp, which a parts box does not say"
-    if isinstance(module, int | float):
-        return f"all must be of module {module:g}, which a parts box does not say"
+    gears = plan.car.setup.gears
+    if gears.gear_pitch_dp is not None:
+        return f"all must be of {gears.gear_pitch_dp:g} dp, which a parts box does not say"
+    if gears.gear_module_mm is not None:
+        return f"all must be of module {gears.gear_module_mm:g}, which a parts box does not say"
     return "the setup does not state the pitch; both gears must have the same"
 
 

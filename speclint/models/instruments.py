@@ -1,10 +1,13 @@
-"""Instruments as documents describe them."""
+"""Instruments as documents describe them, and the readings that name them."""
 
+from collections.abc import Iterator
 from datetime import date
 from fractions import Fraction
 from functools import lru_cache
-from typing import Any
+from typing import Any, Final
 
+from speclint.documents.tree import Document
+from speclint.places import Path
 from speclint.readings.exact import exact
 from speclint.readings.instruments import Instrument
 
@@ -47,3 +50,28 @@ def _instrument(name: str, described: tuple[tuple[str, Any], ...]) -> Instrument
             (unit, _instrument(name, (*shared, *inner, ("unit", unit)))) for unit, inner in keys.get("per_unit", ())
         ),
     )
+
+
+def instruments_named(document: Document) -> Iterator[tuple[Path, str]]:
+    """Every instrument that a reading of a document names, with the key that names it."""
+    for key, value in document.data.items():
+        if key not in _WITHOUT_READINGS:
+            yield from _named_below((key,), value)
+
+
+def _named_below(path: Path, value: Any) -> Iterator[tuple[Path, str]]:
+    if isinstance(value, dict):
+        for key, member in value.items():
+            if key in NAMING_KEYS and isinstance(member, str):
+                yield (*path, key), member
+            elif key != "instruments":
+                yield from _named_below((*path, key), member)
+    elif isinstance(value, list):
+        for i, member in enumerate(value):
+            yield from _named_below((*path, i), member)
+
+
+NAMING_KEYS: Final = ("instrument", "thermometer")
+"""The keys under which a reading says what it was read on."""
+
+_WITHOUT_READINGS: Final = frozenset({"entries", "instruments", "parts_box"})

@@ -16,6 +16,11 @@ class PartsBox(NamedTuple):
     rotors: tuple[Rotor, ...] | None = None
     shims_mm: tuple[Fraction, ...] | None = None
 
+    @property
+    def limits_a_search(self) -> bool:
+        """Whether it says something of parts that a remedy may put in."""
+        return self.pinions_teeth is not None or self.spurs_teeth is not None or self.rotors is not None
+
     def filled_from(self, box: "PartsBox | None") -> "PartsBox":
         """This box, with what it says nothing of taken from another one, such as the garage's."""
         if box is None:

@@ -1,10 +1,11 @@
-"""A setup as a value: what it is called, its entries and track runs, its parts, and which files it leans on."""
+"""A setup as a value: what it is called, its entries, gears, battery, track runs and parts, and which files it leans on."""
 
 from collections.abc import Mapping
 from datetime import date
 from typing import Any, Final, NamedTuple
 
 from speclint.documents.tree import Document
+from speclint.models.car_parts import Battery, Gears, battery_of, gears_of
 from speclint.models.instruments import instruments_of
 from speclint.models.parts import PartsBox, parts_box_of
 from speclint.models.track_runs import TrackRun, track_runs_of
@@ -32,6 +33,8 @@ class Entry(NamedTuple):
         return None if track is None else str(track)
 
 
+_NO_GEARS: Final = Gears()
+_NO_BATTERY: Final = Battery()
 _NO_PARTS: Final = PartsBox()
 _NO_INSTRUMENTS: Final[Mapping[str, Instrument]] = {}
 
@@ -44,6 +47,8 @@ class Setup(NamedTuple):
     entries: tuple[Entry, ...] = ()
     motor: str | None = None
     garage: str | None = None
+    gears: Gears = _NO_GEARS
+    battery: Battery = _NO_BATTERY
     track_runs: tuple[TrackRun, ...] = ()
     parts_box: PartsBox = _NO_PARTS
     instruments: Mapping[str, Instrument] = _NO_INSTRUMENTS
@@ -65,6 +70,8 @@ def setup_of(document: Document) -> Setup:
         tuple(_entry(("entries", i), keys) for i, keys in enumerate(entries)) if entries else (),
         motor if isinstance(motor, str) else None,
         data.get("garage"),
+        gears_of(data.get("car")),
+        battery_of(data.get("battery")),
         track_runs_of(data.get("track_runs")),
         parts_box_of(data.get("parts_box")),
         instruments_of(data.get("instruments")),

@@ -56,3 +56,8 @@ def stated_reading(written: Any) -> StatedReading | None:
             values, instrument=written.get("instrument"), standard_uncertainty=written.get("standard_uncertainty")
         )
     return None
+
+
+def mean_of_stated(stated: StatedReading | None) -> float | None:
+    """The mean of a reading as a float, where it is stated."""
+    return None if stated is None else stated.mean

@@ -13,7 +13,7 @@ from speclint.readings.exact import exact
 class TrackRun(NamedTuple):
     """One run: its gearing, how long it lasted and how warm the motor got, in the units of its keys.
 
-    `path` is where it stands in the setup.
+    `path` is where it stands in the setup; `internal_written` is the internal ratio as written, a decimal or teeth.
     """
 
     path: Path
@@ -22,6 +22,7 @@ class TrackRun(NamedTuple):
     spur_teeth: int | None
     pinion_teeth: int | None
     internal_ratio: Fraction | None
+    internal_written: float | str | None
     tyre_diameter_mm: StatedReading | None
     minutes: float | None
     laps: float | None
@@ -46,6 +47,7 @@ def _track_run(keys: Mapping[str, Any], path: Path) -> TrackRun:
         get("spur_teeth"),
         get("pinion_teeth"),
         None if internal is None else exact(internal),
+        internal,
         stated_reading(get("tyre_diameter_mm")),
         get("minutes"),
         get("laps"),

@@ -31,7 +31,7 @@ _Pair = tuple[float, float]
 
 
 @dataclass(frozen=True, slots=True)
-class TrackRun:
+class HeatRun:
     """One run with its can measured at the end.
 
     Attributes:
@@ -119,7 +119,7 @@ def prior_log_u(name: str) -> float:
     return log(known.high / known.low) / (2.0 * 1.6448536269514722)
 
 
-def fit(car: Car, motor: Motor, runs: Sequence[TrackRun], parameters: Parameters = NOMINAL) -> Fit:
+def fit(car: Car, motor: Motor, runs: Sequence[HeatRun], parameters: Parameters = NOMINAL) -> Fit:
     """Fit cooling and load to the track runs of a car.
 
     Args:
@@ -160,7 +160,7 @@ def fit(car: Car, motor: Motor, runs: Sequence[TrackRun], parameters: Parameters
 
 
 def fitted_samples(
-    car: Car, motor: Motor, runs: Sequence[TrackRun], samples: Sequence[Parameters], seed: int
+    car: Car, motor: Motor, runs: Sequence[HeatRun], samples: Sequence[Parameters], seed: int
 ) -> tuple[Parameters, ...]:
     """Parameter sets that know of the track runs: the band after a fit.
 
@@ -189,7 +189,7 @@ def fitted_samples(
 class _Model:
     """Can temperatures of the runs as a function of the two logarithms."""
 
-    def __init__(self, car: Car, motor: Motor, runs: Sequence[TrackRun], parameters: Parameters) -> None:
+    def __init__(self, car: Car, motor: Motor, runs: Sequence[HeatRun], parameters: Parameters) -> None:
         self.runs = runs
         self._car, self._motor, self._parameters = car, motor, parameters
         self._last: list[Prediction | None] = [None] * len(runs)

@@ -9,6 +9,7 @@ from speclint.documents.tree import Document
 from speclint.models.bench import FactorySheet, Measurement
 from speclint.models.cars import Car
 from speclint.models.motors import Motor
+from speclint.models.stated import stated_reading
 from speclint.places import Path, Place, dotted
 from speclint.quantities.counting import newest_with, why_stale
 from speclint.quantities.model import Given, Home, Input, Key, Quantity, Sort
@@ -273,9 +274,10 @@ class Facts:
             home = path[: len(path) - len(key.path)]
             named = document.get((*home, *key.instrument)) if key.instrument else None
             each, for_whole_record = key.each, is_for_whole_record(key)
-        found = written(raw, str(path[-1]), named, self._instruments, for_whole_record=for_whole_record)
-        if found is None:
+        stated_here = stated_reading(raw)
+        if stated_here is None:
             return _Read(None, origins, (dotted((*path, "value")),))
+        found = written(stated_here, str(path[-1]), named, self._instruments, for_whole_record=for_whole_record)
         if found.instrument is None and fallback is not None:
             found = found._replace(instrument=fallback.in_unit(unit_of_key(str(path[-1]))))
         values, stated, instrument = found

@@ -2,12 +2,12 @@
 
 from collections.abc import Mapping
 from fractions import Fraction
-from typing import Any, NamedTuple
+from typing import NamedTuple
 
+from speclint.models.stated import StatedReading
 from speclint.quantities.model import Key
 from speclint.quantities.registry import unit_of_key
 from speclint.readings.digits import plain_text, with_unit
-from speclint.readings.exact import exact
 from speclint.readings.instruments import Instrument
 
 
@@ -20,32 +20,30 @@ class Written(NamedTuple):
 
 
 def written(
-    raw: Any, key: str, named: Any, instruments: Mapping[str, Instrument], *, for_whole_record: bool = False
-) -> Written | None:
-    """A measured value as it is written; None where nothing is.
+    stated: StatedReading,
+    key: str,
+    named: str | None,
+    instruments: Mapping[str, Instrument],
+    *,
+    for_whole_record: bool = False,
+) -> Written:
+    """A measured value as it is written, with its instrument where that is described.
 
     Args:
-        raw: a number, a list of repeated readings, or a mapping of `value` or `readings` with their instrument.
+        stated: what stands at the key.
         key: the name of its key, which carries the unit.
         named: the instrument that stands beside the value; one that the value names itself goes before it.
         instruments: every instrument that is described, by name.
         for_whole_record: what stands beside the value is meant for a whole bench run, so that it counts only for
             values of the unit that it reads.
     """
-    stated = None
-    if isinstance(raw, dict):
-        if "instrument" in raw:
-            named, for_whole_record = raw["instrument"], False
-        stated = raw.get("standard_uncertainty")
-        raw = raw["readings"] if "readings" in raw else raw.get("value")
-    if raw is None or raw == []:
-        return None
-    values = tuple(exact(value) for value in raw) if isinstance(raw, list) else (exact(raw),)
+    if stated.instrument is not None:
+        named, for_whole_record = stated.instrument, False
     instrument = instruments.get(named) if named is not None else None
     if instrument is not None:
         unit = unit_of_key(key)
         instrument = None if for_whole_record and not instrument.reads(unit) else instrument.in_unit(unit)
-    return Written(values, stated, instrument)
+    return Written(stated.exact_values, stated.standard_uncertainty, instrument)
 
 
 def is_for_whole_record(key: Key) -> bool:

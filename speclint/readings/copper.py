@@ -14,6 +14,8 @@ from speclint.readings.measured import Number, mean_of, spread_of, value_of
 K_COPPER: Final = Fraction(235)
 """Copper's resistance runs in a straight line to zero at -235 °C: the constant of IEC 60034-1's resistance method."""
 
+REFERENCE_C: Final = Fraction(20)
+"""The temperature in °C at which windings are compared, where no ruleset says otherwise (IEC 60028 states copper's there)."""
 
 RESISTIVITY_MOHM_MM2_PER_M: Final = Fraction(1000, 58)
 """Copper at 20 °C, in mΩ for a wire of 1 m and 1 mm²: 1/58 Ω·mm²/m, the standard annealed copper of IEC 60028."""

@@ -1,10 +1,10 @@
 """Everything that the records of a car contradict each other in, as problems."""
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Sequence
 from datetime import date
-from typing import Any
 
 from speclint.models.cars import Car
+from speclint.models.rotors import Rotor
 from speclint.problems import Problem
 from speclint.records.disagreement import repeat_problems, speed_problems, timing_problems
 from speclint.records.identity import far_ahead_problems, rotor_problems, serial_problems, sheet_date_problems
@@ -15,7 +15,7 @@ def record_problems(
     car: Car,
     implausible: Sequence[ImplausibleValue],
     *,
-    rotors: Sequence[Mapping[str, Any]] = (),
+    rotors: Sequence[Rotor] = (),
     last_entry: date | None = None,
 ) -> Iterator[Problem]:
     """What is wrong with the records of a car and its motor.
@@ -32,12 +32,12 @@ def record_problems(
             "decimal-point", implausible_value.message, implausible_value.document.place(implausible_value.path)
         )
     if last_entry is not None:
-        yield from far_ahead_problems(car.setup.document, (), last_entry)
+        yield from far_ahead_problems(car.setup.document, car.setup.track_runs, last_entry)
     motor = car.motor
     if motor is None:
         return
     if last_entry is not None:
-        yield from far_ahead_problems(motor.document, motor.prefix, last_entry)
+        yield from far_ahead_problems(motor.document, motor.records, last_entry)
     yield from serial_problems(motor)
     yield from sheet_date_problems(motor)
     yield from rotor_problems(motor, rotors)

@@ -1,24 +1,23 @@
 """Readings that cannot all be true: of one bench run, of two that both count, and of the motor as it is set."""
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterator
 from fractions import Fraction
-from typing import Any, Final, NamedTuple
+from typing import Final, NamedTuple
 
 from speclint.models.bench import BenchRun
 from speclint.models.cars import Car
 from speclint.models.motors import Motor, Rebuild
+from speclint.models.stated import mean_of_stated
 from speclint.moments import day_text
 from speclint.problems import Problem
 from speclint.quantities import rebuilds
 from speclint.quantities.facts import Facts
 from speclint.quantities.rebuilds import REBUILDS, REBUILDS_BY_KIND
+from speclint.readings.copper import REFERENCE_C
 from speclint.readings.digits import reading_text, with_unit
 from speclint.readings.exact import to_float
 from speclint.readings.measured import Measured, Number, expanded_of, value_of
-from speclint.records.plain_floats import far_apart, quick, winding_at_20
-
-REFERENCE_C: Final = Fraction(20)
-"""The temperature in °C at which windings are compared."""
+from speclint.records.plain_floats import far_apart, winding_at_reference
 
 # How far readings may lie apart before anybody should wonder: contacts, run-in and supply move them that much without
 # a fault. Common practice, from memory. What the instruments add comes on top.
@@ -38,7 +37,7 @@ class _Kind(NamedTuple):
     unit: str
     family: str
     key: str
-    look: Callable[[Mapping[str, Any]], float | None]
+    stated: Callable[[BenchRun], float | None]
     share: float
     unknown: float
     apart: float = 0.0
@@ -47,13 +46,9 @@ class _Kind(NamedTuple):
 def speed_problems(car: Car, motor: Motor) -> Iterator[Problem]:
     """Bench runs whose speed is not their supply voltage times their speed per volt."""
     for run in motor.bench_runs:
-        data = run.data
-        if "speed_rpm" not in data:
+        if run.speed_rpm is None or run.supply_v is None or run.kv_rpm_per_v is None:
             continue
-        speed = quick(data["speed_rpm"])
-        supply, per_volt = quick(data.get("supply_v")), quick(data.get("kv_rpm_per_v"))
-        if speed is None or supply is None or per_volt is None:
-            continue
+        speed, supply, per_volt = run.speed_rpm.mean, run.supply_v.mean, run.kv_rpm_per_v.mean
         expected = supply * per_volt
         if not far_apart(speed, expected, SPEED_SHARE):
             continue
@@ -70,23 +65,18 @@ def speed_problems(car: Car, motor: Motor) -> Iterator[Problem]:
 
 def timing_problems(car: Car, motor: Motor) -> Iterator[Problem]:
     """The timing set on the end bell against the newest measured one, where nothing is recorded between."""
-    own = quick(motor.data.get("timing_deg"))
-    run = next((run for run in motor.bench_runs if "timing_deg" in run.data), None) if own is not None else None
-    seen = quick(run.data["timing_deg"]) if run is not None else None
-    if (
-        own is None
-        or run is None
-        or seen is None
-        or abs(own - seen) <= TIMING_DEG
-        or _ended(motor, run, rebuilds.TIMING)
-    ):
+    mark = motor.timing_deg
+    run = next((run for run in motor.bench_runs if run.timing_deg is not None), None)
+    if mark is None or run is None or run.timing_deg is None:
+        return
+    if abs(mark - run.timing_deg.mean) <= TIMING_DEG or _ended(motor, run, rebuilds.TIMING):
         return
     measured = _value(car, motor, run, "timing_mean_deg")
-    if measured is None or abs(own - to_float(value_of(measured))) <= TIMING_DEG + _blur(measured):
+    if measured is None or abs(mark - to_float(value_of(measured))) <= TIMING_DEG + _blur(measured):
         return
     yield Problem(
         "timing-differs",
-        f"the timing is set to {_plain(own, 'deg')} and the bench run of {day_text(run.when.day)} measured"
+        f"the timing is set to {_plain(mark, 'deg')} and the bench run of {day_text(run.when.day)} measured"
         f" {reading_text(_tenths(measured), 'deg')}, which is more than the {_plain(TIMING_DEG, 'deg')} that a mark on the end bell may be off:"
         " correct timing_deg, or record the timing change under rebuilds and measure again",
         motor.document.place((*motor.prefix, "timing_deg")),
@@ -99,7 +89,7 @@ def repeat_problems(car: Car, motor: Motor) -> Iterator[Problem]:
         newer: BenchRun | None = None
         newer_seen = 0.0
         for run in motor.bench_runs:
-            seen = kind.look(run.data)
+            seen = kind.stated(run)
             if seen is None:
                 continue
             if newer is not None and (
@@ -146,10 +136,10 @@ def _when(older: BenchRun, newer: BenchRun) -> str:
 
 def _alike(newer: BenchRun, older: BenchRun) -> bool:
     """Whether two runs were made under the same conditions, as far as they say."""
-    volts = quick(newer.data.get("supply_v")), quick(older.data.get("supply_v"))
+    volts = mean_of_stated(newer.supply_v), mean_of_stated(older.supply_v)
     if volts[0] is not None and volts[1] is not None and far_apart(volts[0], volts[1], 0.05):
         return False
-    named = newer.data.get("rotor"), older.data.get("rotor")
+    named = newer.rotor, older.rotor
     return named[0] is None or named[1] is None or named[0] == named[1]
 
 
@@ -171,7 +161,7 @@ def _between(motor: Motor, newer: BenchRun, older: BenchRun, family: str) -> boo
 
 
 def _ends(rebuild: Rebuild, family: str) -> bool:
-    return any(family in REBUILDS_BY_KIND[kind].ends for kind in rebuild.data["did"])
+    return any(family in REBUILDS_BY_KIND[kind].ends for kind in rebuild.did)
 
 
 def _value(car: Car, motor: Motor, run: BenchRun, name: str) -> Number | None:
@@ -211,9 +201,9 @@ def _plain(value: float, unit: str) -> str:
 
 _KINDS: Final = (
     _Kind("winding_mean_mohm", "the mean of the winding", "mohm", rebuilds.WINDING, "winding",
-          lambda data: winding_at_20(data.get("winding")), share=0.02, unknown=0.05),
+          lambda run: winding_at_reference(run.winding), share=0.02, unknown=0.05),
     _Kind("kv_rpm_per_v", "the speed per volt", "rpm_per_v", rebuilds.SPEED, "kv_rpm_per_v",
-          lambda data: quick(data.get("kv_rpm_per_v")), share=0.04, unknown=0.06),
+          lambda run: mean_of_stated(run.kv_rpm_per_v), share=0.04, unknown=0.06),
     _Kind("timing_mean_deg", "the measured timing", "deg", rebuilds.TIMING, "timing_deg",
-          lambda data: quick(data.get("timing_deg")), share=0, unknown=0, apart=3.0),
+          lambda run: mean_of_stated(run.timing_deg), share=0, unknown=0, apart=3.0),
 )  # fmt: skip

@@ -1,18 +1,21 @@
 """Values that nobody can have meant, or that the trade hardly meets: what was written, and what was meant perhaps."""
 
 import math
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from fractions import Fraction
-from typing import Any, Final, NamedTuple
+from typing import Final, NamedTuple
 
 from speclint.documents.tree import Document
+from speclint.models.bench import Winding
 from speclint.models.cars import Car
 from speclint.models.motors import Motor
+from speclint.models.stated import StatedReading
 from speclint.places import Path
+from speclint.quantities.stated_values import stated_values
 from speclint.readings.digits import plain_text, with_unit
 from speclint.readings.exact import exact, to_float
 from speclint.records import ranges
-from speclint.records.plain_floats import PHASES, each, middle, phases, winding_at_20
+from speclint.records.plain_floats import middle, winding_at_reference
 from speclint.records.ranges import Range
 
 _FAR: Final = 1.5
@@ -22,6 +25,10 @@ _NEAR: Final = 0.15
 """How far two readings of one thing may differ, as a share, and still be one reading with its point moved."""
 
 _SHIFTS: Final = tuple(Fraction(10) ** power for power in (3, 2, 1, -1, -2, -3))
+
+
+_Stated = tuple[Document, Path, Range, StatedReading]
+"""A value with where it stands and what is usual for it."""
 
 
 class ImplausibleValue(NamedTuple):
@@ -42,65 +49,77 @@ class ImplausibleValue(NamedTuple):
 
 def implausible_values(car: Car) -> tuple[ImplausibleValue, ...]:
     """Every odd value of a car and its motor, those of the setup first."""
-    found: list[ImplausibleValue] = []
+    implausible: list[ImplausibleValue] = []
+    sections: dict[tuple[int, Path], list[_Stated]] = {}
+    for value in stated_values(car):
+        usual = ranges.STATED.get(value.quantity.name)
+        if usual is not None:
+            section = (id(value.document), value.path[:-1])
+            sections.setdefault(section, []).append((value.document, value.path, usual, value.stated))
+    for stated in sections.values():
+        _scan(stated, implausible)
     document = car.setup.document
-    data = document.data
-    for section, usual in (("car", ranges.CAR), ("battery", ranges.BATTERY)):
-        keys = data.get(section)
-        if keys:
-            _scan(keys, usual, document, (section,), found)
-    for i, run in enumerate(data.get("track_runs") or ()):
-        _scan(run, ranges.TRACK_RUN, document, ("track_runs", i), found)
-    motor = car.motor
-    if motor is not None:
-        _in_motor(motor, found)
-    return tuple(found)
+    for track_run in car.setup.track_runs:
+        _scan(_of_record(track_run, ranges.TRACK_RUN, document, track_run.path), implausible)
+    if car.motor is not None:
+        _in_records(car.motor, implausible)
+    return tuple(implausible)
 
 
-def _in_motor(motor: Motor, found: list[ImplausibleValue]) -> None:
-    data, document, prefix = motor.data, motor.document, motor.prefix
-    _scan(data, ranges.MOTOR, document, prefix, found)
-    for section, usual in (("rotor", ranges.ROTOR), ("shims_mm", ranges.SHIMS)):
-        keys = data.get(section)
-        if keys:
-            _scan(keys, usual, document, (*prefix, section), found)
-    sheet = data.get("factory_sheet")
-    if sheet:
-        _scan(sheet, ranges.SHEET, document, (*prefix, "factory_sheet"), found)
-        _in_winding(sheet.get("winding"), None, document, (*prefix, "factory_sheet", "winding"), found)
-    as_made = winding_at_20(sheet.get("winding")) if sheet else None
+def _in_records(motor: Motor, implausible: list[ImplausibleValue]) -> None:
+    document, sheet = motor.document, motor.factory_sheet
+    if sheet is not None:
+        _scan(_of_record(sheet, ranges.SHEET, document, sheet.path), implausible)
+        _in_winding(sheet.winding, None, document, (*sheet.path, "winding"), implausible)
+    as_made = winding_at_reference(sheet.winding) if sheet is not None else None
     for run in motor.bench_runs:
-        _scan(run.data, ranges.BENCH_RUN, document, run.path, found)
-        winding = run.data.get("winding")
-        if winding:
-            _in_winding(winding, as_made, document, (*run.path, "winding"), found)
-        timing = run.data.get("timing_deg")
-        if timing.__class__ is list and len(timing) > 2 and max(timing) > 4 * abs(min(timing)):
-            path = (*run.path, "timing_deg")
-            values = {(*path, i): float(one) for i, one in enumerate(timing)}
-            found.extend(_unlike_the_others(values, "deg", "the other sensors", document))
+        _scan(_of_record(run, ranges.BENCH_RUN, document, run.path), implausible)
+        if run.winding is not None:
+            _in_winding(run.winding, as_made, document, (*run.path, "winding"), implausible)
+        timing = run.timing_deg
+        if timing is not None and timing.is_list and len(timing.values) > 2:
+            values = {(*run.path, "timing_deg", i): float(value) for i, value in enumerate(timing.values)}
+            if max(values.values()) > 4 * abs(min(values.values())):
+                implausible.extend(_unlike_the_others(values, "deg", "the other sensors", document))
+
+
+def _of_record(record: object, usual: Mapping[str, Range], document: Document, path: Path) -> Iterator[_Stated]:
+    """The readings of one record, or of a winding in it, that have a usual range."""
+    for key, known in usual.items():
+        stated = getattr(record, key)
+        if stated is not None:
+            yield (
+                document,
+                (*path, key),
+                known,
+                stated if isinstance(stated, StatedReading) else StatedReading((stated,)),
+            )
 
 
 def _in_winding(
-    winding: Any, as_made: float | None, document: Document, path: Path, found: list[ImplausibleValue]
+    winding: Winding | None,
+    as_made: float | None,
+    document: Document,
+    path: Path,
+    implausible: list[ImplausibleValue],
 ) -> None:
     """Phases against each other and the winding against the factory sheet, before they are held to what is usual."""
-    if not winding:
+    if winding is None:
         return
-    seen = phases(winding)
-    if seen is not None:
-        if max(seen) > 4 * min(seen):
-            values = {(*path, key): value for key, value in zip(PHASES, seen, strict=True)}
+    phases = winding.phases_mohm
+    if phases is not None:
+        if max(phases) > 4 * min(phases):
+            values = {(*path, key): value for key, value in zip(ranges.PHASES, phases, strict=True)}
             slips = tuple(_unlike_the_others(values, "mohm", "the other two pairs", document))
             if slips:
-                found.extend(slips)
+                implausible.extend(slips)
                 return
-        now = winding_at_20(winding) if as_made is not None else None
+        now = winding_at_reference(winding) if as_made is not None else None
         if as_made is not None and now is not None and not 0.4 < now / as_made < 2.5:
             shift = _shift_between(now, as_made)
             if shift is not None:
                 shown = f"{with_unit(f'{now:.3g}', 'mohm')} at 20 °C, and the factory sheet says {with_unit(f'{as_made:.3g}', 'mohm')}"
-                found.append(
+                implausible.append(
                     ImplausibleValue(
                         document,
                         path,
@@ -109,37 +128,22 @@ def _in_winding(
                     )
                 )
                 return
-    _scan(winding, ranges.WINDING, document, path, found)
+    _scan(_of_record(winding, ranges.WINDING, document, path), implausible)
 
 
-def _scan(
-    keys: Mapping[str, Any], usual: Mapping[str, Range], document: Document, path: Path, found: list[ImplausibleValue]
-) -> None:
-    """The keys of one section that lie outside what is usual for them."""
-    outside: list[tuple[Path, Range, float]] = []
-    for key, raw in keys.items():
-        known = usual.get(key)
-        if known is None:
-            continue
-        kind = raw.__class__
-        if kind is float or kind is int:
-            if known.low <= raw <= known.high:
-                continue
-            value = raw
-        elif kind is list and known.total:
-            value = sum(raw)
-        elif kind is str:
-            value = to_float(exact(raw))
-        else:
-            values = each(raw) or (known.low,)
-            value = min(values) if min(values) < known.low else max(values)
-        if not known.low <= value <= known.high:
-            outside.append(((*path, key), known, value))
+def _scan(section: Iterable[_Stated], implausible: list[ImplausibleValue]) -> None:
+    """The values of one section that lie outside what is usual for them."""
+    outside: list[tuple[Document, Path, Range, float]] = []
+    for document, path, usual, stated in section:
+        values = stated.values
+        value = values[0] if len(values) == 1 else min(values) if min(values) < usual.low else max(values)
+        if not usual.low <= value <= usual.high:
+            outside.append((document, path, usual, float(value)))
     if outside:
-        low = sum(1 for _, known, value in outside if value < known.low)
-        for where, known, value in outside:
-            lone = (low if value < known.low else len(outside) - low) < 2
-            found.append(_outside(where, known, exact(value), document, lone=lone))
+        low = sum(1 for _, _, usual, value in outside if value < usual.low)
+        for document, path, usual, value in outside:
+            lone = (low if value < usual.low else len(outside) - low) < 2
+            implausible.append(_outside(path, usual, exact(value), document, lone=lone))
 
 
 def _outside(path: Path, known: Range, value: Fraction, document: Document, *, lone: bool) -> ImplausibleValue:

@@ -3,7 +3,7 @@
 from typing import Final, NamedTuple
 
 from speclint.quantities.model import Home, Quantity, Sort
-from speclint.quantities.registry import BY_NAME, QUANTITIES
+from speclint.quantities.registry import QUANTITIES
 
 
 class Range(NamedTuple):
@@ -16,7 +16,6 @@ class Range(NamedTuple):
         unit: the code of the unit, "" for none.
         title: what the key holds, for people.
         shifts: a misplaced decimal point is a likely slip: not for counts, nor for temperatures.
-        total: a list holds parts of a sum, not repeats of one value.
     """
 
     low: float
@@ -25,7 +24,6 @@ class Range(NamedTuple):
     unit: str
     title: str
     shifts: bool = True
-    total: bool = False
 
 
 def _of(quantity: Quantity) -> Range | None:
@@ -40,52 +38,37 @@ def _of(quantity: Quantity) -> Range | None:
         quantity.unit,
         quantity.title,
         shifts=quantity.sort is not Sort.COUNT,
-        total=quantity.sort is Sort.SUM,
     )
 
 
-def _section(home: Home, *section: str) -> dict[str, Range]:
-    found = {}
-    for quantity in QUANTITIES:
-        key = quantity.key
-        if key is not None and key.home is home and key.path[:-1] == section:
-            usual = _of(quantity)
-            if usual is not None:
-                found[str(key.path[-1])] = usual
-    return found
+PHASES: Final = ("ab_mohm", "bc_mohm", "ca_mohm")
+"""The keys of a winding's resistances from lead to lead."""
 
-
-def _named(name: str) -> Range:
-    usual = _of(BY_NAME[name])
-    if usual is None:
-        raise ValueError(f"the quantity {name} has no usual range")
-    return usual
-
-
-CAR: Final = _section(Home.SETUP, "car")
-BATTERY: Final = _section(Home.SETUP, "battery")
-MOTOR: Final = _section(Home.MOTOR)
-ROTOR: Final = _section(Home.MOTOR, "rotor")
-SHIMS: Final = _section(Home.MOTOR, "shims_mm")
+STATED: Final = {quantity.name: usual for quantity in QUANTITIES if (usual := _of(quantity)) is not None}
+"""By the name of a quantity that a key of the setup or the motor states."""
 
 # Common practice, from memory, for keys that no rule limits: so wide that only a slip falls outside.
 _CAN: Final = Range(-5, 120, 61, "c", "can temperature", shifts=False)
 _AIR: Final = Range(-15, 45, 20, "c", "ambient temperature", shifts=False)
 
 BENCH_RUN: Final[dict[str, Range]] = {
-    **_section(Home.BENCH),
-    "timing_deg": _named("timing_mean_deg"),
+    **{
+        str(quantity.key.path[-1]): STATED[quantity.name]
+        for quantity in QUANTITIES
+        if quantity.key is not None and quantity.key.home is Home.BENCH and quantity.name in STATED
+    },
+    "timing_deg": STATED["timing_mean_deg"],
     "supply_v": Range(1, 16, 3.7, "v", "supply voltage"),
     "can_c": _CAN,
     "ambient_c": _AIR,
 }
 WINDING: Final[dict[str, Range]] = {
-    **{key: _named("winding_mean_mohm") for key in ("ab_mohm", "bc_mohm", "ca_mohm")},
+    **dict.fromkeys(PHASES, STATED["winding_mean_mohm"]),
     "winding_c": Range(-5, 120, 25, "c", "winding temperature", shifts=False),
 }
-SHEET: Final[dict[str, Range]] = {"kv_rpm_per_v": _named("kv_rpm_per_v")}
+SHEET: Final[dict[str, Range]] = {"kv_rpm_per_v": STATED["kv_rpm_per_v"]}
 TRACK_RUN: Final[dict[str, Range]] = {
-    **{key: CAR[key] for key in ("spur_teeth", "pinion_teeth", "internal_ratio", "tyre_diameter_mm")},
+    **{key: STATED[key] for key in ("spur_teeth", "pinion_teeth", "internal_ratio", "tyre_diameter_mm")},
     "minutes": Range(0.2, 60, 5, "minutes", "length of the run", shifts=False),
     "can_c": _CAN,
     "ambient_c": _AIR,

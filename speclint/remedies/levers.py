@@ -9,6 +9,7 @@ from typing import Any, Final
 from speclint.forms.limit import Limit
 from speclint.forms.parts_lists import DayLists, Scalar
 from speclint.models.cars import Car
+from speclint.models.parts import PartsBox
 from speclint.places import Path
 from speclint.quantities.facts import Facts
 from speclint.quantities.model import Quantity, Sort
@@ -16,7 +17,6 @@ from speclint.quantities.registry import quantity
 from speclint.readings.digits import with_unit
 from speclint.readings.exact import decimal_text, decimals_of, full_text
 from speclint.readings.measured import Measured, expanded_of, value_of
-from speclint.remedies.parts_box import PartsBox
 from speclint.rules.checks import Check, KeyChange
 from speclint.rules.rulebook import Rulebook
 
@@ -54,7 +54,10 @@ def levers(
     """Everything on the car that could be changed to meet the failing rules, limited to the parts in the box."""
     wanted = {name for check in failing if check.rule.quantity is not None for name in rests_on(check.rule.quantity)}
     changeable: list[Lever] = []
-    for name, title, listed in (("pinion_teeth", "pinion", parts.pinions), ("spur_teeth", "spur", parts.spurs)):
+    for name, title, listed in (
+        ("pinion_teeth", "pinion", parts.pinions_teeth),
+        ("spur_teeth", "spur", parts.spurs_teeth),
+    ):
         if name in wanted:
             changeable.extend(_gear(car, facts, name, title, listed))
     if not wanted.isdisjoint(_ROTOR):
@@ -106,21 +109,20 @@ def _gear(car: Car, facts: Facts, name: str, title: str, listed: tuple[int, ...]
 def _rotor(car: Car, parts: PartsBox) -> Iterator[Lever]:
     """Rotors in the box that are described as fully as the one that is fitted, so that no old size stays behind."""
     motor = car.motor
-    fitted = None if motor is None else motor.data.get("rotor")
-    if motor is None or not fitted or parts.rotors is None:
+    fitted = None if motor is None else motor.rotor
+    if motor is None or fitted is None or parts.rotors is None:
         return
     options = []
     for i, rotor in enumerate(parts.rotors):
-        described = {key: value for key, value in rotor.items() if key in _ROTOR_KEYS}
-        if described == fitted or not set(fitted) <= set(described):
+        if rotor.keys == fitted.keys or not set(fitted.keys) <= set(rotor.keys):
             continue
         changes = tuple(
             KeyChange(motor.document.file, (*motor.prefix, "rotor", key), value)
-            for key, value in described.items()
-            if fitted.get(key) != value
+            for key, value in rotor.keys.items()
+            if fitted.keys.get(key) != value
         )
-        name = described.get("part") or described.get("kind") or f"number {i + 1} of the parts box"
-        before = fitted.get("part") or fitted.get("kind") or "the fitted one"
+        name = rotor.part or rotor.kind or f"number {i + 1} of the parts box"
+        before = fitted.part or fitted.kind or "the fitted one"
         options.append(Option(changes, f"rotor {name} instead of {before}", 0.01 * (i + 1), rebuild="rotor-swap"))
     yield Lever("rotor", _ROTOR, tuple(options))
 
@@ -207,7 +209,7 @@ def _to_number(stated: Quantity, value: object, file: str, path: Path, raw: Any,
 def _shims(value: object, file: str, path: Path, parts: PartsBox) -> Iterator[Option]:
     """End play less or more by the thickness of one shim from the box."""
     if isinstance(value, Fraction | Measured):
-        for shim in sorted(set(parts.shims or ())):
+        for shim in sorted(set(parts.shims_mm or ())):
             left = value_of(value) - shim
             if left >= 0:
                 thickness = with_unit(full_text(shim), "mm")
@@ -235,8 +237,6 @@ def _choices(value: object, name: str, books: tuple[Rulebook, ...]) -> list[Scal
 def _limits(name: str, books: tuple[Rulebook, ...]) -> Iterator[Limit]:
     return (rule.limit for book in books for rule in book.rules if rule.limit is not None and rule.quantity == name)
 
-
-_ROTOR_KEYS: Final = frozenset({"kind", "part", "diameter_mm", "bore_mm", "length_mm"})
 
 _STEPS: Final = {
     "g": Fraction(1),

@@ -1,13 +1,13 @@
 """The search for remedies: the fewest changes that make a car legal in all of its entries at once."""
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import replace
 from fractions import Fraction
 from itertools import combinations, product
 from math import prod
 from typing import Final
 
 from speclint.models.cars import Car
+from speclint.models.parts import PartsBox
 from speclint.quantities.facts import Fact, Facts
 from speclint.quantities.rebuilds import REBUILDS_BY_KIND
 from speclint.quantities.registry import quantity
@@ -16,7 +16,6 @@ from speclint.readings.exact import decimal_text
 from speclint.readings.measured import Measured, value_of
 from speclint.remedies.judged_entry import CarRemedies, JudgedEntry
 from speclint.remedies.levers import Option, levers, rests_on
-from speclint.remedies.parts_box import PartsBox
 from speclint.remedies.trial import changed_car
 from speclint.rules.checks import Check, Remedy, Verdict
 from speclint.rules.judge import judge_rule, waived
@@ -207,8 +206,8 @@ class _Search:
 
     def to_buy(self, check: Check) -> str:
         """What would mend a check that nothing in the box does."""
-        if self._parts.said:
-            to_be_had = self._smallest([check], replace(self._parts, pinions=None, spurs=None))
+        if self._parts.limits_a_search:
+            to_be_had = self._smallest([check], self._parts._replace(pinions_teeth=None, spurs_teeth=None))
             if to_be_had:
                 words = " or ".join(" and ".join(option.words for option in options) for options in to_be_had[:2])
                 return f"no legal change with the parts in the box; to be had: {words}"

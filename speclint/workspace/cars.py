@@ -1,18 +1,19 @@
 """Setups put together with the motor and the garage that they name."""
 
 import re
-from collections.abc import Callable, Iterator, Mapping, Set
-from typing import Any, Final, NamedTuple
+from collections.abc import Callable, Mapping, Set
+from typing import Final, NamedTuple
 
 from speclint.documents.tree import Document
 from speclint.models.cars import Car
-from speclint.models.instruments import instruments_of
+from speclint.models.garages import Garage, garage_of
+from speclint.models.instruments import NAMING_KEYS, instruments_named
 from speclint.models.motors import Motor, motor_of
+from speclint.models.parts import PartsBox
 from speclint.models.setups import Setup
 from speclint.places import Path
 from speclint.problems import Problem
 from speclint.readings.instruments import Instrument
-from speclint.remedies.parts_box import PartsBox, parts_of
 from speclint.spelling import known_words
 from speclint.workspace.loaded import Loaded
 from speclint.workspace.source import Source
@@ -23,13 +24,13 @@ class Assembled(NamedTuple):
 
     car: Car
     problems: tuple[Problem, ...]
-    garage: Document | None
+    garage: Garage | None
 
     @property
     def parts(self) -> PartsBox:
         """The parts at hand: those of the setup's own box, else those of the garage's."""
-        boxes = (document.data.get("parts_box") for document in (self.car.setup.document, self.garage) if document)
-        return parts_of(*boxes)
+        box = self.car.setup.parts_box
+        return box if self.garage is None else box.filled_from(self.garage.parts_box)
 
 
 class Assembly:
@@ -46,7 +47,7 @@ class Assembly:
         self._official = official
         self._loaded = loaded
         self._motors: dict[str, Motor] = {}
-        self._instruments: dict[str, Mapping[str, Instrument]] = {}
+        self._garages: dict[str, Garage] = {}
 
     def car(self, setup: Setup) -> Assembled:
         """The car of a setup of valid shape."""
@@ -55,13 +56,14 @@ class Assembly:
         motor, trouble = self._motor(setup, problems)
         garage = None
         if setup.garage is not None:
-            garage = self._named(document, ("garage",), setup.garage, "garage/1", problems)
-        instruments = self._described(document, motor, garage)
+            shared = self._named(document, ("garage",), setup.garage, "garage/1", problems)
+            garage = None if shared is None else self._garage(shared)
+        instruments = _described(setup, motor, garage)
         known = instruments.keys() | self._official
         named_in = [document] if motor is None or motor.document is document else [document, motor.document]
         # A file that could not be read may have described it.
         for where in () if problems else named_in:
-            for path, name in () if _names_only(where.text, known) else _instruments_named(where):
+            for path, name in () if _names_only(where.text, known) else instruments_named(where):
                 if name not in known:
                     message = f"no instrument {name} is described{known_words(name, instruments)}"
                     problems.append(Problem("unknown-instrument", message, where.place(path)))
@@ -107,21 +109,20 @@ class Assembly:
             problem("file-has-problems", f"the {kind} {reference} has {many}: see {file}")
         return loaded.document if loaded.format == wanted and not loaded.problems else None
 
-    def _described(self, document: Document, motor: Motor | None, garage: Document | None) -> Mapping[str, Instrument]:
-        """Every instrument that a reading of the car may name, the nearest description of a name first."""
-        found: dict[str, Instrument] = {}
-        if garage is not None:
-            found.update(self._instruments_in(garage))
-        if motor is not None:
-            found.update(instruments_of(motor.data.get("instruments")))
-        if "instruments" in document.data:
-            found.update(instruments_of(document.data["instruments"]))
-        return found
+    def _garage(self, document: Document) -> Garage:
+        garage = self._garages.get(document.file)
+        if garage is None:
+            garage = self._garages[document.file] = garage_of(document)
+        return garage
 
-    def _instruments_in(self, garage: Document) -> Mapping[str, Instrument]:
-        if garage.file not in self._instruments:
-            self._instruments[garage.file] = instruments_of(garage.data.get("instruments"))
-        return self._instruments[garage.file]
+
+def _described(setup: Setup, motor: Motor | None, garage: Garage | None) -> Mapping[str, Instrument]:
+    """Every instrument that a reading of the car may name, the nearest description of a name first."""
+    return {
+        **(garage.instruments if garage is not None else {}),
+        **(motor.instruments if motor is not None else {}),
+        **setup.instruments,
+    }
 
 
 def _names_only(text: str, instruments: Set[str]) -> bool:
@@ -135,29 +136,8 @@ def _names_only(text: str, instruments: Set[str]) -> bool:
     return True
 
 
-def _instruments_named(document: Document) -> Iterator[tuple[Path, str]]:
-    """Every instrument that a reading names, with where it stands."""
-    for key, value in document.data.items():
-        if key not in _NOT_READINGS:
-            yield from _below((key,), value)
-
-
-def _below(path: Path, value: Any) -> Iterator[tuple[Path, str]]:
-    if isinstance(value, dict):
-        for key, member in value.items():
-            if key in _NAMING and isinstance(member, str):
-                yield (*path, key), member
-            else:
-                yield from _below((*path, key), member)
-    elif isinstance(value, list):
-        for i, member in enumerate(value):
-            yield from _below((*path, i), member)
-
-
-_NAMING: Final = ("instrument", "thermometer")
 _NAMING_TEXT: Final = tuple(
     (re.compile(rf"{word}: ([\w.-]+)(?=[ ]*[,}}\]\r\n])"), re.compile(rf"""{word}["']?\s*:(?!\s*\{{)"""))
-    for word in _NAMING
+    for word in NAMING_KEYS
 )
 """For each word a plain naming as nearly everybody writes it, and any naming at all."""
-_NOT_READINGS: Final = frozenset({"entries", "instruments", "parts_box"})

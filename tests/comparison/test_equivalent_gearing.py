@@ -13,10 +13,10 @@ from speclint.comparison.equivalent import EntryRules, Equivalent, equivalent_of
 from speclint.documents.parse import parse
 from speclint.models.cars import Car
 from speclint.models.instruments import instruments_of
+from speclint.models.parts import PartsBox
 from speclint.models.setups import setup_of
 from speclint.quantities.facts import Facts
 from speclint.readings.measured import uncertainty_of, value_of
-from speclint.remedies.parts_box import PartsBox
 from speclint.rules.checks import Verdict
 from speclint.rules.rulebook import rulebook
 from speclint.rulesets.library import Library, NotFound
@@ -85,7 +85,7 @@ def test_the_car_is_as_fast_as_before() -> None:
 
 def test_the_rules_are_asked_about_the_ratio_itself_and_about_real_pinions() -> None:
     found = equivalent(
-        2350, {"quantity": "final_drive_ratio", "at_least": 4.2}, parts=PartsBox(pinions=(40, 41, 42, 43, 44, 45))
+        2350, {"quantity": "final_drive_ratio", "at_least": 4.2}, parts=PartsBox(pinions_teeth=(40, 41, 42, 43, 44, 45))
     )
     assert [one.verdict for one in found.judged] == [Verdict.ILLEGAL]
     assert (found.closest.pinion_teeth, found.closest.legal) == (44, False)
@@ -112,9 +112,9 @@ def test_a_rule_on_the_rollout_or_the_gears_counts_as_well(rule: dict[str, Any],
 
 
 def test_only_pinions_of_the_box_and_the_one_that_is_fitted_are_named() -> None:
-    found = equivalent(1800, parts=PartsBox(pinions=(30, 46)))
+    found = equivalent(1800, parts=PartsBox(pinions_teeth=(30, 46)))
     assert found.closest.pinion_teeth == 46
-    assert equivalent(2440, parts=PartsBox(pinions=(30, 46))).closest.pinion_teeth == 42
+    assert equivalent(2440, parts=PartsBox(pinions_teeth=(30, 46))).closest.pinion_teeth == 42
 
 
 def test_no_legal_pinion_is_no_pinion() -> None:
@@ -156,7 +156,7 @@ def test_no_other_pinion_comes_closer_and_is_legal(
     car = {"spur_teeth": spur, "pinion_teeth": pinion, "internal_ratio": 1.9}
     limit = least / 100
     found = equivalent(
-        after, {"quantity": "final_drive_ratio", "at_least": limit}, parts=PartsBox(pinions=tuple(box)), car=car
+        after, {"quantity": "final_drive_ratio", "at_least": limit}, parts=PartsBox(pinions_teeth=tuple(box)), car=car
     )
     wanted = value_of(found.ratio)
     teeth = box | {pinion} if box else set(range(max(1, pinion - 20), pinion + 21))

@@ -3,6 +3,7 @@
 from fractions import Fraction
 
 from speclint.gearing.pairs import Pair, Parts, parts_of
+from speclint.models.parts import PartsBox
 
 INTERNAL = Fraction(19, 10)
 
@@ -20,7 +21,7 @@ def test_ratios_are_exact() -> None:
 
 
 def test_the_parts_box_says_which_gears_there_are_and_what_is_fitted_counts_too() -> None:
-    box = {"pinions_teeth": [40, 41, 44], "spurs_teeth": [93, 98]}
+    box = PartsBox((40, 41, 44), (93, 98))
     parts = known(parts_of([("my box", box)], 96, 42))
     assert parts.pinions == (40, 41, 42, 44)
     assert parts.spurs == (93, 96, 98)
@@ -29,20 +30,17 @@ def test_the_parts_box_says_which_gears_there_are_and_what_is_fitted_counts_too(
 
 
 def test_the_first_parts_box_with_gears_counts() -> None:
-    boxes: list[tuple[str, dict[str, list[float]]]] = [
-        ("setup", {"shims_mm": [0.1]}),
-        ("garage", {"pinions_teeth": [40]}),
-    ]
+    boxes = [("setup", PartsBox(shims_mm=(Fraction(1, 10),))), ("garage", PartsBox((40,)))]
     assert "garage" in known(parts_of(boxes, 96, 42)).origin
 
 
 def test_a_box_without_spurs_keeps_the_spur_that_is_fitted() -> None:
-    parts = known(parts_of([("box", {"pinions_teeth": [40, 41]})], 96, 42))
+    parts = known(parts_of([("box", PartsBox((40, 41)))], 96, 42))
     assert parts.spurs == (96,)
 
 
 def test_without_a_parts_box_gears_around_those_that_are_fitted_are_looked_at() -> None:
-    parts = known(parts_of([("box", None)], 96, 42))
+    parts = known(parts_of([("box", PartsBox())], 96, 42))
     assert (parts.pinions[0], parts.pinions[-1]) == (34, 50)
     assert (parts.spurs[0], parts.spurs[-1]) == (90, 102)
     assert parts.sums == (132, 144)
@@ -55,14 +53,14 @@ def test_the_sum_of_teeth_can_be_asked_for() -> None:
 
 
 def test_a_box_is_enough_where_the_setup_states_no_gears_and_then_no_sum_is_known() -> None:
-    parts = known(parts_of([("box", {"pinions_teeth": [40], "spurs_teeth": [96]})], None, None))
+    parts = known(parts_of([("box", PartsBox((40,), (96,)))], None, None))
     assert parts.sums is None
     assert parts.pairs(INTERNAL) == (Pair(96, 40, INTERNAL),)
 
 
 def test_without_any_gears_there_is_nothing_to_choose_from() -> None:
     assert parts_of([], None, 42) is None
-    assert parts_of([("box", {"pinions_teeth": [40]})], None, None) is None
+    assert parts_of([("box", PartsBox((40,)))], None, None) is None
 
 
 def test_no_pinion_is_larger_than_its_spur_nor_too_small_to_be_cut() -> None:

@@ -8,7 +8,7 @@ from scipy.optimize import least_squares
 
 from speclint.physics.assumptions import NOMINAL
 from speclint.physics.bands import outlooks
-from speclint.physics.fit import TrackRun, fit, fitted_samples, prior_log_u
+from speclint.physics.fit import HeatRun, fit, fitted_samples, prior_log_u
 from speclint.physics.prediction import Run, predict
 from speclint.physics.sampling import sample, scaled
 from tests.physics.stock_cars import CLUB_HALL, FIVE_MINUTES, STOCK_17, TOURING
@@ -17,19 +17,19 @@ TRUTH = scaled(NOMINAL, can_air_k_per_w=1.25, scrub_coefficient=0.85)
 CONDITIONS = ((5.0, 19.0, 4.3), (5.0, 22.0, 3.9), (3.0, 20.0, 3.5), (8.0, 21.0, 5.0), (2.0, 18.0, 3.2))
 
 
-def driven(u_k: float) -> tuple[TrackRun, ...]:
+def driven(u_k: float) -> tuple[HeatRun, ...]:
     """Runs of a car whose constants are known, with readings as sharp as asked."""
     return tuple(
-        TrackRun(run, ratio, predict(TOURING, STOCK_17, run, ratio, TRUTH).can_c, reading_u_k=u_k)
+        HeatRun(run, ratio, predict(TOURING, STOCK_17, run, ratio, TRUTH).can_c, reading_u_k=u_k)
         for minutes, ambient, ratio in CONDITIONS
         for run in (Run(CLUB_HALL, minutes, ambient),)
     )
 
 
 REAL = (
-    TrackRun(Run(CLUB_HALL, 5.0, 19.0), 4.3, 71.0),
-    TrackRun(Run(CLUB_HALL, 5.0, 21.0), 4.0, 77.0),
-    TrackRun(Run(CLUB_HALL, 4.0, 20.0), 3.7, 80.0),
+    HeatRun(Run(CLUB_HALL, 5.0, 19.0), 4.3, 71.0),
+    HeatRun(Run(CLUB_HALL, 5.0, 21.0), 4.0, 77.0),
+    HeatRun(Run(CLUB_HALL, 4.0, 20.0), 3.7, 80.0),
 )
 
 
@@ -77,7 +77,7 @@ def test_residuals_are_measured_less_predicted() -> None:
 
 
 def test_one_run_pulls_towards_its_reading_and_leaves_the_rest_open() -> None:
-    one = (TrackRun(FIVE_MINUTES, 4.0, 85.0),)
+    one = (HeatRun(FIVE_MINUTES, 4.0, 85.0),)
     found = fit(TOURING, STOCK_17, one)
     assert 0 < found.residuals[0].after_k < found.residuals[0].before_k
     assert found.cooling.factor > 1 and found.load.factor > 1
@@ -88,14 +88,14 @@ def test_one_run_pulls_towards_its_reading_and_leaves_the_rest_open() -> None:
 
 def test_a_reading_as_predicted_changes_nothing() -> None:
     as_predicted = predict(TOURING, STOCK_17, FIVE_MINUTES, 4.0).can_c
-    found = fit(TOURING, STOCK_17, (TrackRun(FIVE_MINUTES, 4.0, as_predicted),))
+    found = fit(TOURING, STOCK_17, (HeatRun(FIVE_MINUTES, 4.0, as_predicted),))
     assert found.cooling.factor == pytest.approx(1.0, abs=1e-3)
     assert found.load.factor == pytest.approx(1.0, abs=1e-3)
 
 
 @pytest.mark.parametrize("can_c", [21.0, 300.0])
 def test_a_reading_far_from_any_model_still_ends(can_c: float) -> None:
-    found = fit(TOURING, STOCK_17, (TrackRun(FIVE_MINUTES, 4.0, can_c),))
+    found = fit(TOURING, STOCK_17, (HeatRun(FIVE_MINUTES, 4.0, can_c),))
     assert 0.05 < found.cooling.factor < 20
     assert abs(found.residuals[0].after_k) < abs(found.residuals[0].before_k)
 
@@ -110,7 +110,7 @@ def test_more_runs_make_the_fit_surer() -> None:
 def test_the_car_of_a_run_may_differ_from_the_car_asked_about() -> None:
     heavy = replace(TOURING, mass_kg=1.6)
     reading = predict(heavy, STOCK_17, FIVE_MINUTES, 4.0).can_c
-    found = fit(TOURING, STOCK_17, (TrackRun(FIVE_MINUTES, 4.0, reading, car=heavy),))
+    found = fit(TOURING, STOCK_17, (HeatRun(FIVE_MINUTES, 4.0, reading, car=heavy),))
     assert found.load.factor == pytest.approx(1.0, abs=1e-3)
 
 
@@ -136,4 +136,4 @@ def test_a_fit_needs_a_run() -> None:
     with pytest.raises(ValueError, match="at least one"):
         fitted_samples(TOURING, STOCK_17, (), sample(1, 2), seed=1)
     with pytest.raises(ValueError, match="above zero"):
-        TrackRun(FIVE_MINUTES, 4.0, 70.0, reading_u_k=0.0)
+        HeatRun(FIVE_MINUTES, 4.0, 70.0, reading_u_k=0.0)

@@ -10,8 +10,9 @@ from speclint.documents.parse import parse
 from speclint.models.cars import Car
 from speclint.models.motors import motor_of
 from speclint.models.setups import setup_of
+from speclint.quantities.model import Home, Key, Quantity, Sort
+from speclint.quantities.registry import QUANTITIES
 from speclint.records.plausibility import ImplausibleValue, implausible_values
-from speclint.records.ranges import BATTERY, CAR, MOTOR
 
 
 def odd(text: str) -> tuple[ImplausibleValue, ...]:
@@ -127,15 +128,25 @@ def test_kilograms_are_a_slip_even_beside_metres() -> None:
     assert len(slips("car: {mass_g: 1.352, width_mm: 0.19}")) == 2
 
 
-@given(st.sampled_from([*CAR.items(), *BATTERY.items(), *MOTOR.items()]), st.floats(0, 1))
-def test_nothing_is_said_of_a_usual_value(usual: tuple[str, object], share: float) -> None:
-    from speclint.records.ranges import Range
+IN_ONE_LINE = [
+    (quantity, quantity.key)
+    for quantity in QUANTITIES
+    if quantity.key is not None and quantity.key.home in (Home.SETUP, Home.MOTOR) and quantity.typical is not None
+]
 
-    key, known = usual
-    assert isinstance(known, Range)
-    value = round(known.low + share * (known.high - known.low), 6)
-    section = next(name for name, keys in (("car", CAR), ("battery", BATTERY), ("motor", MOTOR)) if key in keys)
-    assert odd(f"{section}: {{{key}: {value!r}}}") == ()
+
+@given(st.sampled_from(IN_ONE_LINE), st.floats(0, 1))
+def test_nothing_is_said_of_a_usual_value(stated: tuple[Quantity, Key], share: float) -> None:
+    quantity, key = stated
+    assert quantity.typical is not None
+    low, high = map(float, quantity.typical)
+    written = repr(round(low + share * (high - low), 6))
+    if quantity.sort is Sort.SUM:
+        written = f"[{written}]"
+    for step in reversed(key.path[1:]):
+        written = f"{{{step}: {written}}}"
+    in_place = f"motor: {{{key.path[0]}: {written}}}" if key.home is Home.MOTOR else f"{key.path[0]}: {written}"
+    assert odd(in_place) == ()
 
 
 @pytest.mark.parametrize(

@@ -11,11 +11,11 @@ from speclint.documents.parse import parse
 from speclint.documents.tree import Document
 from speclint.models.cars import Car
 from speclint.models.motors import motor_of
+from speclint.models.parts import PartsBox, parts_box_of
 from speclint.models.setups import Setup
 from speclint.quantities.facts import Facts
 from speclint.remedies.judged_entry import JudgedEntry
 from speclint.remedies.levers import levers
-from speclint.remedies.parts_box import PartsBox
 from speclint.remedies.search import with_remedies
 from speclint.remedies.trial import changed_car
 from speclint.rules.checks import KeyChange, Verdict
@@ -99,7 +99,7 @@ def _still_illegal(car: Car, cases: tuple[JudgedEntry, ...], changes: tuple[KeyC
 def test_a_pinion_one_tooth_too_large_is_mended_by_one_gear_either_way() -> None:
     car = _car(pinion=44)
     _, car_remedy = with_remedies(
-        car, (_case(car, _flat()),), PartsBox(pinions=(41, 42, 43, 44, 45), spurs=(94, 96, 98))
+        car, (_case(car, _flat()),), PartsBox(pinions_teeth=(41, 42, 43, 44, 45), spurs_teeth=(94, 96, 98))
     )
     assert [one.message for one in car_remedy.remedies] == [
         "spur 98 instead of 96",
@@ -111,7 +111,7 @@ def test_a_pinion_one_tooth_too_large_is_mended_by_one_gear_either_way() -> None
 
 def test_a_remedy_says_what_it_does_to_ratio_margin_and_rollout() -> None:
     car = _car(pinion=44)
-    (case,), _ = with_remedies(car, (_case(car, _flat()),), PartsBox(pinions=(43,), spurs=()))
+    (case,), _ = with_remedies(car, (_case(car, _flat()),), PartsBox(pinions_teeth=(43,), spurs_teeth=()))
     failing = next(check for check in case.checks if check.verdict is Verdict.ILLEGAL)
     # 96 / 43 × 1.9 = 4.24186…; π × 62.5 / 4.24186 = 46.288…
     assert [one.message for one in failing.remedies] == [
@@ -122,7 +122,7 @@ def test_a_remedy_says_what_it_does_to_ratio_margin_and_rollout() -> None:
 def test_a_remedy_holds_in_all_entries_at_once() -> None:
     car = _car(pinion=44)
     cases = (_case(car, _flat(ratio=4.2)), _case(car, _flat(ratio=4.4, id_="other")))
-    _, car_remedy = with_remedies(car, cases, PartsBox(pinions=(40, 41, 42, 43), spurs=()))
+    _, car_remedy = with_remedies(car, cases, PartsBox(pinions_teeth=(40, 41, 42, 43), spurs_teeth=()))
     # 96 / 43 × 1.9 = 4.24 and 96 / 42 × 1.9 = 4.34 please the first club only.
     assert [one.message for one in car_remedy.remedies] == ["pinion 41 instead of 44", "pinion 40 instead of 44"]
 
@@ -137,15 +137,15 @@ def test_a_change_that_breaks_another_rule_is_no_remedy() -> None:
 
 def test_rules_that_have_nothing_to_do_with_each_other_are_mended_together() -> None:
     car = _car(pinion=44, mass=1344)
-    _, car_remedy = with_remedies(car, (_case(car, _flat()),), PartsBox(pinions=(43,), spurs=()))
+    _, car_remedy = with_remedies(car, (_case(car, _flat()),), PartsBox(pinions_teeth=(43,), spurs_teeth=()))
     assert [one.message for one in car_remedy.remedies] == ["pinion 43 instead of 44; add 6 g of ballast"]
     assert car_remedy.remedies[0].by_hand
 
 
 def test_a_rotor_from_the_box_is_offered_with_what_it_makes_stale() -> None:
     car = _car(rotor="R-99")
-    rotors = ({"kind": "torque", "part": "R-13"}, {"part": "R-12"}, {"kind": "standard", "part": "R-98"})
-    (case,), car_remedy = with_remedies(car, (_case(car, _flat()),), PartsBox(rotors=rotors))
+    box = {"rotors": [{"kind": "torque", "part": "R-13"}, {"part": "R-12"}, {"kind": "standard", "part": "R-98"}]}
+    (case,), car_remedy = with_remedies(car, (_case(car, _flat()),), parts_box_of(box))
     failing = next(check for check in case.checks if check.verdict is Verdict.ILLEGAL)
     # R-12 does not state its kind in the box, so the old kind would stay behind; R-98 is not allowed.
     assert [one.message for one in failing.remedies] == [
@@ -165,7 +165,7 @@ def test_timing_is_moved_to_the_nearest_end_of_its_window() -> None:
 
 def test_what_is_not_in_the_box_is_named_as_a_part_to_buy() -> None:
     car = _car(pinion=44)
-    _, car_remedy = with_remedies(car, (_case(car, _flat()),), PartsBox(pinions=(44, 45), spurs=(96, 90)))
+    _, car_remedy = with_remedies(car, (_case(car, _flat()),), PartsBox(pinions_teeth=(44, 45), spurs_teeth=(96, 90)))
     assert car_remedy.remedies == ()
     assert car_remedy.reason == (
         "no legal change with the parts in the box; to be had: spur 98 instead of 96 or pinion 43 instead of 44"
@@ -199,7 +199,7 @@ def test_all_remedies_are_legal_and_a_full_search_finds_none_smaller(
     spur: int, pinion: int, ratio: float, low: int, width: int, rollout: int, pinions: set[int], spurs: set[int]
 ) -> None:
     car = _car(spur=spur, pinion=pinion)
-    parts = PartsBox(pinions=tuple(sorted(pinions)), spurs=tuple(sorted(spurs)))
+    parts = PartsBox(pinions_teeth=tuple(sorted(pinions)), spurs_teeth=tuple(sorted(spurs)))
     cases = (_case(car, _flat(ratio=ratio, low=low, high=low + width, rollout=rollout)),)
     if not any(check.verdict is Verdict.ILLEGAL for check in cases[0].checks):
         return
