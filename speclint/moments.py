@@ -12,6 +12,10 @@ class Moment:
     day: date
     at: time | None = None
 
+    def __str__(self) -> str:
+        """As a record writes it: `2026-03-14`, or `2026-03-14 19:30`."""
+        return self.day.isoformat() if self.at is None else f"{self.day.isoformat()} {self.at:%H:%M}"
+
     def certainly_after(self, other: "Moment") -> bool:
         """Whether it came later than the other: on one day, only times of day can tell."""
         if self.day != other.day:

@@ -6,9 +6,8 @@ from typing import NamedTuple
 
 from speclint.documents.tree import Document
 from speclint.models.cars import Car
-from speclint.models.instruments import instruments_of
 from speclint.models.motors import motor_of
-from speclint.models.setups import Setup
+from speclint.models.setups import setup_of
 from speclint.places import Place
 from speclint.problems import Problem
 from speclint.quantities.facts import Facts
@@ -78,7 +77,6 @@ def _car(example: Example, document: Document, official: Instruments) -> Car:
     top = ("examples", example.index, "setup")
     inner = document.part(top) if document.has(top) else replace(document.part(top[:2]), data={})
     motor = motor_of(inner, ("motor",)) if isinstance(example.setup.get("motor"), dict) else None
-    described = dict(official)
-    for owner in (motor.data if motor is not None else {}, example.setup):
-        described.update(instruments_of(owner.get("instruments")))
-    return Car(Setup(inner, example.about, (), None, None), motor, "", described)
+    setup = setup_of(inner)._replace(name=example.about)
+    described = {**official, **(motor.instruments if motor is not None else {}), **setup.instruments}
+    return Car(setup, motor, "", described)

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Final
 from speclint.documents.tree import Document
 from speclint.errors import UnreadableError, UsageError
 from speclint.files import Folder
+from speclint.models.garages import garage_of
 from speclint.models.instruments import instruments_of
 from speclint.models.motors import Motor, motor_of
 from speclint.models.setups import setup_of
@@ -103,7 +104,7 @@ class Subjects:
         if self._garage is not None:
             garage = self._sound(self._garage, "garage/1")
             if garage is not None:
-                instruments.update(instruments_of(garage.data.get("instruments")))
+                instruments.update(garage_of(garage).instruments)
                 describing.append(garage.file)
         return Subject(motor, instruments, tuple(dict.fromkeys(describing)), (car,))
 

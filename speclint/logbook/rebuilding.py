@@ -4,7 +4,9 @@ from collections.abc import Iterator
 from typing import Final
 
 from speclint.logbook.entering import EnteredRecord
-from speclint.models.motors import Motor, Record
+from speclint.models.bench import BenchRun, bench_run_of
+from speclint.models.motors import Motor
+from speclint.models.stated import is_stated
 from speclint.moments import day_text, moment
 from speclint.places import Path, dotted
 from speclint.quantities.checklists import CHECKLISTS_BY_KIND, MANUAL_FIRST
@@ -43,9 +45,9 @@ def after_rebuild(entered: EnteredRecord, motor: Motor) -> Iterator[str]:
 def clash_with_rebuilds(entered: EnteredRecord, motor: Motor) -> Iterator[str]:
     """A bench run that counts as before a rebuild of its own day, because nothing says which came first."""
     when = moment(entered.record["date"])
-    held = set(_families_in(entered.record))
+    held = set(_families_in(bench_run_of(entered.record, ())))
     for rebuild in motor.rebuilds:
-        ended = held & {family for kind in rebuild.data["did"] for family in REBUILDS_BY_KIND[kind].ends}
+        ended = held & {family for kind in rebuild.did for family in REBUILDS_BY_KIND[kind].ends}
         undecided = rebuild.when.day == when.day and (rebuild.when.at is None or when.at is None)
         if undecided and ended:
             yield (
@@ -54,31 +56,25 @@ def clash_with_rebuilds(entered: EnteredRecord, motor: Motor) -> Iterator[str]:
             )
 
 
-def _newest(motor: Motor, family: str) -> Record | None:
-    return next((run for run in motor.bench_runs if family in _families_in(run.data)), None)
+def _newest(motor: Motor, family: str) -> BenchRun | None:
+    return next((run for run in motor.bench_runs if family in _families_in(run)), None)
 
 
-def _families_in(run: object) -> Iterator[str]:
+def _families_in(run: BenchRun) -> Iterator[str]:
     for family, paths in _BENCH_KEYS.items():
-        if any(_holds(run, path) for path in paths):
+        if any(is_stated(run, path) for path in paths):
             yield family
 
 
 def _sheet_holds_winding(motor: Motor) -> bool:
-    return any(_holds(motor.data.get("factory_sheet"), path) for path in _BENCH_KEYS[WINDING])
-
-
-def _holds(data: object, path: Path) -> bool:
-    for step in path:
-        data = data.get(step) if isinstance(data, dict) else None
-    return data is not None
+    return any(is_stated(motor.factory_sheet, path) for path in _BENCH_KEYS[WINDING])
 
 
 def _stated(kinds: list[str], motor: Motor) -> list[str]:
     """The keys of the motor that a rebuild may have made untrue, as far as the motor states them."""
     names = dict.fromkeys(name for kind in kinds for name in CHECKLISTS_BY_KIND[kind].write_down)
     keys = (BY_NAME[name].key for name in names if name in BY_NAME)
-    paths = [key.path for key in keys if key is not None and key.home is Home.MOTOR and _holds(motor.data, key.path)]
+    paths = [key.path for key in keys if key is not None and key.home is Home.MOTOR and is_stated(motor, key.path)]
     return list(dict.fromkeys(dotted(path[:1]) for path in paths))
 
 

@@ -3,6 +3,7 @@
 from fractions import Fraction
 from typing import Any, NamedTuple
 
+from speclint.places import Path
 from speclint.readings.exact import exact
 
 
@@ -61,3 +62,10 @@ def stated_reading(written: Any) -> StatedReading | None:
 def mean_of_stated(stated: StatedReading | None) -> float | None:
     """The mean of a reading as a float, where it is stated."""
     return None if stated is None else stated.mean
+
+
+def is_stated(model: object, path: Path) -> bool:
+    """Whether a record, a motor or a rotor states what its document has at a path, in the names of the document."""
+    for step in path:
+        model = getattr(model, str(step), None)
+    return model is not None

@@ -1,11 +1,10 @@
 """Which record counts: the newest of the day or before it, unless a later rebuild could have changed what it shows."""
 
-from collections.abc import Mapping
 from datetime import date
-from typing import Any
 
 from speclint.models.bench import FactorySheet, Measurement
 from speclint.models.motors import Motor
+from speclint.models.stated import is_stated
 from speclint.moments import day_text
 from speclint.quantities.model import Key
 from speclint.quantities.rebuilds import REBUILDS_BY_KIND, WINDING
@@ -16,9 +15,9 @@ def newest_with(motor: Motor, keys: tuple[Key, ...], family: str, on: date) -> M
 
     The factory sheet is a reading like any other, but older than all; it states a winding.
     """
-    found = next((run for run in motor.bench_runs_until(on) if _holds(run.data, keys)), None)
+    found = next((run for run in motor.bench_runs_until(on) if _states(run, keys)), None)
     sheet = motor.factory_sheet
-    if found is None and family == WINDING and sheet is not None and _holds(sheet.data, keys):
+    if found is None and family == WINDING and sheet is not None and _states(sheet, keys):
         return sheet
     return found
 
@@ -44,12 +43,5 @@ def why_stale(motor: Motor, record: Measurement, family: str, title: str, on: da
     return ""
 
 
-def _holds(data: Mapping[str, Any], keys: tuple[Key, ...]) -> bool:
-    """Whether a record states all of these keys."""
-    for key in keys:
-        found: Any = data
-        for step in key.path:
-            found = found.get(step) if isinstance(found, dict) else None
-        if found is None:
-            return False
-    return True
+def _states(record: Measurement, keys: tuple[Key, ...]) -> bool:
+    return all(is_stated(record, key.path) for key in keys)
