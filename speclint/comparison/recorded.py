@@ -8,12 +8,12 @@ from fractions import Fraction
 from typing import Any, Final
 
 from speclint.documents.tree import Document
+from speclint.comparison.repeatability import USUAL, scatter_of
 from speclint.places import Path, dotted
 from speclint.quantities.registry import unit_of_key
-from speclint.readings.digits import UNITS
 from speclint.readings.exact import decimals_of, exact
 from speclint.readings.instruments import Instrument, reading
-from speclint.readings.measured import Influence, Measured, Number
+from speclint.readings.measured import Influence, Measured, Number, value_of
 
 COMMON: Final = "accuracy:"
 """What the ids of influences begin with that all readings of one instrument share."""
@@ -26,19 +26,19 @@ class RecordedValue:
     """One value that a bench run states.
 
     Attributes:
-        number: the value, less its instrument's offset; without uncertainty where none is known.
-        identity: which instrument it was read on; two readings share its error where this is the same. "" for none.
-        instrument: the instrument's name for people, "" for none.
+        number: the value, less its instrument's offset, with what is known of its uncertainty.
+        identity: which instrument it was read on; two readings share its error where this is the same.
+        instrument: the instrument's name for people, "" for one that is not named.
         accuracy_known: how far the value as a whole may be off is known, so that it can be held against the value
             of another instrument.
-        doubt: in words, why nothing is known of its uncertainty; "" where something is.
+        scatter_assumed: the unit whose usual scatter stands for a repeatability that is not stated; "" for none.
     """
 
     number: Number
-    identity: str = ""
-    instrument: str = ""
-    accuracy_known: bool = False
-    doubt: str = ""
+    identity: str
+    instrument: str
+    accuracy_known: bool
+    scatter_assumed: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,14 +91,18 @@ class RunRecord:
             return None
         values = tuple(exact(value) for value in raw) if isinstance(raw, list) else (exact(raw),)
         unit = unit_of_key(str(key[-1]))
-        described = self.instruments.get(name) if isinstance(name, str) else None
-        instrument = described if described is None or not for_whole_run or described.reads(unit) else None
-        if instrument is not None and not (instrument.resolution is not None and instrument.resolution > 0):
+        instrument = self._instrument(name if isinstance(name, str) else "", unit, for_whole_run=for_whole_run)
+        identity = _identity(instrument, unit, self.day)
+        if not (instrument.resolution is not None and instrument.resolution > 0):
             instrument = replace(instrument, resolution=self._last_digit(where, raw, values))
-        doubt = "" if instrument is not None or stated is not None else _doubt(name, described, unit)
-        return _RawReading(
-            values, where, instrument, _identity(instrument, described, unit, self.day), stated, doubt, described
-        )
+        return _RawReading(values, where, unit, instrument, identity, stated)
+
+    def _instrument(self, name: str, unit: str, *, for_whole_run: bool) -> Instrument:
+        """The instrument of a reading; one that is not named, or not described in the unit, as far as that goes."""
+        described = self.instruments.get(name)
+        if described is None or (for_whole_run and not described.reads(unit)):
+            return Instrument(name)
+        return described.in_unit(unit)
 
     def _last_digit(self, where: Path, raw: Any, values: tuple[Fraction, ...]) -> Fraction:
         """The finest step in which the values are written: 0.1 for 4.0, 1 for 2450."""
@@ -112,45 +116,45 @@ class RunRecord:
 
 @dataclass(frozen=True, slots=True)
 class _RawReading:
-    """What stands at a key: the bare values, where, and all that is said of their instrument."""
+    """What stands at a key: the bare values, where, and the instrument that they were read on."""
 
     values: tuple[Fraction, ...]
     where: Path
-    instrument: Instrument | None
+    unit: str
+    instrument: Instrument
     identity: str
     stated: float | None
-    doubt: str
-    described: Instrument | None
 
 
 def _recorded(read: _RawReading, values: tuple[Fraction, ...], key: str) -> RecordedValue:
     number = reading(values, read.instrument, key=key, standard_uncertainty=read.stated)
     if isinstance(number, Measured):
         number = _relabelled(number, read.identity)
-    described = read.described
-    states = read.instrument is not None and described is not None and any(
-        width is not None and width > 0 for width in (described.accuracy, described.accuracy_percent)
-    )  # fmt: skip
-    name = read.instrument.name if read.instrument is not None else ""
-    return RecordedValue(number, read.identity, name, read.stated is not None or states, read.doubt)
+    instrument = read.instrument
+    stated_scatter = scatter_of(instrument, read.unit)
+    scatter = stated_scatter or USUAL.get(read.unit)
+    if scatter is not None:
+        clamping = Influence(f"clamping:{key}", f"scatter of {instrument.name or 'the bench'} between clampings")
+        number = number + Measured(Fraction(0), {clamping: scatter.at(value_of(number))})
+    has_accuracy = any(width is not None and width > 0 for width in (instrument.accuracy, instrument.accuracy_percent))
+    return RecordedValue(
+        number,
+        read.identity,
+        instrument.name,
+        accuracy_known=read.stated is not None or has_accuracy,
+        scatter_assumed=read.unit if scatter is not None and stated_scatter is None else "",
+    )
 
 
-def _doubt(name: Any, described: Instrument | None, unit: str) -> str:
-    if not isinstance(name, str):
-        return "no instrument is named"
-    if described is None:
-        return f"the instrument {name} is described nowhere"
-    return f"the description of {name} is not in {UNITS[unit].sign.strip() or 'this unit'}"
+def _identity(instrument: Instrument, unit: str, day: date) -> str:
+    """The same for two readings only where they share the instrument's error.
 
-
-def _identity(instrument: Instrument | None, described: Instrument | None, unit: str, day: date) -> str:
-    """The same for two readings only where they share the instrument's error."""
-    if instrument is None or described is None:
-        return ""
-    calibrated = described.calibrated_on
+    Readings of which no instrument is named count as read on one bench.
+    """
+    calibrated = instrument.calibrated_on
     epoch = f" before {calibrated}" if calibrated is not None and day < calibrated else ""
-    width = f"{described.accuracy} {described.accuracy_percent} {described.offset}"
-    return f"{described.name} ({width}) in {unit}{epoch}"
+    width = f"{instrument.accuracy} {instrument.accuracy_percent} {instrument.offset}"
+    return f"{instrument.name} ({width}) in {unit}{epoch}"
 
 
 def _relabelled(number: Measured, identity: str) -> Measured:

@@ -1,31 +1,41 @@
-"""How far a number of the bench may be off: its expanded uncertainty, which another influence never shrinks."""
+"""How far a number of the bench may be off, at the level that keeps false alarms of a whole table down."""
 
 import math
+from collections.abc import Callable
+from typing import Final
 
 from speclint.comparison.recorded import COMMON
 from speclint.readings.distributions import student_factor
 from speclint.readings.measured import K, Measured, Number
 
+FALSE_ALARMS: Final = 0.05
+"""How many tables of a motor that did not change may show a change somewhere."""
 
-def expanded_uncertainty_of(number: Number) -> float:
-    """The expanded uncertainty of a number, in its unit.
+_ONE_NUMBER: Final = math.erfc(K / math.sqrt(2.0))
+"""What two standard deviations of a normal distribution leave outside."""
 
-    Every influence counts with the factor of its own degrees of freedom, two where it was stated. Where few repeats
-    dominate this is wider than one factor from the effective degrees of freedom (JCGM 100 G.4), and unlike that it
-    never shrinks when another influence is added.
+
+def tails_for(count: int) -> float:
+    """The share of false alarms that each of several independent comparisons may have, so that all keep the limit.
+
+    The correction of Šidák for independent tests; those of dependent quantities then have fewer.
+    """
+    return 1.0 - (1.0 - FALSE_ALARMS) ** (1.0 / max(count, 1))
+
+
+def expanded_uncertainty_of(number: Number, tails: float = _ONE_NUMBER) -> float:
+    """The half-width in the number's unit that it stays within but for `tails`, a probability.
+
+    The factor is Student's for the effective degrees of freedom of Welch and Satterthwaite (JCGM 100 G.4).
     """
     if not isinstance(number, Measured):
         return 0.0
-    return math.hypot(
-        *(part * coverage_factor(influence.degrees_of_freedom) for influence, part in number.contributions.items())
-    )
+    return coverage_factor(number.effective_degrees_of_freedom, tails) * number.standard_uncertainty
 
 
-def coverage_factor(degrees_of_freedom: float) -> float:
-    """The coverage factor of two standard deviations of a normal distribution, for few repeats Student's."""
-    if degrees_of_freedom == math.inf:
-        return K
-    return max(K, student_factor(math.erfc(K / math.sqrt(2.0)), max(degrees_of_freedom, 1.0)))
+def coverage_factor(degrees_of_freedom: float, tails: float = _ONE_NUMBER) -> float:
+    """The factor of a standard uncertainty that leaves `tails` outside."""
+    return student_factor(tails, max(degrees_of_freedom, 1.0))
 
 
 def is_common(influence_id: str) -> bool:
