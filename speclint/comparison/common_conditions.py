@@ -20,17 +20,22 @@ from speclint.physics.assumptions import assumption
 from speclint.places import Path, dotted
 from speclint.quantities import rebuilds
 from speclint.readings.copper import K_COPPER, at_temperature, spread_percent
-from speclint.readings.exact import PI, exact
+from speclint.readings.exact import PI, exact, to_float
 from speclint.readings.measured import Influence, Measured, Number, mean_of, spread_of, value_of
 
 REFERENCE_C: Final = Fraction(20)
 """The temperature in °C to which winding and magnet are taken."""
 
-MAGNET_HALF_WIDTH_K: Final = 5.0
-"""How far a magnet may be from the can around it after a short run without load (from memory)."""
+MAGNET_HALF_WIDTH_K: Final = 2.0
+"""How far a magnet may be from where its can lets it be expected, new in every run (estimate)."""
+
+MAGNET_LAG: Final = 0.3
+"""The magnet of one motor, run in the same way each time, lags the can by up to this part of its rise over 20 °C, or
+runs ahead of it by as much (estimate). The part is the same in every run, so that it cancels between equally warm ones.
+"""
 
 COPPER_HALF_WIDTH_K: Final = 1.0
-"""How far the copper may be from the spot that the thermometer touched after an hour's rest (from memory)."""
+"""How far the copper may be from the spot that the thermometer touched after an hour's rest (estimate)."""
 
 UNKNOWN_C: Final = (Fraction(30), 15.0)
 """Temperature of a motor on a bench that nobody measured, and its half-width: from a cold room to a warm can."""
@@ -281,10 +286,15 @@ def _magnet_factor(run: ComparedRun, notes: list[str]) -> Number:
     """
     record = run.readings
     temperature = record.value(("can_c",)) or record.value(("winding", "winding_c"), named=_THERMOMETER)
-    value, half_width = (temperature.number, MAGNET_HALF_WIDTH_K) if temperature is not None else UNKNOWN_C
     if temperature is None:
+        value, half_width = UNKNOWN_C
         notes.append(f"{run.title}: no temperature is stated, so {value} ± {half_width:g} °C is assumed; add can_c")
-    at_c = _temperature_beside(value, half_width, "magnet", record)
+        at_c = _temperature_beside(value, half_width, "magnet", record)
+    else:
+        lag = Influence(f"magnet lag:{run.motor.document.file}", "lag of the magnet behind the can")
+        rise = to_float(value_of(temperature.number) - REFERENCE_C)
+        lagging = temperature.number + Measured(Fraction(0), {lag: MAGNET_LAG * rise / math.sqrt(3)})
+        at_c = _temperature_beside(lagging, MAGNET_HALF_WIDTH_K, "magnet", record)
     flux = assumption("magnet_per_k")
     coefficient = Measured(
         exact(flux.value), {Influence("magnet coefficient", "the magnet's coefficient"): _rectangle(flux.high - flux.low)}

@@ -1,17 +1,18 @@
 """Two runs held against each other: each quantity's change, its uncertainty, and what that shows."""
 
-import math
-from dataclasses import dataclass
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
 from enum import Enum
 from fractions import Fraction
 
+from speclint.comparison.assumed import assumptions_of
 from speclint.comparison.common_conditions import Conditions, common_conditions, common_values_of
 from speclint.comparison.compared import COMPARED, CommonValue, ComparedQuantity
 from speclint.comparison.obstacles import Obstacle, obstacles_between
 from speclint.comparison.recorded import RecordedValue
 from speclint.comparison.runs import ComparedRun, RunPair, between
-from speclint.comparison.uncertainty import expanded_uncertainty_of
-from speclint.models.motors import Record
+from speclint.comparison.uncertainty import expanded_uncertainty_of, tails_for
+from speclint.models.motors import Rebuild
 from speclint.readings.measured import Number, value_of
 
 
@@ -31,8 +32,8 @@ class QuantityChange:
         first: the value in the first run at common conditions; None where it cannot be had.
         second: the same in the second.
         difference: second − first, with its uncertainty; what both share has cancelled.
-        expanded_uncertainty: the expanded uncertainty of the difference; None where it is not known.
-        uncertainty_on_two_benches: what it would be if the two had been read on two instruments of the kind.
+        expanded_uncertainty: how large a difference the scatter of the bench makes by itself, at the level that keeps
+            false alarms of the whole table down; None where it is not known.
         conclusion: what that shows.
         reason: why nothing can be told, in words; "" where something can.
         shares: the instruments that both were read on; none where one of their readings was on another.
@@ -41,10 +42,9 @@ class QuantityChange:
     quantity: ComparedQuantity
     first: Number | None
     second: Number | None
-    difference: Number | None
-    expanded_uncertainty: float | None
-    uncertainty_on_two_benches: float | None
-    conclusion: Conclusion
+    difference: Number | None = None
+    expanded_uncertainty: float | None = None
+    conclusion: Conclusion = Conclusion.CANNOT_TELL
     reason: str = ""
     shares: tuple[str, ...] = ()
 
@@ -67,15 +67,19 @@ class QuantityChange:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Comparison:
-    """Two runs of one motor held against each other; `rebuilds` are those between them, the oldest first."""
+    """Two runs of one motor held against each other.
+
+    `rebuilds` are those between them, the oldest first; `assumptions` what is taken for what nobody stated.
+    """
 
     first: ComparedRun
     second: ComparedRun
     why: str
-    rebuilds: tuple[Record, ...]
+    rebuilds: tuple[Rebuild, ...]
     conditions: Conditions
     changes: tuple[QuantityChange, ...]
     obstacles: tuple[Obstacle, ...]
+    assumptions: tuple[str, ...]
     notes: tuple[str, ...]
 
     def change(self, name: str) -> QuantityChange:
@@ -85,7 +89,7 @@ class Comparison:
     @property
     def did(self) -> frozenset[str]:
         """The kinds of rebuild between the runs."""
-        return frozenset(kind for rebuild in self.rebuilds for kind in rebuild.data["did"])
+        return frozenset(kind for rebuild in self.rebuilds for kind in rebuild.did)
 
 
 def compare(pair: RunPair) -> Comparison:
@@ -93,10 +97,14 @@ def compare(pair: RunPair) -> Comparison:
     first, second = pair.old, pair.new
     older, newer = sorted((first, second), key=lambda run: run.number)
     rebuilt = between(older, newer)
-    did = frozenset(kind for rebuild in rebuilt for kind in rebuild.data["did"])
+    did = frozenset(kind for rebuild in rebuilt for kind in rebuild.did)
     conditions = common_conditions((first, second))
     at_first, at_second = common_values_of(first, conditions), common_values_of(second, conditions)
     obstacles = tuple(obstacles_between(at_first, at_second, did, conditions))
+    values = [(quantity, at_first.by_name[quantity.name], at_second.by_name[quantity.name]) for quantity in COMPARED]
+    in_both = [quantity for quantity, old, new in values if old.number is not None and new.number is not None]
+    tails = tails_for(independent_count(in_both))
+    titles = (first.title, second.title)
     return Comparison(
         first=first,
         second=second,
@@ -104,18 +112,18 @@ def compare(pair: RunPair) -> Comparison:
         rebuilds=rebuilt,
         conditions=conditions,
         changes=tuple(
-            change_of(
-                quantity,
-                at_first.by_name[quantity.name],
-                at_second.by_name[quantity.name],
-                (first.title, second.title),
-                obstacles,
-            )
-            for quantity in COMPARED
+            change_of(quantity, old, new, titles, tails=tails, obstacles=obstacles) for quantity, old, new in values
         ),
         obstacles=obstacles,
+        assumptions=tuple(assumptions_of([value for _, *pair_of_values in values for value in pair_of_values])),
         notes=(*at_first.notes, *at_second.notes),
     )
+
+
+def independent_count(quantities: Iterable[ComparedQuantity]) -> int:
+    """How many of the quantities can raise a false alarm of their own: the torque is reckoned from the speed."""
+    names = {quantity.name for quantity in quantities}
+    return len(names - {"torque_mnm_per_a"}) or len(names)
 
 
 def change_of(
@@ -123,74 +131,48 @@ def change_of(
     first: CommonValue,
     second: CommonValue,
     titles: tuple[str, str],
+    *,
+    tails: float,
     obstacles: tuple[Obstacle, ...] = (),
 ) -> QuantityChange:
-    """The change of one quantity. It is shown where it is larger than the uncertainty of the difference, and only there."""
+    """The change of one quantity: shown where it is larger than the scatter of the bench makes, and only there.
+
+    Args:
+        quantity: what is compared.
+        first: its value in the first run.
+        second: its value in the second.
+        titles: what the two are called.
+        tails: how often this quantity may be shown to change when it did not, a probability.
+        obstacles: what keeps the two from being held against each other.
+    """
     if first.number is None or second.number is None:
         lacking = [
-            f"{title}: add {', '.join(level.missing)}"
-            for title, level in zip(titles, (first, second), strict=True)
-            if level.missing
+            f"{title}: add {', '.join(value.missing)}"
+            for title, value in zip(titles, (first, second), strict=True)
+            if value.missing
         ]
         reason = "; ".join(lacking) or "the supply voltage of the other run is not stated"
-        return QuantityChange(quantity, first.number, second.number, None, None, None, Conclusion.CANNOT_TELL, reason)
+        return QuantityChange(quantity, first.number, second.number, reason=reason)
     difference = second.number - first.number
     obstacle_text = next((obstacle.message for obstacle in obstacles if quantity.family in obstacle.families), "")
-    doubt = doubt_between(first, second, titles)
-    if doubt:
-        return QuantityChange(
-            quantity,
-            first.number,
-            second.number,
-            difference,
-            None,
-            None,
-            Conclusion.CANNOT_TELL,
-            obstacle_text or doubt,
-        )
-    expanded_uncertainty = expanded_uncertainty_of(difference)
-    uncertainty_on_two_benches = math.hypot(
-        expanded_uncertainty_of(first.number), expanded_uncertainty_of(second.number)
-    )
-    shares = shared_instruments(first, second)
-    if obstacle_text:
-        return QuantityChange(
-            quantity,
-            first.number,
-            second.number,
-            difference,
-            expanded_uncertainty,
-            uncertainty_on_two_benches,
-            Conclusion.CANNOT_TELL,
-            obstacle_text,
-            shares,
-        )
-    conclusion = Conclusion.CHANGED if abs(float(value_of(difference))) > expanded_uncertainty else Conclusion.NO_CHANGE
-    return QuantityChange(
-        quantity,
-        first.number,
-        second.number,
-        difference,
-        expanded_uncertainty,
-        uncertainty_on_two_benches,
-        conclusion,
-        "",
-        shares,
-    )
+    unlike = unlike_instruments(first, second)
+    change = QuantityChange(quantity, first.number, second.number, difference, reason=obstacle_text or unlike)
+    if unlike:
+        return change
+    width = expanded_uncertainty_of(difference, tails)
+    changed = abs(float(value_of(difference))) > width
+    conclusion = Conclusion.CANNOT_TELL if obstacle_text else Conclusion.CHANGED if changed else Conclusion.NO_CHANGE
+    return replace(change, expanded_uncertainty=width, conclusion=conclusion, shares=shared_instruments(first, second))
 
 
-def doubt_between(first: CommonValue, second: CommonValue, titles: tuple[str, str]) -> str:
+def unlike_instruments(first: CommonValue, second: CommonValue) -> str:
     """Why the uncertainty of a difference is not known, in words; "" where it is."""
-    for title, level in zip(titles, (first, second), strict=True):
-        doubt = next((source.doubt for source in level.sources if source.doubt), "")
-        if doubt:
-            return f"{title}: {doubt}, so nobody knows how far the reading may be off"
     for first_source, second_source in _partners(first, second):
-        if first_source.identity and first_source.identity == second_source.identity:
+        if first_source.identity == second_source.identity:
             continue
         imprecise = next((source for source in (first_source, second_source) if not source.accuracy_known), None)
         if imprecise is not None:
-            name = imprecise.instrument or "one of the instruments"
+            name = imprecise.instrument or "the one that is not named"
             return f"the runs were read on different instruments, and the accuracy of {name} is not stated"
     return ""
 
@@ -203,7 +185,7 @@ def shared_instruments(first: CommonValue, second: CommonValue) -> tuple[str, ..
         for first_source, second_source in partners
     ):
         return ()
-    return tuple(dict.fromkeys(first_source.instrument for first_source, _ in partners))
+    return tuple(dict.fromkeys(source.instrument for source, _ in partners if source.instrument))
 
 
 def _partners(first: CommonValue, second: CommonValue) -> list[tuple[RecordedValue, RecordedValue]]:

@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import Final
 
+from speclint.comparison.common_conditions import REFERENCE_C
 from speclint.comparison.differences import Comparison, Conclusion
 from speclint.comparison.uncertainty import expanded_uncertainty_of
 from speclint.models.cars import Car
@@ -17,7 +18,6 @@ from speclint.models.parts import PartsBox
 from speclint.places import Place
 from speclint.quantities.car import final_drive_ratio
 from speclint.quantities.facts import Facts
-from speclint.readings.exact import exact
 from speclint.readings.measured import Number, value_of
 from speclint.remedies.levers import rests_on
 from speclint.remedies.trial import changed_car
@@ -30,6 +30,7 @@ REACH_TEETH: Final = 20
 """How far from the fitted pinion another one is looked for where no parts box says which there are."""
 
 _PINION: Final = ("car", "pinion_teeth")
+_GEARS: Final = ("spur_teeth", "pinion_teeth", "internal_ratio")
 _BY_RATIO: Final = frozenset({"final_drive_ratio", "spur_pinion_ratio", "rollout_mm"})
 """What a ratio between two teeth can be held against."""
 
@@ -117,24 +118,20 @@ def equivalent_of(
         change.quantity.family in obstacle.families for obstacle in comparison.obstacles
     ):
         return f"no equivalent gearing: {change.reason}"
-    spur, pinion, internal = (
-        car.setup.document.get(("car", key)) for key in ("spur_teeth", "pinion_teeth", "internal_ratio")
-    )
-    lacking = [
-        f"car.{key}"
-        for key, value in zip(("spur_teeth", "pinion_teeth", "internal_ratio"), (spur, pinion, internal), strict=True)
-        if value is None
-    ]
-    if lacking:
+    facts = Facts(car, on=comparison.second.day, reference_c=REFERENCE_C, entry_keys={})
+    spur, pinion, internal = (facts.fact(name).value for name in _GEARS)
+    if not (isinstance(spur, Fraction) and isinstance(pinion, Fraction) and isinstance(internal, Fraction)):
+        lacking = [f"car.{name}" for name in _GEARS if not isinstance(facts.fact(name).value, Fraction)]
         return f"no equivalent gearing: add {', '.join(lacking)} to {car.setup.document.file}"
-    old = _ratio(car)
+    spur_teeth, fitted = int(spur), int(pinion)
+    old = final_drive_ratio(spur, pinion, internal)
     ratio = change.second / change.first * old
     boxed = parts.pinions_teeth is not None and len(parts.pinions_teeth) > 0
     listed = (
-        set(parts.pinions_teeth or ()) if boxed else set(range(max(1, pinion - REACH_TEETH), pinion + REACH_TEETH + 1))
+        set(parts.pinions_teeth or ()) if boxed else set(range(max(1, fitted - REACH_TEETH), fitted + REACH_TEETH + 1))
     )
     gears = sorted(
-        (_gear(teeth, old * pinion / teeth, value_of(ratio)) for teeth in listed | {pinion}),
+        (_gear(teeth, old * fitted / teeth, value_of(ratio)) for teeth in listed | {fitted}),
         key=lambda gear: (abs(gear.off_percent), gear.pinion_teeth),
     )
     closest = _tried(gears[0], car, entries)
@@ -150,18 +147,13 @@ def equivalent_of(
         ratio=ratio,
         expanded_uncertainty=None if change.expanded_uncertainty is None else expanded_uncertainty_of(ratio),
         changed=change.conclusion is Conclusion.CHANGED,
-        spur_teeth=spur,
-        fitted=pinion,
-        judged=_judged(car, entries, _between_teeth(value_of(ratio), old, pinion), _BY_RATIO),
+        spur_teeth=spur_teeth,
+        fitted=fitted,
+        judged=_judged(car, entries, _between_teeth(value_of(ratio), old, fitted), _BY_RATIO),
         closest=closest,
         closest_legal=legal,
         from_box=boxed,
     )
-
-
-def _ratio(car: Car) -> Fraction:
-    data = car.setup.document.data["car"]
-    return final_drive_ratio(exact(data["spur_teeth"]), exact(data["pinion_teeth"]), exact(data["internal_ratio"]))
 
 
 def _gear(teeth: int, ratio: Fraction, wanted: Fraction) -> PinionChoice:

@@ -1,13 +1,16 @@
 """What the changes between two runs mean for the motor, in words, and where that is known from."""
 
+import math
 import re
 from collections.abc import Iterator
 from dataclasses import dataclass
+from fractions import Fraction
 from typing import Final
 
-from speclint.comparison.differences import Comparison, Conclusion
+from speclint.comparison.differences import Comparison, Conclusion, QuantityChange
 from speclint.comparison.obstacles import TIMING_SLACK_DEG
 from speclint.moments import day_text
+from speclint.readings.copper import wire_mohm
 from speclint.readings.exact import decimal_text
 from speclint.readings.measured import value_of
 
@@ -18,6 +21,13 @@ _PROMISE: Final = re.compile(r"\b(strong|stronger|torque|torquier|more\s+magnet)
 _NEW_MAGNET: Final = frozenset({"rotor-swap"})
 _NEW_WINDING: Final = frozenset({"rewind", "stator-swap"})
 _FRICTION: Final = frozenset({"clean", "shim", "bearing"})
+
+
+LEAD_DIAMETER_MM: Final = Fraction("1.83")
+"""Copper of the leads of a motor of this size: AWG 13 (common practice)."""
+
+LEAD_SLACK_MM: Final = 20
+"""Where the clips of a meter sit on a lead is repeated no better than this, so that less shows nothing of the motor (estimate)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,8 +86,8 @@ def promised_torque(comparison: Comparison) -> str:
         return ""
     older, newer = comparison.first, comparison.second
     for rebuild in comparison.rebuilds:
-        note = str(rebuild.data.get("note") or "")
-        if "rotor-swap" in rebuild.data["did"] and _PROMISE.search(note):
+        note = rebuild.note or ""
+        if "rotor-swap" in rebuild.did and _PROMISE.search(note):
             return f'the note of {day_text(rebuild.when.day)} says "{note}"'
     kind = newer.rotor or _rotor_now(comparison)
     if kind == "torque" and older.rotor != "torque":
@@ -87,10 +97,10 @@ def promised_torque(comparison: Comparison) -> str:
 
 def _rotor_now(comparison: Comparison) -> str:
     """The kind of rotor that the motor states, where the newer run is its newest and so speaks of it."""
-    rotor = comparison.second.motor.data.get("rotor")
-    if isinstance(rotor, dict) and len(comparison.second.motor.bench_runs) == comparison.second.number:
-        return str(rotor.get("kind") or "")
-    return ""
+    motor = comparison.second.motor
+    if motor.rotor is None or len(motor.bench_runs) != comparison.second.number:
+        return ""
+    return motor.rotor.kind or ""
 
 
 def _speed(comparison: Comparison) -> Iterator[Interpretation]:
@@ -111,29 +121,27 @@ def _speed(comparison: Comparison) -> Iterator[Interpretation]:
     by = f"by {decimal_text(abs(percent), 1)} %" if percent is not None else ""
     force = f", torque per ampere {_way(more > 0)} by {decimal_text(abs(more), 1)} %" if more is not None else ""
     timing = _timing_moved(comparison)
-    newest_values = f"speed per volt is {_way(sign > 0)} {by}{force}"
+    observed = f"speed per volt is {_way(sign > 0)} {by}{force}"
     if comparison.did & _NEW_WINDING:
         yield Interpretation(
-            "other-winding", f"{newest_values}: the winding is another one, so the two runs are of two motors", IDENTITY
+            "other-winding", f"{observed}: the winding is another one, so the two runs are of two motors", IDENTITY
         )
     elif timing is not None and timing == sign:
         timing_text = "more timing" if sign > 0 else "less timing"
         doubt = ", and the rotor is another one too: the bench cannot say which of the two did it" if swapped else ""
         yield Interpretation(
-            timing_text.replace(" ", "-"), f"{newest_values}: that is what {timing_text} does{doubt}", PRACTICE
+            timing_text.replace(" ", "-"), f"{observed}: that is what {timing_text} does{doubt}", PRACTICE
         )
     elif sign < 0 and swapped:
         yield Interpretation(
-            "stronger-magnet", f"{newest_values}: a stronger magnet{_unless_timing(timing, sign)}", IDENTITY
+            "stronger-magnet", f"{observed}: a stronger magnet{_unless_timing(timing, sign)}", IDENTITY
         )
     elif sign > 0 and swapped:
-        yield Interpretation(
-            "weaker-magnet", f"{newest_values}: a weaker magnet{_unless_timing(timing, sign)}", IDENTITY
-        )
+        yield Interpretation("weaker-magnet", f"{observed}: a weaker magnet{_unless_timing(timing, sign)}", IDENTITY)
     elif sign > 0:
         yield Interpretation(
             "magnet-lost",
-            f"{newest_values}, and no rotor swap is logged: either the timing moved, or the magnet has lost strength, which it"
+            f"{observed}, and no rotor swap is logged: either the timing moved, or the magnet has lost strength, which it"
             " does for good when it gets too hot. Check the timing, then measure the old motor against another one",
             IDENTITY,
             warns=True,
@@ -141,7 +149,7 @@ def _speed(comparison: Comparison) -> Iterator[Interpretation]:
     else:
         yield Interpretation(
             "slower-without-swap",
-            f"{newest_values}, and no rotor swap is logged. A magnet does not grow stronger by itself: look at the timing, at the"
+            f"{observed}, and no rotor swap is logged. A magnet does not grow stronger by itself: look at the timing, at the"
             " plugs and wires of the bench, and at what brakes the rotor",
             IDENTITY,
             warns=True,
@@ -242,6 +250,12 @@ def _winding(comparison: Comparison) -> Iterator[Interpretation]:
         yield Interpretation(
             "winding-new", f"the winding is {'higher' if change.sign > 0 else 'lower'} at 20 °C, and it is another one"
         )
+    elif change.sign and lead_mm(change) <= LEAD_SLACK_MM:
+        yield Interpretation(
+            "winding-by-leads",
+            f"the winding is {'higher' if change.sign > 0 else 'lower'} at 20 °C by as much as {lead_mm(change)} mm of lead"
+            " make up: contact it in the same place each time",
+        )
     elif change.sign == 1:
         yield Interpretation(
             "winding-higher",
@@ -258,12 +272,31 @@ def _winding(comparison: Comparison) -> Iterator[Interpretation]:
             "IEC 60034-1 resistance method; common practice",
             warns=True,
         )
-    if spread.sign == 1 and not comparison.did & _NEW_WINDING:
+    if spread.sign == 1 and not comparison.did & _NEW_WINDING and lead_mm(spread, change) <= LEAD_SLACK_MM:
+        yield Interpretation(
+            "leads-unequal",
+            f"the three pairs of leads differ by as much more as {lead_mm(spread, change)} mm of lead make up: cut and contact"
+            " them alike before you look for anything else",
+        )
+    elif spread.sign == 1 and not comparison.did & _NEW_WINDING:
         yield Interpretation(
             "winding-unequal",
             "the three pairs of leads differ more than before: one joint or one phase has changed",
             warns=True,
         )
+
+
+def lead_mm(change: QuantityChange, mean: QuantityChange | None = None) -> int:
+    """How much of a motor's lead has the resistance of a change, in whole mm.
+
+    Args:
+        change: of the winding, in mΩ; of its spread in percent where `mean` is given.
+        mean: the winding that a percentage is of.
+    """
+    size = value_of(change.difference) if change.difference is not None else Fraction(0)
+    if mean is not None:
+        size = size / 100 * (value_of(mean.second) if mean.second is not None else Fraction(0))
+    return math.ceil(abs(size) / wire_mohm(Fraction(1, 1000), LEAD_DIAMETER_MM))
 
 
 def _sensors(comparison: Comparison) -> Iterator[Interpretation]:

@@ -13,12 +13,12 @@ from speclint.comparison.differences import Conclusion, QuantityChange, change_o
 from speclint.comparison.equivalent import EntryRules
 from speclint.comparison.obstacles import MOST_VOLTAGE_RATIO
 from speclint.comparison.runs import ComparedRun, ended_by, runs_of
+from speclint.comparison.uncertainty import tails_for
 from speclint.models.motors import Motor
 from speclint.moments import day_text
 from speclint.quantities.model import Home, Key
 from speclint.quantities.rebuilds import REBUILDS_BY_KIND
 from speclint.quantities.registry import quantity
-from speclint.readings.exact import exact
 from speclint.readings.instruments import Instrument
 from speclint.readings.measured import Number, value_of
 from speclint.rules.checks import Check, Verdict
@@ -122,7 +122,9 @@ def rank(entrants: Sequence[MotorToRank], on: date) -> Ranking:
         [candidate for candidate in eligible if candidate.legality is eligible[0].legality] if eligible else []
     )
     pick = equally_legal[0] if equally_legal else None
-    differences = {name: _against_least(name, ordered) for name in LESS_IS_BETTER}
+    # Any two of them could have been the ones to differ by chance.
+    tails = tails_for(len(LESS_IS_BETTER) * len(ordered) * (len(ordered) - 1) // 2)
+    differences = {name: _against_least(name, ordered, tails) for name in LESS_IS_BETTER}
     turns = {candidate.turns for candidate in ordered}
     return Ranking(
         candidates=ordered,
@@ -130,7 +132,7 @@ def rank(entrants: Sequence[MotorToRank], on: date) -> Ranking:
         level_with=tuple(
             candidate
             for candidate in equally_legal[1:]
-            if pick is not None and not _shown(pick, candidate, "winding_mean_mohm")
+            if pick is not None and not _shown(pick, candidate, "winding_mean_mohm", tails)
         ),
         differences=differences,
         conditions=conditions,
@@ -146,7 +148,6 @@ _BY_NAME: Final = {quantity.name: quantity for quantity in COMPARED}
 
 def _candidate(entrant: MotorToRank, runs: tuple[ComparedRun, ...], conditions: Conditions, on: date) -> Candidate:
     motor = entrant.motor
-    turns = motor.data.get("turns")
     checks = tuple(
         (entry.label, check)
         for entry in entrant.entries
@@ -157,7 +158,7 @@ def _candidate(entrant: MotorToRank, runs: tuple[ComparedRun, ...], conditions: 
     return Candidate(
         entrant.name,
         motor.document.file,
-        None if turns is None else exact(turns),
+        motor.turns,
         newest_values,
         _standing([check for _, check in checks], judged=bool(entrant.entries)),
         checks,
@@ -176,7 +177,7 @@ def _newest(
             continue
         for rebuild in motor.rebuilds_until(on):
             if rebuild not in run.rebuilds_before and quantity.family in ended_by(rebuild):
-                kind = next(kind for kind in rebuild.data["did"] if quantity.family in REBUILDS_BY_KIND[kind].ends)
+                kind = next(kind for kind in rebuild.did if quantity.family in REBUILDS_BY_KIND[kind].ends)
                 rebuild_text = f"the {REBUILDS_BY_KIND[kind].title} of {day_text(rebuild.when.day)}"
                 return NewestValue(CommonValue(None), run, f"not measured since {rebuild_text}")
         return NewestValue(level, run, "")
@@ -225,17 +226,23 @@ def _order(candidate: Candidate) -> tuple[int, bool, Fraction, str]:
     )  # fmt: skip
 
 
-def _shown(first: Candidate, second: Candidate, name: str) -> bool:
-    return _difference(first, second, name).conclusion is Conclusion.CHANGED
+def _shown(first: Candidate, second: Candidate, name: str, tails: float) -> bool:
+    return _difference(first, second, name, tails).conclusion is Conclusion.CHANGED
 
 
-def _difference(first: Candidate, second: Candidate, name: str) -> QuantityChange:
+def _difference(first: Candidate, second: Candidate, name: str, tails: float) -> QuantityChange:
     return change_of(
-        _BY_NAME[name], first.newest_values[name].level, second.newest_values[name].level, (first.name, second.name)
+        _BY_NAME[name],
+        first.newest_values[name].level,
+        second.newest_values[name].level,
+        (first.name, second.name),
+        tails=tails,
     )
 
 
-def _against_least(name: str, candidates: tuple[Candidate, ...]) -> tuple[tuple[Candidate, QuantityChange], ...]:
+def _against_least(
+    name: str, candidates: tuple[Candidate, ...], tails: float
+) -> tuple[tuple[Candidate, QuantityChange], ...]:
     """The motor with the least of a quantity at the front, against itself; then the others against it."""
     measured = [
         (value_of(value), i, candidate)
@@ -245,8 +252,8 @@ def _against_least(name: str, candidates: tuple[Candidate, ...]) -> tuple[tuple[
     if not measured:
         return ()
     least = min(measured, key=lambda entry: entry[:2])[2]
-    return ((least, _difference(least, least, name)), *(
-        (candidate, _difference(least, candidate, name)) for _, _, candidate in measured if candidate is not least
+    return ((least, _difference(least, least, name, tails)), *(
+        (candidate, _difference(least, candidate, name, tails)) for _, _, candidate in measured if candidate is not least
     ))  # fmt: skip
 
 

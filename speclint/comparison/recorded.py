@@ -5,13 +5,14 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from datetime import date
 from fractions import Fraction
-from typing import Any, Final
+from typing import Final
 
-from speclint.documents.tree import Document
 from speclint.comparison.repeatability import USUAL, scatter_of
+from speclint.documents.tree import Document
+from speclint.models.stated import stated_reading
 from speclint.places import Path, dotted
 from speclint.quantities.registry import unit_of_key
-from speclint.readings.exact import decimals_of, exact
+from speclint.readings.exact import decimals_of
 from speclint.readings.instruments import Instrument, reading
 from speclint.readings.measured import Influence, Measured, Number, value_of
 
@@ -79,23 +80,19 @@ class RunRecord:
 
     def _read(self, key: Path, named: Path) -> "_RawReading | None":
         path = (*self.path, *key)
-        raw = self.document.get(path)
-        name, for_whole_run, stated, where = self.document.get((*self.path, *named)), len(named) == 1, None, path
-        if isinstance(raw, dict):
-            if "instrument" in raw:
-                name, for_whole_run = raw["instrument"], False
-            stated = raw.get("standard_uncertainty")
-            where = (*path, "readings" if "readings" in raw else "value")
-            raw = self.document.get(where)
-        if raw is None or raw == []:
+        stated = stated_reading(self.document.get(path))
+        if stated is None:
             return None
-        values = tuple(exact(value) for value in raw) if isinstance(raw, list) else (exact(raw),)
+        where: Path = path
+        if not stated.is_list and self.document.get(path).__class__ is dict:
+            where = (*path, "readings" if self.document.get((*path, "readings")) is not None else "value")
         unit = unit_of_key(str(key[-1]))
-        instrument = self._instrument(name if isinstance(name, str) else "", unit, for_whole_run=for_whole_run)
+        name = stated.instrument or self.document.get((*self.path, *named)) or ""
+        instrument = self._instrument(name, unit, for_whole_run=stated.instrument is None and len(named) == 1)
         identity = _identity(instrument, unit, self.day)
         if not (instrument.resolution is not None and instrument.resolution > 0):
-            instrument = replace(instrument, resolution=self._last_digit(where, raw, values))
-        return _RawReading(values, where, unit, instrument, identity, stated)
+            instrument = replace(instrument, resolution=self._last_digit(where, stated.exact_values))
+        return _RawReading(stated.exact_values, where, unit, instrument, identity, stated.standard_uncertainty)
 
     def _instrument(self, name: str, unit: str, *, for_whole_run: bool) -> Instrument:
         """The instrument of a reading; one that is not named, or not described in the unit, as far as that goes."""
@@ -104,9 +101,10 @@ class RunRecord:
             return Instrument(name)
         return described.in_unit(unit)
 
-    def _last_digit(self, where: Path, raw: Any, values: tuple[Fraction, ...]) -> Fraction:
+    def _last_digit(self, where: Path, values: tuple[Fraction, ...]) -> Fraction:
         """The finest step in which the values are written: 0.1 for 4.0, 1 for 2450."""
-        paths = [(*where, i) for i in range(len(raw))] if isinstance(raw, list) else [where]
+        is_list = isinstance(self.document.get(where), list)
+        paths = [(*where, i) for i in range(len(values))] if is_list else [where]
         places = 0
         for path, value in zip(paths, values, strict=True):
             written = _DECIMAL.fullmatch(self.document.written(path))

@@ -6,7 +6,8 @@ from datetime import date
 from typing import Final
 
 from speclint.comparison.recorded import RunRecord
-from speclint.models.motors import Motor, Record
+from speclint.models.bench import BenchRun
+from speclint.models.motors import Motor, Rebuild
 from speclint.moments import day_text, moment
 from speclint.quantities.rebuilds import REBUILDS_BY_KIND
 from speclint.readings.instruments import Instrument
@@ -14,12 +15,12 @@ from speclint.readings.instruments import Instrument
 
 @dataclass(frozen=True, slots=True)
 class ComparedRun:
-    """One bench run: `number` counts from the oldest, which is 1; `eras` is how many rebuilds came before it."""
+    """One bench run: `number` counts from the oldest, which is 1; `rebuilds_before` are those that it came after."""
 
     motor: Motor
-    record: Record
+    record: BenchRun
     number: int
-    rebuilds_before: tuple[Record, ...]
+    rebuilds_before: tuple[Rebuild, ...]
     instruments: Mapping[str, Instrument]
 
     @property
@@ -41,16 +42,16 @@ class ComparedRun:
     @property
     def rotor(self) -> str:
         """The kind of rotor that was in the motor, "" where the run does not name it."""
-        return str(self.record.data.get("rotor") or "")
+        return self.record.rotor or ""
 
     def era(self, family: str) -> int:
         """How many rebuilds before this run made earlier readings of the family stale."""
         return sum(1 for rebuild in self.rebuilds_before if family in ended_by(rebuild))
 
 
-def ended_by(rebuild: Record) -> frozenset[str]:
+def ended_by(rebuild: Rebuild) -> frozenset[str]:
     """The families of readings that a rebuild makes stale."""
-    return frozenset(family for kind in rebuild.data["did"] for family in REBUILDS_BY_KIND[kind].ends)
+    return frozenset(family for kind in rebuild.did for family in REBUILDS_BY_KIND[kind].ends)
 
 
 def runs_of(motor: Motor, instruments: Mapping[str, Instrument], until: date | None = None) -> tuple[ComparedRun, ...]:
@@ -68,7 +69,7 @@ def runs_of(motor: Motor, instruments: Mapping[str, Instrument], until: date | N
     )  # fmt: skip
 
 
-def between(old: ComparedRun, new: ComparedRun) -> tuple[Record, ...]:
+def between(old: ComparedRun, new: ComparedRun) -> tuple[Rebuild, ...]:
     """The rebuilds after one run and before a later one, the oldest first."""
     return tuple(rebuild for rebuild in new.rebuilds_before if rebuild not in old.rebuilds_before)
 

@@ -17,7 +17,7 @@ from speclint.comparison.common_conditions import Conditions, common_conditions,
 from speclint.comparison.compared import COMPARED_BY_NAME, CommonValue, ComparedQuantity
 from speclint.comparison.runs import ComparedRun, ended_by
 from speclint.comparison.uncertainty import coverage_factor, is_common
-from speclint.models.motors import Motor, Record
+from speclint.models.motors import Motor, Rebuild
 from speclint.moments import Moment, day_text
 from speclint.readings.exact import exact, to_float
 from speclint.readings.measured import Measured, Number, value_of
@@ -78,8 +78,8 @@ class Trend:
     points: tuple[Point, ...]
     line: FittedLine | None
     reason: str
-    since: Record | None
-    until: Record | None
+    since: Rebuild | None
+    until: Rebuild | None
 
     @property
     def direction(self) -> str:
@@ -107,7 +107,7 @@ def trends_of(motor: Motor, runs: Sequence[ComparedRun]) -> tuple[Trend, ...]:
     return tuple(trends)
 
 
-def _trend(quantity: ComparedQuantity, runs: list[ComparedRun], since: Record | None, until: Record | None) -> Trend:
+def _trend(quantity: ComparedQuantity, runs: list[ComparedRun], since: Rebuild | None, until: Rebuild | None) -> Trend:
     conditions = _conditions(quantity, runs)
     levels = [(run, common_values_of(run, conditions).by_name[quantity.name]) for run in runs]
     measured = [(run, level) for run, level in levels if level.number is not None]
@@ -212,7 +212,7 @@ def _shared_uncertainty(points: Sequence[Point], shares: Sequence[Fraction]) -> 
 
 
 def _is_shared(influence_id: str) -> bool:
-    return is_common(influence_id) or influence_id.startswith(("magnet coefficient", "friction share"))
+    return is_common(influence_id) or influence_id.startswith(("magnet coefficient", "magnet lag", "friction share"))
 
 
 def stretch_text(trend: Trend) -> str:

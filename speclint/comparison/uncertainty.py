@@ -1,7 +1,6 @@
 """How far a number of the bench may be off, at the level that keeps false alarms of a whole table down."""
 
 import math
-from collections.abc import Callable
 from typing import Final
 
 from speclint.comparison.recorded import COMMON
@@ -10,6 +9,9 @@ from speclint.readings.measured import K, Measured, Number
 
 FALSE_ALARMS: Final = 0.05
 """How many tables of a motor that did not change may show a change somewhere."""
+
+KNOWN_BEFOREHAND: Final = 4
+"""How many readings more, as it were, stand behind the scatter of repeats, since benches of the kind are known (estimate)."""
 
 _ONE_NUMBER: Final = math.erfc(K / math.sqrt(2.0))
 """What two standard deviations of a normal distribution leave outside."""
@@ -20,17 +22,24 @@ def tails_for(count: int) -> float:
 
     The correction of Šidák for independent tests; those of dependent quantities then have fewer.
     """
-    return 1.0 - (1.0 - FALSE_ALARMS) ** (1.0 / max(count, 1))
+    return 1.0 - math.pow(1.0 - FALSE_ALARMS, 1.0 / max(count, 1))
 
 
 def expanded_uncertainty_of(number: Number, tails: float = _ONE_NUMBER) -> float:
     """The half-width in the number's unit that it stays within but for `tails`, a probability.
 
-    The factor is Student's for the effective degrees of freedom of Welch and Satterthwaite (JCGM 100 G.4).
+    Every influence counts with the factor of its own degrees of freedom, so that another influence never shrinks the
+    whole (unlike the one factor of JCGM 100 G.4). Few readings in one run say little of their scatter, yet what is known
+    of benches says some.
     """
     if not isinstance(number, Measured):
         return 0.0
-    return coverage_factor(number.effective_degrees_of_freedom, tails) * number.standard_uncertainty
+    return math.hypot(
+        *(
+            part * coverage_factor(influence.degrees_of_freedom + KNOWN_BEFOREHAND, tails)
+            for influence, part in number.contributions.items()
+        )
+    )
 
 
 def coverage_factor(degrees_of_freedom: float, tails: float = _ONE_NUMBER) -> float:

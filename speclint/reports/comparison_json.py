@@ -68,6 +68,7 @@ def _comparison(found: Comparison) -> dict[str, Any]:
         "supply_v": None if supply is None else to_float(supply),
         "temperature_c": 20,
         "changes": [_change(one) for one in found.changes],
+        "assumptions": list(found.assumptions),
         "notes": list(found.notes),
     }
 
@@ -90,7 +91,6 @@ def _change(found: QuantityChange) -> dict[str, Any]:
         "difference": _plain(found.difference),
         "percent": None if found.percent is None else to_float(found.percent),
         "expanded_uncertainty": found.expanded_uncertainty,
-        "expanded_uncertainty_on_two_benches": found.uncertainty_on_two_benches,
         "word": found.conclusion.value,
         "reason": found.reason or None,
         "shared_instruments": list(found.shares),

@@ -61,7 +61,7 @@ def test_two_published_motors_differ_in_speed_and_inversely_in_torque(one: Row, 
     levels = [
         common_values_of(which, common_conditions((which,))).by_name["torque_mnm_per_a"] for which in (first, second)
     ]
-    change = change_of(COMPARED_BY_NAME["torque_mnm_per_a"], levels[0], levels[1], ("one", "other"))
+    change = change_of(COMPARED_BY_NAME["torque_mnm_per_a"], levels[0], levels[1], ("one", "other"), tails=0.05)
     assert change.conclusion is Conclusion.CHANGED
     torque_ratio = number(levels[1].number) / number(levels[0].number)
     assert torque_ratio == pytest.approx(one[5] / other[5], rel=0.01)

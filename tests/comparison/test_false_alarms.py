@@ -45,8 +45,7 @@ def scattered_run(chance: random.Random, date: str, *, readings: int, speed: flo
     winding_c = round(chance.uniform(18, 28), 1)
     warm = (235 + winding_c) / 255
     winding: dict[str, Any] = {
-        f"{pair}_mohm": round(true * warm * contact, 2)
-        for pair, true in (("ab", 36.5), ("bc", 36.6), ("ca", 36.4))
+        f"{pair}_mohm": round(true * warm * contact, 2) for pair, true in (("ab", 36.5), ("bc", 36.6), ("ca", 36.4))
     }
     run: dict[str, Any] = {
         "date": date,

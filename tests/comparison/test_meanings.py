@@ -31,17 +31,17 @@ def interpretations(
 
 
 def test_a_stronger_magnet_is_slower_pulls_harder_and_draws_more() -> None:
-    found = interpretations({"kv_rpm_per_v": 2350, "current_a": 4.2}, "rotor-swap")
-    # 3.9 A and 4.2 A through 21.4 mOhm: torque per ampere is up by a little less than the speed is down.
+    found = interpretations({"kv_rpm_per_v": 2350, "current_a": 4.5}, "rotor-swap")
+    # 3.9 A and 4.5 A through 21.4 mOhm: torque per ampere is up by a little less than the speed is down.
     assert found["stronger-magnet"].message == (
-        "speed per volt is down by 4.1 %, torque per ampere up by 4.1 %: a stronger magnet; the timing is as it was"
+        "speed per volt is down by 4.1 %, torque per ampere up by 3.9 %: a stronger magnet; the timing is as it was"
     )
     assert "60/2π" in found["stronger-magnet"].source
     assert found["iron-loss"].message.startswith("no-load current is up as well: a stronger magnet")
 
 
 def test_a_weaker_magnet_does_the_reverse() -> None:
-    found = interpretations({"kv_rpm_per_v": 2550, "current_a": 3.6}, "rotor-swap")
+    found = interpretations({"kv_rpm_per_v": 2550, "current_a": 3.4}, "rotor-swap")
     assert "torque per ampere down by" in found["weaker-magnet"].message
     assert found["iron-loss"].message.startswith("no-load current is down as well: a weaker magnet")
 
@@ -117,9 +117,9 @@ def test_a_winding_that_changes_by_itself_is_a_warning() -> None:
 def test_nothing_shown_and_nothing_told_are_two_things() -> None:
     assert set(interpretations({})) == {"nothing-shown"}
     assert set(interpretations({}, "rotor-swap")) == {"rotors-alike"}
-    unnamed = {"instrument": None, "winding": None}
-    assert set(interpretations(unnamed, first=unnamed)) == {"nothing-told"}
-    found = interpretations({"instrument": None, "kv_rpm_per_v": 2350}, "rotor-swap", first={"instrument": None})
+    other_bench = {"instrument": "another", "winding": None}
+    assert set(interpretations(other_bench, first={"winding": None})) == {"nothing-told"}
+    found = interpretations({"instrument": "another", "kv_rpm_per_v": 2350}, "rotor-swap")
     assert set(found) == {"partly-told", "as-read"}
     assert found["as-read"].message == (
         "as read, speed per volt is down by 4.1 %. That would be a stronger magnet, if the instruments are good enough to tell"
@@ -128,8 +128,8 @@ def test_nothing_shown_and_nothing_told_are_two_things() -> None:
 
 def test_what_the_sensors_see_is_said() -> None:
     found = interpretations(
-        {"timing_deg": [37.0, 38.0, 39.0], "pole_difference_percent": 0.5, "sensor_spread_percent": 3.0},
+        {"timing_deg": [36.5, 38.0, 39.5], "pole_difference_percent": 0.5, "sensor_spread_percent": 3.0},
         "shim",
-        first={"pole_difference_percent": 1.5, "sensor_spread_percent": 1.0},
+        first={"pole_difference_percent": 2.5, "sensor_spread_percent": 1.0},
     )
     assert {"sensors-apart", "pole_difference_percent-better", "sensor_spread_percent-worse"} <= set(found)

@@ -1,9 +1,11 @@
 """Several motors beside each other: which one to choose, and what is only called different when it is."""
 
+import math
 from datetime import date
 from typing import TYPE_CHECKING, Any
 
 import pytest
+from scipy.stats import norm
 
 from speclint.comparison.differences import Conclusion
 from speclint.comparison.ranking import Legality, MotorToRank, Ranking, rank
@@ -79,8 +81,11 @@ def test_readings_in_the_same_place_of_two_files_share_the_meter_and_nothing_els
     found = by_winding(one=21.50, two=21.50)
     ((_, change),) = found.differences["winding_mean_mohm"][1:]
     assert change.expanded_uncertainty is not None
-    # The copper's own temperature of each, 1 K / sqrt(3) of 255 K, is the most of it; the meter's 0.5 % has cancelled.
-    assert change.expanded_uncertainty == pytest.approx(2 * 2**0.5 * 21.5 / 255 / 3**0.5, rel=0.05)
+    # The copper's own temperature of each, 1 K / sqrt(3) of 255 K, and 0.2 % for each pair of leads contacted anew are the
+    # most of it; the meter's 0.5 % has cancelled. Five quantities of one pair of motors: 95 % for all of them.
+    factor = norm.ppf(0.5 + 0.5 * 0.95**0.2)
+    each = math.hypot(21.5 / 255 / 3**0.5, 0.002 * 21.5 / 3**0.5)
+    assert change.expanded_uncertainty == pytest.approx(factor * 2**0.5 * each, rel=0.05)
 
 
 def test_meters_of_one_name_and_two_descriptions_are_two_meters() -> None:

@@ -24,7 +24,7 @@ _JUDGED: Final[dict[str, Any]] = {
 _GEAR: Final[dict[str, Any]] = {"pinion_teeth": 43, "ratio": 4.2418605, "off_percent": 1.5, "judged": [_JUDGED]}
 _CHANGE: Final[dict[str, Any]] = {
     "quantity": "kv_rpm_per_v", "unit": "rpm_per_v", "first": 2433.1, "second": 2341.2, "difference": -91.9, "percent": -3.8,
-    "expanded_uncertainty": 24, "expanded_uncertainty_on_two_benches": 46, "word": "changed", "reason": None,
+    "expanded_uncertainty": 24, "word": "changed", "reason": None,
     "shared_instruments": ["motor-bench"],
 }  # fmt: skip
 
@@ -52,8 +52,7 @@ def _change_keys() -> dict[str, Schema]:
         "second": maybe("number", "second", "Value in the second run, at common conditions.", 2341.2),
         "difference": maybe("number", "difference", "Second less first.", -91.9),
         "percent": maybe("number", "in percent", "The difference in percent of the first value. Unit: %.", -3.8),
-        "expanded_uncertainty": _blur("Expanded uncertainty of the difference; what both share has cancelled.", 24),
-        "expanded_uncertainty_on_two_benches": _blur("The same if both had been read on instruments of their own.", 46),
+        "expanded_uncertainty": _blur("Half-width that the scatter of the bench makes by itself, at 5 % of false alarms for the whole table.", 24),
         "word": choice("word", "What that shows.", *WORDS),
         "reason": maybe("string", "reason", "Why nothing can be told.", "no instrument is named"),
         "shared_instruments": several("shared instruments", "Instruments that both values were read on.",
@@ -94,7 +93,8 @@ def _comparison() -> Schema:
             "supply_v": maybe("number", "supply voltage", "Common supply voltage. Unit: V.", 3.7),
             "temperature_c": node("temperature", "Common temperature of winding and magnet. Unit: °C.", [20], type="number"),
             "changes": several("changes", "Every quantity in both runs.", {"$ref": "#/$defs/bench_change"}, [_CHANGE]),
-            "notes": several("notes", "What was assumed.", {"type": "string"}, []),
+            "assumptions": several("assumptions", "What is taken for what nobody stated.", {"type": "string"}, []),
+            "notes": several("notes", "What else there is to say.", {"type": "string"}, []),
         },
         null=True,
     )  # fmt: skip
