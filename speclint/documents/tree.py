@@ -1,6 +1,6 @@
 """A document: plain data, and beside it the position of every key and value."""
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Any, Final
 
 from speclint.documents.positions import Positions
@@ -60,6 +60,10 @@ class Document:
         """What stands at a path, as a document of its own whose places are still those of the file."""
         return Document(self.file, self.text, self.get(path), self.positions, (*self.base, *path))
 
+    def with_value(self, path: Path, value: Any) -> "Document":
+        """The document as if another value stood at a path; its places are those of the file as it is."""
+        return replace(self, data=_put(self.data, path, value))
+
     def span(self, path: Path) -> Span:
         """The stretch of text of a value, such that other text can be put in its stead.
 
@@ -93,6 +97,18 @@ class Document:
         """
         span = self.span(path)
         return self.text[span.start : span.end]
+
+
+def _put(data: Any, path: Path, value: Any) -> Any:
+    """A copy of the data with one value changed; what the change does not touch is shared."""
+    if not path:
+        return value
+    step, rest = path[0], path[1:]
+    if isinstance(data, list) and isinstance(step, int):
+        return [_put(item, rest, value) if i == step else item for i, item in enumerate(data)]
+    kept = dict(data) if isinstance(data, dict) else {}
+    kept[str(step)] = _put(kept.get(str(step)), rest, value)
+    return kept
 
 
 _NOTHING: Final = object()

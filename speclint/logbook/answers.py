@@ -82,7 +82,7 @@ def _parsed(text: str) -> Any:
     document, problems = parse("", text)
     if problems:
         return Misread(f"{text}: {_inner(problems[0].message)}")
-    return Misread(f"{text}: nothing") if document is None else document.data
+    return Misread(f"{text}: nothing") if document is None else document.get(())
 
 
 def _inner(sentence: str) -> str:

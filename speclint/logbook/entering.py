@@ -70,7 +70,7 @@ def entered(target: Target, kind: RecordKind, record: dict[str, Any]) -> Entered
                 " is another one, give the time of day in --date, or a --note"
             )
     after = spliced(
-        document, [append_item(document, target.path, record)], with_item(document.data, target.path, record)
+        document, [append_item(document, target.path, record)], with_item(document.get(()), target.path, record)
     )
     path = (*target.path, len(held))
     wrong = shape_problems(after)
