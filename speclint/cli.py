@@ -8,8 +8,8 @@ from typing import Any, Final, NoReturn
 import click
 
 from speclint import __version__
-from speclint.commands.shell import CONTEXT, EXIT_USAGE, note
-from speclint.errors import SpeclintError
+from speclint.commands.shell import CONTEXT, EXIT_FAILED, EXIT_USAGE, note
+from speclint.errors import FileProblemsError, SpeclintError
 
 EXIT_DEFECT: Final = 70
 EXIT_INTERRUPTED: Final = 130
@@ -39,6 +39,9 @@ def main() -> NoReturn:
     except click.ClickException as error:
         error.show()
         status = EXIT_USAGE
+    except FileProblemsError as error:
+        note(str(error), *error.lines)
+        status = EXIT_FAILED
     except SpeclintError as error:
         note(str(error))
         status = EXIT_USAGE

@@ -15,3 +15,11 @@ class UnreadableError(SpeclintError):
 
 class WriteRefusedError(SpeclintError):
     """A file was left untouched, because writing it would have lost or damaged something."""
+
+
+class FileProblemsError(SpeclintError):
+    """What was asked for rests on a file that has problems: `lines` tells each with its place."""
+
+    def __init__(self, message: str, lines: tuple[str, ...]) -> None:
+        super().__init__(message)
+        self.lines = lines

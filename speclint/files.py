@@ -29,6 +29,22 @@ class FileText(NamedTuple):
     """It comes with speclint, whose own tests have held it to its schema."""
 
 
+def file_text(shown: str, data: bytes) -> FileText:
+    """The text that a file's bytes are, or the problem that keeps them from being text."""
+    declares = declared_kind(data)
+    if len(data) > MAX_BYTES:
+        return FileText(shown, "", Problem("too-large", "the file is larger than 1 MiB", Place(shown)), declares)
+    wide = wide_encoding(data)
+    if wide:
+        message = f"the file is {wide[:6].upper()}, not UTF-8: save it as UTF-8"
+        return FileText(shown, "", Problem("not-text", message, Place(shown)), declares)
+    try:
+        text = data.decode("utf-8-sig")
+    except UnicodeDecodeError as error:
+        return FileText(shown, "", _not_text(shown, data, error), declares)
+    return FileText(shown, text, None, declares)
+
+
 class Found(NamedTuple):
     """What lies under the paths that were asked for.
 
@@ -126,18 +142,7 @@ class Folder:
             return FileText(shown, "", Problem("file-unreadable", f"{_CANNOT}: {_reason(error)}", Place(shown)))
         if data is None:
             return FileText(shown, "", Problem("file-unreadable", "it is not a plain file", Place(shown)))
-        declares = declared_kind(data)
-        if len(data) > MAX_BYTES:
-            return FileText(shown, "", Problem("too-large", "the file is larger than 1 MiB", Place(shown)), declares)
-        wide = wide_encoding(data)
-        if wide:
-            message = f"the file is {wide[:6].upper()}, not UTF-8: save it as UTF-8"
-            return FileText(shown, "", Problem("not-text", message, Place(shown)), declares)
-        try:
-            text = data.decode("utf-8-sig")
-        except UnicodeDecodeError as error:
-            return FileText(shown, "", _not_text(shown, data, error), declares)
-        return FileText(shown, text, None, declares)
+        return file_text(shown, data)
 
     def rulesets_for(self, file: str) -> tuple[str, ...]:
         """The folders named `rulesets` beside a file and above it, up to the top of its repository, nearest first.
@@ -153,6 +158,12 @@ class Folder:
                 if os.path.isdir(candidate := os.path.join(folder, "rulesets"))
             )
         return found
+
+    def above(self, file: str) -> tuple[str, ...]:
+        """The folder of a file and those above it, up to the top of its repository; its own alone where it has none."""
+        folder = self.full(os.path.dirname(file))
+        has_root = self._root(folder) is not None
+        return tuple(map(self.shown, self._upwards(folder) if has_root else (folder,)))
 
     def outside_repository(self, file: str, reference: str) -> bool:
         """Whether a file that another names lies outside that one's repository; never, where there is no repository."""

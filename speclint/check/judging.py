@@ -1,64 +1,96 @@
-"""The court: entries judged by the rules of their class on their day, which are worked out once for all cars in it."""
+"""One car judged in all of its entries: verdicts, remedies, advice, and what keeps it from being judged."""
 
-from datetime import date
 from functools import partial
 
-from speclint.findings import EntryResult
+from speclint.check.advising import advised
+from speclint.check.outcome import Outcome
+from speclint.check.pins import entry_pin_problems
+from speclint.findings import EntryResult, NotJudged
 from speclint.models.cars import Car
-from speclint.models.setups import Entry, Setup
+from speclint.models.setups import Setup
 from speclint.problems import Problem
-from speclint.remedies.judged_entry import JudgedEntry
+from speclint.remedies.judged_entry import CarRemedies, JudgedEntry
+from speclint.rules.checks import Verdict
 from speclint.rules.judge import entry_facts, entry_verdict, judge
-from speclint.rules.rulebook import Rulebook, rulebook
-from speclint.rulesets.library import NotFound
-from speclint.rulesets.model import FlatClass
-from speclint.workspace.entries import Overrides
-from speclint.workspace.ruleset_index import RulesetIndex
+from speclint.rulesets.library import Library
+from speclint.workspace.cars import Assembled
+from speclint.workspace.entries import ResolvedEntry, UnresolvedEntry
+from speclint.workspace.overrides import UnsoundRuleset, without_entry
+from speclint.workspace.workspace import Workspace
 
 
-class EntryJudge:
-    """Judges entries; the rules of a class on a day are worked out once, however many cars are entered in it."""
+def judge_car(workspace: Workspace, setup: Setup) -> Outcome:
+    """Everything there is to say of the car of a sound setup."""
+    assembled = workspace.car(setup)
+    entries = workspace.entries(setup)
+    judged = tuple(_judged(assembled.car, entry) for entry in entries if isinstance(entry, ResolvedEntry))
+    unresolved = tuple(entry for entry in entries if isinstance(entry, UnresolvedEntry))
+    checks = [check for entry in judged for check in entry.checks]
+    problems, advice = advised(assembled, [entry.entry.on for entry in entries], checks)
+    mended, car_remedies = _mended(assembled, judged)
+    return Outcome(
+        entries=tuple(_result(setup, entry, workspace.index.library) for entry in mended),
+        problems=(*assembled.problems, *_lines_at_fault(setup, unresolved), *_pins(assembled, judged), *problems),
+        advice=advice,
+        car_remedies=car_remedies,
+        not_judged=(*_refused(workspace, setup), *(_not_judged(setup, entry) for entry in unresolved)),
+        not_entered=_not_entered(workspace, setup) if not entries else (),
+    )
 
-    def __init__(self, index: RulesetIndex, asked: Overrides) -> None:
-        self._shelf = index
-        self._asked = asked
-        self._books: dict[tuple[str, str | None, str, date], Rulebook | NotFound] = {}
 
-    def judge(self, car: Car, entry: Entry) -> JudgedEntry | Problem:
-        """The entry with all its checks, or the problem that keeps it from being judged."""
-        document = car.setup.document
-        key = (entry.ruleset, entry.version, entry.class_id, entry.on)
-        book = self._books.get(key)
-        if book is None:
-            book = self._books[key] = self._book(entry)
-        if isinstance(book, NotFound):
-            part = {"unknown-class": "class", "not-in-force": "on"}.get(book.problem, "ruleset")
-            return Problem(book.problem, book.message, document.place((*entry.path, part)))
-        place = document.place(entry.path)
-        facts = entry_facts(car, entry, book.flat)
-        return JudgedEntry(book, facts, place, judge(book, facts, place))
+def _judged(car: Car, resolved: ResolvedEntry) -> JudgedEntry:
+    place = car.setup.document.place(resolved.entry.path)
+    facts = entry_facts(car, resolved.entry, resolved.book.flat)
+    return JudgedEntry(resolved.book, facts, place, judge(resolved.book, facts, place))
 
-    def result(self, setup: Setup, case: JudgedEntry) -> EntryResult:
-        """What is told of an entry."""
-        return EntryResult(
-            file=setup.document.file,
-            name=setup.name,
-            flat=case.book.flat,
-            digest_of=partial(self._shelf.library.digest, case.book.flat.ruleset),
-            on=case.book.on,
-            verdict=entry_verdict(case.checks),
-            checks=case.checks,
-            place=case.place,
-        )
 
-    def _book(self, entry: Entry) -> Rulebook | NotFound:
-        index, known_on = self._shelf, self._asked.known_on
-        ruleset = index.ruleset(entry.ruleset, entry.version, entry.on, known_on)
-        if isinstance(ruleset, NotFound):
-            return ruleset
-        flat = index.library.flat(ruleset, entry.class_id, known_on)
-        if isinstance(flat, NotFound):
-            return flat
-        following = index.library.following(ruleset, entry.on, known_on)
-        coming = None if following is None else index.library.flat(following, entry.class_id, known_on)
-        return rulebook(flat, entry.on, known_on, coming if isinstance(coming, FlatClass) else None)
+def _mended(
+    assembled: Assembled, judged: tuple[JudgedEntry, ...]
+) -> tuple[tuple[JudgedEntry, ...], tuple[CarRemedies, ...]]:
+    if not any(check.verdict is Verdict.ILLEGAL for entry in judged for check in entry.checks):
+        return judged, ()
+    from speclint.remedies.search import with_remedies  # needed only where something is to be mended
+
+    mended, car_remedy = with_remedies(assembled.car, list(judged), assembled.parts)
+    return tuple(mended), (car_remedy,)
+
+
+def _result(setup: Setup, entry: JudgedEntry, library: Library) -> EntryResult:
+    return EntryResult(
+        file=setup.document.file,
+        name=setup.name,
+        flat=entry.book.flat,
+        digest_of=partial(library.digest, entry.book.flat.ruleset),
+        on=entry.book.on,
+        verdict=entry_verdict(entry.checks),
+        checks=entry.checks,
+        place=entry.place,
+    )
+
+
+def _lines_at_fault(setup: Setup, unresolved: tuple[UnresolvedEntry, ...]) -> tuple[Problem, ...]:
+    return tuple(entry.problem(setup.document) for entry in unresolved if not entry.is_overridden)
+
+
+def _pins(assembled: Assembled, judged: tuple[JudgedEntry, ...]) -> tuple[Problem, ...]:
+    if assembled.garage is None:
+        return ()
+    return tuple(entry_pin_problems(assembled.garage, (entry.book.flat.ruleset for entry in judged)))
+
+
+def _refused(workspace: Workspace, setup: Setup) -> tuple[NotJudged, ...]:
+    if not isinstance(workspace.ruleset, UnsoundRuleset):
+        return ()
+    return (NotJudged(setup.document.file, workspace.ruleset.reason, setup.document.place(())),)
+
+
+def _not_judged(setup: Setup, unresolved: UnresolvedEntry) -> NotJudged:
+    place = unresolved.problem(setup.document).place
+    return NotJudged(setup.document.file, unresolved.why.message, place)
+
+
+def _not_entered(workspace: Workspace, setup: Setup) -> tuple[NotJudged, ...]:
+    if isinstance(workspace.ruleset, UnsoundRuleset):
+        return ()
+    place = setup.document.place(("entries",))
+    return (NotJudged(setup.document.file, without_entry(workspace.ruleset, workspace.overrides), place),)

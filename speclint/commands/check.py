@@ -14,6 +14,8 @@ from speclint.commands.shell import (
     counter,
     current_folder,
     note,
+    overrides_of,
+    overriding_options,
     paper,
     report_option,
 )
@@ -30,9 +32,7 @@ __all__ = ["check"]
 @click.command(context_settings=CONTEXT)
 @click.argument("paths", nargs=-1, metavar="[PATH]...")
 @report_option(KINDS)
-@click.option("--ruleset", metavar="FILE", help="Judge by this ruleset, in place of those of the entries.")
-@click.option("--class", "class_id", metavar="NAME", help="Judge in this class, in place of those of the entries.")
-@click.option("--on", type=Day(), help="Judge for this day, in place of those of the entries.")
+@overriding_options
 @click.option("--known-on", type=Day(), help="Leave out what was published after this day.")
 @click.option("--apply", "number", type=click.IntRange(min=1), metavar="N", help="Put the Nth remedy into the files.")
 @click.option("--strict", is_flag=True, help="Also fail on what is not shown, and on close calls.")
@@ -70,7 +70,6 @@ def check(
     from speclint.check.pipeline import check as check_files
     from speclint.delivery import deliver, refuse_clashes
     from speclint.remedies.chosen import chosen as chosen_remedy
-    from speclint.workspace.entries import Overrides
 
     # Documents live until the run ends and have no cycles: the collector would only walk them, for a tenth of the time.
     gc.disable()
@@ -83,22 +82,16 @@ def check(
         note(f"{file} was not checked: it says no `format:`; a setup begins with `format: setup/1`")
     if not found.texts and not pass_over:
         raise UsageError("there is nothing to check: no file here says `format: setup/1` or another of speclint's")
-    asked = Overrides(
-        today=on or date.today(),
-        ruleset=None if ruleset is None else folder.shown(ruleset),
-        class_id=class_id,
-        on=on,
-        known_on=known_on,
-    )
+    overrides = overrides_of(folder, ruleset=ruleset, class_id=class_id, on=on, known_on=known_on)
     bundled, progress = bundled_rulesets(), counter()
     try:
-        findings = check_files(found.texts, bundled, folder, asked, progress)
+        findings = check_files(found.texts, folder, overrides, bundled=bundled, progress=progress)
     finally:
         progress.wipe()
     if number is not None:
         _apply(chosen_remedy(findings.car_remedies, number), folder)
         mended = folder.find(paths or (".",), pass_over=pass_over)
-        findings = check_files(mended.texts, bundled, folder, asked)
+        findings = check_files(mended.texts, folder, overrides, bundled=bundled)
     if no_advice:
         findings = replace(findings, advice=())
     delivered = deliver(reports, lambda kind, on_paper: write(kind, findings, on_paper), paper())

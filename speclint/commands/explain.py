@@ -4,7 +4,7 @@ from datetime import date
 
 import click
 
-from speclint.commands.shell import CONTEXT, NEW_FILE, Day, current_folder, paper, rulesets_beside
+from speclint.commands.shell import CONTEXT, NEW_FILE, Day, current_folder, paper, workspace_beside
 
 __all__ = ["explain"]
 
@@ -21,10 +21,12 @@ def explain(name: str | None, on: date | None) -> None:
     """
     from speclint.explain.names import explain as page_of
     from speclint.explain.names import listing
+    from speclint.workspace.ruleset_index import RulesetIndex
 
     folder = current_folder()
-    if name is None:
-        text = listing(rulesets_beside(folder, NEW_FILE), paper())
-    else:
-        text = page_of(name, lambda: rulesets_beside(folder, NEW_FILE), on or date.today(), paper())
+
+    def index() -> RulesetIndex:
+        return workspace_beside(folder, NEW_FILE).index
+
+    text = listing(index(), paper()) if name is None else page_of(name, index, on or date.today(), paper())
     click.echo(text, nl=False)

@@ -9,11 +9,12 @@ from speclint.commands.shell import (
     CONTEXT,
     EXIT_FAILED,
     EXIT_USAGE,
-    Day,
     bundled_rulesets,
     counter,
     current_folder,
     note,
+    overrides_of,
+    overriding_options,
     paper,
     report_option,
 )
@@ -67,9 +68,7 @@ class _Number(click.ParamType[float]):
 @click.command(context_settings=CONTEXT)
 @click.argument("setup")
 @click.option("--entry", type=click.IntRange(min=1), metavar="N", help="Look at the setup's Nth entry alone.")
-@click.option("--ruleset", metavar="FILE", help="Judge by this ruleset, in place of those of the entries.")
-@click.option("--class", "class_id", metavar="NAME", help="Judge in this class, in place of those of the entries.")
-@click.option("--on", type=Day(), help="Judge for this day, in place of those of the entries.")
+@overriding_options
 @click.option("--track", metavar="ID", help="Predict for this track of the garage, in place of the entry's.")
 @click.option("--ambient-c", type=_Number(*_AIR), help="Temperature of the air. [default: the track's]")
 @click.option(
@@ -115,25 +114,19 @@ def gearing(
 
     Exit status: 0 there is a safe start; 1 there is none, or a file has a problem; 2 it could not run as asked.
     """  # noqa: D301 - click's own marker for unwrapped help
-    from speclint.check.gearing_plan import gear
     from speclint.delivery import deliver, put_out, refuse_clashes
     from speclint.gearing.case import Wanted
+    from speclint.gearing.of_setup import gear
     from speclint.reports.gearing import write
-    from speclint.workspace.entries import Overrides
 
     folder = current_folder()
     refuse_clashes(reports, folder)
-    source = _source(folder, setup)
-    asked = Overrides(
-        today=on or date.today(),
-        ruleset=None if ruleset is None else folder.shown(ruleset),
-        class_id=class_id,
-        on=on,
-    )
+    text = _text(folder, setup)
+    overrides = overrides_of(folder, ruleset=ruleset, class_id=class_id, on=on)
     wanted = Wanted(track=track, ambient_c=ambient_c, minutes=minutes, limit_c=limit_c, limit_rpm=limit_rpm, sums=sums)
     progress = counter()
     try:
-        plan = gear(source, bundled_rulesets(), folder, asked, wanted, entry, progress)
+        plan = gear(text, folder, overrides, wanted, entry=entry, bundled=bundled_rulesets(), progress=progress)
     finally:
         progress.wipe()
     if isinstance(plan, tuple):
@@ -148,10 +141,10 @@ def gearing(
         raise click.exceptions.Exit(EXIT_FAILED)
 
 
-def _source(folder: "Folder", setup: str) -> "FileText":
-    source = folder.read(folder.shown(setup))
-    if source.problem is not None and source.problem.id in ("file-missing", "file-unreadable"):
-        raise UnreadableError(f"{setup}: {source.problem.message}")
-    if not source.declares and source.problem is None and not setup.endswith((".yaml", ".yml")):
+def _text(folder: "Folder", setup: str) -> "FileText":
+    text = folder.read(folder.shown(setup))
+    if text.problem is not None and text.problem.id in ("file-missing", "file-unreadable"):
+        raise UnreadableError(f"{setup}: {text.problem.message}")
+    if not text.declares and text.problem is None and not setup.endswith((".yaml", ".yml")):
         raise UsageError(f"{setup} is not a setup: it says no `format: setup/1`")
-    return source
+    return text

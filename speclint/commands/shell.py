@@ -14,7 +14,8 @@ from speclint.reports import Paper
 if TYPE_CHECKING:
     from speclint.files import FileText, Folder
     from speclint.progress import Counter
-    from speclint.workspace.ruleset_index import RulesetIndex
+    from speclint.workspace.overrides import Overrides
+    from speclint.workspace.workspace import Workspace
 
 CONTEXT: Final = {"help_option_names": ["-h", "--help"], "max_content_width": 100}
 """How every command shows its help."""
@@ -89,11 +90,13 @@ def current_folder() -> "Folder":
         raise UnreadableError("the current folder is not there any more") from error
 
 
-def note(text: str) -> None:
-    """Says something beside the reports; nothing from a file's name can steer the terminal."""
+def note(text: str, *details: str) -> None:
+    """Says something beside the reports, each detail on a line below; nothing from a file's name can steer the terminal."""
     from speclint.plain import one_line
 
     click.echo(f"speclint: {one_line(text)}", err=True)
+    for detail in details:
+        click.echo(f"  {one_line(detail)}", err=True)
 
 
 def paper() -> Paper:
@@ -138,14 +141,52 @@ def bundled_rulesets() -> "list[FileText]":
     return [FileText(f"{BUNDLED}{name}", text, is_ours=True) for name, text in ruleset_texts()]
 
 
-def rulesets_beside(folder: "Folder", file: str) -> "RulesetIndex":
-    """The rulesets that a setup of this name would be judged by: those beside it or above it, and the bundled ones."""
-    from speclint.workspace.loaded import Files
-    from speclint.workspace.ruleset_index import index_rulesets
+def overrides_of(
+    folder: "Folder",
+    *,
+    ruleset: str | None = None,
+    class_id: str | None = None,
+    on: date | None = None,
+    known_on: date | None = None,
+) -> "Overrides":
+    """What the options `--ruleset`, `--class`, `--on` and `--known-on` put over entries."""
+    from speclint.workspace.overrides import Overrides
 
-    files = Files(folder)
-    beside = [loaded for place in folder.rulesets_for(file) for loaded in files.under(place)]
-    return index_rulesets([*beside, *map(files.take, bundled_rulesets())])
+    return Overrides(
+        today=on or date.today(),
+        ruleset=None if ruleset is None else folder.shown(ruleset),
+        class_id=class_id,
+        on=on,
+        known_on=known_on,
+    )
+
+
+def overriding_options(command: _Command) -> _Command:
+    """The options `--ruleset`, `--class` and `--on`, for a command that judges."""
+    options = (
+        click.option(
+            "--ruleset",
+            metavar="NAME",
+            help="Judge by this ruleset, in place of those of the entries: an id, id@version or a file.",
+        ),
+        click.option(
+            "--class", "class_id", metavar="NAME", help="Judge in this class, in place of those of the entries."
+        ),
+        click.option("--on", type=Day(), help="Judge for this day, in place of those of the entries."),
+    )
+    for option in reversed(options):
+        command = option(command)
+    return command
+
+
+def workspace_beside(folder: "Folder", file: str, ruleset: str = "") -> "Workspace":
+    """The repository around a file of this name, with the rulesets that come with speclint, for one that is asked for."""
+    from speclint.workspace.loaded import Files
+    from speclint.workspace.workspace import Workspace
+
+    return Workspace(
+        Files(folder), overrides_of(folder, ruleset=ruleset or None), near=(file,), bundled=bundled_rulesets()
+    )
 
 
 NEW_FILE: Final = "a new file"

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from speclint.commands.shell import CONTEXT, NEW_FILE, Day, current_folder, rulesets_beside
+from speclint.commands.shell import CONTEXT, NEW_FILE, Day, current_folder, workspace_beside
 from speclint.errors import UsageError
 from speclint.starters.options import KINDS
 
@@ -22,7 +22,11 @@ __all__ = ["start"]
 @click.argument("kind", type=click.Choice(KINDS))
 @click.argument("path", required=False)
 @click.option("--name", help="What you call it; the title of a ruleset.")
-@click.option("--ruleset", metavar="ID", help="Setup, motor: write the keys that the rules of a class rest on.")
+@click.option(
+    "--ruleset",
+    metavar="NAME",
+    help="Setup, motor: write the keys that the rules of a class of it rest on; an id, id@version or a file.",
+)
 @click.option("--class", "class_id", metavar="ID", help="The class of that ruleset; of a new ruleset its first class.")
 @click.option("--on", type=Day(), help="The race day; of a new ruleset its first day in force. [default: today]")
 @click.option("--track", metavar="ID", help="Setup, garage: the track.")
@@ -57,7 +61,9 @@ def start(kind: str, path: str | None, *, no_questions: bool, **given: Any) -> N
         if reference in options and kind == "setup":
             options[reference] = named_from(folder, file, reference, options[reference])
     asked = StarterOptions(today=date.today(), **options)
-    text = starting_text(kind, asked, lambda: rulesets_beside(folder, file), schema_for(folder, file, kind))
+    text = starting_text(
+        kind, asked, lambda reference: workspace_beside(folder, file, reference), schema_for(folder, file, kind)
+    )
     if path is None:
         # As bytes: a document is UTF-8 whatever the terminal speaks.
         click.echo(text.encode(), nl=False)
@@ -75,7 +81,7 @@ def _answers(kind: str, folder: "Folder", file: str) -> dict[str, Any]:
     from speclint.starters.questions import QUESTIONS, falls_away, known_answers
 
     click.echo("Press enter to leave a question open.", err=True)
-    index = rulesets_beside(folder, file)
+    index = workspace_beside(folder, file).index
     found: dict[str, Any] = {}
     for option_name, question in QUESTIONS[kind].items():
         if falls_away(kind, option_name, found):

@@ -24,6 +24,7 @@ def rulebook_page(name: str, index: RulesetIndex, on: date) -> Page | None:
     """The page of a ruleset, a class or a rule; None where no ruleset has the name's first part, and it has no other.
 
     Raises:
+        FileProblemsError: the ruleset has problems of its own.
         UsageError: the ruleset has no such version or class, or the class no such rule; or no ruleset of this id was
             found, though the name has more parts than one.
     """
@@ -33,9 +34,7 @@ def rulebook_page(name: str, index: RulesetIndex, on: date) -> Page | None:
     if not versions:
         if not parts:
             return None
-        broken = index.broken.get(id_)
-        if broken is not None:
-            raise UsageError(f"the ruleset {id_} has problems of its own: `speclint check {broken}` names them")
+        index.refuse_broken(id_)
         raise UsageError(f"there is no ruleset {id_}{known_words(id_, index.library.ids)}")
     if version and version not in {ruleset.version for ruleset in versions}:
         version_list = ", ".join(ruleset.version for ruleset in versions)

@@ -23,10 +23,14 @@ REFERENCE_C: Final = Fraction(20)
 
 @dataclass(frozen=True, slots=True)
 class NotFound:
-    """Why there is no ruleset or class: the id of the problem, and the message for whoever asked."""
+    """Why there is no ruleset or class: the id of the problem, and the message for whoever asked.
+
+    `file` is that of a ruleset whose own problems are the reason; "" for any other reason.
+    """
 
     problem: str
     message: str
+    file: str = ""
 
 
 class Library:

@@ -1,10 +1,12 @@
 """From options to the text of a starting file, which is proved sound before anybody sees it."""
 
 from collections.abc import Callable
+from dataclasses import replace
 from typing import Final
 
-from speclint.errors import UsageError
+from speclint.errors import FileProblemsError, UsageError
 from speclint.files import FileText
+from speclint.models.setups import Entry
 from speclint.rulesets.library import NotFound
 from speclint.rulesets.model import FlatClass, Ruleset
 from speclint.spelling import known_words
@@ -13,22 +15,27 @@ from speclint.starters.motor import motor_text
 from speclint.starters.options import TAKEN, StarterOptions
 from speclint.starters.ruleset import ruleset_text
 from speclint.starters.setup import setup_text
+from speclint.workspace.entries import ResolvedEntry
 from speclint.workspace.loaded import load
-from speclint.workspace.ruleset_index import RulesetIndex
+from speclint.workspace.overrides import NamedRuleset, is_file_name
+from speclint.workspace.ruleset_index import RulesetIndex, problems_error
+from speclint.workspace.workspace import Workspace
 
 _OPTIONS: Final = {"class_id": "--class", "based_on": "--based-on"}
 
 
-def start(kind: str, options: StarterOptions, index: Callable[[], RulesetIndex], modeline: str = "") -> str:
+def start(kind: str, options: StarterOptions, opened: Callable[[str], Workspace], modeline: str = "") -> str:
     """The text of a starting file.
 
     Args:
         kind: one of `options.KINDS`.
         options: what it is to say already.
-        index: finds the rulesets; it is asked only where an option names one.
+        opened: opens the repository around the new file, for a reference to a ruleset or ""; it is asked only where an
+            option names one.
         modeline: the way from the file to its schema, for editors; "" where there is none.
 
     Raises:
+        FileProblemsError: the ruleset has problems.
         UsageError: an option does not go with the kind, names a ruleset or class that is not there, or cannot stand in a
             file.
     """
@@ -41,10 +48,13 @@ def start(kind: str, options: StarterOptions, index: Callable[[], RulesetIndex],
     if kind == "garage":
         text = garage_text(options, modeline)
     elif kind == "ruleset":
-        text = ruleset_text(options, _base(options, index), modeline)
+        text = ruleset_text(options, _base(options, opened), modeline)
     else:
         builder = setup_text if kind == "setup" else motor_text
-        text = builder(options, _class(options, index), modeline)
+        flat = _class(options, opened)
+        if flat is not None and is_file_name(options.ruleset):
+            options = replace(options, ruleset=_id_of_file(options.ruleset, flat, opened))
+        text = builder(options, flat, modeline)
     problems = load(FileText(f"the new {kind}", text)).problems
     if problems:
         raise UsageError(f"this cannot be written: {problems[0].message}")
@@ -56,38 +66,54 @@ def option(option_name: str) -> str:
     return _OPTIONS.get(option_name, f"--{option_name}")
 
 
-def _class(options: StarterOptions, index: Callable[[], RulesetIndex]) -> FlatClass | None:
+def _class(options: StarterOptions, opened: Callable[[str], Workspace]) -> FlatClass | None:
     """The class that a setup or a motor is for."""
     if not options.ruleset:
         if options.class_id:
             raise UsageError("--class needs --ruleset beside it: the class is one of that ruleset's")
         return None
-    rulesets = index()
-    id_, _, version = options.ruleset.partition("@")
-    ruleset = rulesets.library.in_force(id_, version or None, options.day, None)
-    if isinstance(ruleset, NotFound):
-        hint = "" if options.on is not None or ruleset.problem != "not-in-force" else "; --on gives another day"
-        raise UsageError(f"{_broken(rulesets, id_) or ruleset.message}{hint}")
+    workspace = opened(options.ruleset)
+    ruleset = workspace.ruleset
+    if not isinstance(ruleset, NamedRuleset):
+        raise FileProblemsError(
+            ruleset.reason if ruleset is not None else "",
+            tuple(f"{problem.place}: {problem.message}" for problem in workspace.refusal),
+        )
     if not options.class_id:
-        class_list = ", ".join(rulesets.library.class_ids(ruleset))
-        raise UsageError(f"--ruleset needs --class beside it; the classes of {ruleset.name} are {class_list}")
-    return _flat(rulesets, ruleset, options.class_id)
+        classes = ", ".join(ruleset.classes)
+        raise UsageError(f"--ruleset needs --class beside it; the classes of {ruleset.name} are {classes}")
+    entry = workspace.resolved(Entry((), ruleset.id, ruleset.version, options.class_id, options.day, {}), None)
+    if isinstance(entry, ResolvedEntry):
+        return entry.book.flat
+    if entry.why.file:
+        raise problems_error(entry.why.message, workspace.causes(entry.why), entry.why.file)
+    hint = "" if options.on is not None or entry.why.problem != "not-in-force" else "; --on gives another day"
+    raise UsageError(f"{entry.why.message}{hint}")
 
 
-def _base(options: StarterOptions, index: Callable[[], RulesetIndex]) -> FlatClass | None:
+def _id_of_file(file: str, flat: FlatClass, opened: Callable[[str], Workspace]) -> str:
+    """The id of a ruleset that is named by its file, which an entry can be judged by only where it is found."""
+    rulesets = opened("").index
+    if flat.ruleset.version not in rulesets.library.versions(flat.ruleset.id):
+        raise UsageError(
+            f"{file} is not in a folder `rulesets` beside the new file or above it, so no check would find it: copy it there"
+        )
+    return flat.ruleset.id
+
+
+def _base(options: StarterOptions, opened: Callable[[str], Workspace]) -> FlatClass | None:
     """The class of another ruleset that a new ruleset changes first."""
     if not options.based_on:
         return None
-    rulesets = index()
+    rulesets = opened("").index
     id_, _, version = options.based_on.partition("@")
     versions = [
         ruleset for ruleset, _ in rulesets.documents.values() if ruleset.id == id_ and version in ("", ruleset.version)
     ]
     if not versions:
         names = [ruleset.name for ruleset, _ in rulesets.documents.values()]
-        raise UsageError(
-            _broken(rulesets, id_) or f"there is no ruleset {options.based_on}{known_words(options.based_on, names)}"
-        )
+        rulesets.refuse_broken(id_)
+        raise UsageError(f"there is no ruleset {options.based_on}{known_words(options.based_on, names)}")
     if id_ == (options.id or "our-club"):
         raise UsageError(f"a ruleset cannot build on itself: give the new one an --id of its own, other than {id_}")
     newest = max(
@@ -96,11 +122,6 @@ def _base(options: StarterOptions, index: Callable[[], RulesetIndex]) -> FlatCla
     )
     classes = rulesets.library.class_ids(newest)
     return _flat(rulesets, newest, options.class_id or classes[0])
-
-
-def _broken(index: RulesetIndex, id_: str) -> str:
-    file = index.broken.get(id_)
-    return "" if file is None else f"the ruleset {id_} has problems of its own: `speclint check {file}` names them"
 
 
 def _flat(index: RulesetIndex, ruleset: Ruleset, class_id: str) -> FlatClass:

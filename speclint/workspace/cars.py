@@ -49,6 +49,11 @@ class Assembly:
         self._motors: dict[str, Motor] = {}
         self._garages: dict[str, Garage] = {}
 
+    @property
+    def fitted_motors(self) -> frozenset[str]:
+        """The files of the motors in the cars so far."""
+        return frozenset(self._motors)
+
     def car(self, setup: Setup) -> Assembled:
         """The car of a setup of valid shape."""
         problems: list[Problem] = []

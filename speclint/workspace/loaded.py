@@ -31,49 +31,57 @@ class Loaded(NamedTuple):
         return not self.problems or self.problems[0].id not in ("file-missing", "file-unreadable")
 
 
-def load(source: FileText) -> Loaded:
+def load(text: FileText) -> Loaded:
     """Text to document, document to its format, and its shape held against the schema of that."""
-    declared = f"{source.declares}/1" if source.declares else None
-    if source.problem is not None:
-        return Loaded(source.file, declared, None, (source.problem,))
-    document, problems = parse(source.file, source.text)
+    declared = f"{text.declares}/1" if text.declares else None
+    if text.problem is not None:
+        return Loaded(text.file, declared, None, (text.problem,))
+    document, problems = parse(text.file, text.text)
     if document is None:
-        return Loaded(source.file, declared, None, problems)
-    found, unknown = format_of(document)
-    if found is None:
-        return Loaded(source.file, None, document, (*problems, *unknown))
-    shape = () if source.is_ours and not problems else validate(document, found)
+        return Loaded(text.file, declared, None, problems)
+    stated_format, unknown = format_of(document)
+    if stated_format is None:
+        return Loaded(text.file, None, document, (*problems, *unknown))
+    shape = () if text.is_ours and not problems else validate(document, stated_format)
     if problems:
         # Where the text is refused a stand-in value is left, whose shape is nobody's fault.
         refused = {problem.place.pointer for problem in problems}
         shape = tuple(problem for problem in shape if problem.place.pointer not in refused)
-    return Loaded(source.file, found, document, (*problems, *shape) if problems or shape else ())
+    return Loaded(text.file, stated_format, document, (*problems, *shape) if problems or shape else ())
 
 
 class Files:
     """Every file of a run, read once each, however many others name it."""
 
-    def __init__(self, reader: Source) -> None:
-        self._reader = reader
+    def __init__(self, source: Source) -> None:
+        self.source = source
         self._by_name: dict[str, Loaded] = {}
+        self._under: dict[str, tuple[FileText, ...]] = {}
         self.troubles: list[Problem] = []
 
-    def take(self, source: FileText) -> Loaded:
+    def take(self, text: FileText) -> Loaded:
         """A file whose text is at hand already."""
-        found = self._by_name.get(source.file)
-        if found is None:
-            found = self._by_name[source.file] = load(source)
-        return found
+        loaded = self._by_name.get(text.file)
+        if loaded is None:
+            loaded = self._by_name[text.file] = load(text)
+        return loaded
 
     def named(self, file: str) -> Loaded:
         """A file that another one names."""
-        return self._by_name.get(file) or self.take(self._reader.read(file))
+        return self._by_name.get(file) or self.take(self.source.read(file))
 
     def under(self, folder: str) -> list[Loaded]:
         """The speclint files under a folder."""
-        found = self._reader.find((folder,))
-        self.troubles += [Problem("file-unreadable", trouble, Place(folder)) for trouble in found.troubles]
-        return [self.take(source) for source in found.texts]
+        return [self.take(text) for text in self.texts_under(folder)]
+
+    def texts_under(self, folder: str) -> tuple[FileText, ...]:
+        """The texts of the speclint files under a folder; what cannot be looked at is kept among the troubles."""
+        texts = self._under.get(folder)
+        if texts is None:
+            found = self.source.find((folder,))
+            self.troubles += [Problem("file-unreadable", trouble, Place(folder)) for trouble in found.troubles]
+            texts = self._under[folder] = found.texts
+        return texts
 
     @property
     def all(self) -> tuple[Loaded, ...]:

@@ -6,6 +6,7 @@ from datetime import date
 from typing import Final
 
 from speclint.documents.tree import Document
+from speclint.errors import FileProblemsError
 from speclint.moments import Period
 from speclint.problems import Problem
 from speclint.rulesets.library import Library, NotFound
@@ -56,10 +57,14 @@ class RulesetIndex:
         """The names of all instruments that rulesets describe."""
         return frozenset(name for ruleset, _ in self.documents.values() for name in ruleset.instruments)
 
-    @property
-    def broken(self) -> Mapping[str, str]:
-        """The file of a ruleset with problems of its own, by id."""
-        return {id_: found[0].file for id_, found in self.refused.items()}
+    def refuse_broken(self, id_: str) -> None:
+        """Stops where a ruleset is asked for that has problems of its own.
+
+        Raises:
+            FileProblemsError: it has.
+        """
+        for broken in self.refused.get(id_, ()):
+            raise problems_error(_has_problems(id_, broken.file).message, self.problems, broken.file)
 
     def ruleset(self, id_: str, version: str | None, on: date, known_on: date | None) -> Ruleset | NotFound:
         """The ruleset that an entry is judged by, or why there is none.
@@ -93,8 +98,15 @@ class RulesetIndex:
         return isinstance(layers, tuple) and not any(layer.name in self.flawed for layer in layers)
 
 
+def problems_error(message: str, problems: Iterable[Problem], file: str) -> FileProblemsError:
+    """What stops a command that rests on a file with these problems, among those of other files."""
+    return FileProblemsError(
+        message, tuple(f"{problem.place}: {problem.message}" for problem in problems if problem.place.file == file)
+    )
+
+
 def index_rulesets(files: Iterable[Loaded], first: str | None = None) -> RulesetIndex:
-    """The shelf of the ruleset files among these.
+    """The index of the ruleset files among these.
 
     Of two that have one id and version, the file `first` wins over all, and a user's own over one that comes with
     speclint; that is no problem. Any other two are one.
@@ -179,4 +191,4 @@ def _naming_broken(
 
 
 def _has_problems(name: str, file: str) -> NotFound:
-    return NotFound("file-has-problems", f"the ruleset {name} has problems of its own: see {file}")
+    return NotFound("file-has-problems", f"the ruleset {name} has problems of its own: see {file}", file)

@@ -9,7 +9,7 @@ from speclint.check.pipeline import check
 from speclint.files import FileText, Folder
 from speclint.findings import Findings
 from speclint.resources import ruleset_texts
-from speclint.workspace.entries import Overrides
+from speclint.workspace.overrides import Overrides
 from speclint.workspace.ruleset_index import BUNDLED
 
 TODAY: Final = date(2026, 3, 21)
@@ -23,7 +23,7 @@ def findings_of(folder: Path, documents: Mapping[str, str] | Sequence[str], toda
         (folder / name).write_text(text, encoding="utf-8")
     reader = Folder(str(folder))
     bundled = [FileText(f"{BUNDLED}{name}", text) for name, text in ruleset_texts()]
-    return check(reader.find((".",)).texts, bundled, reader, Overrides(today=today))
+    return check(reader.find((".",)).texts, reader, Overrides(today=today), bundled=bundled)
 
 
 def told(findings: Findings) -> list[tuple[str, str]]:

@@ -1,58 +1,17 @@
 """A world of files in memory: a test gives them by name, and gets everything that a check finds in them."""
 
-import posixpath
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
 
 from speclint.check.pipeline import check
-from speclint.documents.declared import declared_kind
-from speclint.files import FileText, Found
 from speclint.findings import EntryResult, Findings
-from speclint.places import Place
-from speclint.problems import Problem
 from speclint.rules.checks import Check, Verdict
-from speclint.workspace.entries import Overrides
+from speclint.workspace.overrides import Overrides
+from speclint.workspace.source import NamedFiles
 
 PROJECT = Path(__file__).resolve().parents[2]
 RACE_DAY = "2026-03-14"
-
-
-@dataclass(frozen=True)
-class World:
-    """Reads from a mapping of names to texts, as `files.Folder` reads from a disk."""
-
-    files: Mapping[str, str]
-
-    def read(self, shown: str) -> FileText:
-        if shown not in self.files:
-            return FileText(shown, "", Problem("file-missing", "there is no such file", Place(shown)))
-        return FileText(shown, self.files[shown], None, declared_kind(self.files[shown].encode()))
-
-    def find(self, paths: Iterable[str]) -> Found:
-        folders = tuple("" if path == "." else f"{path}/" for path in paths)
-        sources = (self.read(name) for name in sorted(self.files) if name.startswith(folders))
-        return Found(tuple(source for source in sources if source.declares), ())
-
-    def beside(self, file: str, reference: str) -> str:
-        return posixpath.normpath(posixpath.join(posixpath.dirname(file), reference))
-
-    def full(self, shown: str) -> str:
-        return f"/{shown}"
-
-    def outside_repository(self, file: str, reference: str) -> bool:
-        return reference.startswith("../") and not file.startswith("../")
-
-    def rulesets_for(self, file: str) -> tuple[str, ...]:
-        folder, found = posixpath.dirname(file), []
-        while True:
-            beside = posixpath.join(folder, "rulesets")
-            if any(name.startswith(f"{beside}/") for name in self.files):
-                found.append(beside)
-            if not folder:
-                return tuple(found)
-            folder = posixpath.dirname(folder)
 
 
 def find_in(
@@ -64,10 +23,11 @@ def find_in(
     class_id: str | None = None,
 ) -> Findings:
     """Everything found in the files; `order` is that in which they are handed over."""
-    world = World(files)
-    asked = Overrides(today=date.fromisoformat(RACE_DAY), known_on=_day(known_on), on=_day(on), class_id=class_id)
+    source = NamedFiles({name: text.encode("utf-8", "surrogatepass") for name, text in files.items()})
+    overrides = Overrides(today=date.fromisoformat(RACE_DAY), known_on=_day(known_on), on=_day(on), class_id=class_id)
     names = sorted(files) if order is None else order
-    return check((source for name in names if (source := world.read(name)).declares), (), world, asked)
+    texts = [text for name in names if (text := source.read(name)).declares]
+    return check(texts, source, overrides)
 
 
 def _day(text: str | None) -> date | None:

@@ -112,9 +112,9 @@ def test_the_words_of_the_report_are_those_of_the_code() -> None:
 
 
 def test_two_runs_are_named_by_number_or_day_in_any_order(team: Path) -> None:
-    one = report(team, SEASON, "2", "6")["motor"]["comparison"]
+    one = report(team, SEASON, "--runs", "2", "6")["motor"]["comparison"]
     assert (one["first"]["number"], one["second"]["number"]) == (2, 6)
-    assert report(team, SEASON, "2026-04-27", "2026-03-02")["motor"]["comparison"] == one
+    assert report(team, SEASON, "--runs", "2026-04-27", "2026-03-02")["motor"]["comparison"] == one
     assert not one["rebuilds"]
 
 
@@ -167,16 +167,16 @@ def test_instruments_come_from_the_garage_above_from_the_one_that_is_named_or_fr
     ("words", "message"),
     [
         (("no.yaml",), "no.yaml: there is no such file"),
-        (("1.yaml", "1"), "name two runs to compare, or none; 1 is one"),
-        (("1.yaml", "1", "7"), "1.yaml: there is no bench run 7. The runs are 1: 1 March 2026; 2: 3 March 2026"),
-        (("1", "1.yaml", "2"), "name the file first and its two runs after it"),
-        (("1.yaml", "2.yaml", "1", "2"), "two runs are compared of one motor"),
-        (("1", "2"), "name the file of a motor, or of a setup with one, before its runs"),
+        (("1.yaml", "--runs", "1"), "Option '--runs' requires 2 arguments"),
+        (("1.yaml", "--runs", "1", "7"), "1.yaml: there is no bench run 7. The runs are 1: 1 March 2026; 2: 3 March 2026"),
+        (("1.yaml", "--runs", "1", "last"), "--runs: last is no run: give its number, 1 being the oldest, or its day"),
+        (("1.yaml", "2.yaml", "--runs", "1", "2"), "two runs are compared of one motor"),
+        (("--runs", "1", "2"), "Missing argument 'FILE...'"),
         (("garage.yaml",), "garage.yaml is a garage: name motors, or setups with a motor"),
         (("car.yaml",), "car.yaml states no motor"),
         (("one.yaml",), "one.yaml: there is one bench run only"),
         (("1.yaml", "--setup", "garage.yaml"), "garage.yaml says no `format: setup/1`"),
-        (("1.yaml", "--ruleset", "garage.yaml"), "garage.yaml is no sound ruleset to judge by"),
+        (("1.yaml", "--ruleset", "garage.yaml"), "garage.yaml is a garage, and not a ruleset to judge by"),
         (("1.yaml", "--report", "xml"), "there is no report xml"),
         (("1.yaml", "--report", "json:2.yaml"), "2.yaml is a speclint file"),
     ],

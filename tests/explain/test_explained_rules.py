@@ -4,7 +4,7 @@ from datetime import date
 
 import pytest
 
-from speclint.errors import UsageError
+from speclint.errors import FileProblemsError, UsageError
 from speclint.explain.names import explain
 from speclint.reports import Paper
 from speclint.workspace.ruleset_index import RulesetIndex
@@ -188,8 +188,10 @@ def test_a_name_that_leads_nowhere_is_answered_with_the_nearest(name: str, messa
 
 def test_a_ruleset_with_problems_of_its_own_is_not_explained_but_pointed_to() -> None:
     broken = index(league=LEAGUE, club=CLUB.replace("at_least: 4.2", "at_least: tall"))
-    with pytest.raises(UsageError, match=r"problems of its own: `speclint check rulesets/club\.yaml`"):
+    with pytest.raises(FileProblemsError, match=r"club has problems of its own: see rulesets/club\.yaml") as refused:
         page("club/stock", rulesets=broken)
+    assert len(refused.value.lines) == 1
+    assert refused.value.lines[0].startswith("rulesets/club.yaml:")
 
 
 def test_text_from_a_ruleset_cannot_steer_the_terminal() -> None:

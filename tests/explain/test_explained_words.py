@@ -29,7 +29,7 @@ from speclint.quantities.registry import BY_NAME, QUANTITIES
 from speclint.reports import Paper
 from speclint.resources import ruleset_texts
 from speclint.rules.checks import VERDICT_MEANINGS, Verdict
-from speclint.workspace.entries import Overrides
+from speclint.workspace.overrides import Overrides
 from speclint.workspace.ruleset_index import BUNDLED
 from tests.explain.two_rulesets import index
 
@@ -116,7 +116,7 @@ def test_a_problems_example_has_that_problem_and_no_other(problem: str, tmp_path
     folder = Folder(str(setups))
     source = folder.read("example.yaml")
     bundled = [FileText(f"{BUNDLED}{name}", text) for name, text in ruleset_texts()]
-    findings = check([source], bundled, folder, Overrides(today=date(2026, 3, 14)))
+    findings = check([source], folder, Overrides(today=date(2026, 3, 14)), bundled=bundled)
     assert {found.id for found in findings.problems} == {problem}
 
 

@@ -6,13 +6,13 @@ from functools import cache
 from pathlib import Path
 from typing import Any
 
-from speclint.check.gearing_plan import gear
 from speclint.files import FileText, Folder
 from speclint.gearing.case import Wanted
+from speclint.gearing.of_setup import gear
 from speclint.gearing.plan import Plan
 from speclint.problems import Problem
 from speclint.resources import ruleset_texts
-from speclint.workspace.entries import Overrides
+from speclint.workspace.overrides import Overrides
 from speclint.workspace.ruleset_index import BUNDLED
 
 PROJECT = Path(__file__).resolve().parents[2]
@@ -47,7 +47,8 @@ def rated(
     """The gearing of a file, named from a folder."""
     reader = Folder(str(folder))
     return gear(
-        reader.read(file), bundled(), reader, asked or Overrides(today=TODAY), Wanted(**wanted), entry, _ignored
+        reader.read(file), reader, asked or Overrides(today=TODAY), Wanted(**wanted),
+        entry=entry, bundled=bundled(), progress=_ignored,
     )  # fmt: skip
 
 

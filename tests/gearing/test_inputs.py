@@ -11,7 +11,7 @@ from speclint.physics.motor import speed_constant_rpm_per_v
 from speclint.problems import Problem
 from speclint.reports import Paper
 from speclint.reports.gearing import KINDS, write
-from speclint.workspace.entries import Overrides
+from speclint.workspace.overrides import Overrides
 from tests.gearing.geared_cars import BATTERY, BENCH, TRACK, demo, planned, rated, written
 
 SHEET = "{ab_mohm: 28, bc_mohm: 28, ca_mohm: 28, winding_c: 25}"

@@ -24,7 +24,7 @@ from speclint.quantities.registry import QUANTITIES
 from speclint.readings.measured import Measured
 from speclint.workspace.cars import Assembly
 from speclint.workspace.loaded import Files, load
-from tests.check.world import World
+from speclint.workspace.source import NamedFiles
 from tests.properties.strategies import Data, cars, setup, written
 
 K = 235.0
@@ -163,7 +163,7 @@ def test_every_computed_quantity_that_an_instrument_blurs_is_among_them() -> Non
 
 def _measured(car: Data, name: str) -> Any:
     text = written(setup(car))
-    world = World({"car.yaml": text})
+    world = NamedFiles({"car.yaml": text.encode()})
     files = Files(world)
     document = load(FileText("car.yaml", text, None, "setup")).sound
     assert document is not None

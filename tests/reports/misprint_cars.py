@@ -8,7 +8,7 @@ from speclint.check.pipeline import check
 from speclint.files import FileText, Folder
 from speclint.findings import Findings
 from speclint.resources import ruleset_texts
-from speclint.workspace.entries import Overrides
+from speclint.workspace.overrides import Overrides
 from speclint.workspace.ruleset_index import BUNDLED
 from tests.console import DATA
 
@@ -29,4 +29,4 @@ CARS: Final = {
 def findings(*files: str) -> Findings:
     folder = Folder(str(MISPRINTS))
     bundled = [FileText(f"{BUNDLED}{name}", text) for name, text in ruleset_texts()]
-    return check(folder.find(files).texts, bundled, folder, Overrides(today=date(2026, 3, 1)))
+    return check(folder.find(files).texts, folder, Overrides(today=date(2026, 3, 1)), bundled=bundled)

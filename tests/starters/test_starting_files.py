@@ -25,9 +25,11 @@ from speclint.rulesets.model import FlatClass, Ruleset
 from speclint.starters.draft import with_all_offered
 from speclint.starters.options import KINDS, TAKEN, StarterOptions
 from speclint.starters.start import start
-from speclint.workspace.entries import Overrides
-from speclint.workspace.loaded import load
+from speclint.workspace.loaded import Files, load
+from speclint.workspace.overrides import Overrides
 from speclint.workspace.ruleset_index import BUNDLED, RulesetIndex, index_rulesets
+from speclint.workspace.source import NamedFiles
+from speclint.workspace.workspace import Workspace
 
 MARCH = date(2026, 3, 14)
 BARE = StarterOptions(today=MARCH)
@@ -36,6 +38,11 @@ SOURCES = [FileText(f"{BUNDLED}{name}", text) for name, text in ruleset_texts()]
 
 def bundled() -> RulesetIndex:
     return index_rulesets([load(source) for source in SOURCES])
+
+
+def opened(reference: str) -> Workspace:
+    overrides = Overrides(today=MARCH, ruleset=reference or None)
+    return Workspace(Files(NamedFiles({})), overrides, bundled=SOURCES)
 
 
 CLASSES = [
@@ -59,7 +66,7 @@ def flat(ruleset: str, class_id: str) -> FlatClass:
 def findings(text: str, folder: Path) -> Findings:
     (folder / "new.yaml").write_text(text, encoding="utf-8")
     reader = Folder(str(folder))
-    return check([reader.read("new.yaml")], SOURCES, reader, Overrides(today=MARCH))
+    return check([reader.read("new.yaml")], reader, Overrides(today=MARCH), bundled=SOURCES)
 
 
 def document(text: str) -> dict[str, Any]:
@@ -72,7 +79,7 @@ def document(text: str) -> dict[str, Any]:
 
 @pytest.mark.parametrize("kind", KINDS)
 def test_a_bare_one_passes_check_and_so_does_all_that_it_offers(kind: str, tmp_path: Path) -> None:
-    text = start(kind, BARE, bundled)
+    text = start(kind, BARE, opened)
     for version in (text, with_all_offered(text)):
         loaded = load(FileText("new.yaml", version))
         assert loaded.format == f"{kind}/1"
@@ -87,7 +94,7 @@ def test_a_bare_one_passes_check_and_so_does_all_that_it_offers(kind: str, tmp_p
 def test_a_setup_for_a_class_is_never_illegal_and_all_that_it_offers_is_sound(
     ruleset: str, class_id: str, tmp_path: Path
 ) -> None:
-    text = start("setup", replace(BARE, ruleset=ruleset, class_id=class_id, on=MARCH), bundled)
+    text = start("setup", replace(BARE, ruleset=ruleset, class_id=class_id, on=MARCH), opened)
     found = findings(text, tmp_path)
     assert found.problems == ()
     assert [entry.verdict for entry in found.entries] == [Verdict.NOT_SHOWN]
@@ -97,7 +104,7 @@ def test_a_setup_for_a_class_is_never_illegal_and_all_that_it_offers_is_sound(
 
 @every_class
 def test_a_setup_for_a_class_offers_every_key_that_its_rules_rest_on(ruleset: str, class_id: str) -> None:
-    text = start("setup", replace(BARE, ruleset=ruleset, class_id=class_id, on=MARCH), bundled)
+    text = start("setup", replace(BARE, ruleset=ruleset, class_id=class_id, on=MARCH), opened)
     data = document(with_all_offered(text))
     motor = data.get("motor", {})
     homes = {Home.SETUP: data, Home.MOTOR: motor, Home.SHEET: motor.get("factory_sheet")}
@@ -120,7 +127,7 @@ def test_a_setup_for_a_class_offers_every_key_that_its_rules_rest_on(ruleset: st
 @every_class
 def test_what_is_offered_for_a_choice_is_a_choice_that_is_allowed(ruleset: str, class_id: str, tmp_path: Path) -> None:
     """With every example taken over, no rule on a stated text, flag, count or setting is broken."""
-    text = start("setup", replace(BARE, ruleset=ruleset, class_id=class_id, on=MARCH, venue="indoor"), bundled)
+    text = start("setup", replace(BARE, ruleset=ruleset, class_id=class_id, on=MARCH, venue="indoor"), opened)
     found = findings(
         with_all_offered(text).replace("garage: ../garage.yaml\n", "").replace("track:", "#track:"), tmp_path
     )
@@ -136,7 +143,7 @@ def test_what_is_offered_for_a_choice_is_a_choice_that_is_allowed(ruleset: str, 
 
 def test_a_setup_for_a_class_in_part() -> None:
     options = replace(BARE, name="Car 7", ruleset="harbour-city", class_id="stock-17", on=MARCH, venue="indoor")
-    text = start("setup", options, bundled, modeline="../schemas/setup-1.schema.json")
+    text = start("setup", options, opened, modeline="../schemas/setup-1.schema.json")
     assert text.startswith(
         "# yaml-language-server: $schema=../schemas/setup-1.schema.json\n# One car as it will be raced."
     )
@@ -173,7 +180,7 @@ entries:
 
 def test_with_a_motor_file_the_setup_names_it_and_says_what_it_must_state() -> None:
     options = replace(BARE, ruleset="harbour-city", class_id="stock-17", motor="../motors/00417.yaml")
-    text = start("setup", options, bundled)
+    text = start("setup", options, opened)
     assert document(text)["motor"] == "../motors/00417.yaml"
     assert "The class asks for these keys of the motor's file: turns, part," in text
     assert "timing_deg:" not in text
@@ -181,14 +188,14 @@ def test_with_a_motor_file_the_setup_names_it_and_says_what_it_must_state() -> N
 
 def test_a_motor_for_a_class_tells_the_rules_beside_its_keys() -> None:
     options = replace(BARE, ruleset="harbour-city", class_id="stock-17", turns=17.5, serial="00417")
-    text = start("motor", options, bundled)
+    text = start("motor", options, opened)
     assert "# Rule timing (4.4): 36 to 40°.\n#timing_deg: 38\n" in text
     assert document(text) == {"format": "motor/1", "turns": 17.5, "serial": "00417"}
 
 
 @pytest.mark.parametrize(("kind", "homes"), [("setup", {Home.SETUP}), ("motor", {Home.MOTOR, Home.BENCH})])
 def test_every_quantity_of_the_registry_appears_by_itself_with_its_meaning(kind: str, homes: set[Home]) -> None:
-    text = start(kind, BARE, bundled)
+    text = start(kind, BARE, opened)
     data = document(with_all_offered(text))
     words = " ".join(text.replace("# ", " ").split())
     for known in QUANTITIES:
@@ -204,7 +211,7 @@ def test_every_quantity_of_the_registry_appears_by_itself_with_its_meaning(kind:
 def test_a_ruleset_on_another_one_takes_its_limits_over_and_its_examples_hold(
     ruleset: str, class_id: str, tmp_path: Path
 ) -> None:
-    text = start("ruleset", replace(BARE, id="new-club", based_on=ruleset, class_id=class_id), bundled)
+    text = start("ruleset", replace(BARE, id="new-club", based_on=ruleset, class_id=class_id), opened)
     found = findings(text, tmp_path)
     assert found.problems == ()
     assert load(FileText("new.yaml", with_all_offered(text))).problems == ()
@@ -214,7 +221,7 @@ def test_a_ruleset_on_another_one_takes_its_limits_over_and_its_examples_hold(
 
 
 def test_a_rulesets_examples_are_a_car_on_the_limit_and_one_beyond() -> None:
-    data = document(start("ruleset", BARE, bundled))
+    data = document(start("ruleset", BARE, opened))
     assert [example["expect"] for example in data["examples"]] == [
         {"final-drive": "legal", "weight": "legal"},
         {"final-drive": "illegal", "weight": "illegal"},
@@ -224,7 +231,7 @@ def test_a_rulesets_examples_are_a_car_on_the_limit_and_one_beyond() -> None:
 
 
 def test_a_garage_invents_no_accuracy_and_no_parts() -> None:
-    data = document(start("garage", replace(BARE, name="Quay Street", track="harbour-hall"), bundled))
+    data = document(start("garage", replace(BARE, name="Quay Street", track="harbour-hall"), opened))
     assert all(set(instrument) == {"unit"} for instrument in data["instruments"].values())
     assert "parts_box" not in data
     assert set(data["tracks"]) == {"harbour-hall"}
@@ -236,15 +243,15 @@ PRINTABLE = st.text(min_size=1, max_size=40)
 @settings(max_examples=60, deadline=None)
 @given(name=PRINTABLE, kind=st.sampled_from(["setup", "motor", "garage"]))
 def test_any_name_comes_back_as_it_was_given(name: str, kind: str) -> None:
-    text = start(kind, replace(BARE, name=name), bundled)
+    text = start(kind, replace(BARE, name=name), opened)
     assert document(text)["name"] == name
 
 
 @settings(max_examples=40, deadline=None)
 @given(title=PRINTABLE, part=PRINTABLE, serial=PRINTABLE)
 def test_any_title_part_and_serial_come_back_as_they_were_given(title: str, part: str, serial: str) -> None:
-    assert document(start("ruleset", replace(BARE, name=title), bundled))["title"] == title
-    motor = document(start("motor", replace(BARE, part=part, serial=serial), bundled))
+    assert document(start("ruleset", replace(BARE, name=title), opened))["title"] == title
+    motor = document(start("motor", replace(BARE, part=part, serial=serial), opened))
     assert (motor["part"], motor["serial"]) == (part, serial)
 
 
@@ -271,7 +278,7 @@ def test_any_title_part_and_serial_come_back_as_they_were_given(title: str, part
     ],
 )
 def test_names_that_yaml_would_take_for_something_else_stay_text(name: str) -> None:
-    assert document(start("setup", replace(BARE, name=name), bundled))["name"] == name
+    assert document(start("setup", replace(BARE, name=name), opened))["name"] == name
 
 
 @pytest.mark.parametrize(
@@ -281,7 +288,7 @@ def test_names_that_yaml_would_take_for_something_else_stay_text(name: str) -> N
         (
             "setup",
             {"ruleset": "harbour-city"},
-            "--ruleset needs --class beside it; the classes of harbour-city@2026.2 are buggy-2wd,",
+            "--ruleset needs --class beside it; the classes of harbour-city are buggy-2wd,",
         ),
         (
             "setup",
@@ -309,15 +316,15 @@ def test_names_that_yaml_would_take_for_something_else_stay_text(name: str) -> N
 )
 def test_a_wish_that_cannot_be_is_refused_with_the_reason(kind: str, options: dict[str, Any], message: str) -> None:
     with pytest.raises(UsageError) as refused:
-        start(kind, replace(BARE, **options), bundled)
+        start(kind, replace(BARE, **options), opened)
     assert message in str(refused.value)
 
 
 def test_the_ruleset_is_the_one_in_force_today_unless_a_day_is_named() -> None:
     late = StarterOptions(today=date(1999, 1, 1), ruleset="harbour-city", class_id="stock-17")
     with pytest.raises(UsageError, match="--on gives another day"):
-        start("setup", late, bundled)
-    text = start("setup", replace(late, on=date(2026, 1, 10)), bundled)
+        start("setup", late, opened)
+    text = start("setup", replace(late, on=date(2026, 1, 10)), opened)
     assert "of harbour-city 2026.1" in text
 
 

@@ -1,0 +1,61 @@
+"""What is said of the files themselves: their problems, pins that do not hold, rulesets on trial, motors in no car."""
+
+from collections.abc import Iterable, Iterator, Sequence
+
+from speclint.advice.model import RulesetCase
+from speclint.check.advising import advised, motor_alone
+from speclint.check.outcome import Outcome
+from speclint.check.pins import pin_problems
+from speclint.findings import NotJudged
+from speclint.models.garages import garage_of
+from speclint.workspace.loaded import Loaded
+from speclint.workspace.workspace import Workspace
+
+
+def file_outcomes(workspace: Workspace, listed: Sequence[Loaded]) -> Iterator[Outcome]:
+    """The problems of all files that were read, whoever named them, and the setups that are not judged for theirs."""
+    files = workspace.files
+    yield Outcome(problems=(*workspace.index.problems, *files.troubles))
+    names = {loaded.file for loaded in listed}
+    for loaded in files.all:
+        # What is not there has no line to point at: whoever names it says so.
+        if loaded.file in names or loaded.is_there:
+            yield Outcome(problems=loaded.problems)
+        if loaded.format == "garage/1" and loaded.sound is not None:
+            yield Outcome(problems=tuple(pin_problems(garage_of(loaded.sound), workspace.index.library)))
+    yield Outcome(not_judged=tuple(_not_judged(loaded) for loaded in listed if _is_unsound_setup(loaded)))
+
+
+def ruleset_outcomes(workspace: Workspace, listed: Iterable[Loaded]) -> Iterator[Outcome]:
+    """The examples of the rulesets among these files put to the test, and the advice on them."""
+    index = workspace.index
+    names = {loaded.file for loaded in listed}
+    for file, (ruleset, document) in index.documents.items():
+        if file in names and index.is_whole(ruleset):
+            yield _on_trial(RulesetCase(ruleset, document, index.library, workspace.overrides.today))
+
+
+def motor_outcomes(workspace: Workspace, listed: Iterable[Loaded]) -> Iterator[Outcome]:
+    """Records and advice of the motor files that no car has; with a car its instruments are known too."""
+    for loaded in listed:
+        if loaded.format == "motor/1" and loaded.sound is not None and loaded.file not in workspace.fitted_motors:
+            problems, advice = advised(motor_alone(loaded.sound))
+            yield Outcome(problems=problems, advice=advice)
+
+
+def _on_trial(case: RulesetCase) -> Outcome:
+    from speclint.advice.on_rulesets import advice_on_ruleset
+    from speclint.check.examples import example_problems  # a racer's run checks none
+
+    problems = tuple(example_problems(case.ruleset, case.document, case.library))
+    return Outcome(problems=problems, advice=tuple(advice_on_ruleset(case)))
+
+
+def _is_unsound_setup(loaded: Loaded) -> bool:
+    return loaded.format == "setup/1" and bool(loaded.problems)
+
+
+def _not_judged(loaded: Loaded) -> NotJudged:
+    count = len(loaded.problems)
+    reason = "the file has a problem" if count == 1 else f"the file has {count} problems"
+    return NotJudged(loaded.file, reason, loaded.problems[0].place)

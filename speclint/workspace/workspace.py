@@ -1,0 +1,156 @@
+"""A repository, opened for one command: what its files hold, which rulesets there are, and which rules an entry has."""
+
+from collections.abc import Iterable, Iterator
+from datetime import date
+
+from speclint.errors import UsageError
+from speclint.files import FileText
+from speclint.models.setups import Entry, Setup
+from speclint.problems import Problem
+from speclint.rules.rulebook import Rulebook, rulebook
+from speclint.rulesets.library import NotFound
+from speclint.rulesets.model import FlatClass
+from speclint.workspace.cars import Assembled, Assembly
+from speclint.workspace.entries import ResolvedEntry, UnresolvedEntry
+from speclint.workspace.loaded import Files, Loaded
+from speclint.workspace.overrides import (
+    NamedRuleset,
+    Overrides,
+    UnsoundRuleset,
+    is_file_name,
+    overridden,
+    ruleset_by_id,
+    ruleset_in_file,
+)
+from speclint.workspace.ruleset_index import RulesetIndex, index_rulesets
+
+
+class Workspace:
+    """One object that every command asks; the rules of a class on a day are worked out once for all cars in it.
+
+    Args:
+        files: reads files, each once.
+        overrides: what the command line puts over entries.
+        listed: files under the paths of the command; rulesets among them count wherever they stand.
+        near: names of files whose `rulesets` folders, beside and above, count too.
+        bundled: the rulesets that come with speclint.
+
+    Raises:
+        UsageError: what is asked for as a ruleset is none, or does not have the class that is asked for.
+        UnreadableError: the ruleset that is asked for cannot be read.
+    """
+
+    def __init__(
+        self,
+        files: Files,
+        overrides: Overrides,
+        *,
+        listed: Iterable[Loaded] = (),
+        near: Iterable[str] = (),
+        bundled: Iterable[FileText] = (),
+    ) -> None:
+        self.files = files
+        self.overrides = overrides
+        by_identity: dict[str, Loaded] = {}
+        asked_file = self._asked_file()
+        for loaded in (*listed, *self._around(near), *asked_file, *map(files.take, bundled)):
+            if loaded.format == "ruleset/1":
+                by_identity.setdefault(files.source.full(loaded.file), loaded)
+        first = next((by_identity.get(files.source.full(loaded.file), loaded) for loaded in asked_file), None)
+        self.index: RulesetIndex = index_rulesets(by_identity.values(), None if first is None else first.file)
+        self.ruleset: NamedRuleset | UnsoundRuleset | None = None
+        if first is not None:
+            self.ruleset = ruleset_in_file(first, self.index, overrides)
+        elif overrides.ruleset is not None:
+            self.ruleset = ruleset_by_id(overrides.ruleset, self.index, overrides)
+        self._assembly = Assembly(files.source, files.named, self.index.instruments)
+        self._books: dict[tuple[str, str | None, str, date, date | None], Rulebook | NotFound] = {}
+
+    def car(self, setup: Setup) -> Assembled:
+        """The car of a sound setup, with its motor and its garage."""
+        return self._assembly.car(setup)
+
+    def named_by(self, setup: Setup) -> tuple[str, ...]:
+        """The files that a setup names: its motor's and its garage's."""
+        references = (setup.motor, setup.garage)
+        return tuple(self.files.source.beside(setup.document.file, name) for name in references if name is not None)
+
+    @property
+    def fitted_motors(self) -> frozenset[str]:
+        """The files of the motors in the cars so far."""
+        return self._assembly.fitted_motors
+
+    def entries(self, setup: Setup) -> tuple[ResolvedEntry | UnresolvedEntry, ...]:
+        """The entries of a setup as asked for, each with its rules; none under a ruleset that has problems."""
+        if isinstance(self.ruleset, UnsoundRuleset):
+            return ()
+        return tuple(
+            self.resolved(changed, stated) for changed, stated in overridden(setup, self.ruleset, self.overrides)
+        )
+
+    def resolved(self, entry: Entry, stated: Entry | None) -> ResolvedEntry | UnresolvedEntry:
+        """An entry with its rules; `stated` is what the file says where the command line puts something over it."""
+        book = self._book(entry)
+        if not isinstance(book, NotFound):
+            return ResolvedEntry(entry, book)
+        # A line that is wrong by itself stays so, whatever is put over another part of it; with another ruleset in
+        # place of its own nobody can tell.
+        by_itself = None if stated is None else self._book(stated, is_overridden=False)
+        is_wrong = self.ruleset is None and isinstance(by_itself, NotFound) and by_itself.problem == book.problem
+        return UnresolvedEntry(entry, book, is_overridden=not is_wrong)
+
+    @property
+    def refusal(self) -> tuple[Problem, ...]:
+        """The problems of the ruleset that was asked for, where it judges nobody for these."""
+        return self.causes(self.ruleset) if isinstance(self.ruleset, UnsoundRuleset) else ()
+
+    def causes(self, why: NotFound | UnsoundRuleset) -> tuple[Problem, ...]:
+        """What is wrong with the ruleset's own file, where that is why nothing is judged by it."""
+        if not why.file:
+            return ()
+        of_index = (problem for problem in self.index.problems if problem.place.file == why.file)
+        return tuple(dict.fromkeys((*self.files.named(why.file).problems, *of_index)))
+
+    def refuse_overrides(self, entries: Iterable[ResolvedEntry | UnresolvedEntry]) -> None:
+        """Stops where the command line leaves no entry that can be judged: that is its mistake, and no file's.
+
+        Raises:
+            UsageError: every one of the entries is without rules because of what is put over it.
+        """
+        resolved = tuple(entries)
+        mistaken = [entry for entry in resolved if isinstance(entry, UnresolvedEntry) and entry.is_overridden]
+        if mistaken and len(mistaken) == len(resolved) and not any(entry.why.file for entry in mistaken):
+            raise UsageError(mistaken[0].why.message)
+
+    def _around(self, near: Iterable[str]) -> Iterator[Loaded]:
+        for folder in sorted({folder for file in near for folder in self.files.source.rulesets_for(file)}):
+            yield from self.files.under(folder)
+
+    def _asked_file(self) -> tuple[Loaded, ...]:
+        """The file of the ruleset that the command line names, where it names a file and not an id."""
+        reference = self.overrides.ruleset
+        if reference is None:
+            return ()
+        loaded = self.files.named(reference)
+        is_missing = bool(loaded.problems) and loaded.problems[0].id == "file-missing"
+        return () if is_missing and not is_file_name(reference) else (loaded,)
+
+    def _book(self, entry: Entry, *, is_overridden: bool = True) -> Rulebook | NotFound:
+        known_on = self.overrides.known_on if is_overridden else None
+        key = (entry.ruleset, entry.version, entry.class_id, entry.on, known_on)
+        book = self._books.get(key)
+        if book is None:
+            book = self._books[key] = self._worked_out(entry, known_on)
+        return book
+
+    def _worked_out(self, entry: Entry, known_on: date | None) -> Rulebook | NotFound:
+        index = self.index
+        ruleset = index.ruleset(entry.ruleset, entry.version, entry.on, known_on)
+        if isinstance(ruleset, NotFound):
+            return ruleset
+        flat = index.library.flat(ruleset, entry.class_id, known_on)
+        if isinstance(flat, NotFound):
+            return flat
+        following = index.library.following(ruleset, entry.on, known_on)
+        coming = None if following is None else index.library.flat(following, entry.class_id, known_on)
+        return rulebook(flat, entry.on, known_on, coming if isinstance(coming, FlatClass) else None)
