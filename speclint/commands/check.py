@@ -25,6 +25,7 @@ from speclint.reports import KINDS, write
 if TYPE_CHECKING:
     from speclint.files import Folder
     from speclint.rules.checks import Remedy
+    from speclint.workspace.source import Source
 
 __all__ = ["check"]
 
@@ -34,6 +35,9 @@ __all__ = ["check"]
 @report_option(KINDS)
 @overriding_options
 @click.option("--known-on", type=Day(), help="Leave out what was published after this day.")
+@click.option(
+    "--as-of", metavar="REV|DATE", help="Check the files of this git revision, or as they were committed on this day."
+)
 @click.option("--apply", "number", type=click.IntRange(min=1), metavar="N", help="Put the Nth remedy into the files.")
 @click.option("--strict", is_flag=True, help="Also fail on what is not shown, and on close calls.")
 @click.option("--no-advice", is_flag=True, help="Leave out the advice; it changes no verdict anyway.")
@@ -47,6 +51,7 @@ def check(
     class_id: str | None,
     on: date | None,
     known_on: date | None,
+    as_of: str | None,
     number: int | None,
     strict: bool,
     no_advice: bool,
@@ -75,7 +80,11 @@ def check(
     gc.disable()
     folder = current_folder()
     refuse_clashes(reports, folder)
-    found = folder.find(paths or (".",), pass_over=pass_over)
+    if as_of is not None and number is not None:
+        raise UsageError("--apply changes the files as they are now, and --as-of looks at earlier ones: leave one out")
+    source: Source = folder if as_of is None else _as_committed(as_of)
+    paths = paths or (".",)
+    found = source.find(paths, pass_over=pass_over)
     for trouble in found.troubles:
         note(trouble)
     for file in found.passed_over:
@@ -85,12 +94,12 @@ def check(
     overrides = overrides_of(folder, ruleset=ruleset, class_id=class_id, on=on, known_on=known_on)
     bundled, progress = bundled_rulesets(), counter()
     try:
-        findings = check_files(found.texts, folder, overrides, bundled=bundled, progress=progress)
+        findings = check_files(found.texts, source, overrides, bundled=bundled, progress=progress)
     finally:
         progress.wipe()
     if number is not None:
         _apply(chosen_remedy(findings.car_remedies, number), folder)
-        mended = folder.find(paths or (".",), pass_over=pass_over)
+        mended = folder.find(paths, pass_over=pass_over)
         findings = check_files(mended.texts, folder, overrides, bundled=bundled)
     if no_advice:
         findings = replace(findings, advice=())
@@ -101,6 +110,14 @@ def check(
         raise click.exceptions.Exit(EXIT_USAGE)
     if findings.failed(strict=strict) and not delivered.seen_enough:
         raise click.exceptions.Exit(EXIT_FAILED)
+
+
+def _as_committed(as_of: str) -> "Source":
+    """The files of an earlier revision, named from the current folder."""
+    from speclint.history import place_in_repository, revision
+    from speclint.workspace.source import NamedFiles
+
+    return NamedFiles(revision(".", as_of), place_in_repository("."))
 
 
 def _apply(remedy: "Remedy", folder: "Folder") -> None:

@@ -16,8 +16,8 @@ class Source(Protocol):
         """The text of a file, or the problem that kept it from being read."""
         ...
 
-    def find(self, paths: tuple[str, ...]) -> Found:
-        """The speclint files under the paths."""
+    def find(self, paths: Iterable[str], *, pass_over: bool = False) -> Found:
+        """The speclint files under the paths; with `pass_over` nothing is said of those that are named and are none."""
         ...
 
     def beside(self, file: str, reference: str) -> str:
@@ -42,48 +42,80 @@ class Source(Protocol):
 
 
 class NamedFiles:
-    """Files by their names from the top of one repository, with "/" between the parts; what they hold is bytes."""
+    """The files of one repository in a mapping, such as those of a git revision or of an editor.
 
-    def __init__(self, files: Mapping[str, bytes]) -> None:
+    Args:
+        files: what they hold, by their names from the repository's top, with "/" between the parts.
+        place: the folder, named likewise, from which people are shown names, as those of a current folder.
+    """
+
+    def __init__(self, files: Mapping[str, bytes], place: str = "") -> None:
         self._files = files
+        self._place = posixpath.normpath(place) if place else ""
 
     def read(self, shown: str) -> FileText:
         """The text of a file, or the problem that kept it from being read."""
-        if shown not in self._files:
+        data = self._files.get(self.full(shown))
+        if data is None:
             return FileText(shown, "", Problem("file-missing", "there is no such file", Place(shown)))
-        return file_text(shown, self._files[shown])
+        return file_text(shown, data)
 
-    def find(self, paths: Iterable[str]) -> Found:
+    def find(self, paths: Iterable[str], *, pass_over: bool = False) -> Found:
         """The YAML files under the paths that declare a format of speclint's."""
-        wanted = [posixpath.normpath(path) for path in paths]
-        names = sorted(name for name in self._files if name.lower().endswith((".yaml", ".yml")))
-        texts = (self.read(name) for name in names if any(_is_under(name, path) for path in wanted))
-        return Found(tuple(text for text in texts if text.declares), ())
+        texts: dict[str, FileText] = {}
+        passed_over: list[str] = []
+        troubles: list[str] = []
+        for path in paths:
+            top = self.full(path)
+            named = [self.read(self._shown(top))] if top in self._files else []
+            under = [self.read(self._shown(name)) for name in self._files if _is_yaml(name) and _is_under(name, top)]
+            texts.update((text.file, text) for text in (*named, *under) if text.declares)
+            if not named and not under:
+                troubles.append(f"{path}: there is no such file or folder")
+            passed_over += [text.file for text in named if not text.declares and not pass_over]
+        in_order = tuple(texts[name] for name in sorted(texts))
+        return Found(in_order, tuple(sorted(set(troubles))), tuple(sorted(set(passed_over))))
 
     def beside(self, file: str, reference: str) -> str:
         """The name of a file that another one names by a path from its own folder."""
-        return posixpath.normpath(posixpath.join(posixpath.dirname(file), reference))
+        return self._shown(posixpath.normpath(posixpath.join(posixpath.dirname(self.full(file)), reference)))
 
     def full(self, shown: str) -> str:
-        """The name itself, as no file has two."""
-        return posixpath.normpath(shown)
+        """The name from the repository's top."""
+        return posixpath.normpath(posixpath.join(self._place, shown))
 
     def outside_repository(self, file: str, reference: str) -> bool:  # noqa: ARG002 - all files are in one repository
         """Whether a name leads out of the repository."""
-        return reference.startswith(("../", "/"))
+        return self.full(reference).startswith(("../", "/"))
 
     def rulesets_for(self, file: str) -> tuple[str, ...]:
         """The folders `rulesets` beside a file and above it, the nearest first."""
         candidates = (posixpath.normpath(posixpath.join(folder, "rulesets")) for folder in self.above(file))
-        return tuple(folder for folder in candidates if any(name.startswith(f"{folder}/") for name in self._files))
+        return tuple(folder for folder in candidates if any(_is_under(name, self.full(folder)) for name in self._files))
 
     def above(self, file: str) -> tuple[str, ...]:
-        """The folder of a file and those above it."""
-        folders = [posixpath.dirname(file)]
+        """The folder of a file and those above it, up to the repository's top."""
+        folders = [posixpath.dirname(self.full(file))]
         while folders[-1]:
             folders.append(posixpath.dirname(folders[-1]))
-        return tuple(folder or "." for folder in folders)
+        return tuple(self._shown(folder or ".") for folder in folders)
+
+    def _shown(self, name: str) -> str:
+        """A name from the top as it is shown from the place."""
+        place, parts = _parts(self._place), _parts(name)
+        shared = 0
+        while shared < min(len(place), len(parts)) and place[shared] == parts[shared]:
+            shared += 1
+        return "/".join((*[".."] * (len(place) - shared), *parts[shared:])) or "."
 
 
-def _is_under(name: str, path: str) -> bool:
-    return path in (".", name) or name.startswith(f"{path}/")
+def _parts(name: str) -> list[str]:
+    return [part for part in name.split("/") if part not in ("", ".")]
+
+
+def _is_under(name: str, folder: str) -> bool:
+    return folder == "." or name.startswith(f"{folder}/")
+
+
+def _is_yaml(name: str) -> bool:
+    return name.lower().endswith((".yaml", ".yml"))

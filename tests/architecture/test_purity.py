@@ -27,6 +27,13 @@ FILES = frozenset({"open", "read_text", "write_text", "read_bytes", "write_bytes
 FOR_HELP_ONLY = ("rich", "jinja2", "jsonschema", "importlib.metadata", "numpy", "asyncio")
 
 
+PROGRAMS = {"history.py": "git"}
+"""The only modules that start another program, and which: a signature's program will have a room of its own."""
+
+STARTS = frozenset({"system", "popen", "Popen", "posix_spawn", "posix_spawnp", "fork", "forkpty", "startfile"})
+"""Names of calls that start a program, beside those of `subprocess` and the families of `os.exec` and `os.spawn`."""
+
+
 def modules() -> list[str]:
     return sorted(
         path.relative_to(PACKAGE).as_posix() for path in PACKAGE.rglob("*.py") if "_shipped" not in path.parts
@@ -63,8 +70,25 @@ def test_every_module_says_in_its_first_line_what_lives_there(module: str) -> No
     assert docstring[0].isupper() or docstring.startswith(("`", "speclint"))
 
 
+@pytest.mark.parametrize("module", modules())
+def test_only_one_room_starts_a_program_and_that_is_git(module: str) -> None:
+    text = (PACKAGE / module).read_text(encoding="utf-8")
+    started = {name for name, _ in calls(module) if name in STARTS or name.startswith(("exec", "spawn"))}
+    if module not in PROGRAMS:
+        assert "subprocess" not in text
+        assert started == set()
+        return
+    first_words = {
+        word.value
+        for node in ast.walk(ast.parse(text))
+        if isinstance(node, ast.Call) and isinstance(node.func, ast.Attribute) and node.func.attr == "run"
+        if isinstance(node.args[0], ast.List) and isinstance(word := node.args[0].elts[0], ast.Constant)
+    }
+    assert first_words == {PROGRAMS[module]}
+
+
 def test_the_lists_name_modules_that_are_there() -> None:
-    assert {*SHELL, *ON_CLOCK, *ON_FILES} <= set(modules())
+    assert {*SHELL, *ON_CLOCK, *ON_FILES, *PROGRAMS} <= set(modules())
 
 
 @pytest.mark.parametrize("arguments", [("--version",), ("--help",), ("check", "--help")])

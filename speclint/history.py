@@ -1,0 +1,132 @@
+"""A repository's files as they were: the only room that starts git, and never one that changes anything."""
+
+import os
+import subprocess
+from collections.abc import Iterator, Mapping
+from datetime import date
+from functools import cached_property
+from typing import Final
+
+from speclint.errors import UsageError
+
+_YAML: Final = (".yaml", ".yml")
+_PLAIN_FILES: Final = ("100644", "100755")
+_TIMEOUT_S: Final = 60.0
+"""Longer than any of these commands takes on a repository that people keep by hand."""
+
+
+class Revision(Mapping[str, bytes]):
+    """The YAML files of one commit by their names from the repository's top; they are read together, when first asked for."""
+
+    def __init__(self, top: str, commit: str) -> None:
+        self.commit = commit
+        self._top = top
+
+    def __getitem__(self, name: str) -> bytes:
+        return self._contents[name]
+
+    def __iter__(self) -> Iterator[str]:
+        return iter(self._contents)
+
+    def __len__(self) -> int:
+        return len(self._contents)
+
+    @cached_property
+    def _contents(self) -> dict[str, bytes]:
+        blobs: dict[str, str] = {}
+        for line in _run(self._top, "ls-tree", "-r", "-z", "--full-tree", self.commit).split(b"\0"):
+            described, _, name = line.partition(b"\t")
+            mode, _, object_id = described.decode().partition(" blob ")
+            shown = os.fsdecode(name)
+            if mode in _PLAIN_FILES and shown.lower().endswith(_YAML):
+                blobs[shown] = object_id
+        request = "".join(f"{object_id}\n" for object_id in blobs.values()).encode()
+        return dict(zip(blobs, _blobs(_run(self._top, "cat-file", "--batch", stdin=request)), strict=True))
+
+
+def revision(folder: str, name: str) -> Revision:
+    """The files of a commit.
+
+    Args:
+        folder: a folder of the repository.
+        name: a commit, a tag or a branch, or a day: then the last commit before its end.
+
+    Raises:
+        UsageError: there is no git, no repository, no such revision, or it lies beyond the end of a shallow clone.
+    """
+    top = os.fsdecode(_run(folder, "rev-parse", "--show-toplevel").rstrip(b"\r\n"))
+    commit = _commit(top, name)
+    if not commit and _run(top, "rev-parse", "--is-shallow-repository").strip() == b"true":
+        raise UsageError(
+            f"{name} is not among the commits that were fetched: this clone is shallow, and `git fetch --unshallow`"
+            " brings the rest"
+        )
+    if not commit and _day(name) is not None:
+        raise UsageError(f"the repository has no commit of {name} or before it")
+    if not commit:
+        raise UsageError(f"there is no revision {name}: name a commit, a tag or a branch, or a day as 2026-03-14")
+    return Revision(top, commit)
+
+
+def place_in_repository(folder: str) -> str:
+    """The name of a folder from its repository's top, with "/" behind it; "" at the top itself.
+
+    Raises:
+        UsageError: there is no git, or no repository.
+    """
+    return os.fsdecode(_run(folder, "rev-parse", "--show-prefix").rstrip(b"\r\n"))
+
+
+def _commit(top: str, name: str) -> str:
+    day = _day(name)
+    if day is not None:
+        before = f"--before={day.isoformat()}T23:59:59"
+        return _run(top, "rev-list", "--max-count=1", before, "HEAD", may_fail=True).decode().strip()
+    words = ("rev-parse", "--verify", "--quiet", "--end-of-options", f"{name}^{{commit}}")
+    return _run(top, *words, may_fail=True).decode().strip()
+
+
+def _day(name: str) -> date | None:
+    try:
+        return date.fromisoformat(name) if len(name) == len("2026-03-14") else None
+    except ValueError:
+        return None
+
+
+def _blobs(answer: bytes) -> Iterator[bytes]:
+    """The contents in an answer of `git cat-file --batch`: a line with the size, so many bytes, and a line's end."""
+    start = 0
+    while start < len(answer):
+        end = answer.index(b"\n", start)
+        size = int(answer[start:end].rpartition(b" ")[2])
+        yield answer[end + 1 : end + 1 + size]
+        start = end + 1 + size + 1
+
+
+def _run(folder: str, *words: str, stdin: bytes = b"", may_fail: bool = False) -> bytes:
+    """What a git command writes; "" where it fails and may."""
+    # Nothing is written, fetched or asked for, and no program that a repository's settings name is started.
+    environment = {
+        **os.environ,
+        "GIT_OPTIONAL_LOCKS": "0",
+        "GIT_NO_LAZY_FETCH": "1",
+        "GIT_TERMINAL_PROMPT": "0",
+        "LC_ALL": "C",
+    }
+    try:
+        done = subprocess.run(  # noqa: S603 - the words are ours; a revision's name stands behind --end-of-options
+            ["git", "-c", "core.fsmonitor=false", *words],  # noqa: S607 - the git that the user works with
+            cwd=folder, input=stdin, capture_output=True, env=environment, timeout=_TIMEOUT_S, check=False,
+        )  # fmt: skip
+    except FileNotFoundError as error:
+        raise UsageError("git was not found: install it to look at an earlier state of the files") from error
+    except subprocess.TimeoutExpired as error:
+        raise UsageError(f"git did not answer within {_TIMEOUT_S:.0f} s") from error
+    if done.returncode == 0:
+        return done.stdout
+    if may_fail:
+        return b""
+    said = done.stderr.decode("utf-8", "replace").strip().splitlines()
+    if said and "not a git repository" in said[0]:
+        raise UsageError("this folder lies in no git repository, so there is no earlier state of the files to look at")
+    raise UsageError(f"git says: {said[0] if said else f'status {done.returncode}'}")

@@ -1,0 +1,146 @@
+"""The files as a git revision holds them: the same report as in a checkout of it, and plain words where there is none."""
+
+import json
+import shutil
+import subprocess
+from pathlib import Path
+
+import pytest
+
+from tests.console import Console, write
+
+CLUB = """\
+format: ruleset/1
+id: club
+version: "1"
+in_force: {from: 2026-01-01}
+classes:
+  stock: {rules: [{id: weight, quantity: mass_g, at_least: 1350, measure: Ready to race.}]}
+"""
+CAR = "format: setup/1\nentries: [{ruleset: club, class: stock, on: 2026-03-14}]\ncar: {mass_g: %s}\nmotor: ../motors/1.yaml\n"
+
+
+def git(folder: Path, *words: str, day: str = "2026-03-01") -> None:
+    subprocess.run(
+        ["git", "-c", "user.name=A Racer", "-c", "user.email=racer@club.example", "-c", "init.defaultBranch=main", *words],
+        cwd=folder, check=True, capture_output=True, env={
+            "PATH": "/usr/local/bin:/usr/bin:/bin", "HOME": str(folder), "GIT_CONFIG_NOSYSTEM": "1",
+            "GIT_AUTHOR_DATE": f"{day}T12:00:00", "GIT_COMMITTER_DATE": f"{day}T12:00:00",
+        },
+    )  # fmt: skip
+
+
+@pytest.fixture
+def team(empty: Path) -> Path:
+    """A repository of three days: a car too light, then heavier, and today lighter again without a commit."""
+    shutil.rmtree(empty / ".git", ignore_errors=True)
+    git(empty, "init")
+    write(empty / "rulesets/club.yaml", CLUB)
+    write(empty / "motors/1.yaml", "format: motor/1\nturns: 17.5\n")
+    write(empty / "setups/car.yaml", CAR % 1340)
+    git(empty, "add", ".")
+    git(empty, "commit", "-m", "first", day="2026-03-01")
+    git(empty, "tag", "round-1")
+    write(empty / "setups/car.yaml", CAR % 1360)
+    git(empty, "commit", "-am", "ballast", day="2026-03-08")
+    write(empty / "setups/car.yaml", CAR % 1300)
+    return empty
+
+
+@pytest.mark.parametrize(
+    ("as_of", "grams", "status"),
+    [
+        ("round-1", "1340", 1),
+        ("HEAD~1", "1340", 1),
+        ("HEAD", "1360", 0),
+        ("main", "1360", 0),
+        ("2026-03-01", "1340", 1),
+        ("2026-03-07", "1340", 1),
+        ("2026-03-08", "1360", 0),
+        ("2026-12-31", "1360", 0),
+    ],
+)
+def test_an_earlier_revision_is_checked_as_it_was(
+    as_of: str, grams: str, status: int, team: Path, console: Console
+) -> None:
+    done = console(team, "check", "--as-of", as_of, "--report", "json")
+    assert done.status == status
+    assert json.loads(done.out)["entries"][0]["checks"][0]["value"] == int(grams)
+    assert console(team, "check").status == 1
+
+
+def test_names_are_shown_from_the_current_folder_as_ever(team: Path, console: Console) -> None:
+    for folder, paths in (
+        (team, ()),
+        (team / "setups", ()),
+        (team / "setups", ("..",)),
+        (team / "motors", ("../setups/car.yaml",)),
+    ):
+        write(team / "setups/car.yaml", CAR % 1340)
+        now = console(folder, "check", *paths, "--report", "json")
+        write(team / "setups/car.yaml", CAR % 1300)
+        then = console(folder, "check", *paths, "--report", "json", "--as-of", "round-1")
+        assert (then.status, then.out) == (now.status, now.out)
+        assert '"setups/car.yaml"' in now.out or '"car.yaml"' in now.out or '"../setups/car.yaml"' in now.out
+
+
+def test_a_ruleset_that_is_named_is_that_of_the_revision(team: Path, console: Console) -> None:
+    write(team / "rulesets/club.yaml", CLUB.replace("1350", "1000"))
+    done = console(team / "setups", "check", "--as-of", "round-1", "--ruleset", "../rulesets/club.yaml")
+    assert done.status == 1
+    assert "1350" in done.out
+
+
+@pytest.mark.parametrize(
+    ("words", "told"),
+    [
+        (("--as-of", "round-9"), "there is no revision round-9: name a commit, a tag or a branch, or a day as 2026-03-14"),
+        (("--as-of", "--all"), "there is no revision --all: "),
+        (("--as-of", "HEAD:setups"), "there is no revision HEAD:setups: "),
+        (("--as-of", "2026-02-28"), "the repository has no commit of 2026-02-28 or before it"),
+        (("--as-of", "HEAD", "--apply", "1"), "--apply changes the files as they are now, and --as-of looks at earlier ones"),
+        (("--as-of", "HEAD", "garage.yaml"), "garage.yaml: there is no such file or folder"),
+    ],
+)  # fmt: skip
+def test_what_cannot_be_looked_at_is_status_2(words: tuple[str, ...], told: str, team: Path, console: Console) -> None:
+    done = console(team, "check", *words)
+    assert (done.status, done.out) == (2, "")
+    assert f"speclint: {told}" in done.err
+
+
+def test_without_a_repository_the_message_says_so(
+    empty: Path, console: Console, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    shutil.rmtree(empty / ".git", ignore_errors=True)
+    monkeypatch.setenv("GIT_CEILING_DIRECTORIES", str(empty.parent))
+    done = console(empty, "check", "--as-of", "HEAD")
+    assert (done.status, done.err) == (
+        2, "speclint: this folder lies in no git repository, so there is no earlier state of the files to look at\n"
+    )  # fmt: skip
+
+
+def test_without_git_the_message_says_what_to_do(team: Path, console: Console, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setenv("PATH", str(team))
+    done = console(team, "check", "--as-of", "HEAD")
+    assert (done.status, done.err) == (
+        2, "speclint: git was not found: install it to look at an earlier state of the files\n"
+    )  # fmt: skip
+    assert console(team, "check").status == 1
+
+
+def test_what_a_shallow_clone_lacks_is_told_with_the_way_to_fetch_it(
+    team: Path, tmp_path_factory: pytest.TempPathFactory, console: Console
+) -> None:
+    clone = tmp_path_factory.mktemp("clone") / "team"
+    git(clone.parent, "clone", "--depth", "1", f"file://{team}", str(clone))
+    assert console(clone, "check", "--as-of", "HEAD").status == 0
+    for as_of in ("round-1", "2026-03-01"):
+        done = console(clone, "check", "--as-of", as_of)
+        assert done.status == 2
+        assert "this clone is shallow, and `git fetch --unshallow` brings the rest" in done.err
+
+
+def test_nothing_in_the_repository_changes(team: Path, console: Console) -> None:
+    before = {path: path.stat().st_mtime_ns for path in (team / ".git").rglob("*")}
+    console(team, "check", "--as-of", "round-1")
+    assert {path: path.stat().st_mtime_ns for path in (team / ".git").rglob("*")} == before
