@@ -8,6 +8,7 @@ from typing import NamedTuple
 from speclint.advice.model import Advice
 from speclint.places import Place
 from speclint.problems import Problem
+from speclint.quantities.facts import Facts
 from speclint.remedies.judged_entry import CarRemedies
 from speclint.rules.checks import Check, Verdict
 from speclint.rulesets.model import FlatClass
@@ -24,6 +25,7 @@ class EntryResult(NamedTuple):
     verdict: Verdict
     checks: tuple[Check, ...]
     place: Place
+    facts: Facts
 
     @property
     def digest(self) -> str:

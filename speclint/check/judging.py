@@ -65,6 +65,7 @@ def _result(setup: Setup, entry: JudgedEntry, library: Library) -> EntryResult:
         verdict=entry_verdict(entry.checks),
         checks=entry.checks,
         place=entry.place,
+        facts=entry.facts,
     )
 
 

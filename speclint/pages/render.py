@@ -8,6 +8,7 @@ from typing import Any
 from jinja2 import Environment, PackageLoader, StrictUndefined
 from markupsafe import Markup
 
+from speclint import __version__
 from speclint.plain import one_line
 
 
@@ -39,6 +40,7 @@ def _environment() -> Environment:
     # The policy lets in this one style by its digest, so that no other can be slipped in.
     style = environment.get_template("style.css").render().strip()
     digest = b64encode(sha256(style.encode()).digest()).decode()
+    environment.globals["version"] = __version__
     environment.globals["style"] = style
     environment.globals["policy"] = (
         f"default-src 'none'; style-src 'sha256-{digest}'; base-uri 'none'; form-action 'none'"

@@ -105,6 +105,11 @@ class Facts:
         self.on = on
         self.reference_c = reference_c
 
+    @property
+    def car(self) -> Car:
+        """The car that they are about."""
+        return self._car
+
     def of(self, car: Car) -> "Facts":
         """The facts of another car for the same entry."""
         return Facts(

@@ -22,6 +22,7 @@ KINDS: Final = {
     "text": ("speclint.reports.text", "a slip for each entry, for people"),
     "lines": ("speclint.reports.lines", "a line for each thing to mend: file:line:column: message"),
     "json": ("speclint.reports.json_report", "report/1, for programs"),
+    "html": ("speclint.reports.check.page", "inspection slips to print, and an index of a field"),
 }
 """Every kind of report by name: the module that writes it, and what it is for."""
 

@@ -3,6 +3,7 @@
 import base64
 import json
 import os
+import re
 import select
 import shutil
 import time
@@ -150,6 +151,11 @@ class Tab:
         """What the browser's console says of the page."""
         wanted = ("Log.entryAdded", "Runtime.consoleAPICalled", "Runtime.exceptionThrown")
         return [event for event in self._browser.events if event.get("method") in wanted]
+
+    def paper_pages(self) -> int:
+        """How many sheets it takes on paper, by the page's own size."""
+        answer = self.send("Page.printToPDF", preferCSSPageSize=True, printBackground=True)
+        return len(re.findall(rb"/Type\s*/Page\b", base64.b64decode(answer["data"])))
 
     def picture(self, path: Path) -> bytes:
         """The whole page as a picture, kept at a path."""

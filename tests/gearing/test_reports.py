@@ -12,10 +12,11 @@ import pytest
 from speclint.gearing.figures import degrees, degrees_band, lap_band, ratio_text, whole_band
 from speclint.gearing.plan import Plan
 from speclint.gearing.start import Mark
+from speclint.pages.axis import ticks
 from speclint.physics.bands import Band
 from speclint.reports import Paper
 from speclint.reports.gearing import KINDS, write
-from speclint.reports.gearing.plots import Level, Plot, svg, ticks
+from speclint.reports.gearing.plots import Level, Plot, svg
 from speclint.resources import schema_text
 from speclint.structure.shapes.gearing import WORDS
 from tests.console import Golden

@@ -3,13 +3,13 @@
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from html import escape
-from math import ceil, floor, log10
 from typing import Final
+
+from speclint.pages.axis import ticks
 
 WIDTH: Final = 360
 HEIGHT: Final = 240
 _LEFT, _RIGHT, _TOP, _BOTTOM = 40, 12, 24, 42
-_MOST_TICKS: Final = 6
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,16 +70,6 @@ def svg(plot: Plot) -> str:
             "</svg>",
         ]
     )
-
-
-def ticks(low: float, high: float, most: int = _MOST_TICKS) -> tuple[float, ...]:
-    """Round values over a range, both ends within them: steps of one, two or five times a power of ten."""
-    span = max(high - low, 1e-9)
-    raw = span / max(1, most - 1)
-    power = 10.0 ** floor(log10(raw))
-    step = next(size * power for size in (1.0, 2.0, 5.0, 10.0) if size * power >= raw * (1 - 1e-9))
-    first, last = floor(low / step + 1e-9), ceil(high / step - 1e-9)
-    return tuple(round(number * step, 9) for number in range(first, max(last, first + 1) + 1))
 
 
 class _Frame:
