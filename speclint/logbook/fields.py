@@ -8,6 +8,7 @@ from typing import Any
 
 from speclint.logbook.kinds import RecordKind
 from speclint.places import Path
+from speclint.structure.empty_keys import types_of
 from speclint.structure.validate import schema_of
 
 
@@ -56,7 +57,7 @@ def _fields(node: dict[str, Any], schema: dict[str, Any], path: Path) -> Iterato
         inner = dict(described)
         if "$ref" in inner:
             inner = {**schema["$defs"][inner["$ref"].removeprefix("#/$defs/")], **inner}
-        if inner["type"] == "object":
+        if types_of(inner) == ("object",):
             yield from _fields(inner, schema, (*path, key))
         else:
             field = RecordField((*path, key), "", _shape(inner), inner["title"], inner["description"], _example(inner))
@@ -69,12 +70,12 @@ def _with_option(field: RecordField, name: str) -> RecordField:
 
 
 def _shape(node: dict[str, Any]) -> Shape:
-    types = node["type"]
-    if types == "array":
+    types = types_of(node)
+    if types == ("array",):
         return Shape.WORDS
-    if types == "string":
+    if types == ("string",):
         return Shape.TEXT
-    if isinstance(types, str):
+    if len(types) == 1:
         return Shape.NUMBER
     if "object" in types:
         return Shape.SEVERAL if "array" in types else Shape.READING

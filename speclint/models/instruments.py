@@ -17,8 +17,8 @@ def instruments_of(described: dict[str, Any] | None) -> dict[str, Instrument]:
     return {name: _instrument(name, _hashable(keys)) for name, keys in (described or {}).items()}
 
 
-def _hashable(keys: dict[str, Any]) -> tuple[tuple[str, Any], ...]:
-    return tuple((key, _hashable(value) if isinstance(value, dict) else value) for key, value in keys.items())
+def _hashable(keys: dict[str, Any] | None) -> tuple[tuple[str, Any], ...]:
+    return tuple((key, _hashable(value) if isinstance(value, dict) else value) for key, value in (keys or {}).items())
 
 
 @lru_cache(maxsize=1024)
@@ -47,7 +47,8 @@ def _instrument(name: str, described: tuple[tuple[str, Any], ...]) -> Instrument
         repeatability=number("repeatability"),
         repeatability_percent=number("repeatability_percent"),
         per_unit=tuple(
-            (unit, _instrument(name, (*shared, *inner, ("unit", unit)))) for unit, inner in keys.get("per_unit", ())
+            (unit, _instrument(name, (*shared, *(inner or ()), ("unit", unit))))
+            for unit, inner in keys.get("per_unit") or ()
         ),
     )
 

@@ -88,7 +88,6 @@ def _line(schema_topics: Topics, template_key: TemplateKey, notes: tuple[str, ..
 
 def _about(schema_topics: Topics, path: Path) -> tuple[str, ...]:
     topic = schema_topics.at(path)
-    words = topic.node.get("enum")
-    choice = f" One of {', '.join(words)}." if words else ""
+    choice = f" One of {', '.join(topic.choices)}." if topic.choices else ""
     about = str(topic.node.get("description", ""))
     return (f"{about}{choice}",) if about and topic.key else ()

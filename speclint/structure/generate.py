@@ -5,6 +5,7 @@ from collections.abc import Callable, Iterator
 from typing import Any, Final
 
 from speclint.schema_nodes import Schema
+from speclint.structure.empty_keys import MAY_HAVE_EMPTY_KEYS, with_empty_keys
 from speclint.structure.shapes import (
     comparison,
     days,
@@ -53,7 +54,8 @@ def schema(name: str) -> Schema:
         if wanted not in needed:
             needed[wanted] = _DEFS[wanted]
             open_names.extend(_references(_DEFS[wanted]))
-    return {"$schema": DIALECT, "$id": HOME + file_name(name), **root, "$defs": dict(sorted(needed.items()))}
+    whole = {"$schema": DIALECT, "$id": HOME + file_name(name), **root, "$defs": dict(sorted(needed.items()))}
+    return with_empty_keys(whole) if name in MAY_HAVE_EMPTY_KEYS else whole
 
 
 def schema_text(name: str) -> str:

@@ -1,6 +1,7 @@
 """What somebody probably meant by a value of the wrong type or form."""
 
 import re
+from collections.abc import Sequence
 from typing import Any, Final
 
 from speclint.forms.quantity_key import QUANTITY_PATTERN
@@ -148,6 +149,6 @@ def of_name(text: str, pattern: str) -> str:
     return ""
 
 
-def nearest_choice(value: Any, choices: list[Any]) -> str:
+def nearest_choice(value: Any, choices: Sequence[Any]) -> str:
     """The choice that was meant, "" where none is near."""
     return nearest(value, choices) if isinstance(value, str) else ""

@@ -1,13 +1,14 @@
 """What the schema says at one place of a document: the key's help, its unit, and the keys that it takes."""
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import Any, Final
 
 from speclint.places import Path
 from speclint.readings.digits import UNITS
 from speclint.schema_nodes import unit_words
+from speclint.structure.empty_keys import types_of
 
 __all__ = ["Topic", "Topics", "flow_text", "unit_of"]
 
@@ -48,9 +49,13 @@ class Topic:
 
     @property
     def types(self) -> tuple[str, ...]:
-        """The JSON types that it takes."""
-        types = self.node.get("type", ())
-        return (types,) if isinstance(types, str) else tuple(types)
+        """The JSON types of the values that it takes; a key with no value is as good as none."""
+        return types_of(self.node)
+
+    @property
+    def choices(self) -> tuple[Any, ...]:
+        """The words that it takes, where they are a closed set."""
+        return tuple(word for word in self.node.get("enum", ()) if word is not None)
 
     def name(self, article: str = "") -> str:
         """It in a sentence: by its key, or by what it is."""
@@ -107,8 +112,8 @@ _WITHIN_A_READING: Final = frozenset({"value", "readings", "standard_uncertainty
 
 def takes(topic: Topic, unit: str) -> str:
     """What may stand here, as the end of a sentence that begins with "it takes"."""
-    if "enum" in topic.node:
-        return listed(topic.node["enum"])
+    if topic.choices:
+        return listed(topic.choices)
     words = {
         "integer": f"a whole number{_of(unit)}",
         "number": f"a number{_of(unit)}",
@@ -127,7 +132,7 @@ def _of(unit: str) -> str:
     return f" of {unit}" if unit in ("teeth", "cells", "turns", "minutes") else f" in {unit_words(unit)}"
 
 
-def listed(words: list[str]) -> str:
+def listed(words: Sequence[str]) -> str:
     """Words joined as a sentence does, the last one with "or"."""
     return words[0] if len(words) == 1 else f"{', '.join(words[:-1])} or {words[-1]}"
 

@@ -130,9 +130,10 @@ class _Speaker:
             rest = f"it is either {wanted} or left out" if error.validator_value is True else f"it must be {wanted}"
             yield SchemaError("not-a-choice", path, f"{start}; {rest}")
             return
-        near = hints.nearest_choice(error.instance, error.validator_value)
+        choices = self._topics.at(path).choices
+        near = hints.nearest_choice(error.instance, choices)
         asked = f" (did you mean {near}?)" if near else ""
-        yield SchemaError("not-a-choice", path, f"{start}; it takes {listed(error.validator_value)}{asked}")
+        yield SchemaError("not-a-choice", path, f"{start}; it takes {listed(choices)}{asked}")
 
     def _wrong_form(self, error: Refusal, path: Path) -> Iterator[SchemaError]:
         text = error.instance

@@ -16,6 +16,7 @@ from speclint.resources import schema_text as shipped_text
 from speclint.resources import schemas_folder
 from speclint.schema_nodes import unit_words
 from speclint.structure import __main__ as writer
+from speclint.structure.empty_keys import types_of
 from speclint.structure.generate import DOCUMENTS, schema, schema_text
 from speclint.structure.topics import Topics, unit_of
 from tests.structure.schema_walk import drawn, keys, nodes
@@ -59,7 +60,7 @@ def test_every_key_says_what_it_is_and_shows_how_it_is_written(name: str) -> Non
 def test_every_key_with_a_unit_in_its_name_names_it_in_its_help(name: str) -> None:
     for where, key, node in keys(schema(name)):
         unit = unit_of((key,))
-        if unit and drawn(node, schema(name))["type"] != "object":
+        if unit and types_of(drawn(node, schema(name))) != ("object",):
             assert f"Unit: {unit_words(unit)}." in node["description"], where
 
 
