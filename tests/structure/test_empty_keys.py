@@ -14,8 +14,8 @@ from speclint.documents.parse import parse
 from speclint.files import FileText, Folder
 from speclint.findings import Findings
 from speclint.resources import ruleset_texts
-from speclint.workspace.entries import Overrides
 from speclint.workspace.loaded import load
+from speclint.workspace.overrides import Overrides
 from speclint.workspace.ruleset_index import BUNDLED
 
 ROOT = Path(__file__).parents[2]
@@ -79,7 +79,7 @@ def with_key(data: dict[str, Any], path: tuple[str | int, ...], *, empty: bool) 
 def findings(data: dict[str, Any], folder: Path) -> Findings:
     (folder / "car.yaml").write_text(json.dumps(data), encoding="utf-8")
     reader = Folder(str(folder))
-    return check([reader.read("car.yaml")], RULESETS, reader, Overrides(today=date(2026, 3, 14)))
+    return check([reader.read("car.yaml")], reader, Overrides(today=date(2026, 3, 14)), bundled=RULESETS)
 
 
 def told(found: Findings) -> list[tuple[str, str, str]]:
