@@ -15,7 +15,7 @@ from speclint.rulesets.model import FlatClass
 
 
 class EntryResult(NamedTuple):
-    """One entry with all its checks, in the order of the class's rules."""
+    """One entry with all its checks, in the order of the class's rules; `reason` says why, where no check does."""
 
     file: str
     name: str
@@ -26,6 +26,7 @@ class EntryResult(NamedTuple):
     checks: tuple[Check, ...]
     place: Place
     facts: Facts
+    reason: str = ""
 
     @property
     def digest(self) -> str:

@@ -17,8 +17,8 @@ from speclint.readings.instruments import Instrument, reading
 from speclint.readings.measured import Measured, Number
 from speclint.rules.wording import asked, rule_title
 from speclint.rulesets.amendments import binding, changes_after
-from speclint.rulesets.library import NotFound
 from speclint.rulesets.model import FlatClass, Rule
+from speclint.rulesets.not_found import NotFound
 
 _SENSORS: Final = 3
 

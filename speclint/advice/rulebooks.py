@@ -7,8 +7,9 @@ from speclint.advice.limits import example, own_rules
 from speclint.advice.model import NOTHING, AdviceSort, RulesetCase, Said
 from speclint.forms.size import Size
 from speclint.readings.exact import full_text
-from speclint.rulesets.library import REFERENCE_C, NotFound
+from speclint.rulesets.library import REFERENCE_C
 from speclint.rulesets.model import Ruleset
+from speclint.rulesets.not_found import NotFound
 
 _RESISTANCES: Final = frozenset({"winding_mean_mohm", "winding_lowest_mohm"})
 _MOST_NAMED: Final = 6

@@ -6,7 +6,7 @@ from typing import Final
 
 from speclint.advice.limits import example, own_rules
 from speclint.advice.model import NOTHING, AdviceSort, RulesetCase, Said
-from speclint.moments import day_text
+from speclint.moments import Period, day_text
 
 
 def _over(case: RulesetCase) -> Sequence[Said]:
@@ -76,7 +76,7 @@ def _gap(case: RulesetCase) -> Sequence[Said]:
 def _without_a_day(case: RulesetCase) -> Sequence[Said]:
     found = []
     for class_id, rule, path in own_rules(case):
-        if rule.replaces is None or rule.period.start is not None:
+        if rule.replaces is None or rule.when or rule.period != Period():
             continue
         if any(other.id == rule.replaces for other in case.ruleset.classes[class_id].rules):
             found.append(

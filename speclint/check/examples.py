@@ -15,8 +15,9 @@ from speclint.rules.checks import Check
 from speclint.rules.judge import judge
 from speclint.rules.rulebook import rulebook
 from speclint.rules.wording import message
-from speclint.rulesets.library import Library, NotFound
+from speclint.rulesets.library import Library
 from speclint.rulesets.model import Example, Instruments, Ruleset
+from speclint.rulesets.not_found import NotFound
 
 
 class ExampleResult(NamedTuple):

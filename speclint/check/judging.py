@@ -56,13 +56,15 @@ def _mended(
 
 
 def _result(setup: Setup, entry: JudgedEntry, library: Library) -> EntryResult:
+    verdict, reason = entry_verdict(entry.checks, entry.book)
     return EntryResult(
         file=setup.document.file,
         name=setup.name,
         flat=entry.book.flat,
         digest_of=partial(library.digest, entry.book.flat.ruleset),
         on=entry.book.on,
-        verdict=entry_verdict(entry.checks),
+        verdict=verdict,
+        reason=reason,
         checks=entry.checks,
         place=entry.place,
         facts=entry.facts,

@@ -91,7 +91,8 @@ class RulesOfMotors:
             self.problems += self._workspace.causes(entry.why)
         else:
             facts = entry_facts(car, stated, entry.book.flat)
-            book = entry.book._replace(next_version=None)
+            of_version = tuple(coming for coming in entry.book.coming if coming.flat is entry.book.flat)
+            book = entry.book._replace(coming=of_version)
             yield EntryRules(label, book, facts, car.setup.document.place(stated.path))
 
 

@@ -22,7 +22,7 @@ from speclint.readings.measured import Number, value_of
 from speclint.remedies.levers import rests_on
 from speclint.remedies.trial import changed_car
 from speclint.rules.checks import Check, KeyChange, Verdict
-from speclint.rules.judge import entry_verdict, judge
+from speclint.rules.judge import judge, worst_verdict
 from speclint.rules.rulebook import Rulebook
 from speclint.rules.wording import message
 
@@ -177,7 +177,7 @@ def _judged(
     verdicts = []
     for entry in entries:
         checks = [check for check in judge(entry.book, entry.facts.of(trial), entry.place) if _on_gearing(check, only)]
-        verdict = entry_verdict(checks)
+        verdict = worst_verdict(checks)
         decisive = next((check for check in checks if check.verdict is verdict and check.outcome is not None), None)
         verdicts.append(EntryVerdict(entry.label, verdict, "" if decisive is None else message(decisive)))
     return tuple(verdicts)

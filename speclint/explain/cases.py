@@ -17,8 +17,9 @@ from speclint.readings.measured import Measured, Number
 from speclint.rules.checks import Check, Verdict
 from speclint.rules.judge import judge
 from speclint.rules.rulebook import rulebook
-from speclint.rulesets.library import Library, NotFound
+from speclint.rulesets.library import Library
 from speclint.rulesets.load import ruleset_of
+from speclint.rulesets.not_found import NotFound
 
 _DAY: Final = date(2026, 3, 14)
 

@@ -6,8 +6,8 @@ from speclint.errors import UsageError
 from speclint.explain.page import Page
 from speclint.explain.rules import IndexedRuleset, class_page, rule_page, ruleset_page, withdrawn_page
 from speclint.moments import day_text
-from speclint.rulesets.library import NotFound
 from speclint.rulesets.model import FlatClass, Rule, Ruleset
+from speclint.rulesets.not_found import NotFound
 from speclint.spelling import known_words
 from speclint.workspace.ruleset_index import RulesetIndex
 

@@ -13,8 +13,9 @@ from speclint.quantities.registry import quantity
 from speclint.readings.exact import full_text
 from speclint.rules.rulebook import rulebook
 from speclint.rules.wording import asked
-from speclint.rulesets.library import Library, NotFound
+from speclint.rulesets.library import Library
 from speclint.rulesets.model import FlatClass, Rule, Ruleset
+from speclint.rulesets.not_found import NotFound
 
 _DECIDED = {
     Decision.AS_READ: "the value counts as it is read",
@@ -175,7 +176,7 @@ def _days(period: Period) -> str:
 def _standing(rule: Rule, flat: FlatClass, on: date) -> str:
     """Whether the rule binds on the day, and why not."""
     days = f" ({_days(rule.period)})" if _days(rule.period) else ""
-    if rule in rulebook(flat, on).rules:
+    if any(bound.data is rule.data for bound in rulebook(flat, on).rules):
         return f"on {day_text(on)}{days}"
     if rule.period.start is not None and on < rule.period.start:
         return f"not yet on {day_text(on)}{days}"

@@ -33,6 +33,8 @@ class PartsList(NamedTuple):
             return f"was published on {item.published}"
         if self.frozen_on is not None and item.period.start is not None and item.period.start > self.frozen_on:
             return f"was added on {item.period.start}, after the list froze on {self.frozen_on}"
+        if self.frozen_on is not None and item.published is not None and item.published > self.frozen_on:
+            return f"was published on {item.published}, after the list froze on {self.frozen_on}"
         if item.period.start is not None and on < item.period.start:
             return f"counts from {item.period.start}"
         if item.period.end is not None and on > item.period.end:

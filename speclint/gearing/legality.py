@@ -14,8 +14,8 @@ from speclint.readings.exact import PI
 from speclint.readings.measured import Measured, value_of
 from speclint.remedies.trial import changed_car
 from speclint.rules.checks import Check, KeyChange, Verdict
-from speclint.rules.judge import entry_facts, entry_verdict, judge
-from speclint.rules.rulebook import Rulebook
+from speclint.rules.judge import entry_facts, judge, worst_verdict
+from speclint.rules.rulebook import Coming, Rulebook
 from speclint.rulesets.model import Rule
 
 
@@ -29,7 +29,7 @@ class Entered:
         facts: The car's facts for the entry.
         place: Where the entry stands.
         elsewhere: Checks that are not met whatever the gears.
-        later: Rules on the gearing that begin to bind after the entry's day.
+        later: What becomes of rules on the gearing after the entry's day.
     """
 
     entry: Entry
@@ -37,7 +37,7 @@ class Entered:
     facts: Facts
     place: Place
     elsewhere: tuple[Check, ...]
-    later: tuple[Rule, ...]
+    later: tuple[Coming, ...]
 
     @property
     def label(self) -> str:
@@ -85,18 +85,20 @@ def entered(car: Car, entry: Entry, book: Rulebook) -> Entered:
     """An entry of a car, its rules parted into those on the gearing and the rest."""
     place = car.setup.document.place(entry.path)
     facts = entry_facts(car, entry, book.flat)
-    on_gears = book._replace(rules=tuple(rule for rule in book.rules if _on_gears(rule)), later=())
-    rest = book._replace(rules=tuple(rule for rule in book.rules if not _on_gears(rule)), later=())
+    on_gears = book._replace(rules=tuple(rule for rule in book.rules if _on_gears(rule)), coming=())
+    rest = book._replace(rules=tuple(rule for rule in book.rules if not _on_gears(rule)), coming=())
     elsewhere = tuple(
         check for check in judge(rest, facts, place) if check.verdict in (Verdict.ILLEGAL, Verdict.NOT_SHOWN)
     )
-    return Entered(entry, on_gears, facts, place, elsewhere, tuple(rule for rule in book.later if _on_gears(rule)))
+    return Entered(
+        entry, on_gears, facts, place, elsewhere, tuple(coming for coming in book.coming if _on_gears(coming.rule))
+    )
 
 
 def standing(one: Entered, car: Car, pair: Pair) -> Standing:
     """What an entry's rules on the gearing say of a car with this pair in it."""
     checks = judge(one.book, one.facts.of(rated(car, pair)), one.place)
-    verdict = entry_verdict(checks)
+    verdict = worst_verdict(checks)
     if verdict is not Verdict.LEGAL:
         decisive: Check | None = next(check for check in checks if check.verdict is verdict)
     else:

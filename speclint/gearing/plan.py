@@ -151,7 +151,7 @@ def _trial(every: Sequence[RatedPair], ready: Forecaster) -> Trial | None:
 
 def _notices(car: Car, entered: Sequence[Entered], pair: Pair) -> Iterator[str]:
     for one in entered:
-        book = one.book._replace(later=one.later)
+        book = one.book._replace(coming=one.later)
         for check in judge(book, one.facts.of(geared_car(car, pair)), one.place):
             for later in check.later:
                 yield f"{one.label}, {title(check)}: {later_text(later)}"

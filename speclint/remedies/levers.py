@@ -64,7 +64,7 @@ def levers(
         changeable.extend(_rotor(car, parts))
     for name in sorted(wanted - _ROTOR - _FIXED - {"pinion_teeth", "spur_teeth"}):
         stated = quantity(name)
-        if stated is not None:
+        if stated is not None and stated.sort is not Sort.SUM:
             changeable.extend(_stated(facts, stated, books, parts))
     return tuple(lever for lever in changeable if lever.options)
 
@@ -226,7 +226,7 @@ def _choices(value: object, name: str, books: tuple[Rulebook, ...]) -> list[Scal
     """The values that every list and every choice on a quantity allows, other than the present one."""
     allowed: list[Scalar] | None = None
     for book in books:
-        lists = DayLists(book.flat.lists, book.on, book.known_on)
+        lists = DayLists(book.flat.lists, book.on, book.flat.known_on)
         for rule in book.rules:
             values = rule.limit.choices(lists) if rule.limit is not None and rule.quantity == name else None
             if values is not None:

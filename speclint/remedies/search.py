@@ -234,9 +234,9 @@ def _of_motor(check: Check) -> bool:
 
 def _touched(rule: Rule, moved: frozenset[str], ended: frozenset[str]) -> bool:
     """Whether a change of these quantities, or the end of these readings, can reach a rule."""
-    names = [name for name in (rule.quantity, *(name for name, _ in rule.when)) if name is not None]
-    if rule.limit is not None:
-        names.extend(name for _, name in rule.limit.names.quantities)
+    names = set(rule.conditions)
+    if rule.test is not None:
+        names |= {rule.test.quantity, *(name for _, name in rule.test.limit.names.quantities)}
     for name in names:
         named = quantity(name)
         if rests_on(name) & moved or (named is not None and named.family in ended):

@@ -54,14 +54,18 @@ class Remedy(NamedTuple):
 
 
 class LaterRule(NamedTuple):
-    """A rule that begins to bind after the entry's day, and the check that it will give if nothing is changed."""
+    """A rule that changes after the entry's day, and the check that it will give then if nothing is changed.
+
+    One that `ends` no longer binds from that day on.
+    """
 
     on: date
     check: "Check"
+    ends: bool = False
 
     @property
     def rule(self) -> Rule:
-        """The rule that begins to bind."""
+        """The rule as it will be."""
         return self.check.rule
 
     @property

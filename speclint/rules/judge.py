@@ -1,6 +1,7 @@
 """The engine: the rules of a class on a day, held against the facts of one car."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
+from datetime import timedelta
 from fractions import Fraction
 from typing import Final, assert_never
 
@@ -16,8 +17,8 @@ from speclint.places import Place
 from speclint.quantities.facts import Fact, Facts
 from speclint.readings.measured import Measured, read_to
 from speclint.rules.checks import Check, LaterRule, Verdict
-from speclint.rules.rulebook import NextVersion, Rulebook
-from speclint.rulesets.model import FlatClass, Rule, Waiver
+from speclint.rules.rulebook import Coming, Rulebook, Turn
+from speclint.rulesets.model import FlatClass, Rule, Waiver, When
 
 
 def entry_facts(car: Car, entry: Entry, flat: FlatClass) -> Facts:
@@ -35,20 +36,24 @@ def entry_facts(car: Car, entry: Entry, flat: FlatClass) -> Facts:
 def judge(book: Rulebook, facts: Facts, entry: Place) -> tuple[Check, ...]:
     """Every rule of the class held against the facts, in the order of the class; `entry` is where the entry stands."""
     checks = [waived(judge_rule(rule, book, facts, entry), book, facts) for rule in book.rules]
-    if book.later:
-        checks = _with_later(checks, book, facts, entry)
-    if book.next_version is not None:
-        checks = _with_next_version(checks, book, book.next_version, facts, entry)
+    for coming in book.coming:
+        _tell(checks, coming, facts, entry)
     return tuple(checks)
 
 
-def entry_verdict(checks: Iterable[Check]) -> Verdict:
+def worst_verdict(checks: Iterable[Check]) -> Verdict:
     """Illegal if any rule is, else not shown if any is, else legal; what is to be inspected changes nothing."""
     verdicts = {check.verdict for check in checks}
-    for verdict in (Verdict.ILLEGAL, Verdict.NOT_SHOWN):
-        if verdict in verdicts:
-            return verdict
-    return Verdict.LEGAL
+    return next((verdict for verdict in (Verdict.ILLEGAL, Verdict.NOT_SHOWN) if verdict in verdicts), Verdict.LEGAL)
+
+
+def entry_verdict(checks: Sequence[Check], book: Rulebook) -> tuple[Verdict, str]:
+    """The verdict on an entry, and the reason where no rule gives one: what nothing judged is not shown to be legal."""
+    if any(check.verdict in _JUDGED for check in checks):
+        return worst_verdict(checks), ""
+    if not book.rules:
+        return Verdict.NOT_SHOWN, f"nothing was judged: no rule of {book.flat.id} binds on {day_text(book.on)}"
+    return Verdict.NOT_SHOWN, f"nothing was judged: no rule of {book.flat.id} limits anything on this car"
 
 
 def judge_rule(rule: Rule, book: Rulebook, facts: Facts, entry: Place) -> Check:
@@ -71,19 +76,37 @@ def judge_rule(rule: Rule, book: Rulebook, facts: Facts, entry: Place) -> Check:
 
 def _when(rule: Rule, decision: Decision, facts: Facts, entry: Place) -> Check | None:
     """Why a rule does not apply, or that it is not known whether it does; None where it applies."""
-    unknown: Fact | None = None
-    for name, allowed in rule.when:
-        condition = facts.fact(name)
-        if condition.value is None:
-            # Another condition may still say that the rule does not apply, whatever this one would be.
-            unknown = unknown or condition
-        elif not matches(condition, allowed):
-            reason = f"applies where {name.removeprefix('entry.')} is {words(allowed)}"
-            return Check(rule=rule, verdict=Verdict.NOT_APPLICABLE, decision=decision, nowhere=entry, reason=reason)
+    unmet, unknown = _condition(rule.when, facts)
+    reason = f"applies where {_where(unmet)}" if unmet else ""
+    for when in rule.unless:
+        other_unmet, other_unknown = _condition(when, facts)
+        if not other_unmet and other_unknown is None:
+            reason = reason or f"another rule has its place where {_where(when)}"
+        elif not other_unmet:
+            unknown = unknown or other_unknown
+    if reason:
+        return Check(rule=rule, verdict=Verdict.NOT_APPLICABLE, decision=decision, nowhere=entry, reason=reason)
     if unknown is None:
         return None
     reason = unknown.reason or f"whether this rule applies depends on {', '.join(unknown.missing)}"
     return _not_shown(rule, decision, entry, unknown, reason)
+
+
+def _condition(when: When, facts: Facts) -> tuple[When, Fact | None]:
+    """The first condition that does not hold, and the first fact that is not known though one needs it."""
+    unknown: Fact | None = None
+    for name, allowed in when:
+        fact = facts.fact(name)
+        if fact.value is None:
+            # Another condition may still say that it does not hold, whatever this one would be.
+            unknown = unknown or fact
+        elif not matches(fact, allowed):
+            return ((name, allowed),), unknown
+    return (), unknown
+
+
+def _where(when: When) -> str:
+    return " and ".join(f"{name.removeprefix('entry.')} is {words(allowed)}" for name, allowed in when)
 
 
 def _tested(rule: Rule, test: LimitTest, book: Rulebook, facts: Facts, decision: Decision, entry: Place) -> Check:
@@ -94,7 +117,7 @@ def _tested(rule: Rule, test: LimitTest, book: Rulebook, facts: Facts, decision:
         return _not_shown(rule, decision, entry, fact, fact.reason)
     if test.read_to is not None and isinstance(fact.value, Fraction | Measured):
         fact = fact._replace(value=read_to(fact.value, test.read_to), unrounded=fact.value)
-    circumstances = Circumstances(DayLists(book.flat.lists, book.on, book.known_on), facts)
+    circumstances = Circumstances(DayLists(book.flat.lists, book.on, book.flat.known_on), facts)
     ruling, deciding, outcome, reason, missing = test.limit.judge(fact, decision, circumstances)
     return Check(rule, _VERDICTS[ruling], decision, entry, deciding, outcome, reason, missing)
 
@@ -124,35 +147,21 @@ def _covers(waiver: Waiver, check: Check, book: Rulebook, facts: Facts) -> bool:
     return waiver.serial is None or facts.fact("motor_serial").value == waiver.serial
 
 
-def _with_later(checks: list[Check], book: Rulebook, facts: Facts, entry: Place) -> list[Check]:
-    """The checks with what later rules will say: beside the rule that they replace, or for themselves."""
-    by_id = {check.rule.id: i for i, check in enumerate(checks)}
-    for rule in book.later:
-        start = rule.period.start or book.on
-        then = book._replace(on=start)
-        future = waived(judge_rule(rule, then, facts, entry), then, facts)
-        if future.verdict is Verdict.NOT_APPLICABLE:
-            continue
-        later = LaterRule(start, future)
-        _tell(checks, _index_of_replaced(rule, by_id, book.flat.rules), later, entry)
-    return checks
-
-
-def _with_next_version(
-    checks: list[Check], book: Rulebook, following: NextVersion, facts: Facts, entry: Place
-) -> list[Check]:
-    """The checks with what the ruleset's next version will say, beside the rule of the same id or for itself."""
-    by_id = {check.rule.id: i for i, check in enumerate(checks)}
-    then = book._replace(flat=following.flat, on=following.on)
-    for rule in following.rules:
-        future = waived(judge_rule(rule, then, facts, entry), then, facts)
-        if future.verdict is not Verdict.NOT_APPLICABLE:
-            _tell(checks, by_id.get(rule.id), LaterRule(following.on, future), entry)
-    return checks
-
-
-def _tell(checks: list[Check], index: int | None, later: LaterRule, entry: Place) -> None:
-    """Puts a notice beside the check that it is about, or a check of its own behind them all."""
+def _tell(checks: list[Check], coming: Coming, facts: Facts, entry: Place) -> None:
+    """Puts a notice of what is coming beside the check that it is about, or a check of its own behind them all."""
+    by_id = {check.rule.id: index for index, check in enumerate(checks)}
+    index = next((by_id[rule_id] for rule_id in coming.beside if rule_id in by_id), None)
+    future = _future(coming, facts, entry)
+    if future.verdict is Verdict.NOT_APPLICABLE:
+        return
+    if coming.turn is Turn.CHANGES and future.verdict is _last_verdict(checks, index, coming.rule):
+        return
+    if coming.turn is Turn.ENDS:
+        reason = f"no longer binds from {day_text(coming.on)}"
+        future = Check(
+            rule=coming.rule, verdict=Verdict.NOT_APPLICABLE, decision=future.decision, nowhere=entry, reason=reason
+        )
+    later = LaterRule(coming.on, future, ends=coming.turn is Turn.ENDS)
     if index is not None:
         checks[index] = checks[index]._replace(later=(*checks[index].later, later))
         return
@@ -168,17 +177,22 @@ def _tell(checks: list[Check], index: int | None, later: LaterRule, entry: Place
     )
 
 
-def _index_of_replaced(rule: Rule, by_id: dict[str, int], rules: tuple[Rule, ...]) -> int | None:
-    """Which check the rule will take the place of, at once or by way of amendments in between."""
-    replaced = {other.id: other.replaces for other in rules}
-    rule_id, seen = rule.replaces, {rule.id}
-    while rule_id is not None and rule_id not in seen:
-        if rule_id in by_id:
-            return by_id[rule_id]
-        seen.add(rule_id)
-        rule_id = replaced.get(rule_id)
-    return None
+def _future(coming: Coming, facts: Facts, entry: Place) -> Check:
+    """What the rule will say on the day; one that ends, what it says on its last."""
+    on = coming.on - timedelta(days=1) if coming.turn is Turn.ENDS else coming.on
+    then = Rulebook(coming.flat, on, ())
+    return waived(judge_rule(coming.rule, then, facts, entry), then, facts)
 
+
+def _last_verdict(checks: list[Check], index: int | None, rule: Rule) -> Verdict:
+    """What a rule says before it changes, as far as that is told."""
+    if index is None:
+        return Verdict.NOT_APPLICABLE
+    told = [later.verdict for later in checks[index].later if later.rule.id == rule.id]
+    return told[-1] if told else checks[index].verdict
+
+
+_JUDGED: Final = frozenset({Verdict.LEGAL, Verdict.ILLEGAL, Verdict.NOT_SHOWN})
 
 _VERDICTS: Final = {
     Ruling.LEGAL: Verdict.LEGAL,

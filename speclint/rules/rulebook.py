@@ -1,57 +1,115 @@
-"""What a class asks on a day: the rules that bind, those that begin later, and what the next version changes."""
+"""What a class asks on a day, and what changes afterwards, in this version of its ruleset and with the next."""
 
-from datetime import date
+from collections.abc import Iterator, Sequence
+from datetime import date, timedelta
+from enum import Enum
 from typing import NamedTuple, assert_never
 
 from speclint.forms.bodies import LimitTest, ToInspect, Withdrawn
-from speclint.rulesets.amendments import binding
+from speclint.rulesets.amendments import binding, changes_after, days_of_change, displacements
 from speclint.rulesets.model import FlatClass, Rule
 
 
-class NextVersion(NamedTuple):
-    """The class in the ruleset's next version: the day on which that begins, and the rules that ask something else."""
+class Turn(Enum):
+    """What becomes of a rule on a day to come."""
 
-    flat: FlatClass
+    BEGINS = "begins to bind"
+    ENDS = "no longer binds"
+    CHANGES = "binds on, with another list or for other cars"
+
+
+class Coming(NamedTuple):
+    """What becomes of a rule on a day to come, in the class as it is then.
+
+    `beside` names the rules whose place it takes or had, itself first: it is told with the first that binds today.
+    """
+
     on: date
-    rules: tuple[Rule, ...]
+    flat: FlatClass
+    rule: Rule
+    turn: Turn
+    beside: tuple[str, ...]
 
 
 class Rulebook(NamedTuple):
-    """A class on a day: the rules that bind, those that begin to bind later, and what the next version changes."""
+    """A class on a day: the rules that bind, and what changes after it."""
 
     flat: FlatClass
     on: date
-    known_on: date | None
     rules: tuple[Rule, ...]
-    later: tuple[Rule, ...]
-    next_version: NextVersion | None = None
+    coming: tuple[Coming, ...] = ()
+
+    @property
+    def later(self) -> tuple[Rule, ...]:
+        """The rules of this version that begin to bind later, each once."""
+        begun = [coming.rule for coming in self.coming if coming.turn is Turn.BEGINS and coming.flat is self.flat]
+        return tuple({id(rule.data): rule for rule in reversed(begun)}.values())[::-1]
 
 
-def rulebook(flat: FlatClass, on: date, known_on: date | None = None, following: FlatClass | None = None) -> Rulebook:
-    """What a class asks on a day, by what was published until `known_on`; `following` is its ruleset's next version."""
-    rules = binding(flat, on, known_on)
-    later = tuple(
-        rule
-        for rule in flat.rules
-        if rule.period.start is not None
-        and rule.period.start > on
-        and rule.period.start in flat.ruleset.in_force
-        and rule in binding(flat, rule.period.start, known_on)
-    )
-    return Rulebook(flat, on, known_on, rules, later, _changed(rules, flat, following, known_on))
-
-
-def _changed(
-    rules: tuple[Rule, ...], flat: FlatClass, following: FlatClass | None, known_on: date | None
-) -> NextVersion | None:
+def rulebook(flat: FlatClass, on: date, following: FlatClass | None = None) -> Rulebook:
+    """What a class asks on a day; `following` is the class in its ruleset's next version."""
+    rules = binding(flat, on)
     start = None if following is None else following.ruleset.in_force.start
-    if following is None or start is None:
-        return None
-    asked = {rule.id: _asks(rule, flat) for rule in rules}
-    changed = tuple(
-        rule for rule in binding(following, start, known_on) if asked.get(rule.id) != _asks(rule, following)
+    coming = [*_in_this_version(flat, rules, changes_after(flat, on, start))]
+    if following is not None and start is not None:
+        eve = start - timedelta(days=1)
+        coming += _in_next_version(
+            binding(flat, eve) if eve in flat.ruleset.in_force else rules, flat, following, start
+        )
+    return Rulebook(flat, on, rules, tuple(coming))
+
+
+def _in_this_version(flat: FlatClass, rules: Sequence[Rule], days: Sequence[date]) -> Iterator[Coming]:
+    index_of = {id(rule.data): index for index, rule in enumerate(flat.rules)}
+    family = [{index, *(displaced for displaced, _ in displacements(flat, index))} for index in range(len(flat.rules))]
+    before = rules
+    for day in days:
+        after = binding(flat, day)
+        begun = _without(after, before)
+        for rule in begun:
+            yield Coming(day, flat, rule, Turn.BEGINS, _beside(flat, family, index_of[id(rule.data)]))
+        taking = {index_of[id(rule.data)] for rule in begun}
+        for rule in _without(before, after):
+            index = index_of[id(rule.data)]
+            # What takes its place, or gives it back, says enough.
+            if not any(index in family[other] or other in family[index] for other in taking):
+                yield Coming(day, flat, rule, Turn.ENDS, _beside(flat, family, index))
+        was = {id(rule.data): rule for rule in before}
+        for rule in after:
+            old = was.get(id(rule.data))
+            if old is not None and (old.unless != rule.unless or _is_relisted(rule, flat, day)):
+                yield Coming(day, flat, rule, Turn.CHANGES, _beside(flat, family, index_of[id(rule.data)]))
+        before = after
+
+
+def _without(rules: Sequence[Rule], others: Sequence[Rule]) -> list[Rule]:
+    texts = {id(rule.data) for rule in others}
+    return [rule for rule in rules if id(rule.data) not in texts]
+
+
+def _beside(flat: FlatClass, family: Sequence[set[int]], index: int) -> tuple[str, ...]:
+    relatives = [other for other in range(len(family)) if other in family[index] or index in family[other]]
+    return tuple(dict.fromkeys((flat.rules[index].id, *(flat.rules[other].id for other in relatives))))
+
+
+def _is_relisted(rule: Rule, flat: FlatClass, day: date) -> bool:
+    """Whether an item of a list that the rule looks into comes or goes on the day."""
+    names = rule.limit.names.lists if rule.limit is not None else ()
+    return any(
+        day in days_of_change(item.period)
+        for _, list_id in names
+        if list_id in flat.lists
+        for item in flat.lists[list_id].items
     )
-    return NextVersion(following, start, changed) if changed else None
+
+
+def _in_next_version(rules: Sequence[Rule], flat: FlatClass, following: FlatClass, start: date) -> Iterator[Coming]:
+    asked = {rule.id: _asks(rule, flat) for rule in rules}
+    for rule in binding(following, start):
+        if asked.get(rule.id) != _asks(rule, following):
+            yield Coming(start, following, rule, Turn.BEGINS, (rule.id,))
+        elif rule.limit is not None and rule.limit.names.lists:
+            yield Coming(start, following, rule, Turn.CHANGES, (rule.id,))
 
 
 def _asks(rule: Rule, flat: FlatClass) -> tuple[object, ...]:
@@ -59,8 +117,8 @@ def _asks(rule: Rule, flat: FlatClass) -> tuple[object, ...]:
     decision = rule.decision or flat.decision
     match rule.body:
         case LimitTest(quantity, limit, read_to, uncorrected):
-            return quantity, limit.requirement, rule.when, read_to, uncorrected, decision
+            return quantity, limit.requirement, rule.when, rule.unless, read_to, uncorrected, decision
         case ToInspect() | Withdrawn() as body:
-            return type(body), body, rule.when
+            return type(body), body, rule.when, rule.unless
         case _ as body:
             assert_never(body)

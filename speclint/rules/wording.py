@@ -89,7 +89,9 @@ def explanation(check: Check) -> tuple[str, ...]:
 
 
 def later_text(later: LaterRule) -> str:
-    """What a rule that begins later will ask, and what that means for the car as it is."""
+    """What a rule will ask later, and what that means for the car as it is."""
+    if later.ends:
+        return f"from {day_text(later.on)} this rule no longer binds"
     ask = f"from {day_text(later.on)} this rule asks {_lead(later.rule)}{asked(later.rule)}"
     clause = f", by {later.rule.cite}" if later.rule.cite else ""
     value = has(later.check)
@@ -98,7 +100,8 @@ def later_text(later: LaterRule) -> str:
         case Verdict.LEGAL:
             return f"{ask}{clause}: the car{now} stays legal"
         case Verdict.ILLEGAL:
-            return f"{ask}{clause}: the car{now} will be illegal"
+            why = f" ({later.check.reason})" if later.check.reason else ""
+            return f"{ask}{clause}: the car{now} will be illegal{why}"
         case Verdict.NOT_SHOWN:
             return f"{ask}{clause}: the setup does not show that"
     return f"{ask}{clause}"

@@ -1,43 +1,49 @@
-"""A ruleset with all that it builds on, as plain data in which no order is left that says nothing."""
+"""What of a ruleset can turn a verdict, with all that it builds on, as plain data in which no order is left that says nothing."""
 
 from collections.abc import Iterable, Mapping, Sequence
 from typing import Any, Final
 
-from speclint.rulesets.amendments import name_of
 from speclint.rulesets.canonical import canonical_json
 from speclint.rulesets.model import FlatClass, Ruleset
 
 _CHOICES: Final = ("one_of", "none_of", "when")
 """Keys of a rule under which the order of a list says nothing."""
 
+_EXPLAINING: Final = frozenset({"about", "because", "checked_on", "cite", "measure", "penalty", "title"})
+"""Keys that explain a rule, a list or an instrument, and turn no verdict."""
 
-def flat_data(layers: Sequence[Ruleset], classes: Iterable[FlatClass]) -> dict[str, Any]:
-    """The data that a ruleset's digest is taken over.
+
+def flat_data(layers: Sequence[Ruleset], classes: Iterable[FlatClass], defaults: Mapping[str, Any]) -> dict[str, Any]:
+    """The data that a ruleset's digest is taken over; waivers and examples are not among them.
 
     Args:
         layers: the rulesets that it builds on, the first of all at the front, itself at the end.
         classes: its classes, flattened.
+        defaults: what counts where no ruleset says so, under its key.
     """
-    own = layers[-1]
+    top = layers[-1]
     lists = {name: keys for layer in layers for name, keys in (layer.data.get("lists") or {}).items()}
     instruments = {name: keys for layer in layers for name, keys in (layer.data.get("instruments") or {}).items()}
     nearest = {
-        key: next((layer.data[key] for layer in reversed(layers) if key in layer.data), None)
-        for key in ("reference_temperature_c", "decision")
+        key: next((layer.data[key] for layer in reversed(layers) if key in layer.data), default)
+        for key, default in defaults.items()
     }
     return {
-        **{key: own.data[key] for key in ("format", "id", "version", "in_force")},
+        **{key: top.data[key] for key in ("format", "id", "version")},
         **nearest,
-        "classes": {
-            flat.id: {name_of(rule): _in_order(rule.data, _CHOICES) for rule in flat.rules} for flat in classes
-        },
+        "in_force": [layer.data["in_force"] for layer in layers],
+        "published": [layer.data.get("published") for layer in layers],
+        "classes": {flat.id: _sorted(_in_order(_bare(rule.data), _CHOICES) for rule in flat.rules) for flat in classes},
         "lists": {
-            name: {**keys, "items": _sorted(_in_order(item, item) for item in keys["items"])}
+            name: {**_bare(keys), "items": _sorted(_in_order(item, item) for item in keys["items"])}
             for name, keys in lists.items()
         },
-        "instruments": instruments,
-        "waivers": _sorted(waiver for layer in layers for waiver in layer.data.get("waivers") or ()),
+        "instruments": {name: _bare(keys) for name, keys in instruments.items()},
     }
+
+
+def _bare(keys: Mapping[str, Any]) -> dict[str, Any]:
+    return {key: value for key, value in keys.items() if key not in _EXPLAINING}
 
 
 def _in_order(keys: Mapping[str, Any], free: Iterable[str]) -> dict[str, Any]:

@@ -2,7 +2,6 @@
 
 import re
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
 from datetime import date
 from fractions import Fraction
 from typing import TYPE_CHECKING, Any, Final
@@ -10,8 +9,9 @@ from typing import TYPE_CHECKING, Any, Final
 from speclint.limits.decisions import Decision
 from speclint.moments import day_text
 from speclint.problems import Problem
-from speclint.rulesets.amendments import is_known, lay_over
-from speclint.rulesets.model import ClassRules, FlatClass, Instruments, Rule, Ruleset, Waiver
+from speclint.rulesets.flatten import Flattening, Text
+from speclint.rulesets.model import FlatClass, Instruments, Ruleset, Waiver
+from speclint.rulesets.not_found import NotFound
 from speclint.spelling import known_words
 
 if TYPE_CHECKING:
@@ -19,18 +19,6 @@ if TYPE_CHECKING:
 
 REFERENCE_C: Final = Fraction(20)
 """Reference temperature in °C where a ruleset states none, as for the resistivity of copper in IEC 60028."""
-
-
-@dataclass(frozen=True, slots=True)
-class NotFound:
-    """Why there is no ruleset or class: the id of the problem, and the message for whoever asked.
-
-    `file` is that of a ruleset whose own problems are the reason; "" for any other reason.
-    """
-
-    problem: str
-    message: str
-    file: str = ""
 
 
 class Library:
@@ -42,6 +30,7 @@ class Library:
         self._flat: dict[tuple[str, str, date | None], FlatClass | NotFound] = {}
         self._layers: dict[str, tuple[Ruleset, ...] | NotFound] = {}
         self._digests: dict[str, str] = {}
+        self._flattenings: dict[tuple[str, date | None], Flattening] = {}
         for ruleset in rulesets:
             versions = self._by_id.setdefault(ruleset.id, {})
             other = versions.setdefault(ruleset.version, ruleset)
@@ -150,7 +139,9 @@ class Library:
         layers = self.layers(ruleset)
         classes = (self.flat(ruleset, class_id) for class_id in self.class_ids(ruleset))
         return flat_data(
-            layers if isinstance(layers, tuple) else (ruleset,), [one for one in classes if isinstance(one, FlatClass)]
+            layers if isinstance(layers, tuple) else (ruleset,),
+            [flat for flat in classes if isinstance(flat, FlatClass)],
+            {"reference_temperature_c": int(REFERENCE_C), "decision": Decision.AS_READ.value},
         )
 
     def inherited(self, ruleset: Ruleset, class_id: str) -> frozenset[str]:
@@ -187,9 +178,9 @@ class Library:
         layers = self.layers(ruleset)
         if isinstance(layers, NotFound):
             return layers
-        rules = _class_rules(layers, class_id, (), known_on)
-        if isinstance(rules, NotFound):
-            return rules
+        texts = self._flattening(layers, known_on).texts(class_id)
+        if isinstance(texts, NotFound):
+            return texts
         lists: Lists = {}
         instruments: Instruments = {}
         waivers: tuple[Waiver, ...] = ()
@@ -202,36 +193,28 @@ class Library:
             ruleset=ruleset,
             id=class_id,
             title=title,
-            rules=tuple(rules.values()),
+            rules=tuple(text.rule for text in texts),
             lists=lists,
             instruments=instruments,
             waivers=waivers,
             reference_c=next((x.reference_c for x in reversed(layers) if x.reference_c is not None), REFERENCE_C),
             decision=next((x.decision for x in reversed(layers) if x.decision is not None), Decision.AS_READ),
+            known_on=known_on,
+            displaced=_indexes(texts),
         )
 
+    def _flattening(self, layers: tuple[Ruleset, ...], known_on: date | None) -> Flattening:
+        kept_as = layers[-1].name, known_on
+        flattening = self._flattenings.get(kept_as)
+        if flattening is None:
+            flattening = self._flattenings[kept_as] = Flattening(layers, known_on)
+        return flattening
 
-def _class_rules(
-    layers: tuple[Ruleset, ...], class_id: str, asked_by: tuple[str, ...], known_on: date | None
-) -> dict[str, Rule] | NotFound:
-    """The rules of a class by name: those of the class that it is based on, then each layer's own over them."""
-    if class_id in asked_by:
-        chain = " → ".join((*asked_by, class_id))
-        return NotFound("circular-basis", f"classes are based on each other in a circle: {chain}")
-    stated: list[ClassRules] = [layer.classes[class_id] for layer in layers if class_id in layer.classes]
-    if not stated:
-        known = sorted({name for layer in layers for name in layer.classes})
-        return NotFound("unknown-class", f"{layers[-1].name} has no class {class_id}{known_words(class_id, known)}")
-    base = next((own.based_on for own in reversed(stated) if own.based_on is not None), None)
-    rules: dict[str, Rule] = {}
-    if base is not None:
-        inherited = _class_rules(layers, base, (*asked_by, class_id), known_on)
-        if isinstance(inherited, NotFound):
-            return inherited
-        rules = inherited
-    for own in stated:
-        lay_over(rules, tuple(rule for rule in own.rules if is_known(rule, known_on)))
-    return rules
+
+def _indexes(texts: tuple[Text, ...]) -> tuple[tuple[int, ...], ...]:
+    """For each text where those stand whose place it takes."""
+    order = {id(text.rule): index for index, text in enumerate(texts)}
+    return tuple(tuple(order[id(rule)] for rule in (*text.aims, *text.besides) if id(rule) in order) for text in texts)
 
 
 def _begins(ruleset: Ruleset) -> tuple[date, date, tuple[tuple[int, str], ...]]:

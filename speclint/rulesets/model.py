@@ -18,12 +18,16 @@ Instruments = Mapping[str, Instrument]
 """Instruments by the name that rules call them by."""
 
 
+When = tuple[tuple[str, tuple[Scalar, ...]], ...]
+"""Conditions, all of which have to hold: a quantity, and the values that it may have."""
+
+
 class Rule(NamedTuple):
     """What one rule says, when, to whom, and why."""
 
     id: str
     body: Body
-    when: tuple[tuple[str, tuple[Scalar, ...]], ...]
+    when: When
     period: Period
     replaces: str | None
     decision: Decision | None
@@ -36,6 +40,13 @@ class Rule(NamedTuple):
     ruleset: str
     """Id of the ruleset that states the rule, which may be one that the entry's ruleset builds on."""
     data: dict[str, Any]
+    unless: tuple[When, ...] = ()
+    """Conditions under which other rules have its place on the day that is asked for."""
+
+    @property
+    def conditions(self) -> frozenset[str]:
+        """The quantities that decide whether it applies."""
+        return frozenset(name for when in (self.when, *self.unless) for name, _ in when)
 
     @property
     def test(self) -> LimitTest | None:
@@ -123,7 +134,10 @@ class Ruleset(NamedTuple):
 
 
 class FlatClass(NamedTuple):
-    """A class of a ruleset with everything it inherits: all rules of all days, later amendments among them."""
+    """A class of a ruleset with everything it inherits: all rules of all days, later amendments among them.
+
+    `displaced` has for each rule the indexes of those whose place it takes while its own days last.
+    """
 
     ruleset: Ruleset
     id: str
@@ -134,3 +148,5 @@ class FlatClass(NamedTuple):
     waivers: tuple[Waiver, ...]
     reference_c: Fraction
     decision: Decision
+    known_on: date | None = None
+    displaced: tuple[tuple[int, ...], ...] = ()

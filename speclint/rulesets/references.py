@@ -5,8 +5,9 @@ from collections.abc import Collection, Iterator
 from speclint.documents.tree import Document
 from speclint.places import Path
 from speclint.problems import Problem
-from speclint.rulesets.library import Library, NotFound
+from speclint.rulesets.library import Library
 from speclint.rulesets.model import ClassRules, FlatClass, Rule, Ruleset
+from speclint.rulesets.not_found import NotFound
 from speclint.spelling import known_words
 
 

@@ -7,8 +7,8 @@ from typing import Final
 from speclint.errors import FileProblemsError, UsageError
 from speclint.files import FileText
 from speclint.models.setups import Entry
-from speclint.rulesets.library import NotFound
 from speclint.rulesets.model import FlatClass, Ruleset
+from speclint.rulesets.not_found import NotFound
 from speclint.spelling import known_words
 from speclint.starters.garage import garage_text
 from speclint.starters.motor import motor_text

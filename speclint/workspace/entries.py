@@ -6,7 +6,7 @@ from speclint.documents.tree import Document
 from speclint.models.setups import Entry
 from speclint.problems import Problem
 from speclint.rules.rulebook import Rulebook
-from speclint.rulesets.library import NotFound
+from speclint.rulesets.not_found import NotFound
 
 
 class ResolvedEntry(NamedTuple):

@@ -7,8 +7,8 @@ from typing import Any, Final, NamedTuple
 
 from speclint.errors import UnreadableError, UsageError
 from speclint.models.setups import Entry, Setup
-from speclint.rulesets.library import NotFound
 from speclint.rulesets.model import Ruleset
+from speclint.rulesets.not_found import NotFound
 from speclint.spelling import known_words
 from speclint.workspace.loaded import Loaded
 from speclint.workspace.ruleset_index import RulesetIndex

@@ -9,9 +9,10 @@ from speclint.documents.tree import Document
 from speclint.errors import FileProblemsError
 from speclint.moments import Period
 from speclint.problems import Problem
-from speclint.rulesets.library import Library, NotFound
+from speclint.rulesets.library import Library
 from speclint.rulesets.load import ruleset_of
 from speclint.rulesets.model import Ruleset
+from speclint.rulesets.not_found import NotFound
 from speclint.rulesets.references import reference_problems
 from speclint.workspace.loaded import Loaded
 

@@ -8,8 +8,8 @@ from speclint.files import FileText
 from speclint.models.setups import Entry, Setup
 from speclint.problems import Problem
 from speclint.rules.rulebook import Rulebook, rulebook
-from speclint.rulesets.library import NotFound
 from speclint.rulesets.model import FlatClass
+from speclint.rulesets.not_found import NotFound
 from speclint.workspace.cars import Assembled, Assembly
 from speclint.workspace.entries import ResolvedEntry, UnresolvedEntry
 from speclint.workspace.loaded import Files, Loaded
@@ -153,4 +153,4 @@ class Workspace:
             return flat
         following = index.library.following(ruleset, entry.on, known_on)
         coming = None if following is None else index.library.flat(following, entry.class_id, known_on)
-        return rulebook(flat, entry.on, known_on, coming if isinstance(coming, FlatClass) else None)
+        return rulebook(flat, entry.on, coming if isinstance(coming, FlatClass) else None)

@@ -19,8 +19,9 @@ from speclint.quantities.facts import Facts
 from speclint.readings.measured import uncertainty_of, value_of
 from speclint.rules.checks import Verdict
 from speclint.rules.rulebook import rulebook
-from speclint.rulesets.library import Library, NotFound
+from speclint.rulesets.library import Library
 from speclint.rulesets.load import ruleset_of
+from speclint.rulesets.not_found import NotFound
 from tests.comparison.bench_motors import BENCH, compared, flow, motor, run
 
 DAY = date(2026, 3, 14)

@@ -117,6 +117,21 @@ def test_a_listed_value_counts_from_its_first_day_to_its_last(part: str, on: str
     assert (check.verdict.value, check.reason) == (verdict, reason)
 
 
+@pytest.mark.parametrize(
+    ("dates", "reason"),
+    [
+        ("published: 2026-01-02", "on the list tyres, T-1 was published on 2026-01-02, after the list froze on 2026-01-01"),
+        ("published: 2026-01-02, from: 2025-12-01",
+         "on the list tyres, T-1 was published on 2026-01-02, after the list froze on 2026-01-01"),
+        ("published: 2026-01-01", ""),
+    ],
+)  # fmt: skip
+def test_an_item_that_was_published_after_the_list_froze_does_not_count(dates: str, reason: str) -> None:
+    top = f"lists: {{tyres: {{frozen_on: 2026-01-01, items: [{{id: T-1, {dates}}}]}}}}"
+    check = check_of("quantity: extra.tyre, listed_in: tyres", "extra: {tyre: T-1}", top=top)
+    assert (check.verdict.value, check.reason) == ("illegal" if reason else "legal", reason)
+
+
 @pytest.mark.parametrize(("on", "verdict"), [("2026-02-28", "illegal"), ("2026-03-01", "legal")])
 def test_an_item_that_begins_after_the_day_does_not_count_yet(on: str, verdict: str) -> None:
     top = "lists: {tyres: {items: [{id: T-1, from: 2026-03-01}]}}"

@@ -155,5 +155,21 @@ def test_an_entry_is_illegal_before_it_is_not_shown_and_not_shown_before_it_is_l
     assert verdict(legal, illegal, unknown, inspect) == "illegal"
     assert verdict(unknown, legal, inspect) == "not-shown"
     assert verdict(legal, inspect, away) == "legal"
-    assert verdict(inspect) == "legal"
-    assert verdict() == "legal"
+    assert verdict(inspect) == "not-shown"
+    assert verdict() == "not-shown"
+
+
+@pytest.mark.parametrize(
+    ("rules", "reason"),
+    [
+        ((), "nothing was judged: no rule of stock binds on 14 March 2026"),
+        (("{id: later, quantity: mass_g, at_least: 1, from: 2026-06-01}",),
+         "nothing was judged: no rule of stock binds on 14 March 2026"),
+        (("{id: seal, inspect: the seal is whole}",), "nothing was judged: no rule of stock limits anything on this car"),
+        (("{id: wet, quantity: mass_g, at_least: 1, when: {entry.venue: outdoor}}",),
+         "nothing was judged: no rule of stock limits anything on this car"),
+    ],
+)  # fmt: skip
+def test_a_class_that_judges_nothing_shows_nothing(rules: tuple[str, ...], reason: str) -> None:
+    result = entry_of(rules, "car: {mass_g: 1350}", entry="venue: indoor")
+    assert (result.verdict.value, result.reason) == ("not-shown", reason)

@@ -1,5 +1,7 @@
 """A rule that begins to bind after the race gives notice of what it will ask, and of what becomes of the car."""
 
+import pytest
+
 from speclint.rules.wording import later_text
 from tests.check.world import a_ruleset, a_setup, entry_of, find_in, verdicts
 
@@ -122,3 +124,93 @@ def test_a_rule_that_only_says_the_same_in_other_words_gives_no_notice() -> None
 
 def test_a_version_that_was_not_published_yet_gives_no_notice() -> None:
     assert _next_season(NOW.replace("4.20", "4.50"), known_on="2026-10-31") == {"ratio": []}
+
+
+# --- what ends, comes back or changes with a list
+
+
+def test_a_rule_that_ends_is_told() -> None:
+    for_now = "{id: width, until: 2026-06-30, quantity: width_mm, at_most: 190}"
+    assert _notices(NOW, for_now, stated=f"{GEARS[:-1]}, width_mm: 189}}")["width"] == [
+        "from 1 July 2026 this rule no longer binds"
+    ]
+
+
+def test_a_rule_that_is_withdrawn_from_a_day_on_is_told() -> None:
+    gone = "{id: gone, replaces: ratio, withdrawn: true, from: 2026-06-01}"
+    assert _notices(NOW, gone) == {"ratio": ["from 1 June 2026 this rule no longer binds"]}
+
+
+def test_a_dated_override_gives_notice_beside_the_inherited_rule() -> None:
+    files = {
+        "league.yaml": a_ruleset(NOW, id_="league"),
+        "club.yaml": a_ruleset(NOW.replace("4.20", "4.50, from: 2026-06-01"), top="based_on: league@1"),
+        "car.yaml": a_setup(GEARS),
+    }
+    (check,) = find_in(files).entries[0].checks
+    assert check.verdict.value == "legal"
+    assert [later_text(later) for later in check.later] == [
+        "from 1 June 2026 this rule asks at least 4.50, by 4.3: the car with 4.343 will be illegal"
+    ]
+
+
+def test_the_old_rule_that_comes_back_after_a_temporary_one_is_told_beside_it() -> None:
+    summer = JUNE.replace("from: 2026-06-01", "from: 2026-03-01, until: 2026-08-31").replace("4.40", "4.00")
+    now = NOW.replace("4.20", "4.50")
+    assert verdicts(entry_of((now, summer), GEARS)) == {"june": "legal"}
+    assert _notices(now, summer) == {
+        "june": ["from 1 September 2026 this rule asks at least 4.50, by 4.3: the car with 4.343 will be illegal"]
+    }
+
+
+def test_a_trial_that_begins_for_some_cars_is_told_to_these_alone() -> None:
+    trial = JUNE.replace("at_least: 4.40", "at_least: 4.40, when: {entry.round: 5}")
+    assert len(_notices(NOW, trial, entry="round: 5")["ratio"]) == 1
+    assert _notices(NOW, trial, entry="round: 4") == {"ratio": []}
+
+
+TYRES = "{id: tyre, quantity: extra.tyre, listed_in: tyres}"
+
+
+@pytest.mark.parametrize(
+    ("items", "told"),
+    [
+        ("[{id: T-1, until: 2026-06-30}]",
+         ["from 1 July 2026 this rule asks for one on the list tyres: the car with T-1 will be illegal (on the list tyres,"
+          " T-1 counted until 2026-06-30)"]),
+        ("[{id: T-1, until: 2026-06-30}, {id: T-1, from: 2026-07-01}]", []),
+        ("[{id: T-1}, {id: T-2, until: 2026-06-30}]", []),
+        ("[{id: T-1, from: 2026-05-01}]",
+         ["from 1 May 2026 this rule asks for one on the list tyres: the car with T-1 stays legal"]),
+    ],
+)  # fmt: skip
+def test_a_list_item_that_comes_or_ends_is_told_where_it_turns_the_verdict(items: str, told: list[str]) -> None:
+    top = f"lists: {{tyres: {{items: {items}}}}}"
+    (check,) = entry_of((TYRES,), "extra: {tyre: T-1}", top=top).checks
+    assert [later_text(later) for later in check.later] == told
+
+
+def test_an_amendment_that_begins_after_the_next_version_takes_over_gives_no_notice() -> None:
+    september = JUNE.replace("2026-06-01", "2026-09-01")
+    findings = find_in(
+        {
+            "this.yaml": a_ruleset(NOW, september),
+            "next.yaml": a_ruleset(NOW, version="2", top="in_force: {from: 2026-07-01}"),
+            "car.yaml": a_setup(GEARS, on="2026-06-01"),
+        }
+    )
+    (check,) = findings.entries[0].checks
+    assert check.later == ()
+
+
+def test_the_next_versions_list_gives_notice_where_it_turns_the_verdict() -> None:
+    listed = "lists: {{tyres: {{items: [{{id: {}}}]}}}}\nin_force: {{{}}}"
+    findings = find_in(
+        {
+            "this.yaml": a_ruleset(TYRES, top=listed.format("T-1", "from: 2026-01-01, until: 2026-12-31")),
+            "next.yaml": a_ruleset(TYRES, version="2", top=listed.format("T-2", "from: 2027-01-01")),
+            "car.yaml": a_setup("extra: {tyre: T-1}"),
+        }
+    )
+    (check,) = findings.entries[0].checks
+    assert [later.verdict.value for later in check.later] == ["illegal"]

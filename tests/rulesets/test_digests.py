@@ -60,11 +60,15 @@ def _digest(text: str) -> str:
         a_ruleset(*reversed(RULES), top=TOP),
         a_ruleset(*RULES, top="\n".join(reversed(TOP.splitlines()))),
         CLUB.replace("{id: T-1, from: 2026-01-01}, {id: T-2, rotors: [a, b]}", "{id: T-2, rotors: [a, b]}, {id: T-1, from: 2026-01-01}"),
-        CLUB.replace('{rule: weight, serial: "1"}, {rule: rotor, serial: "2"}', '{rule: rotor, serial: "2"}, {rule: weight, serial: "1"}'),
+        CLUB.replace('{rule: weight, serial: "1"}, ', ""),
+        CLUB.replace("quantity: mass_g,", "quantity: mass_g, because: so, cite: '3', measure: thus, penalty: none,"),
+        CLUB.replace("items:", "about: our tyres, items:"),
+        CLUB.replace("classes:", "title: Rules\nexamples: []\nchecked_on: 2026-02-01\nclasses:"),
+        CLUB.replace("instruments:", "decision: as-read\nreference_temperature_c: 20\ninstruments:"),
     ],
     ids=["line ends", "comments", "byte order mark", "1350.0", "1.35e3", "order of keys", "quotes", "order of choices",
          "order of conditions", "order of an item's values", "order of rules", "order of sections", "order of items",
-         "order of waivers"],
+         "a waiver", "explaining texts", "what a list is for", "title, examples, last reading", "defaults written out"],
 )  # fmt: skip
 def test_rules_that_are_written_down_otherwise_have_the_same_digest(same: str) -> None:
     assert same != CLUB
@@ -81,11 +85,13 @@ def test_rules_that_are_written_down_otherwise_have_the_same_digest(same: str) -
         ("instrument: scale", "decision: must-show"),
         ("accuracy: 1,", "accuracy: 2,"),
         ("from: 2026-01-01}, {id: T-2", "from: 2026-01-02}, {id: T-2"),
-        ('{rule: weight, serial: "1"}', '{rule: weight, serial: "3"}'),
         ("in_force: {from: 2026-01-01}", "in_force: {from: 2026-01-02}"),
         ("instruments:", "decision: must-show\ninstruments:"),
         ("instruments:", "reference_temperature_c: 25\ninstruments:"),
         ('version: "1"', 'version: "2"'),
+        ("in_force:", "published: 2026-01-02\nin_force:"),
+        ("at_least: 1350,", "at_least: 1350, published: 2026-01-02,"),
+        ("{id: T-1,", "{id: T-1, published: 2026-01-02,"),
     ],
 )
 def test_any_change_of_what_is_asked_changes_the_digest(old: str, new: str) -> None:
