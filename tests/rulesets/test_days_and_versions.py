@@ -2,6 +2,7 @@
 
 import pytest
 
+from speclint.errors import UsageError
 from tests.check.world import a_ruleset, a_setup, find_in, problems_of, verdicts
 
 CAR = "car: {mass_g: 1340}"
@@ -16,7 +17,10 @@ def _ruleset(version: str, least: int, in_force: str, published: str = "", *rule
 def _said(
     files: dict[str, str], on: str, *, ruleset: str = "club", known_on: str | None = None
 ) -> dict[str, str] | str:
-    findings = find_in({**files, "car.yaml": a_setup(CAR, on=on, ruleset=ruleset)}, known_on=known_on)
+    try:
+        findings = find_in({**files, "car.yaml": a_setup(CAR, on=on, ruleset=ruleset)}, known_on=known_on)
+    except UsageError as error:
+        return str(error)
     if findings.entries:
         assert problems_of(findings) == []
         return verdicts(findings.entries[0])
