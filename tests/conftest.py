@@ -1,9 +1,10 @@
 import gc
 import json
+import os
 import signal
 from collections.abc import Callable, Iterator
 from pathlib import Path
-from typing import Any
+from typing import Any, Final
 
 import jsonschema_rs
 import pytest
@@ -28,6 +29,33 @@ def pytest_configure() -> None:
         number = getattr(signal, name, None)
         if number is not None and signal.getsignal(number) is signal.SIG_IGN:
             signal.signal(number, signal.default_int_handler if name == "SIGINT" else signal.SIG_DFL)
+
+
+THOROUGH: Final = (
+    "acceptance", "browser", "gearing", "logbook", "packaging", "physics", "properties", "readme",
+    "comparison/test_command.py", "comparison/test_trends.py", "edits/test_splices_change_nothing_else.py",
+    "limits/test_decision_risks.py", "limits/test_decisions.py", "quantities/test_gearing_is_exact.py",
+    "remedies/test_smallest_changes.py", "starters/test_start_command.py", "structure/test_validators_agree.py",
+)  # fmt: skip
+"""Where tests are that start programs, predict temperatures or draw by the thousand."""
+
+NOT_QUICK: Final = ("thorough", "slow", "browser", "benchmark")
+
+
+@pytest.hookimpl(tryfirst=True)
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """Every test is thorough or quick, by where it stands, unless it has a mark that says more."""
+    folder = Path(__file__).parent
+    for item in items:
+        if not any(item.get_closest_marker(name) for name in NOT_QUICK):
+            is_thorough = any(item.path.is_relative_to(folder / name) for name in THOROUGH)
+            item.add_marker("thorough" if is_thorough else "quick")
+
+
+def pytest_xdist_auto_num_workers(config: pytest.Config) -> int:
+    """Every processor has its share of the whole; a few files that somebody names stay in one process."""
+    is_whole = config.args_source is not pytest.Config.ArgsSource.ARGS and not config.option.keyword
+    return (os.cpu_count() or 1) if is_whole else 0
 
 
 @pytest.fixture

@@ -9,6 +9,7 @@ from speclint.commands.shell import (
     CONTEXT,
     EXIT_FAILED,
     EXIT_USAGE,
+    ParamType,
     bundled_rulesets,
     counter,
     current_folder,
@@ -31,7 +32,7 @@ _LONGEST_MINUTES: Final = 60.0
 _AIR: Final = (-40.0, 60.0)
 
 
-class _Sums(click.ParamType[tuple[int, int]]):
+class _Sums(ParamType[tuple[int, int]]):
     """A range of the sum of teeth, written 130-146."""
 
     name = "LOW-HIGH"
@@ -45,7 +46,7 @@ class _Sums(click.ParamType[tuple[int, int]]):
         return int(low), int(high)
 
 
-class _Number(click.ParamType[float]):
+class _Number(ParamType[float]):
     """A finite number between two ends, the lower one left out where `above`."""
 
     name = "number"

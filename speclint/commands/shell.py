@@ -29,7 +29,18 @@ _WIDTH_OF_FILES: Final = 120
 """Columns of a report that does not go to a terminal."""
 
 
-class Day(click.ParamType[date]):
+if TYPE_CHECKING:
+    from click import ParamType as ParamType  # noqa: PLC0414 - for the commands, too
+else:
+
+    class ParamType(click.ParamType):
+        """That of the command line library, whose older releases do not let it be subscripted."""
+
+        def __class_getitem__(cls, _: object) -> type:
+            return cls
+
+
+class Day(ParamType[date]):
     """A day, written 2026-03-14."""
 
     name = "date"
@@ -44,7 +55,7 @@ class Day(click.ParamType[date]):
             self.fail(f"{value} is not a day; write it as 2026-03-14", param, ctx)
 
 
-class Report(click.ParamType[tuple[str, str]]):
+class Report(ParamType[tuple[str, str]]):
     """A kind of report, with a path where it is not for standard output."""
 
     name = "KIND[:PATH]"

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from speclint.commands.shell import CONTEXT, NEW_FILE, Day, current_folder, workspace_beside
+from speclint.commands.shell import CONTEXT, NEW_FILE, Day, ParamType, current_folder, workspace_beside
 from speclint.errors import UsageError
 from speclint.starters.options import KINDS
 
@@ -113,7 +113,7 @@ def _answer_reader(
                 refuse_unknown(answer, known)
         except UsageError as error:
             raise click.BadParameter(str(error)) from error
-        types: dict[str, click.ParamType[Any]] = {"on": Day(), "turns": click.FLOAT}
+        types: dict[str, ParamType[Any]] = {"on": Day(), "turns": click.FLOAT}
         return types[option_name].convert(answer, None, None) if answer and option_name in types else answer
 
     return read

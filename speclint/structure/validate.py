@@ -1,6 +1,7 @@
 """Documents against their schemas: one validator says yes or no, another one explains a no."""
 
 import json
+from collections.abc import Callable
 from functools import cache
 from typing import TYPE_CHECKING, Any
 
@@ -11,7 +12,6 @@ from speclint.structure.dates import Route, date_routes, has_plain_dates_only, i
 
 if TYPE_CHECKING:
     from jsonschema.protocols import Validator
-    from jsonschema_rs import Draft202012Validator
 
 __all__ = ["schema_of", "validate"]
 
@@ -23,7 +23,7 @@ def validate(document: Document, declared: str) -> tuple[Problem, ...]:
     the first twenty by weight are told, and how many more there are.
     """
     dates = () if has_plain_dates_only(document.text) else impossible_dates(document, _routes(declared))
-    return dates if _gate(declared).is_valid(document.data) else _explained(document, declared, dates)
+    return dates if _gate(declared)(document.data) else _explained(document, declared, dates)
 
 
 @cache
@@ -39,10 +39,12 @@ def _routes(declared: str) -> tuple[Route, ...]:
 
 
 @cache
-def _gate(declared: str) -> "Draft202012Validator":
-    from jsonschema_rs import Draft202012Validator
-
-    return Draft202012Validator(schema_of(declared))
+def _gate(declared: str) -> Callable[[Any], bool]:
+    try:
+        from jsonschema_rs import Draft202012Validator
+    except ImportError:  # an interpreter that it has no build for
+        return explainer(declared).is_valid
+    return Draft202012Validator(schema_of(declared)).is_valid
 
 
 @cache
@@ -67,4 +69,6 @@ def _explained(document: Document, declared: str, dates: tuple[Problem, ...]) ->
     from speclint.structure.wording import problems_of
 
     refusals = explainer(declared).iter_errors(document.data)
-    return problems_of(document, schema_of(declared), refusals, dates, MOST_PROBLEMS)
+    problems = problems_of(document, schema_of(declared), refusals, dates, MOST_PROBLEMS)
+    # Whatever the one refuses is a problem, had the other nothing to say of it.
+    return problems or (Problem("wrong-form", f"this file is not as {declared} asks", document.place(())),)

@@ -7,6 +7,7 @@ from pathlib import Path
 import pytest
 
 import speclint
+from tests.conftest import THOROUGH
 from tests.packaging.tree import PROJECT, tracked_files
 
 TOP_LEVEL = {
@@ -64,6 +65,10 @@ def test_the_version_is_the_same_wherever_it_stands() -> None:
     newest = re.search(r"^## (\S+?),? ", changes, re.MULTILINE)
     assert newest is not None
     assert project["version"] == speclint.__version__ == newest[1]
+
+
+def test_where_the_tests_are_that_take_longer_is_where_tests_are() -> None:
+    assert [name for name in THOROUGH if not (PROJECT / "tests" / name).exists()] == []
 
 
 def test_the_map_names_every_room_of_the_package(tracked: list[str]) -> None:

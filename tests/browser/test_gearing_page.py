@@ -16,7 +16,10 @@ OBLIGATORY = os.environ.get("SPECLINT_BROWSER_TESTS") == "1"
 AXE = os.environ.get("SPECLINT_AXE", "")
 """Where axe-core's axe.min.js is, if pages are to be held to its rules too."""
 
-pytestmark = pytest.mark.skipif(found() is None and not OBLIGATORY, reason="no Chromium here, and none is obligatory")
+pytestmark = [
+    pytest.mark.browser,
+    pytest.mark.skipif(found() is None and not OBLIGATORY, reason="no Chromium here, and none is obligatory"),
+]
 every_view = pytest.mark.parametrize(
     ("width", "scheme", "media"),
     [(width, scheme, "screen") for width in (320, 1280) for scheme in ("light", "dark")] + [(794, "light", "print")],

@@ -11,6 +11,7 @@ import zipfile
 from pathlib import Path
 
 import pytest
+from packaging.requirements import Requirement
 
 import speclint
 from tests.packaging.tree import PROJECT, copy_project
@@ -40,14 +41,29 @@ def wheel(built: Path) -> Path:
     return wheel
 
 
-@pytest.fixture(scope="session")
-def installed(wheel: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
+def environment_with(wheel: Path, folder: Path) -> Path:
     """The programs of an environment that holds the wheel and what it asks for, nothing else."""
-    folder = tmp_path_factory.mktemp("installed") / "environment"
     venv.create(folder, with_pip=True)
     programs = folder / ("Scripts" if os.name == "nt" else "bin")
     done = run(programs / "python", "-m", "pip", "install", "--quiet", wheel, cwd=folder)
     assert done.returncode == 0, done.stdout + done.stderr
+    return programs
+
+
+@pytest.fixture(scope="session")
+def installed(wheel: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
+    return environment_with(wheel, tmp_path_factory.mktemp("installed") / "environment")
+
+
+@pytest.fixture(scope="session")
+def installed_without_compiled_parts(wheel: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """As a browser's Python has it, where the dependencies' markers leave out what there is no build of."""
+    programs = environment_with(wheel, tmp_path_factory.mktemp("pure") / "environment")
+    compiled = ("jsonschema-rs", "ruamel.yaml.clib")
+    done = run(programs / "python", "-m", "pip", "uninstall", "--quiet", "--yes", *compiled, cwd=programs)
+    assert done.returncode == 0, done.stdout + done.stderr
+    done = run(programs / "python", "-m", "pip", "show", *compiled, cwd=programs)
+    assert done.returncode == 1, done.stdout
     return programs
 
 
@@ -86,6 +102,35 @@ def test_the_source_archive_holds_what_the_tests_need(built: Path) -> None:
             assert file.relative_to(PROJECT).as_posix() in names
 
 
+@pytest.mark.slow
+@pytest.mark.parametrize("kind", ["text", "lines", "json"])
+def test_without_compiled_parts_the_examples_come_out_to_the_same_byte(
+    installed: Path, installed_without_compiled_parts: Path, kind: str
+) -> None:
+    command = ("check", "examples", "--report", kind)
+    pure = run(installed_without_compiled_parts / "speclint", *command, cwd=PROJECT)
+    compiled = run(installed / "speclint", *command, cwd=PROJECT)
+    assert pure.stderr == compiled.stderr == ""
+    assert (pure.returncode, pure.stdout) == (compiled.returncode, compiled.stdout)
+    assert pure.returncode == 1  # since the demonstration holds illegal cars
+
+
+def test_what_a_browser_has_no_build_of_is_left_out_there_and_nothing_else(wheel: Path) -> None:
+    with zipfile.ZipFile(wheel) as archive:
+        (metadata,) = (name for name in archive.namelist() if name.endswith(".dist-info/METADATA"))
+        lines = archive.read(metadata).decode().splitlines()
+    needs = [Requirement(line.removeprefix("Requires-Dist: ")) for line in lines if line.startswith("Requires-Dist: ")]
+    left_out = {
+        need.name
+        for need in needs
+        if need.marker is not None
+        and need.marker.evaluate({"platform_system": "Linux", "extra": ""})
+        and not need.marker.evaluate({"platform_system": "Emscripten", "extra": ""})
+    }
+    assert left_out == {"jsonschema-rs", "ruamel-yaml-clib"}
+
+
+@pytest.mark.slow
 def test_an_installed_wheel_checks_a_car_in_a_folder_of_its_own(installed: Path, tmp_path: Path) -> None:
     shutil.copytree(PROJECT / "examples", tmp_path / "team")
     done = run(
@@ -99,12 +144,14 @@ def test_an_installed_wheel_checks_a_car_in_a_folder_of_its_own(installed: Path,
     assert report["problems"] == []
 
 
+@pytest.mark.slow
 def test_an_installed_wheel_runs_as_a_module_and_names_its_version(installed: Path, tmp_path: Path) -> None:
     done = run(installed / "python", "-m", "speclint", "--version", cwd=tmp_path)
     assert done.returncode == 0, done.stderr
     assert speclint.__version__ in done.stdout
 
 
+@pytest.mark.slow
 def test_a_problem_is_explained_by_an_installed_wheel_too(installed: Path, tmp_path: Path) -> None:
     (tmp_path / "car.yaml").write_text("format: setup/1\ncar: {pinion_tooth: 42}\n", encoding="utf-8")
     done = run(installed / "speclint", "check", "--report", "lines", cwd=tmp_path)
@@ -112,6 +159,7 @@ def test_a_problem_is_explained_by_an_installed_wheel_too(installed: Path, tmp_p
     assert "pinion_teeth" in done.stdout
 
 
+@pytest.mark.slow
 def test_the_first_command_of_the_readme_does_all_its_setting_up(tmp_path: Path) -> None:
     from tests.readme.blocks import setup_commands
 

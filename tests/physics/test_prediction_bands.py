@@ -2,7 +2,7 @@
 
 from dataclasses import astuple, fields
 from statistics import quantiles
-from time import perf_counter
+from time import process_time
 
 import pytest
 from hypothesis import given
@@ -199,12 +199,13 @@ def test_the_band_of_a_run_ends_where_the_band_of_its_ratio_is() -> None:
         course_bands(TOURING, STOCK_17, FIVE_MINUTES, 4.0, (), minutes=(1.0,))
 
 
+@pytest.mark.benchmark
 def test_a_whole_box_of_gears_is_predicted_within_two_seconds() -> None:
     ratios = [spur / pinion * 1.9 for pinion in range(30, 50) for spur in range(84, 96)]
     assert len(ratios) == 240
     times = []
     for _ in range(3):
-        begin = perf_counter()
+        begin = process_time()
         outlooks(TOURING, STOCK_17, FIVE_MINUTES, ratios, SAMPLES)
-        times.append(perf_counter() - begin)
+        times.append(process_time() - begin)
     assert min(times) < 2.0
