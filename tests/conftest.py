@@ -52,10 +52,12 @@ def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
             item.add_marker("thorough" if is_thorough else "quick")
 
 
-def pytest_xdist_auto_num_workers(config: pytest.Config) -> int:
+@pytest.hookimpl(tryfirst=True)
+def pytest_cmdline_main(config: pytest.Config) -> None:
     """Every processor has its share of the whole; a few files that somebody names stay in one process."""
     is_whole = config.args_source is not pytest.Config.ArgsSource.ARGS and not config.option.keyword
-    return (os.cpu_count() or 1) if is_whole else 0
+    if is_whole and config.getoption("numprocesses", 0) is None:
+        config.option.numprocesses, config.option.dist = os.cpu_count() or 1, "loadfile"
 
 
 @pytest.fixture
