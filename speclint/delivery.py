@@ -1,104 +1,169 @@
-"""Where reports go: to standard output or into files, and never over a file that somebody wrote by hand."""
+"""Where reports go: to standard output or into files, and never over a file that is not such a report already."""
 
 import os
 import sys
-from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from collections.abc import Callable, Iterator, Sequence
+from contextlib import ExitStack, contextmanager
+from typing import Any, Final, NamedTuple, Protocol
 
-from speclint.errors import UnreadableError, UsageError, WriteRefusedError
+from speclint.errors import UsageError, WriteRefusedError, reason_of
 from speclint.files import Folder
-from speclint.reports import Paper
+from speclint.reports import Order, Paper, Report, RunOptions
+from speclint.reports.kinds import Kind, begin, is_such_a_report
+from speclint.whole_files import StagedFile, staged
+
+_ENDS: Final = 4096
+"""Bytes at either end of a file that are looked at to know what it is."""
 
 
-@dataclass(frozen=True, slots=True)
-class Delivered:
-    """What could not be written, and whether whoever reads standard output has closed it, which is no error."""
+class Asked(NamedTuple):
+    """The reports that were asked for: the kind for standard output, and the others with the path of each."""
 
-    troubles: tuple[str, ...]
-    seen_enough: bool
-
-
-def refuse_clashes(reports: Sequence[tuple[str, str]], folder: Folder) -> None:
-    """Looks at the places of all reports before any work is done.
-
-    Args:
-        reports: the kind and the path of each; an empty path is standard output.
-        folder: the current folder.
-
-    Raises:
-        UsageError: two reports would go to one place.
-        WriteRefusedError: a report would be written over a speclint file.
-    """
-    taken: set[str] = set()
-    for _, path in reports:
-        place = folder.full(path) if path else ""
-        if place in taken:
-            raise UsageError(
-                f"two reports cannot both go to {path or 'standard output'}: give one of them another path"
-            )
-        taken.add(place)
-        if path and folder.read(path).declares:
-            raise WriteRefusedError(f"{path} is a speclint file, which no report is written over: give another path")
+    printed: Kind
+    saved: tuple[tuple[Kind, str], ...] = ()
 
 
-def deliver(reports: Sequence[tuple[str, str]], written: Callable[[str, Paper], str], paper: Paper) -> Delivered:
-    """Writes every report to its place; one that cannot be written costs no other one.
+class _Outlet(Protocol):
+    """Where the text of one report goes; both ways raise OSError where it cannot."""
 
-    Args:
-        reports: the kind and the path of each; an empty path is standard output. None at all: the sheet goes there.
-        written: makes a report of a kind, for the paper that it goes on.
-        paper: what standard output is.
-    """
-    troubles: list[str] = []
-    seen_enough = False
-    for kind, path in reports or (("text", ""),):
+    def write(self, text: str) -> None: ...
+
+    def settle(self) -> None: ...
+
+
+class Delivery:
+    """Hands results to every report as they come, and their text to its place."""
+
+    def __init__(self, outlets: Sequence[tuple[Report[Any, Any], _Outlet, str]]) -> None:
+        self._outlets = list(outlets)
+        self.written: list[str] = []
+        """The files that are written, once the end has come."""
+        self.troubles: list[str] = []
+        """What could not be written, and why."""
+
+    def entry(self, result: Any) -> None:
+        """Takes in one result."""
+        for report, outlet, name in tuple(self._outlets):
+            self._hand(report, outlet, name, report.entry(result))
+
+    def end(self, tally: Any) -> None:
+        """Takes in the end of the run, and has every report in its place."""
+        for report, outlet, name in tuple(self._outlets):
+            self._hand(report, outlet, name, report.end(tally), is_last=True)
+
+    def _hand(self, report: Report[Any, Any], outlet: _Outlet, name: str, text: str, *, is_last: bool = False) -> None:
+        """Text to its place; a report that cannot be written costs no other one."""
         try:
-            if path:
-                save(path, written(kind, Paper()))
+            if text:
+                outlet.write(text)
+            if is_last:
+                outlet.settle()
+        except OSError as error:
+            self.troubles.append(f"{name or 'standard output'} cannot be written: {reason_of(error)}")
+            self._outlets.remove((report, outlet, name))
+        else:
+            if is_last and name:
+                self.written.append(name)
+
+
+@contextmanager
+def delivery(command: str, asked: Asked, options: RunOptions, folder: Folder, paper: Paper) -> Iterator[Delivery]:
+    """The reports of a run; files that are not finished are gone again at the end.
+
+    Args:
+        command: the command whose results are reported.
+        asked: which reports, and where to.
+        options: what was asked of the command.
+        folder: the current folder.
+        paper: what standard output is.
+
+    Raises:
+        UsageError: two reports would go into one file.
+        WriteRefusedError: a report would take the place of what is no such report.
+    """
+    _refuse_clashes(asked, folder)
+    with ExitStack() as stack:
+        outlets: list[tuple[Report[Any, Any], _Outlet, str]] = [
+            (begin(asked.printed, command, Order(paper, options)), _StandardOutput(), "")
+        ]
+        troubles: list[str] = []
+        for kind, path in asked.saved:
+            try:
+                new_file = stack.enter_context(staged(path, folder.full(path)))
+            except WriteRefusedError as error:
+                troubles.append(str(error))
             else:
-                seen_enough = not put_out(written(kind, paper))
-        except UnreadableError as error:
-            troubles.append(str(error))
-    return Delivered(tuple(troubles), seen_enough)
+                outlets.append((begin(kind, command, Order(Paper(), options)), _SavedFile(new_file), path))
+        reports = Delivery(outlets)
+        reports.troubles += troubles
+        yield reports
 
 
-def save(path: str, text: str) -> None:
-    """Writes a report into a file.
+class _StandardOutput:
+    """Standard output. Who has seen enough closes the pipe, which is no error: the rest goes nowhere."""
 
-    Raises:
-        UnreadableError: the file cannot be written.
-    """
+    def __init__(self) -> None:
+        self._is_open = sys.stdout is not None
+
+    def write(self, text: str) -> None:
+        """Writes text, colours and all."""
+        import click
+
+        self._trying(lambda: click.echo(text, nl=False, color=True))
+
+    def settle(self) -> None:
+        """Sees to it that all has arrived."""
+        self._trying(lambda: sys.stdout and sys.stdout.flush())
+
+    def _trying(self, act: Callable[[], object]) -> None:
+        if not self._is_open:
+            return
+        try:
+            act()
+        except OSError as error:
+            # What could not be written must not be tried again when Python ends.
+            os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+            self._is_open = False
+            if not isinstance(error, BrokenPipeError):
+                raise
+
+
+class _SavedFile:
+    """A file that takes its place when all of the report is there."""
+
+    def __init__(self, new_file: StagedFile) -> None:
+        self._new_file = new_file
+
+    def write(self, text: str) -> None:
+        """Writes text; a name of a file that is no text has no other way into UTF-8, and in JSON it can be read back."""
+        self._new_file.write(text.encode("utf-8", "backslashreplace"))
+
+    def settle(self) -> None:
+        """Puts the file in its place."""
+        self._new_file.replace()
+
+
+def _refuse_clashes(asked: Asked, folder: Folder) -> None:
+    """Looks at the places of all reports before any work is done."""
+    taken: set[str] = set()
+    for kind, path in asked.saved:
+        full = folder.full(path)
+        if full in taken:
+            raise UsageError(f"two reports cannot both go into {path}: give one of them another name")
+        taken.add(full)
+        if os.path.isfile(full) and not _is_replaceable(kind, full):
+            raise WriteRefusedError(
+                f"{path} is not a {kind.name} report of speclint, and is left as it is: give another name"
+            )
+
+
+def _is_replaceable(kind: Kind, full: str) -> bool:
+    """Whether a file is empty, or a report of the kind; what cannot be read is neither."""
     try:
-        # A name of a file that is no text has no other way into UTF-8, and in JSON this is one that can be read back.
-        with open(path, "wb") as file:
-            file.write(text.encode("utf-8", "backslashreplace"))
-    except (OSError, ValueError) as error:
-        raise UnreadableError(f"{path}: the report cannot be written: {_reason(error)}") from error
-
-
-def put_out(text: str) -> bool:
-    """Writes to standard output, colours and all, and sees to it that it has arrived.
-
-    Returns:
-        Whether somebody took all of it; who has seen enough closes the pipe, which is no error.
-
-    Raises:
-        UnreadableError: it cannot be written.
-    """
-    import click
-
-    try:
-        click.echo(text, nl=False, color=True)
-        if sys.stdout is not None:
-            sys.stdout.flush()
-    except OSError as error:
-        # What could not be written must not be tried again when Python ends.
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
-        if isinstance(error, BrokenPipeError):
-            return False
-        raise UnreadableError(f"standard output cannot be written: {_reason(error)}") from error
-    return True
-
-
-def _reason(error: Exception) -> str:
-    return (getattr(error, "strerror", None) or str(error)).lower()
+        with open(full, "rb") as file:
+            first = file.read(_ENDS)
+            file.seek(max(0, os.fstat(file.fileno()).st_size - _ENDS))
+            last = file.read()
+    except OSError:
+        return False
+    return not first or is_such_a_report(kind, (first + last).decode("utf-8", "replace"))

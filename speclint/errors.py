@@ -23,3 +23,8 @@ class FileProblemsError(SpeclintError):
     def __init__(self, message: str, lines: tuple[str, ...]) -> None:
         super().__init__(message)
         self.lines = lines
+
+
+def reason_of(error: Exception) -> str:
+    """Why the system refused something, in its own words."""
+    return ((error.strerror if isinstance(error, OSError) else None) or str(error)).lower()

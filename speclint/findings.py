@@ -1,7 +1,7 @@
 """What one run found out, as values that know no output format."""
 
-from collections.abc import Callable
-from dataclasses import dataclass
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass, fields
 from datetime import date
 from typing import NamedTuple
 
@@ -42,13 +42,43 @@ class NotJudged(NamedTuple):
     place: Place
 
 
+class Counts(NamedTuple):
+    """How many entries have which verdict, and how many of their checks a person should look at."""
+
+    entries: int = 0
+    legal: int = 0
+    illegal: int = 0
+    not_shown: int = 0
+    close_calls: int = 0
+    to_inspect: int = 0
+
+    def with_entry(self, result: EntryResult) -> "Counts":
+        """The counts with one entry more."""
+        return Counts(
+            self.entries + 1,
+            self.legal + (result.verdict is Verdict.LEGAL),
+            self.illegal + (result.verdict is Verdict.ILLEGAL),
+            self.not_shown + (result.verdict is Verdict.NOT_SHOWN),
+            self.close_calls + sum(1 for check in result.checks if check.close_call),
+            self.to_inspect + sum(1 for check in result.checks if check.verdict is Verdict.TO_INSPECT),
+        )
+
+
+def counts_of(entries: Iterable[EntryResult]) -> Counts:
+    """The counts of entries."""
+    counts = Counts()
+    for result in entries:
+        counts = counts.with_entry(result)
+    return counts
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Findings:
-    """Everything that one run found, in a stable order: by file, then by entry, then by rule."""
+class Tally:
+    """What one run found beside its entries, and how many of these there were: what a report ends with."""
 
     files: int
     setups: int
-    entries: tuple[EntryResult, ...]
+    counts: Counts
     problems: tuple[Problem, ...]
     car_remedies: tuple[CarRemedies, ...]
     advice: tuple[Advice, ...]
@@ -56,17 +86,20 @@ class Findings:
     not_entered: tuple[NotJudged, ...] = ()
     """Sound setups without an entry, and what to do to have them judged; they are no failure."""
 
-    def count(self, verdict: Verdict) -> int:
-        """How many entries have this verdict."""
-        return sum(1 for entry in self.entries if entry.verdict is verdict)
-
-    @property
-    def close_calls(self) -> int:
-        """How many checks are closer to their limit than their uncertainty."""
-        return sum(1 for entry in self.entries for check in entry.checks if check.close_call)
+    def with_entries(self, entries: Iterable[EntryResult]) -> "Findings":
+        """The findings of the run, with the entries that are counted here."""
+        parts = {part.name: getattr(self, part.name) for part in fields(Tally)}
+        return Findings(entries=tuple(entries), **parts)
 
     def failed(self, *, strict: bool) -> bool:
         """Whether the run found something illegal, or a problem; under `strict` also what is not shown or close."""
-        if self.problems or self.not_judged or self.count(Verdict.ILLEGAL):
+        if self.problems or self.not_judged or self.counts.illegal:
             return True
-        return strict and bool(self.count(Verdict.NOT_SHOWN) or self.close_calls)
+        return strict and bool(self.counts.not_shown or self.counts.close_calls)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Findings(Tally):
+    """Everything that one run found, in a stable order: by file, then by entry, then by rule."""
+
+    entries: tuple[EntryResult, ...]

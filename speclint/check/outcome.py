@@ -5,7 +5,7 @@ from itertools import chain
 from typing import Any, NamedTuple, TypeVar
 
 from speclint.advice.model import Advice
-from speclint.findings import EntryResult, Findings, NotJudged
+from speclint.findings import EntryResult, Findings, NotJudged, counts_of
 from speclint.problems import Problem
 from speclint.remedies.judged_entry import CarRemedies
 
@@ -26,10 +26,12 @@ class Outcome(NamedTuple):
 def findings_of(outcomes: Iterable[Outcome], *, files: int, setups: int) -> Findings:
     """The findings of a run, in the order of files and lines; what several files share is said once."""
     by_kind = Outcome(*(tuple(chain.from_iterable(part)) for part in zip(Outcome(), *outcomes, strict=True)))
+    entries = _in_order(by_kind.entries, lambda entry: entry.place)
     return Findings(
         files=files,
         setups=setups,
-        entries=_in_order(by_kind.entries, lambda entry: entry.place),
+        entries=entries,
+        counts=counts_of(entries),
         problems=_in_order(dict.fromkeys(by_kind.problems), lambda problem: (problem.place, problem.id)),
         car_remedies=_in_order(by_kind.car_remedies, lambda car: car.file),
         advice=_in_order(_once(by_kind.advice), lambda piece: (piece.place, piece.id)),

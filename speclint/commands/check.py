@@ -13,17 +13,18 @@ from speclint.commands.shell import (
     bundled_rulesets,
     counter,
     current_folder,
+    end_of,
     note,
     overrides_of,
     overriding_options,
     paper,
-    report_option,
+    report_options,
 )
 from speclint.errors import UsageError
-from speclint.reports import KINDS, write
 
 if TYPE_CHECKING:
     from speclint.files import Folder
+    from speclint.reports.kinds import Kind
     from speclint.rules.checks import Remedy
     from speclint.workspace.source import Source
 
@@ -32,7 +33,7 @@ __all__ = ["check"]
 
 @click.command(context_settings=CONTEXT)
 @click.argument("paths", nargs=-1, metavar="[PATH]...")
-@report_option(KINDS)
+@report_options("check")
 @overriding_options
 @click.option("--known-on", type=Day(), help="Leave out what was published after this day.")
 @click.option(
@@ -46,7 +47,8 @@ __all__ = ["check"]
 )
 def check(
     paths: tuple[str, ...],
-    reports: tuple[tuple[str, str], ...],
+    report: "Kind",
+    saves: "tuple[tuple[Kind, str], ...]",
     ruleset: str | None,
     class_id: str | None,
     on: date | None,
@@ -73,13 +75,13 @@ def check(
     from dataclasses import replace
 
     from speclint.check.pipeline import check as check_files
-    from speclint.delivery import deliver, refuse_clashes
+    from speclint.delivery import Asked, delivery
     from speclint.remedies.chosen import chosen as chosen_remedy
+    from speclint.reports import RunOptions
 
     # Documents live until the run ends and have no cycles: the collector would only walk them, for a tenth of the time.
     gc.disable()
     folder = current_folder()
-    refuse_clashes(reports, folder)
     if as_of is not None and number is not None:
         raise UsageError("--apply changes the files as they are now, and --as-of looks at earlier ones: leave one out")
     source: Source = folder if as_of is None else _as_committed(as_of)
@@ -92,23 +94,25 @@ def check(
     if not found.texts and not pass_over:
         raise UsageError("there is nothing to check: no file here says `format: setup/1` or another of speclint's")
     overrides = overrides_of(folder, ruleset=ruleset, class_id=class_id, on=on, known_on=known_on)
-    bundled, progress = bundled_rulesets(), counter()
-    try:
-        findings = check_files(found.texts, source, overrides, bundled=bundled, progress=progress)
-    finally:
-        progress.wipe()
-    if number is not None:
-        _apply(chosen_remedy(findings.car_remedies, number), folder)
-        mended = folder.find(paths, pass_over=pass_over)
-        findings = check_files(mended.texts, folder, overrides, bundled=bundled)
-    if no_advice:
-        findings = replace(findings, advice=())
-    delivered = deliver(reports, lambda kind, on_paper: write(kind, findings, on_paper), paper())
-    for trouble in delivered.troubles:
-        note(trouble)
-    if found.troubles or found.passed_over or delivered.troubles:
+    options = RunOptions(known_on=known_on, as_of=as_of, ruleset=ruleset, class_id=class_id, on=on)
+    with delivery("check", Asked(report, saves), options, folder, paper()) as reports:
+        bundled, progress = bundled_rulesets(), counter()
+        try:
+            findings = check_files(found.texts, source, overrides, bundled=bundled, progress=progress)
+        finally:
+            progress.wipe()
+        if number is not None:
+            _apply(chosen_remedy(findings.car_remedies, number), folder)
+            mended = folder.find(paths, pass_over=pass_over)
+            findings = check_files(mended.texts, folder, overrides, bundled=bundled)
+        if no_advice:
+            findings = replace(findings, advice=())
+        for entry in findings.entries:
+            reports.entry(entry)
+        reports.end(findings)
+    if not end_of(reports) or found.troubles or found.passed_over:
         raise click.exceptions.Exit(EXIT_USAGE)
-    if findings.failed(strict=strict) and not delivered.seen_enough:
+    if findings.failed(strict=strict):
         raise click.exceptions.Exit(EXIT_FAILED)
 
 

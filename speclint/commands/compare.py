@@ -1,7 +1,6 @@
 """`speclint compare`: two runs of a motor, one motor over time, or several motors side by side."""
 
 from datetime import date
-from typing import TYPE_CHECKING, Final
 
 import click
 
@@ -11,22 +10,18 @@ from speclint.commands.shell import (
     EXIT_USAGE,
     bundled_rulesets,
     current_folder,
-    note,
+    end_of,
     overrides_of,
     overriding_options,
     paper,
-    report_option,
+    report_options,
 )
-from speclint.delivery import deliver, refuse_clashes
+from speclint.delivery import Asked, delivery
 from speclint.errors import UsageError
-from speclint.reports import Paper
-
-if TYPE_CHECKING:
-    from speclint.comparison.findings import ComparisonFindings
+from speclint.reports import RunOptions
+from speclint.reports.kinds import Kind
 
 __all__ = ["compare"]
-
-_KINDS: Final = ("text", "json")
 
 
 @click.command(context_settings=CONTEXT)
@@ -38,7 +33,7 @@ _KINDS: Final = ("text", "json")
 @click.option("--setup", metavar="FILE", help="The car that the motor is in, for the equivalent gearing.")
 @click.option("--garage", metavar="FILE", help="Describes the instruments, where no garage beside or above does.")
 @overriding_options
-@report_option(_KINDS)
+@report_options("compare")
 def compare(
     files: tuple[str, ...],
     *,
@@ -49,7 +44,8 @@ def compare(
     ruleset: str | None,
     class_id: str | None,
     on: date | None,
-    reports: tuple[tuple[str, str], ...],
+    report: Kind,
+    saves: tuple[tuple[Kind, str], ...],
 ) -> None:
     """What differs by more than the bench can blur, what it means, and the gearing that goes with it.
 
@@ -67,7 +63,6 @@ def compare(
     from speclint.comparison.runs import looks_like_run
 
     folder = current_folder()
-    refuse_clashes(reports, folder)
     named = tuple(dict.fromkeys(map(folder.shown, files)))
     if runs is not None and len(named) > 1:
         raise UsageError(
@@ -84,17 +79,11 @@ def compare(
         trend=trend,
     )
     overrides = overrides_of(folder, ruleset=ruleset, class_id=class_id, on=on)
-    findings = compare_motors(asked, folder, overrides, bundled=bundled_rulesets())
-    delivered = deliver(reports, lambda kind, on_paper: _write(kind, findings, on_paper), paper())
-    for trouble in delivered.troubles:
-        note(trouble)
-    if delivered.troubles:
+    options = RunOptions(ruleset=ruleset, class_id=class_id, on=on)
+    with delivery("compare", Asked(report, saves), options, folder, paper()) as reports:
+        findings = compare_motors(asked, folder, overrides, bundled=bundled_rulesets())
+        reports.end(findings)
+    if not end_of(reports):
         raise click.exceptions.Exit(EXIT_USAGE)
     if findings.problems:
         raise click.exceptions.Exit(EXIT_FAILED)
-
-
-def _write(kind: str, findings: "ComparisonFindings", paper: Paper) -> str:
-    from speclint.reports import comparison_json, comparison_text
-
-    return comparison_json.render(findings) if kind == "json" else comparison_text.render(findings, paper)

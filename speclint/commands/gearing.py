@@ -13,15 +13,15 @@ from speclint.commands.shell import (
     bundled_rulesets,
     counter,
     current_folder,
-    note,
+    end_of,
     overrides_of,
     overriding_options,
     paper,
-    report_option,
+    report_options,
 )
 from speclint.errors import UnreadableError, UsageError
 from speclint.plain import one_line
-from speclint.reports.gearing import KINDS
+from speclint.reports.kinds import Kind
 
 if TYPE_CHECKING:
     from speclint.files import FileText, Folder
@@ -87,7 +87,7 @@ class _Number(ParamType[float]):
     type=_Sums(),
     help="Spur and pinion teeth together that the chassis takes. [default: 6 either way of those fitted]",
 )
-@report_option(KINDS)
+@report_options("gearing")
 def gearing(
     setup: str,
     *,
@@ -101,42 +101,43 @@ def gearing(
     limit_c: float | None,
     limit_rpm: float | None,
     sums: tuple[int, int] | None,
-    reports: tuple[tuple[str, str], ...],
+    report: Kind,
+    saves: tuple[tuple[Kind, str], ...],
 ) -> None:
     """The safe start for SETUP: the pair to begin with, the next steps up, and every pair that the parts allow.
 
     \b
     speclint gearing cars/car-12.yaml                             on a terminal
     speclint gearing cars/car-12.yaml --minutes 8 --ambient-c 30  a long run on a hot day
-    speclint gearing cars/car-12.yaml --report page:car-12.html   a page with plots
+    speclint gearing cars/car-12.yaml --save car-12.html          a page with plots
 
     The safe start is the tallest pair that is legal with a tooth to spare in every entry, and with which the can stays
     below its limit over the whole band of the prediction. Track runs in the setup make the band narrower.
 
     Exit status: 0 there is a safe start; 1 there is none, or a file has a problem; 2 it could not run as asked.
     """  # noqa: D301 - click's own marker for unwrapped help
-    from speclint.delivery import deliver, put_out, refuse_clashes
+    from speclint.delivery import Asked, delivery
     from speclint.gearing.case import Wanted
     from speclint.gearing.of_setup import gear
-    from speclint.reports.gearing import write
+    from speclint.reports import RunOptions
 
     folder = current_folder()
-    refuse_clashes(reports, folder)
     text = _text(folder, setup)
     overrides = overrides_of(folder, ruleset=ruleset, class_id=class_id, on=on)
     wanted = Wanted(track=track, ambient_c=ambient_c, minutes=minutes, limit_c=limit_c, limit_rpm=limit_rpm, sums=sums)
-    progress = counter()
-    try:
-        plan = gear(text, folder, overrides, wanted, entry=entry, bundled=bundled_rulesets(), progress=progress)
-    finally:
-        progress.wipe()
-    if isinstance(plan, tuple):
-        put_out("".join(f"{one_line(f'{problem.place}: problem: {problem.message}')}\n" for problem in plan))
-        raise click.exceptions.Exit(EXIT_FAILED)
-    delivered = deliver(reports, lambda kind, on_paper: write(kind, plan, on_paper), paper())
-    for trouble in delivered.troubles:
-        note(trouble)
-    if delivered.troubles:
+    options = RunOptions(ruleset=ruleset, class_id=class_id, on=on)
+    with delivery("gearing", Asked(report, saves), options, folder, paper()) as reports:
+        progress = counter()
+        try:
+            plan = gear(text, folder, overrides, wanted, entry=entry, bundled=bundled_rulesets(), progress=progress)
+        finally:
+            progress.wipe()
+        if isinstance(plan, tuple):
+            for problem in plan:
+                click.echo(one_line(f"{problem.place}: problem: {problem.message}"))
+            raise click.exceptions.Exit(EXIT_FAILED)
+        reports.end(plan)
+    if not end_of(reports):
         raise click.exceptions.Exit(EXIT_USAGE)
     if plan.start is None:
         raise click.exceptions.Exit(EXIT_FAILED)

@@ -2,7 +2,7 @@
 
 import os
 import sys
-from collections.abc import Callable, Iterable
+from collections.abc import Callable
 from datetime import date
 from typing import TYPE_CHECKING, Any, Final, TypeVar
 
@@ -10,8 +10,10 @@ import click
 
 from speclint.errors import UnreadableError
 from speclint.reports import Paper
+from speclint.reports.kinds import Kind, printed, saved
 
 if TYPE_CHECKING:
+    from speclint.delivery import Delivery
     from speclint.files import FileText, Folder
     from speclint.progress import Counter
     from speclint.workspace.overrides import Overrides
@@ -55,36 +57,86 @@ class Day(ParamType[date]):
             self.fail(f"{value} is not a day; write it as 2026-03-14", param, ctx)
 
 
-class Report(ParamType[tuple[str, str]]):
-    """A kind of report, with a path where it is not for standard output."""
+class _Printed(ParamType[Kind]):
+    """A kind of report for standard output."""
 
-    name = "KIND[:PATH]"
+    name = "KIND"
 
-    def __init__(self, kinds: Iterable[str]) -> None:
-        self._kinds = tuple(kinds)
+    def __init__(self, command: str) -> None:
+        self._command = command
 
-    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> tuple[str, str]:
-        """The kind and the path, which is empty for standard output."""
-        if isinstance(value, tuple):
+    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> Kind:
+        """The kind of that name."""
+        if isinstance(value, Kind):
             return value
-        kind, _, path = str(value).partition(":")
-        if kind not in self._kinds:
+        kinds = printed(self._command)
+        if value not in kinds:
             from speclint.spelling import known_words
 
-            self.fail(f"there is no report {kind}{known_words(kind, self._kinds)}", param, ctx)
-        return kind, path
+            self.fail(f"there is no report {value} for standard output{known_words(str(value), kinds)}", param, ctx)
+        return kinds[value]
 
 
-def report_option(kinds: Iterable[str]) -> Callable[[_Command], _Command]:
-    """The option `--report`, for a command that writes these kinds."""
-    named = tuple(kinds)
-    return click.option(
-        "--report",
-        "reports",
-        type=Report(named),
-        multiple=True,
-        help=f"What to write, and where to if not to standard output: {', '.join(named)}. May be repeated.",
-    )
+class _Saved(ParamType[tuple[Kind, str]]):
+    """A file for a report, whose ending says the kind."""
+
+    name = "FILE"
+
+    def __init__(self, command: str) -> None:
+        self._command = command
+
+    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> tuple[Kind, str]:
+        """The kind and the path."""
+        if isinstance(value, tuple):
+            return value
+        kinds = saved(self._command)
+        kind = kinds.get(os.path.splitext(str(value))[1].lower())
+        if kind is None:
+            self.fail(f"{value} ends in none of {', '.join(kinds)}, which say what kind of report to save", param, ctx)
+        return kind, str(value)
+
+
+def _given_once(context: click.Context, parameter: click.Parameter, values: tuple[Kind, ...]) -> Kind:
+    if len(values) > 1:
+        raise click.BadParameter(
+            "one report goes to standard output: give --report once, and --save FILE for the others", context, parameter
+        )
+    return values[0]
+
+
+def report_options(command: str) -> Callable[[_Command], _Command]:
+    """The options `--report`, a kind, and `--save`, kinds with a path each, of a command."""
+    kinds, endings = printed(command), saved(command)
+
+    def with_options(function: _Command) -> _Command:
+        save = click.option(
+            "--save",
+            "saves",
+            type=_Saved(command),
+            multiple=True,
+            help=f"Write a report into a file as well; its ending says the kind: {', '.join(endings)}. May be repeated.",
+        )
+        report = click.option(
+            "--report",
+            type=_Printed(command),
+            multiple=True,
+            default=(next(iter(kinds)),),
+            callback=_given_once,
+            show_default=True,
+            help=f"What to write to standard output: {', '.join(kinds)}.",
+        )
+        return report(save(function))
+
+    return with_options
+
+
+def end_of(reports: "Delivery") -> bool:
+    """Says what was written and what could not be; whether all was."""
+    for path in reports.written:
+        note(f"{path} is written")
+    for trouble in reports.troubles:
+        note(trouble)
+    return not reports.troubles
 
 
 def current_folder() -> "Folder":

@@ -10,6 +10,7 @@ but for the share that goes with the value.
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
+from enum import Enum
 from fractions import Fraction
 from typing import Final
 
@@ -66,6 +67,15 @@ class FittedLine:
         return self.middle + self.slope * (day - self.middle_day)
 
 
+class Direction(Enum):
+    """What is shown of the slope of a trend."""
+
+    RISING = "rising"
+    FALLING = "falling"
+    NONE = "no trend shown"
+    CANNOT_TELL = "can't tell"
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Trend:
     """One quantity over the runs between two rebuilds that end it; `line` is None where `reason` says why.
@@ -82,13 +92,13 @@ class Trend:
     until: Rebuild | None
 
     @property
-    def direction(self) -> str:
-        """What is shown of the slope, in words."""
+    def direction(self) -> Direction:
+        """What is shown of the slope."""
         if self.line is None:
-            return "can't tell"
+            return Direction.CANNOT_TELL
         if not self.line.shown:
-            return "no trend shown"
-        return "rising" if self.line.slope > 0 else "falling"
+            return Direction.NONE
+        return Direction.RISING if self.line.slope > 0 else Direction.FALLING
 
 
 def trends_of(motor: Motor, runs: Sequence[ComparedRun]) -> tuple[Trend, ...]:

@@ -1,16 +1,16 @@
-"""Writing: the one module that puts text into a user's files, all of it or none."""
+"""Changing a user's files: all of them or none, and never over a change that somebody else made meanwhile."""
 
 import os
-import stat
 import sys
 import time
 from collections.abc import Iterator, Sequence
-from contextlib import ExitStack, contextmanager, suppress
+from contextlib import ExitStack, contextmanager
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Final
 
-from speclint.errors import WriteRefusedError
+from speclint.errors import WriteRefusedError, reason_of
+from speclint.whole_files import StagedFile, staged
 
 if sys.platform != "win32":
     import fcntl
@@ -51,17 +51,18 @@ def write_all(rewrites: Sequence[Rewrite]) -> None:
     with ExitStack() as stack:
         for folder in sorted({Path(rewrite.path).parent for rewrite in rewrites}):
             stack.enter_context(_alone_in(folder))
-        staged = [(rewrite, stack.enter_context(_staged(rewrite))) for rewrite in rewrites]
-        for rewrite, _ in staged:
+        new_files = [stack.enter_context(staged(rewrite.file, rewrite.path, must_exist=True)) for rewrite in rewrites]
+        for rewrite, new_file in zip(rewrites, new_files, strict=True):
+            _fill(new_file, _mark_of(rewrite) + rewrite.after)
+        for rewrite in rewrites:
             _mark_of(rewrite)
-        for done, (rewrite, temporary) in enumerate(staged):
+        for done, new_file in enumerate(new_files):
             try:
-                temporary.replace(rewrite.path)
+                new_file.replace()
             except OSError as error:
-                written = ", ".join(one.file for one in rewrites[:done])
+                written = ", ".join(rewrite.file for rewrite in rewrites[:done])
                 but = f" (written already: {written})" if written else ""
-                raise WriteRefusedError(f"{rewrite.file} cannot be written: {_reason(error)}{but}") from error
-            _settle(temporary.parent)
+                raise WriteRefusedError(f"{new_file.file} cannot be written: {reason_of(error)}{but}") from error
 
 
 def write_new(file: str, path: str, text: str) -> None:
@@ -70,56 +71,26 @@ def write_new(file: str, path: str, text: str) -> None:
     Raises:
         WriteRefusedError: Something of that name is there already, or it cannot be written.
     """
-    try:
-        descriptor = os.open(path, os.O_WRONLY | os.O_CREAT | os.O_EXCL | getattr(os, "O_BINARY", 0), 0o666)
-    except FileExistsError as error:
-        raise WriteRefusedError(f"{file} is there already, and is left as it is: choose another name") from error
-    except FileNotFoundError as error:
-        raise WriteRefusedError(f"{file} cannot be written: its folder does not exist") from error
-    except OSError as error:
-        raise WriteRefusedError(f"{file} cannot be written: {_reason(error)}") from error
-    try:
-        _fill(descriptor, text.encode())
-    except (OSError, UnicodeEncodeError) as error:
-        with suppress(OSError):
-            Path(path).unlink()
-        raise WriteRefusedError(f"{file} cannot be written: {_reason(error)}") from error
-
-
-@contextmanager
-def _staged(rewrite: Rewrite) -> Iterator[Path]:
-    """A temporary file beside the one to be written, with the new text in it."""
-    import tempfile
-
-    target = Path(rewrite.path)
-    temporary = None
-    try:
+    if os.path.lexists(path):
+        raise WriteRefusedError(f"{file} is there already, and is left as it is: choose another name")
+    if not Path(path).parent.is_dir():
+        raise WriteRefusedError(f"{file} cannot be written: its folder does not exist")
+    with staged(file, path) as new_file:
+        _fill(new_file, text)
         try:
-            kind = target.stat()
-            _refuse_unwritable(rewrite, kind)
-            text = _mark_of(rewrite) + rewrite.after
-            descriptor, name = tempfile.mkstemp(prefix=f".{target.name}.", suffix=".new", dir=target.parent)
-            temporary = Path(name)
-            _fill(descriptor, text.encode())
-            # A file of another user's stays that user's, where the system lets it be given away.
-            with suppress(OSError, AttributeError):
-                os.chown(temporary, kind.st_uid, kind.st_gid)
-            temporary.chmod(stat.S_IMODE(kind.st_mode))
-        except (OSError, UnicodeError) as error:
-            raise WriteRefusedError(f"{rewrite.file} cannot be written, nothing was: {_reason(error)}") from error
-        yield temporary
-    finally:
-        if temporary is not None:
-            with suppress(OSError):
-                temporary.unlink(missing_ok=True)
+            new_file.put_new()
+        except FileExistsError as error:
+            raise WriteRefusedError(f"{file} is there already, and is left as it is: choose another name") from error
+        except OSError as error:
+            raise WriteRefusedError(f"{file} cannot be written: {reason_of(error)}") from error
 
 
-def _refuse_unwritable(rewrite: Rewrite, kind: os.stat_result) -> None:
-    if not stat.S_ISREG(kind.st_mode):
-        raise WriteRefusedError(f"{rewrite.file} is no ordinary file, so nothing was written")
-    # The mode counts for a superuser, too, whom the system would let through.
-    if not kind.st_mode & 0o222 or not os.access(rewrite.path, os.W_OK):
-        raise WriteRefusedError(f"{rewrite.file} is read-only, so nothing was written")
+def _fill(new_file: StagedFile, text: str) -> None:
+    try:
+        new_file.write(text.encode())
+        new_file.close()
+    except (OSError, UnicodeError) as error:
+        raise WriteRefusedError(f"{new_file.file} cannot be written, nothing was: {reason_of(error)}") from error
 
 
 def _mark_of(rewrite: Rewrite) -> str:
@@ -128,7 +99,7 @@ def _mark_of(rewrite: Rewrite) -> str:
         data = Path(rewrite.path).read_bytes()
     except OSError as error:
         raise WriteRefusedError(
-            f"{rewrite.file} cannot be read again, nothing was written: {_reason(error)}"
+            f"{rewrite.file} cannot be read again, nothing was written: {reason_of(error)}"
         ) from error
     for mark in ("", _MARK, _MARK * 2):
         if data == (mark + rewrite.before).encode():
@@ -136,13 +107,6 @@ def _mark_of(rewrite: Rewrite) -> str:
     raise ChangedMeanwhileError(
         f"{rewrite.file} was changed by someone else meanwhile, so nothing was written: look at it and try again"
     )
-
-
-def _fill(descriptor: int, data: bytes) -> None:
-    with os.fdopen(descriptor, "wb") as file:
-        file.write(data)
-        file.flush()
-        os.fsync(file.fileno())
 
 
 @contextmanager
@@ -177,17 +141,3 @@ if sys.platform != "win32":
         except OSError:
             return True  # A file system without locks: the comparison right before writing has to do.
         return True
-
-
-def _settle(folder: Path) -> None:
-    """Have the file's new name on the disk, too, where the system can be asked for it."""
-    with suppress(OSError):
-        descriptor = os.open(folder, os.O_RDONLY)
-        try:
-            os.fsync(descriptor)
-        finally:
-            os.close(descriptor)
-
-
-def _reason(error: Exception) -> str:
-    return ((error.strerror if isinstance(error, OSError) else None) or str(error)).lower()

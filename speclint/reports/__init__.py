@@ -1,12 +1,15 @@
-"""Reports: findings as text, one module a kind. A report is made when its kind is asked for."""
+"""Reports: what was found, as text, one module a kind; `kinds` lists them."""
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from importlib import import_module
-from typing import TYPE_CHECKING, Final
+from datetime import date
+from typing import Final, Generic, NamedTuple, Protocol, TypeVar
 
-if TYPE_CHECKING:
-    from speclint.findings import Findings
+Result_contra = TypeVar("Result_contra", contravariant=True)
+End_contra = TypeVar("End_contra", contravariant=True)
+
+LAST_WORD: Final = "The club's own text, the maker's instructions and the race director have the last word."
+"""What a report for people ends with."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -18,16 +21,47 @@ class Paper:
     ascii_only: bool = False
 
 
-KINDS: Final = {
-    "text": ("speclint.reports.text", "a slip for each entry, for people"),
-    "lines": ("speclint.reports.lines", "a line for each thing to mend: file:line:column: message"),
-    "json": ("speclint.reports.json_report", "report/1, for programs"),
-    "html": ("speclint.reports.check.page", "inspection slips to print, and an index of a field"),
-}
-"""Every kind of report by name: the module that writes it, and what it is for."""
+class RunOptions(NamedTuple):
+    """What was asked for that the files do not say; None where it was not."""
+
+    from_day: date | None = None
+    known_on: date | None = None
+    as_of: str | None = None
+    ruleset: str | None = None
+    class_id: str | None = None
+    on: date | None = None
 
 
-def write(kind: str, findings: "Findings", paper: Paper) -> str:
-    """The findings as a report of the kind, which is one of `KINDS`."""
-    render: Callable[[Findings, Paper], str] = import_module(KINDS[kind][0]).render
-    return render(findings, paper)
+class Order(NamedTuple):
+    """What a report is made for: the paper that it goes on, and what was asked of the command."""
+
+    paper: Paper = Paper()
+    asked: RunOptions = RunOptions()
+
+
+class Report(Protocol[Result_contra, End_contra]):
+    """A report in the making: it takes in results as they come, in their order, and then the end of the run."""
+
+    def entry(self, result: Result_contra, /) -> str:
+        """What is to be written now that this result is there; "" where the report waits."""
+        ...
+
+    def end(self, tally: End_contra, /) -> str:
+        """The rest."""
+        ...
+
+
+class Whole(Generic[End_contra]):
+    """A report on one thing, written when that is there."""
+
+    def __init__(self, render: Callable[[End_contra, Paper], str], order: Order) -> None:
+        self._render = render
+        self._paper = order.paper
+
+    def entry(self, _: object, /) -> str:
+        """Nothing: the thing comes at the end."""
+        return ""
+
+    def end(self, tally: End_contra, /) -> str:
+        """The report."""
+        return self._render(tally, self._paper)

@@ -7,8 +7,8 @@ from typing import Any
 
 from speclint.places import Path
 from speclint.starters.draft import KeyBlock, KeyLine
-from speclint.structure.generate import schema
 from speclint.structure.topics import Topics
+from speclint.structure.validate import schema_of
 
 
 @dataclass(frozen=True, slots=True)
@@ -24,7 +24,7 @@ class TemplateKey:
 @cache
 def topics(kind: str) -> Topics:
     """The help on every key of a kind of document, made from the registry of quantities as it is."""
-    return Topics(schema(f"{kind}-1"))
+    return Topics(schema_of(f"{kind}/1"))
 
 
 def leaves(kind: str, at: Path = ()) -> Iterator[Path]:

@@ -1,7 +1,7 @@
 """`python -m speclint.structure` writes the schemas of a checkout anew."""
 
 from speclint.resources import schemas_folder
-from speclint.structure.generate import DOCUMENTS, file_name, schema_text
+from speclint.schemas import DOCUMENTS, file_name, schema_text
 
 
 def main() -> None:

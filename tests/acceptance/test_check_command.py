@@ -16,6 +16,7 @@ from pathlib import Path
 import pytest
 
 from speclint.progress import Counter
+from speclint.whole_files import StagedFile
 from tests.console import ROOT, Console, process, world, write
 from tests.reports.misprint_cars import MISPRINTS
 
@@ -121,10 +122,8 @@ def test_no_encoding_of_the_output_is_too_small(encoding: str, kind: str, cars: 
 
 
 def test_several_reports_go_to_their_places_at_once(cars: Path, console: Console) -> None:
-    run = console(
-        cars, "check", "--report", "json:out.json", "--report", "lines", "--report", "text:out.txt", "illegal.yaml"
-    )  # fmt: skip
-    assert (run.status, run.err) == (1, "")
+    run = console(cars, "check", "--save", "out.json", "--report", "lines", "--save", "out.txt", "illegal.yaml")
+    assert (run.status, run.err) == (1, "speclint: out.json is written\nspeclint: out.txt is written\n")
     assert run.out == console(cars, "check", "--report", "lines", "illegal.yaml").out
     assert (cars / "out.json").read_text(encoding="utf-8") == console(
         cars, "check", "--report", "json", "illegal.yaml"
@@ -134,53 +133,108 @@ def test_several_reports_go_to_their_places_at_once(cars: Path, console: Console
     assert "\x1b" not in sheet
 
 
-def test_a_report_into_a_file_leaves_standard_output_silent(cars: Path, console: Console) -> None:
-    run = console(cars, "check", "--report", "json:out.json", "legal.yaml")
-    assert (run.status, run.out, run.err) == (0, "", "")
-
-
-@pytest.mark.parametrize("second", ["json:out", "lines:./out", "json:sub/../out", "lines:link"])
+@pytest.mark.parametrize("second", ["out.json", "./out.json", "sub/../out.json", "link.json"])
 def test_two_reports_to_one_place_are_refused_before_any_work(second: str, cars: Path, console: Console) -> None:
     (cars / "sub").mkdir()
-    (cars / "link").symlink_to("out")
-    run = console(cars, "check", "--report", "text:out", "--report", second, "legal.yaml")
+    (cars / "link.json").symlink_to("out.json")
+    run = console(cars, "check", "--save", "out.json", "--save", second, "legal.yaml")
     assert (run.status, run.out) == (2, "")
-    place = second.partition(":")[2]
-    assert run.err == f"speclint: two reports cannot both go to {place}: give one of them another path\n"
-    assert not (cars / "out").exists()
+    assert run.err == f"speclint: two reports cannot both go into {second}: give one of them another name\n"
+    assert not (cars / "out.json").exists()
 
 
 def test_two_reports_to_standard_output_are_refused(cars: Path, console: Console) -> None:
-    run = console(cars, "check", "--report", "json", "--report", "lines:", "legal.yaml")
+    run = console(cars, "check", "--report", "json", "--report", "lines", "legal.yaml")
     assert (run.status, run.out) == (2, "")
-    assert run.err == "speclint: two reports cannot both go to standard output: give one of them another path\n"
+    assert "give --report once, and --save FILE for the others" in run.err
 
 
-@pytest.mark.parametrize("path", ["legal.yaml", "rulesets/quay-lane.yaml"])
-def test_no_report_is_written_over_a_setup_or_a_ruleset(path: str, cars: Path, console: Console) -> None:
-    before = (cars / path).read_bytes()
-    run = console(cars, "check", "--report", f"json:{path}", "illegal.yaml")
+@pytest.mark.parametrize("path", ["legal.yaml", "rulesets/quay-lane.yaml", "setup.yml", "notes", "page.htm"])
+def test_no_report_is_saved_under_an_ending_that_says_no_kind(path: str, cars: Path, console: Console) -> None:
+    before = (cars / path).read_bytes() if (cars / path).exists() else None
+    run = console(cars, "check", "--save", path, "illegal.yaml")
     assert (run.status, run.out) == (2, "")
-    assert run.err == f"speclint: {path} is a speclint file, which no report is written over: give another path\n"
-    assert (cars / path).read_bytes() == before
-
-
-def test_a_report_is_renewed_without_a_question(cars: Path, console: Console) -> None:
-    for _ in range(2):
-        assert console(cars, "check", "--report", "lines:out.txt", "illegal.yaml").status == 1
-        assert len((cars / "out.txt").read_text(encoding="utf-8").splitlines()) == 4
+    assert f"{path} ends in none of .txt, .json, .html, .csv, which say what kind of report to save" in run.err
+    assert ((cars / path).read_bytes() if (cars / path).exists() else None) == before
 
 
 @pytest.mark.parametrize(
-    ("path", "reason"), [("none/out.json", "no such file or directory"), ("rulesets", "is a directory")]
+    ("path", "text"),
+    [
+        ("package.json", '{"name": "somebody\'s"}'),
+        ("notes.txt", "pinion 42, too hot"),
+        ("laps.csv", "lap,time\n1,14.2\n"),
+        ("legal.json", "format: setup/1\ncar: {mass_g: 1352}\n"),
+    ],
 )
+def test_a_file_that_is_no_such_report_is_never_written_over(
+    path: str, text: str, cars: Path, console: Console
+) -> None:
+    write(cars / path, text)
+    run = console(cars, "check", "--save", path, "illegal.yaml")
+    kind = {".json": "json", ".txt": "text", ".csv": "csv"}[Path(path).suffix]
+    assert (run.status, run.out) == (2, "")
+    assert run.err == (
+        f"speclint: {path} is not a {kind} report of speclint, and is left as it is: give another name\n"
+    )
+    assert (cars / path).read_text(encoding="utf-8") == text
+
+
+def test_a_report_of_another_kind_is_not_written_over_either(cars: Path, console: Console) -> None:
+    console(cars, "check", "--save", "out.txt", "illegal.yaml")
+    (cars / "out.txt").rename(cars / "out.json")
+    assert console(cars, "check", "--save", "out.json", "illegal.yaml").status == 2
+
+
+@pytest.mark.parametrize("path", ["out.json", "out.txt", "out.csv", "OUT.CSV"])
+def test_a_report_is_renewed_without_a_question(path: str, cars: Path, console: Console) -> None:
+    write(cars / path, "")
+    texts = []
+    for _ in range(3):
+        run = console(cars, "check", "--save", path, "illegal.yaml")
+        assert (run.status, run.err) == (1, f"speclint: {path} is written\n")
+        texts.append((cars / path).read_bytes())
+    assert texts[0] == texts[1] == texts[2] != b""
+    assert sorted(file.name for file in cars.iterdir() if file.name.startswith(".")) == []
+
+
+@pytest.mark.parametrize(
+    ("path", "reason"),
+    [
+        ("none/out.json", "cannot be written, nothing was: no such file or directory"),
+        ("folder.json", "is no ordinary file, so nothing was written"),
+        ("twice.json", "has another name (a hard link), which would keep the old text: nothing was written; copy the"
+                       " file to make it one of its own"),
+    ],
+)  # fmt: skip
 def test_a_report_that_cannot_be_written_costs_no_other_one(
     path: str, reason: str, cars: Path, console: Console
 ) -> None:
-    run = console(cars, "check", "--report", f"json:{path}", "--report", "lines", "illegal.yaml")
+    (cars / "folder.json").mkdir()
+    write(cars / "twice.json", "")
+    (cars / "second-name").hardlink_to(cars / "twice.json")
+    run = console(cars, "check", "--save", path, "--report", "lines", "--save", "out.csv", "illegal.yaml")
     assert run.status == 2
     assert len(run.out.splitlines()) == 4
-    assert run.err == f"speclint: {path}: the report cannot be written: {reason}\n"
+    assert run.err == f"speclint: out.csv is written\nspeclint: {path} {reason}\n"
+    assert (cars / "twice.json").read_bytes() == b""
+
+
+def test_a_disk_that_fills_up_leaves_the_old_report_whole(
+    cars: Path, console: Console, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    console(cars, "check", "--save", "out.json", "legal.yaml")
+    before = (cars / "out.json").read_bytes()
+
+    def full(*_: object) -> None:
+        raise OSError(28, "No space left on device")
+
+    monkeypatch.setattr(StagedFile, "write", full)
+    run = console(cars, "check", "--report", "lines", "--save", "out.json", "illegal.yaml")
+    assert (run.status, run.err) == (2, "speclint: out.json cannot be written: no space left on device\n")
+    assert len(run.out.splitlines()) == 4
+    assert (cars / "out.json").read_bytes() == before
+    assert [file.name for file in cars.iterdir() if file.name.startswith(".")] == []
 
 
 @pytest.mark.skipif(not Path("/dev/full").exists(), reason="this system has no device that is always full")
@@ -206,19 +260,19 @@ def test_a_reader_who_has_seen_enough_is_no_error(kind: str, empty: Path) -> Non
         check=False,
     )
     assert run.stderr == b""
-    assert run.stdout.splitlines()[-1] in (b"0", b"1")  # 1 where all of it went into the pipe before it was closed
+    assert run.stdout.splitlines()[-1] == b"1"
 
 
 def test_a_reader_who_has_seen_enough_costs_no_other_report(cars: Path) -> None:
     reader, writer = os.pipe()
     os.close(reader)
     run = subprocess.run(
-        [sys.executable, *CHECK, "--report", "text", "--report", "lines:out.txt", "illegal.yaml"], cwd=cars,
+        [sys.executable, *CHECK, "--save", "out.json", "illegal.yaml"], cwd=cars,
         env={**os.environ, "PYTHONPATH": str(ROOT)}, stdout=writer, stderr=subprocess.PIPE, check=False,
     )  # fmt: skip
     os.close(writer)
-    assert (run.returncode, run.stderr) == (0, b"")
-    assert len((cars / "out.txt").read_text(encoding="utf-8").splitlines()) == 4
+    assert (run.returncode, run.stderr) == (1, b"speclint: out.json is written\n")
+    assert json.loads((cars / "out.json").read_text(encoding="utf-8"))["summary"]["illegal"] == 1
 
 
 def test_without_standard_output_the_status_still_tells(cars: Path) -> None:
@@ -232,7 +286,7 @@ def test_without_standard_output_the_status_still_tells(cars: Path) -> None:
 def test_a_report_that_does_not_exist_is_refused_with_those_that_do(cars: Path, console: Console) -> None:
     run = console(cars, "check", "--report", "jason", "legal.yaml")
     assert run.status == 2
-    assert "there is no report jason; did you mean json?" in run.err
+    assert "there is no report jason for standard output; did you mean json?" in run.err
 
 
 def test_nothing_that_the_machine_alone_knows_is_in_a_report(empty: Path) -> None:

@@ -92,7 +92,7 @@ def test_a_name_with_line_ends_escapes_or_bytes_that_are_no_text_stays_on_its_li
     run = console(empty, "check", "--report", "lines")
     assert [line.partition(":")[0] for line in run.out.splitlines()] == ["car ?[31m 7.yaml", "car-?.yaml"]
     for kind in ("text", "json"):
-        done = process(empty, "check", "--report", kind, "--report", "lines:out.txt")
+        done = process(empty, "check", "--report", kind, "--save", "out.txt")
         assert done.returncode == 1
         assert b"\x1b" not in done.stdout
     files = [problem["where"]["file"] for problem in json.loads(done.stdout)["problems"]]

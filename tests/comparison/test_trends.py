@@ -155,7 +155,7 @@ def test_a_trend_is_broken_where_a_rebuild_ends_the_readings() -> None:
 def test_two_runs_are_no_trend() -> None:
     (found,) = season(21.4, 21.9)["winding_mean_mohm"]
     assert found.line is None
-    assert found.direction == "can't tell"
+    assert found.direction.value == "can't tell"
     assert found.reason == "2 runs with this reading; a trend takes 3"
 
 
@@ -166,7 +166,7 @@ def test_runs_of_one_day_are_no_trend() -> None:
 
 def test_a_drift_is_followed_to_the_limit_that_it_goes_towards() -> None:
     found = season(21.4, 21.6, 21.8, 22.0, 22.2)["winding_mean_mohm"]
-    assert [trend.direction for trend in found] == ["rising"]
+    assert [trend.direction.value for trend in found] == ["rising"]
     limits = Limits(low=Fraction("20.5"), high=Fraction("22.4"))
     (crossing,) = crossings_of(
         found, [TrendLimit("winding_mean_mohm", limits, "winding"), TrendLimit("kv_rpm_per_v", limits, "speed")]
@@ -188,14 +188,14 @@ def test_a_drift_is_followed_to_the_limit_that_it_goes_towards() -> None:
 
 def test_a_falling_line_is_mirrored() -> None:
     found = season(22.2, 22.0, 21.8, 21.6, 21.4)["winding_mean_mohm"]
-    assert [trend.direction for trend in found] == ["falling"]
+    assert [trend.direction.value for trend in found] == ["falling"]
     (crossing,) = crossings_of(found, [TrendLimit("winding_mean_mohm", Limits(low=Fraction("21.2")), "winding")])
     assert crossing.on == date(2026, 3, 12)
 
 
 def test_a_slope_that_is_not_shown_warns_of_nothing() -> None:
     found = season(21.4, 21.5, 21.4)["winding_mean_mohm"]
-    assert [trend.direction for trend in found] == ["no trend shown"]
+    assert [trend.direction.value for trend in found] == ["no trend shown"]
     assert crossings_of(found, [TrendLimit("winding_mean_mohm", Limits(high=Fraction("21.5")), "winding")]) == ()
 
 

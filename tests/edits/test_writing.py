@@ -143,6 +143,16 @@ def test_a_new_file_never_takes_the_place_of_another(tmp_path: Path) -> None:
     assert not (tmp_path / "nowhere.yaml").exists()
 
 
+def test_a_file_with_two_names_is_refused_as_the_second_would_keep_the_old_text(tmp_path: Path) -> None:
+    file, second = tmp_path / "car.yaml", tmp_path / "copy.yaml"
+    file.write_text("a")
+    second.hardlink_to(file)
+    with pytest.raises(WriteRefusedError, match=r"car\.yaml has another name \(a hard link\)"):
+        write_all([rewrite(file, "a", "b")])
+    assert (file.read_text(), second.read_text()) == ("a", "a")
+    assert sorted(tmp_path.iterdir()) == [file, second]
+
+
 def test_a_difference_names_the_file_and_shows_missing_line_ends() -> None:
     assert unified("cars/a.yaml", "a: 1\r\nb: 2", "a: 1\r\nb: 2\r\nc: 3") == (
         "--- a/cars/a.yaml", "+++ b/cars/a.yaml", "@@ -1,2 +1,3 @@", " a: 1",

@@ -28,7 +28,7 @@ def test_the_sheet_goes_to_standard_output_and_a_safe_start_is_status_0(golden: 
 
 
 def test_reports_go_where_they_are_sent(tmp_path: Path) -> None:
-    done = run(CAR_12, "--report", "json", "--report", f"page:{tmp_path / 'car.html'}")
+    done = run(CAR_12, "--report", "json", "--save", str(tmp_path / "car.html"))
     assert done.returncode == 0
     assert json.loads(done.stdout)["start"] == {
         "spur_teeth": 96,
@@ -67,8 +67,8 @@ def test_problems_are_printed_with_their_places_and_are_status_1(tmp_path: Path)
         ([CAR_12, "--limit-c", "warm"], "warm is not a number"),
         ([CAR_12, "--on", "14.3.2026"], "write it as 2026-03-14"),
         ([CAR_12, "--report", "chart"], "there is no report chart"),
-        ([CAR_12, "--report", f"json:{CAR_12}"], "is a speclint file, which no report is written over"),
-        ([CAR_12, "--report", "text", "--report", "json"], "two reports cannot both go to standard output"),
+        ([CAR_12, "--report", "html"], "there is no report html for standard output"),
+        ([CAR_12, "--save", CAR_12], "ends in none of .txt, .json, .html"),
         ([CAR_12, "--ruleset", "nowhere.yaml"], "nowhere.yaml"),
         ([], "Missing argument 'SETUP'"),
     ],

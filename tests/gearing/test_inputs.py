@@ -9,10 +9,10 @@ from speclint.errors import UsageError
 from speclint.gearing.plan import Plan
 from speclint.physics.motor import speed_constant_rpm_per_v
 from speclint.problems import Problem
-from speclint.reports import Paper
-from speclint.reports.gearing import KINDS, write
+from speclint.reports.kinds import GEARING
 from speclint.workspace.overrides import Overrides
 from tests.gearing.geared_cars import BATTERY, BENCH, TRACK, demo, planned, rated, written
+from tests.reports.report_text import kinds_of, report_text
 
 SHEET = "{ab_mohm: 28, bc_mohm: 28, ca_mohm: 28, winding_c: 25}"
 
@@ -212,7 +212,7 @@ def test_gears_that_do_not_fit_together_make_no_pair(tmp_path: Path) -> None:
     assert plan.pairs == ()
     assert plan.start is None
     assert "300 to 310" in plan.no_start_reasons[0]
-    assert all(write(kind, plan, Paper()) for kind in KINDS)
+    assert all(report_text(kind, plan, command=GEARING) for kind in kinds_of(GEARING))
 
 
 def problems_of(folder: Path, file: str = "car.yaml") -> list[str]:

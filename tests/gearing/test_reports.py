@@ -11,20 +11,23 @@ import pytest
 
 from speclint.gearing.figures import degrees, degrees_band, lap_band, ratio_text, whole_band
 from speclint.gearing.plan import Plan
-from speclint.gearing.start import Mark
 from speclint.pages.axis import ticks
 from speclint.physics.bands import Band
 from speclint.reports import Paper
-from speclint.reports.gearing import KINDS, write
 from speclint.reports.gearing.plots import Level, Plot, svg
+from speclint.reports.kinds import GEARING
 from speclint.resources import schema_text
-from speclint.structure.shapes.gearing import WORDS
 from tests.console import Golden
 from tests.gearing.geared_cars import TOO_TALL, demo, planned
+from tests.reports.report_text import kinds_of, report_text
 
 GOLDEN = Path(__file__).parent / "golden"
 SCHEMA = json.loads(schema_text("gearing-1"))
 WIDE, NARROW = Paper(width=120), Paper(width=44, ascii_only=True)
+
+
+def write(kind: str, plan: Plan, paper: Paper) -> str:
+    return report_text(kind, plan, paper, command=GEARING)
 
 
 @pytest.mark.parametrize(
@@ -81,7 +84,7 @@ def test_every_report_is_the_same_every_time() -> None:
 
     again = rated(PROJECT, "examples/setups/car-12-carpet.yaml")
     assert isinstance(again, Plan)
-    assert all(write(kind, again, Paper()) == write(kind, demo("car-12-carpet"), Paper()) for kind in KINDS)
+    assert all(write(kind, again, Paper()) == write(kind, demo("car-12-carpet"), Paper()) for kind in kinds_of(GEARING))
 
 
 class Elements(HTMLParser):
@@ -115,7 +118,7 @@ class Elements(HTMLParser):
 
 def page(plan: Plan) -> Elements:
     elements = Elements()
-    elements.feed(write("page", plan, Paper()))
+    elements.feed(write("html", plan, Paper()))
     elements.close()
     assert elements.open == []
     return elements
@@ -149,7 +152,7 @@ def test_the_page_stands_alone_and_can_be_read_by_everyone() -> None:
 
 
 def test_every_plot_has_a_table_of_the_same_numbers() -> None:
-    text = write("page", demo("car-12-carpet"), Paper())
+    text = write("html", demo("car-12-carpet"), Paper())
     assert text.count("<svg") == 2
     assert text.count("The same as numbers") == 2
 
@@ -163,7 +166,7 @@ def test_what_a_stranger_writes_stays_text(tmp_path: Path) -> None:
     file.write_text(file.read_text(encoding="utf-8").replace("name: a car", f"name: {name}"), encoding="utf-8")
     plan = rated(tmp_path, "car.yaml", track="hall")
     assert isinstance(plan, Plan)
-    text = write("page", plan, Paper())
+    text = write("html", plan, Paper())
     assert "<script" not in text
     assert "<b>" not in text
     for report in (text, write("text", plan, WIDE)):
@@ -245,7 +248,3 @@ def test_the_json_report_s_bands_are_in_order() -> None:
     course = [each["can_c"]["median"] for each in document["course"]]
     assert course == sorted(course)
     assert course[0] == document["run"]["ambient_c"]
-
-
-def test_the_schema_knows_every_word_that_is_said_of_a_pair() -> None:
-    assert tuple(mark.value for mark in Mark) == WORDS

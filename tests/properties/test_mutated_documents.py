@@ -10,10 +10,11 @@ from hypothesis import strategies as st
 
 from speclint.documents.parse import parse
 from speclint.findings import Findings
-from speclint.reports import KINDS, Paper, write
+from speclint.reports.kinds import CHECK
 from speclint.rules.wording import explanation, message
 from tests.check.world import find_in, project_files
 from tests.properties.strategies import Data, written
+from tests.reports.report_text import kinds_of, report_text
 
 WORLD = {
     name: text
@@ -150,8 +151,8 @@ def test_a_check_never_breaks_on_a_mutated_document(kind: str, data: st.DataObje
     name = data.draw(st.sampled_from(names))
     text = data.draw(mutated(name) | damaged(name))
     findings = find_in({**WORLD, name: text})
-    for report in KINDS:
-        write(report, findings, Paper())
+    for report in kinds_of(CHECK):
+        report_text(report, findings)
     if "rulesets/" not in name:
         assert _said(findings, but=name) == _said(_before(), but=name)
     else:
@@ -164,8 +165,8 @@ def test_a_check_never_breaks_on_a_mutated_document(kind: str, data: st.DataObje
 @given(st.permutations(sorted(WORLD)))
 def test_the_order_of_the_files_changes_no_byte_of_a_report(order: list[str]) -> None:
     findings = find_in(WORLD, order=order)
-    for report in KINDS:
-        assert write(report, findings, Paper()) == write(report, _before(), Paper())
+    for report in kinds_of(CHECK):
+        assert report_text(report, findings) == report_text(report, _before())
 
 
 @settings(max_examples=15, deadline=None)

@@ -8,7 +8,7 @@ from speclint import cli
 from speclint.commands import shell
 from speclint.quantities.registry import QUANTITIES
 from speclint.readings.digits import UNITS
-from speclint.reports import KINDS
+from speclint.reports.kinds import KINDS
 from speclint.structure.shapes.limit import limit_keys
 
 _MARKED: Final = re.compile(r"(?<=^<!-- table: )(\w+)( -->\n)(?:.*?)(?=^<!-- end -->$)", re.MULTILINE | re.DOTALL)
@@ -52,7 +52,16 @@ def _quantities() -> str:
 
 
 def _reports() -> str:
-    return _table(("kind", "for"), ((f"`{kind}`", about) for kind, (_, about) in KINDS.items()))
+    return _table(
+        ("kind", "for", "`--report`", "`--save`", "of"),
+        (
+            (
+                kind.name, kind.about, f"`{kind.name}`" if kind.is_printed else "",
+                f"`FILE{kind.ending}`" if kind.ending else "", ", ".join(f"`{command}`" for command in kind.modules),
+            )
+            for kind in KINDS
+        ),
+    )  # fmt: skip
 
 
 def _commands() -> str:

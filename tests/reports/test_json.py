@@ -2,21 +2,24 @@
 
 import json
 from collections.abc import Callable
+from datetime import date
 from typing import Any
 
 import pytest
 
 from speclint import __version__
-from speclint.reports import Paper, write
+from speclint.reports import Order, Paper, RunOptions, json_text
+from speclint.reports.kinds import CHECK, begin
 from tests.console import GOLDEN, ROOT, Console, Golden, process
 from tests.reports.misprint_cars import CARS, findings
+from tests.reports.report_text import BY_NAME, report_text
 
 IsReport = Callable[[Any], bool]
 
 
 @pytest.mark.parametrize("name", CARS)
 def test_whole_reports(name: str, golden: Golden, is_report: IsReport) -> None:
-    text = write("json", findings(*CARS[name]), Paper())
+    text = report_text("json", findings(*CARS[name]), Paper())
     assert is_report(json.loads(text))
     golden.holds(GOLDEN / "json" / f"{name}.json", text.replace(f'"version": "{__version__}"', '"version": "0"', 1))
 
@@ -40,7 +43,7 @@ def test_reports_on_whole_folders_are_reports(folder: str, console: Console, is_
 
 
 def test_the_schema_would_refuse_another_thing(is_report: IsReport) -> None:
-    report = json.loads(write("json", findings(*CARS["illegal"]), Paper()))
+    report = json.loads(report_text("json", findings(*CARS["illegal"]), Paper()))
     assert is_report(report)
     report["entries"][0]["verdict"] = "fine"
     assert not is_report(report)
@@ -58,13 +61,62 @@ def test_the_same_input_gives_the_same_bytes_in_every_process_and_order() -> Non
 
 @pytest.mark.parametrize("name", CARS)
 def test_paper_that_takes_ascii_only_gets_the_same_values(name: str) -> None:
-    text = write("json", findings(*CARS[name]), Paper(ascii_only=True))
+    text = report_text("json", findings(*CARS[name]), Paper(ascii_only=True))
     assert text.isascii()
-    assert json.loads(text) == json.loads(write("json", findings(*CARS[name]), Paper()))
+    assert json.loads(text) == json.loads(report_text("json", findings(*CARS[name]), Paper()))
 
 
 def test_a_setup_that_was_not_judged_is_in_the_report_with_the_reason() -> None:
-    report = json.loads(write("json", findings(*CARS["problems"]), Paper()))
+    report = json.loads(report_text("json", findings(*CARS["problems"]), Paper()))
     assert [one["file"] for one in report["not_judged"]] == ["broken.yaml", "mistyped.yaml", "no-entry.yaml"]
     assert report["summary"]["setups"] == 3
     assert report["entries"] == []
+
+
+def test_the_counts_come_last_and_each_entry_has_a_line_of_its_own() -> None:
+    found = findings("legal.yaml", "illegal.yaml", "waived.yaml")
+    text = report_text("json", found)
+    assert list(json.loads(text)) == [
+        "format", "tool", "asked", "entries", "problems", "remedies", "advice", "not_judged", "summary",
+    ]  # fmt: skip
+    assert sum(line.startswith('  {"file": ') and '"checks": ' in line for line in text.splitlines()) == 3
+
+
+def test_an_entry_is_written_as_soon_as_it_is_judged() -> None:
+    report = begin(BY_NAME["json"], CHECK, Order())
+    for entry in findings("legal.yaml", "illegal.yaml").entries:
+        assert entry.file in report.entry(entry)
+
+
+def test_a_program_is_told_what_it_may_write_and_what_is_done_by_hand() -> None:
+    report = json.loads(report_text("json", findings(*CARS["illegal"])))
+    checks = {check["rule"]: check for check in report["entries"][0]["checks"]}
+    gears = checks["gearing"]["remedies"][0]
+    assert gears["changes"] == [{"file": "illegal.yaml", "pointer": "/car/spur_teeth", "to": 98}]
+    assert not gears["by_hand"]
+    ballast = checks["weight"]["remedies"][0]
+    assert ballast["by_hand"]
+    assert ballast["changes"] == [{"file": "illegal.yaml", "pointer": "/car/mass_g", "to": 1350}]
+    (whole,) = report["remedies"]
+    assert (whole["file"], whole["remedies"], whole["reason"]) == (
+        "illegal.yaml",
+        [],
+        "another rotor is needed (approved for M-1: R-1, R-2)",
+    )
+
+
+def test_what_was_asked_for_and_the_waivers_that_counted_are_in_the_report() -> None:
+    asked = RunOptions(known_on=date(2026, 3, 1), class_id="stock-17")
+    report = begin(BY_NAME["json"], CHECK, Order(Paper(), asked))
+    found = findings(*CARS["waived"])
+    document = json.loads("".join([*map(report.entry, found.entries), report.end(found)]))
+    assert document["asked"] == {
+        "from": None, "known_on": "2026-03-01", "as_of": None, "ruleset": None, "class": "stock-17", "on": None,
+    }  # fmt: skip
+    assert [waiver["rule"] for entry in document["entries"] for waiver in entry["waivers"]] != []
+
+
+def test_no_sign_that_steers_a_terminal_gets_into_any_json() -> None:
+    text = json_text.dumped({"name": "a\u202eb\x9b\u2066c\u200b\ufeff"})
+    assert text.isprintable()
+    assert json.loads(text) == {"name": "a\u202eb\x9b\u2066c\u200b\ufeff"}

@@ -4,9 +4,10 @@ import re
 
 import pytest
 
-from speclint.reports import Paper, write
+from speclint.reports import Paper
 from tests.console import GOLDEN, Golden
 from tests.reports.misprint_cars import CARS, findings
+from tests.reports.report_text import report_text
 
 # "The line number of the first line is 1, the column number of the first column too" (GNU Coding Standards 4.4).
 LINE = re.compile(r"[^:\n]+:[1-9]\d*:[1-9]\d*: (problem|illegal|not-shown|close call|advice): \S.*")
@@ -14,14 +15,14 @@ LINE = re.compile(r"[^:\n]+:[1-9]\d*:[1-9]\d*: (problem|illegal|not-shown|close 
 
 @pytest.mark.parametrize("name", CARS)
 def test_whole_lists_of_lines(name: str, golden: Golden) -> None:
-    golden.holds(GOLDEN / "lines" / f"{name}.txt", write("lines", findings(*CARS[name]), Paper()))
+    golden.holds(GOLDEN / "lines" / f"{name}.txt", report_text("lines", findings(*CARS[name]), Paper()))
 
 
 @pytest.mark.parametrize("name", CARS)
 @pytest.mark.parametrize("paper", [Paper(width=1, colour=True), Paper(width=40, ascii_only=True), Paper(width=9999)])
 def test_each_finding_is_one_line_whatever_the_paper(name: str, paper: Paper) -> None:
     found = findings(*CARS[name])
-    lines = write("lines", found, paper).splitlines()
+    lines = report_text("lines", found, paper).splitlines()
     failing = [
         check for entry in found.entries for check in entry.checks if check.verdict.value in ("illegal", "not-shown")
     ]
@@ -38,4 +39,4 @@ def test_each_finding_is_one_line_whatever_the_paper(name: str, paper: Paper) ->
 
 
 def test_nothing_is_said_of_what_is_legal() -> None:
-    assert write("lines", findings(*CARS["legal"]), Paper()) == ""
+    assert report_text("lines", findings(*CARS["legal"]), Paper()) == ""

@@ -8,10 +8,11 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from speclint.plain import columns
-from speclint.reports import Paper, write
+from speclint.reports import Paper
 from speclint.reports.text_layout import TextLayout
 from tests.console import GOLDEN, Golden
 from tests.reports.misprint_cars import CARS, findings
+from tests.reports.report_text import report_text
 
 ESCAPE = re.compile("\x1b\\[[0-9;]*m")
 PAPERS = {
@@ -28,14 +29,14 @@ WHOLE = [(name, paper) for name in CARS for paper in PAPERS if paper in ("120", 
 
 @pytest.mark.parametrize(("name", "paper"), WHOLE)
 def test_whole_sheets(name: str, paper: str, golden: Golden) -> None:
-    golden.holds(GOLDEN / "text" / f"{name}-{paper}.txt", write("text", findings(*CARS[name]), PAPERS[paper]))
+    golden.holds(GOLDEN / "text" / f"{name}-{paper}.txt", report_text("text", findings(*CARS[name]), PAPERS[paper]))
 
 
 @pytest.mark.parametrize("name", CARS)
 @pytest.mark.parametrize("width", [1, 30, 40, 66, 79, 80, 81, 93, 100, 106, 107, 120, 200, 1000])
 @pytest.mark.parametrize("ascii_only", [False, True])
 def test_no_line_is_longer_than_the_paper_is_wide(name: str, width: int, ascii_only: bool) -> None:
-    sheet = write("text", findings(*CARS[name]), Paper(width=width, ascii_only=ascii_only))
+    sheet = report_text("text", findings(*CARS[name]), Paper(width=width, ascii_only=ascii_only))
     assert max(columns(line) for line in sheet.splitlines()) <= max(width, 30)
     assert not any(line != line.rstrip() for line in sheet.splitlines())
 
@@ -43,8 +44,8 @@ def test_no_line_is_longer_than_the_paper_is_wide(name: str, width: int, ascii_o
 @pytest.mark.parametrize("name", CARS)
 @pytest.mark.parametrize("paper", ["120", "80", "40"])
 def test_colour_adds_nothing_but_colour(name: str, paper: str) -> None:
-    plain = write("text", findings(*CARS[name]), PAPERS[paper])
-    coloured = write("text", findings(*CARS[name]), replace(PAPERS[paper], colour=True))
+    plain = report_text("text", findings(*CARS[name]), PAPERS[paper])
+    coloured = report_text("text", findings(*CARS[name]), replace(PAPERS[paper], colour=True))
     assert ESCAPE.sub("", coloured) == plain
     assert ("\x1b" in coloured) is bool(findings(*CARS[name]).entries)
     assert "\x1b" not in plain
@@ -53,14 +54,16 @@ def test_colour_adds_nothing_but_colour(name: str, paper: str) -> None:
 @pytest.mark.parametrize("name", CARS)
 @pytest.mark.parametrize("paper", ["120-ascii", "40-colour-ascii"])
 def test_ascii_paper_takes_no_other_sign_and_loses_none(name: str, paper: str) -> None:
-    sheet = write("text", findings(*CARS[name]), PAPERS[paper])
+    sheet = report_text("text", findings(*CARS[name]), PAPERS[paper])
     assert sheet.isascii()
-    assert sheet.count("?") == write("text", findings(*CARS[name]), replace(PAPERS[paper], ascii_only=False)).count("?")
+    assert sheet.count("?") == report_text(
+        "text", findings(*CARS[name]), replace(PAPERS[paper], ascii_only=False)
+    ).count("?")
 
 
 @pytest.mark.parametrize("ascii_only", [False, True])
 def test_columns_stand_one_below_the_other(ascii_only: bool) -> None:
-    sheet = write("text", findings(*CARS["close-call"]), Paper(width=120, ascii_only=ascii_only)).splitlines()
+    sheet = report_text("text", findings(*CARS["close-call"]), Paper(width=120, ascii_only=ascii_only)).splitlines()
     start = next(i for i, line in enumerate(sheet) if "the rule asks" in line)
     rows = [line for line in sheet[start:] if re.search(r"  (legal|not-shown|to-inspect)\b", line)]
     assert len(rows) == 9
@@ -71,7 +74,7 @@ def test_columns_stand_one_below_the_other(ascii_only: bool) -> None:
 
 
 def test_every_failing_rule_is_marked_says_why_where_and_what_mends_it() -> None:
-    sheet = write("text", findings(*CARS["illegal"]), Paper(width=120))
+    sheet = report_text("text", findings(*CARS["illegal"]), Paper(width=120))
     (mass,) = re.findall(r"^x mass.*\n((?:      .+\n)+)", sheet, re.MULTILINE)
     assert [line.split(maxsplit=1)[0] for line in mass.splitlines() if line[6] != " "] == [
         "why", "how", "where", "mend", "or", "then",
@@ -81,7 +84,7 @@ def test_every_failing_rule_is_marked_says_why_where_and_what_mends_it() -> None
 
 
 def test_the_summary_says_what_to_mend_and_ends_with_the_count_and_who_has_the_last_word() -> None:
-    lines = write("text", findings(*CARS["illegal"]), Paper(width=1000)).splitlines()
+    lines = report_text("text", findings(*CARS["illegal"]), Paper(width=1000)).splitlines()
     assert lines[-3] == (
         "illegal: Car 2, three things wrong, quay-lane/stock-17, 11 April 2026: mass 6.0 g short (mend: add 6 g of"
         " ballast); final drive ratio 0.055 short (mend: spur 98 instead of 96); rotor part (approved for M-1: R-1, R-2);"

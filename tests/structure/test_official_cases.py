@@ -10,7 +10,7 @@ import jsonschema_rs
 import pytest
 from referencing import Registry
 
-from speclint.structure.generate import DOCUMENTS, schema
+from speclint.schemas import DOCUMENTS, schema
 from tests.structure.schema_walk import keywords
 
 OFFICIAL = Path(__file__).parents[1] / "data" / "structure" / "official"

@@ -15,9 +15,9 @@ from speclint.readings.digits import UNITS
 from speclint.resources import schema_text as shipped_text
 from speclint.resources import schemas_folder
 from speclint.schema_nodes import unit_words
+from speclint.schemas import DOCUMENTS, schema, schema_text
 from speclint.structure import __main__ as writer
 from speclint.structure.empty_keys import types_of
-from speclint.structure.generate import DOCUMENTS, schema, schema_text
 from speclint.structure.topics import Topics, unit_of
 from tests.structure.schema_walk import drawn, keys, nodes
 

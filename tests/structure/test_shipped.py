@@ -5,7 +5,7 @@ from pathlib import Path
 import pytest
 
 from speclint import resources
-from speclint.structure.generate import DOCUMENTS, schema_text
+from speclint.schemas import DOCUMENTS, schema_text
 
 
 @pytest.mark.parametrize("name", DOCUMENTS)

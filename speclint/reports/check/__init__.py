@@ -1,1 +1,1 @@
-"""Reports of a check: one module a kind."""
+"""Reports of `check`: what it finds, one module a kind."""

@@ -8,11 +8,11 @@ from speclint.findings import EntryResult, Findings
 from speclint.moments import day_text
 from speclint.pages.render import page
 from speclint.plain import clipped
-from speclint.reports import Paper
+from speclint.reports import LAST_WORD, Order, Paper
 from speclint.reports.check.deciding import deciding_text
+from speclint.reports.check.gathered import Gathered
 from speclint.reports.check.motor_life import MotorLife, life_of
 from speclint.reports.check.slip import Slip, slip_of
-from speclint.reports.summary import CLOSING
 from speclint.rules.checks import Check, Verdict
 from speclint.rules.wording import title
 
@@ -84,8 +84,13 @@ def render(findings: Findings, _paper: Paper) -> str:
         title=clipped(_title(entries), _TITLE_SIGNS),
         field=None if len(entries) == 1 and not parts else _field(anchored, parts),
         sheets=[_sheet(anchor, result, findings) for anchor, result in anchored],
-        last_word=CLOSING,
+        last_word=LAST_WORD,
     )
+
+
+def begin(order: Order) -> Gathered:
+    """The report."""
+    return Gathered(render, order)
 
 
 def _title(entries: Sequence[EntryResult]) -> str:

@@ -39,7 +39,7 @@ from speclint.physics.units import kmh, rpm
 from speclint.plain import clipped, one_line
 from speclint.readings.digits import plain_text
 from speclint.readings.exact import to_float
-from speclint.reports import Paper
+from speclint.reports import Order, Paper, Whole
 from speclint.reports.gearing.chart import legend, sign
 from speclint.reports.gearing.plots import Level, Plot, svg
 from speclint.reports.gearing.style import STYLE
@@ -73,6 +73,7 @@ def render(plan: Plan, _paper: Paper) -> str:
 <head>
 <meta charset="utf-8">
 <meta http-equiv="Content-Security-Policy" content="{_POLICY}">
+<meta name="generator" content="speclint {_text(__version__)}">
 <meta name="viewport" content="width=device-width, initial-scale=1">
 <meta name="color-scheme" content="light dark">
 <title>{_text(title)}</title>
@@ -95,6 +96,11 @@ def render(plan: Plan, _paper: Paper) -> str:
 </body>
 </html>
 """
+
+
+def begin(order: Order) -> Whole[Plan]:
+    """The report."""
+    return Whole(render, order)
 
 
 def _text(text: str) -> str:

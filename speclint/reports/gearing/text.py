@@ -16,7 +16,7 @@ from speclint.gearing.wording import (
 )
 from speclint.moments import day_text
 from speclint.physics.assumptions import ASSUMPTIONS
-from speclint.reports import Paper
+from speclint.reports import Order, Paper, Whole
 from speclint.reports.gearing.chart import chart, legend
 from speclint.reports.text_layout import TextLayout
 
@@ -40,6 +40,11 @@ def render(plan: Plan, paper: Paper) -> str:
     ]
     text = "\n".join("\n".join([*block, ""]) for block in blocks if block)
     return "\n".join(layout.clean(line, len(line)) for line in text.split("\n"))
+
+
+def begin(order: Order) -> Whole[Plan]:
+    """The report."""
+    return Whole(render, order)
 
 
 def _entries(plan: Plan, layout: TextLayout) -> Iterator[str]:

@@ -1,41 +1,38 @@
-"""Generates the schema files from the shapes."""
+"""The schema files, generated: those of documents from their shapes, those of reports from the fields that write them."""
 
 import json
 from collections.abc import Callable, Iterator
 from typing import Any, Final
 
+from speclint.reports.check.fields import REPORT as CHECK_REPORT
+from speclint.reports.comparison.fields import REPORT as COMPARISON_REPORT
+from speclint.reports.fields import Record
+from speclint.reports.gearing.fields import REPORT as GEARING_REPORT
 from speclint.schema_nodes import Schema
 from speclint.structure.empty_keys import MAY_HAVE_EMPTY_KEYS, with_empty_keys
-from speclint.structure.shapes import (
-    comparison,
-    days,
-    equipment,
-    garage,
-    gearing,
-    motor,
-    readings,
-    report,
-    ruleset,
-    setup,
-)
+from speclint.structure.shapes import days, equipment, garage, motor, readings, ruleset, setup
 
 DIALECT: Final = "https://json-schema.org/draft/2020-12/schema"
 HOME: Final = "https://speclint.invalid/schemas/"
 
-DOCUMENTS: Final[dict[str, Callable[[], Schema]]] = {
+_SHAPES: Final[dict[str, Callable[[], Schema]]] = {
     "setup-1": setup.setup_document,
     "motor-1": motor.motor_document,
     "ruleset-1": ruleset.ruleset_document,
     "garage-1": garage.garage_document,
-    "report-1": report.report_document,
-    "gearing-1": gearing.gearing_document,
-    "comparison-1": comparison.comparison_document,
 }
-"""Every schema by name, with the builder of its root."""
+
+_REPORTS: Final[dict[str, Record[Any]]] = {
+    "report-1": CHECK_REPORT,
+    "gearing-1": GEARING_REPORT,
+    "comparison-1": COMPARISON_REPORT,
+}
+
+DOCUMENTS: Final = (*_SHAPES, *_REPORTS)
+"""Every schema by name: documents that people write, and reports."""
 
 _DEFS: Final[dict[str, Schema]] = {
     **days.DEFS, **readings.DEFS, **equipment.DEFS, **motor.DEFS, **setup.DEFS, **garage.DEFS, **ruleset.DEFS,
-    **report.DEFS, **gearing.DEFS, **comparison.DEFS,
 }  # fmt: skip
 
 
@@ -46,14 +43,16 @@ def file_name(name: str) -> str:
 
 def schema(name: str) -> Schema:
     """One schema, complete in itself: `$defs` holds what its root reaches and no more."""
-    root = DOCUMENTS[name]()
+    report = _REPORTS.get(name)
+    root = _SHAPES[name]() if report is None else report.schema()
+    known = _DEFS if report is None else {**days.DEFS, **report.definitions()}
     needed: dict[str, Schema] = {}
     open_names = list(_references(root))
     while open_names:
         wanted = open_names.pop()
         if wanted not in needed:
-            needed[wanted] = _DEFS[wanted]
-            open_names.extend(_references(_DEFS[wanted]))
+            needed[wanted] = known[wanted]
+            open_names.extend(_references(known[wanted]))
     whole = {"$schema": DIALECT, "$id": HOME + file_name(name), **root, "$defs": dict(sorted(needed.items()))}
     return with_empty_keys(whole) if name in MAY_HAVE_EMPTY_KEYS else whole
 

@@ -8,8 +8,8 @@ from speclint.comparison.ranking import LESS_IS_BETTER, Candidate, Legality, Ran
 from speclint.readings.digits import plain_text, with_unit
 from speclint.readings.exact import decimal_text
 from speclint.reports import Paper
-from speclint.reports.comparison_layout import columns, section, wrapped
-from speclint.reports.comparison_wording import change_text, united, value_text
+from speclint.reports.comparison.layout import columns, section, wrapped
+from speclint.reports.comparison.wording import change_text, united, value_text
 from speclint.rules.checks import Verdict
 from speclint.rules.wording import message
 

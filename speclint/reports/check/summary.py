@@ -5,11 +5,10 @@ from typing import Final
 
 from speclint.findings import EntryResult, Findings
 from speclint.moments import day_text
+from speclint.reports import LAST_WORD
 from speclint.reports.text_layout import TextLayout
 from speclint.rules.checks import Check, Verdict
 from speclint.rules.wording import asked, margin, title
-
-CLOSING: Final = "The club's own text, the maker's instructions and the race director have the last word."
 
 _WORST_FIRST: Final = (Verdict.ILLEGAL, Verdict.NOT_SHOWN)
 
@@ -19,7 +18,7 @@ def summary(findings: Findings, layout: TextLayout) -> list[str]:
     return [
         *(line for said in _each(findings) for line in layout.wrapped(said, "", "  ")),
         *layout.wrapped(_counts(findings)),
-        *layout.wrapped(CLOSING),
+        *layout.wrapped(LAST_WORD),
     ]
 
 
@@ -77,13 +76,13 @@ def _later(check: Check) -> Iterator[str]:
 
 
 def _counts(findings: Findings) -> str:
-    entries = counted(len(findings.entries), "entry", "entries")
-    words = (Verdict.LEGAL, *_WORST_FIRST)
-    verdicts = [f"{findings.count(one)} {one.value}" for one in words if findings.count(one)]
-    inspect = sum(1 for entry in findings.entries for check in entry.checks if check.verdict is Verdict.TO_INSPECT)
+    counts = findings.counts
+    entries = counted(counts.entries, "entry", "entries")
+    by_word = ((counts.legal, "legal"), (counts.illegal, "illegal"), (counts.not_shown, "not-shown"))
+    verdicts = [f"{count} {word}" for count, word in by_word if count]
     more = (
-        (inspect, counted(inspect, "thing") + " to inspect"),
-        (findings.close_calls, counted(findings.close_calls, "close call")),
+        (counts.to_inspect, counted(counts.to_inspect, "thing") + " to inspect"),
+        (counts.close_calls, counted(counts.close_calls, "close call")),
         (len(findings.problems), counted(len(findings.problems), "problem")),
         (len(findings.not_judged), f"{len(findings.not_judged)} not judged"),
         (len(findings.not_entered), f"{counted(len(findings.not_entered), 'setup')} without an entry"),

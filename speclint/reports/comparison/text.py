@@ -1,7 +1,6 @@
 """The bench sheet: in words what changed, what that means and what to do, then the numbers behind it."""
 
 from collections.abc import Iterator
-from typing import Final
 
 from speclint.comparison.compared import COMPARED
 from speclint.comparison.differences import Comparison, Conclusion, QuantityChange
@@ -15,13 +14,11 @@ from speclint.quantities.rebuilds import REBUILDS_BY_KIND
 from speclint.readings.digits import plain_text, with_unit
 from speclint.readings.exact import decimal_text, exact
 from speclint.readings.measured import value_of
-from speclint.reports import Paper
-from speclint.reports.comparison_choice import ranking_blocks
-from speclint.reports.comparison_layout import columns, section, wrapped
-from speclint.reports.comparison_wording import change_text, percent_text, places_of, slope_text, united, value_text
+from speclint.reports import LAST_WORD, Order, Paper, Whole
+from speclint.reports.comparison.choice import ranking_blocks
+from speclint.reports.comparison.layout import columns, section, wrapped
+from speclint.reports.comparison.wording import change_text, percent_text, places_of, slope_text, united, value_text
 from speclint.rules.checks import Verdict
-
-CLOSING: Final = "The maker's instructions, the club's own text and the race director have the last word."
 
 
 def render(findings: ComparisonFindings, paper: Paper) -> str:
@@ -39,9 +36,14 @@ def render(findings: ComparisonFindings, paper: Paper) -> str:
         )
     if findings.motor is not None or findings.ranking is not None:
         blocks.append(section("Care", [text for _, text in CAUTIONS], paper))
-    blocks.append(wrapped(CLOSING, "", paper))
+    blocks.append(wrapped(LAST_WORD, "", paper))
     text = "\n\n".join("\n".join(block) for block in blocks) + "\n"
     return in_ascii(text) if paper.ascii_only else text
+
+
+def begin(order: Order) -> Whole[ComparisonFindings]:
+    """The report."""
+    return Whole(render, order)
 
 
 # --- one motor
@@ -229,12 +231,12 @@ def _trend(trend: Trend) -> Iterator[str]:
     name = f"{trend.quantity.title}, {stretch_text(trend)}"
     line = trend.line
     if line is None:
-        yield f"{name}: {trend.direction}: {trend.reason}"
+        yield f"{name}: {trend.direction.value}: {trend.reason}"
         return
     count = len(trend.points)
     first, last = trend.points[0].run, trend.points[-1].run
     few = "; three runs show only a steep trend, more runs a flatter one" if count == 3 else ""
-    yield f"{name}: {trend.direction}, {slope_text(trend, line)} over {count} runs from {first.title} to {last.title}{few}"
+    yield f"{name}: {trend.direction.value}, {slope_text(trend, line)} over {count} runs from {first.title} to {last.title}{few}"
 
 
 def _meeting(found: LimitCrossing) -> str:
@@ -246,6 +248,6 @@ def _meeting(found: LimitCrossing) -> str:
         return f"{quantity.title} has met {limit}, the limit by {found.bound.label}: measure again, and have it measured officially"
     latest = f"{day_text(found.latest)}" if found.latest is not None else "more than two years on"
     return (
-        f"{quantity.title} is {found.trend.direction} and meets {limit}, the limit by {found.bound.label}, on about"
+        f"{quantity.title} is {found.trend.direction.value} and meets {limit}, the limit by {found.bound.label}, on about"
         f" {day_text(found.on)} if it goes on like this (between {day_text(found.earliest)} and {latest})"
     )

@@ -9,8 +9,9 @@ from speclint.moments import day_text
 from speclint.places import dotted
 from speclint.plain import columns
 from speclint.remedies.judged_entry import CarRemedies
-from speclint.reports import Paper
-from speclint.reports.summary import counted, summary
+from speclint.reports import Order, Paper
+from speclint.reports.check.gathered import Gathered
+from speclint.reports.check.summary import counted, summary
 from speclint.reports.text_layout import TextLayout
 from speclint.rules.checks import Check, Verdict
 from speclint.rules.wording import asked, explanation, has, later_text, margin, message, title
@@ -35,7 +36,12 @@ _BUDGET: Final = "standard uncertainty from "
 """How the lines of an explanation begin that say what a temperature did, and where an uncertainty comes from."""
 
 
-def render(findings: Findings, paper: Paper) -> str:
+def begin(order: Order) -> Gathered:
+    """The report."""
+    return Gathered(_render, order)
+
+
+def _render(findings: Findings, paper: Paper) -> str:
     """Every entry with all its rules, then problems and advice, then a summary that says what to mend."""
     layout = TextLayout(paper)
     car_remedies = {car_remedy.file: car_remedy for car_remedy in findings.car_remedies}

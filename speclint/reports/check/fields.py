@@ -1,0 +1,269 @@
+"""The fields of `report/1`: what `check` finds, entry by entry and rule by rule."""
+
+from collections.abc import Iterator
+from fractions import Fraction
+from typing import Any, Final, NamedTuple
+
+from speclint.advice.model import Advice
+from speclint.findings import EntryResult, NotJudged, Tally
+from speclint.forms.registry import LIMIT_KEYS
+from speclint.limits.decisions import Decision
+from speclint.places import pointer
+from speclint.readings.exact import to_float, to_number
+from speclint.readings.measured import Measured, value_of
+from speclint.remedies.judged_entry import CarRemedies
+from speclint.reports import RunOptions
+from speclint.reports.fields import Field, Record, field, part, rows
+from speclint.reports.places import PROBLEM, WHERE, head
+from speclint.rules.checks import Check, KeyChange, LaterRule, Remedy, Verdict
+from speclint.rules.wording import later_text, message, unit
+from speclint.structure.shapes.garage import DIGEST, DIGEST_EXAMPLE
+from speclint.structure.shapes.limit import limit_keys
+
+ENTRY_VERDICTS: Final = (Verdict.LEGAL, Verdict.ILLEGAL, Verdict.NOT_SHOWN)
+"""What can be said of a whole entry."""
+
+
+class Notice(NamedTuple):
+    """A rule that begins to bind after the day of the race, beside the check that it will change."""
+
+    check: Check
+    later: LaterRule
+
+
+def plain(value: Any) -> Any:
+    """A value as JSON can hold it: numbers without their uncertainty, several values as a list."""
+    if isinstance(value, Fraction | Measured):
+        return to_number(value_of(value))
+    if isinstance(value, tuple):
+        return [plain(member) for member in value]
+    return value
+
+
+def judged_value(check: Check) -> Any:
+    """The value that a check judged; None where there is none."""
+    fact = check.fact
+    return plain(fact.value) if fact is not None and fact.quantity.name == check.rule.quantity else None
+
+
+def unit_code(check: Check) -> str:
+    """The unit of a check's numbers: 1 for a ratio, "" for text."""
+    return unit(check) or ("" if check.outcome is None else "1")
+
+
+def margin(check: Check) -> float | None:
+    """The distance to the nearest limit, below zero where it is broken."""
+    return None if check.outcome is None else to_float(check.outcome.margin)
+
+
+def notices(entry: EntryResult) -> Iterator[Notice]:
+    """What will change the verdicts of an entry later."""
+    return (Notice(check, later) for check in entry.checks for later in check.later)
+
+
+def _new_value(change: KeyChange) -> Any:
+    value = change.value
+    return value["value"] if isinstance(value, dict) else value
+
+
+_CHANGE: Final[Record[KeyChange]] = Record(
+    "change", "One value to put in the place of another.",
+    (
+        field("file", "text", "The file that holds it.", "setups/car-12.yaml", lambda change: change.file),
+        field("pointer", "text", "JSON pointer (RFC 6901) to it.", "/car/pinion_teeth",
+              lambda change: pointer(change.path), pattern="^(/[^\\x00]*)$"),
+        field("to", "scalar", "The new value; of what is measured the number alone.", 43, _new_value,
+              type=["number", "string", "boolean", "array"]),
+    ),
+)  # fmt: skip
+
+_REMEDY: Final[Record[Remedy]] = Record(
+    "remedy", "A smallest change that makes it legal.",
+    (
+        rows("changes", _CHANGE, "What changes in the files.", lambda remedy: remedy.changes),
+        field("by_hand", "boolean", "Whether it is done on the car and then measured, so that what the files are to say"
+              " is not known before: no program writes it.", False, lambda remedy: remedy.by_hand),
+        field("rebuilds", "texts", "The kinds of rebuild that it is.", ["rotor-swap"], lambda remedy: list(remedy.rebuilds)),
+        field("result", "number", "The value of the quantity after it.", 4.2418605,
+              lambda remedy: None if remedy.result is None else to_number(remedy.result), null=True),
+        field("message", "text", "The change in words.", "pinion 43 instead of 44", lambda remedy: remedy.message),
+    ),
+)  # fmt: skip
+
+_CHECK: Final[Record[Check]] = Record(
+    "check", "One rule held against one setup.",
+    (
+        field("rule", "text", "Id of the rule.", "final-drive", lambda check: check.rule.id),
+        field("quantity", "text", "The quantity that is limited.", "final_drive_ratio",
+              lambda check: check.rule.quantity, null=True),
+        field("verdict", "text", "What came out.", "illegal", lambda check: check.verdict.value,
+              enum=[verdict.value for verdict in Verdict]),
+        field("value", "scalar", "The value that was judged, in the unit beside it.", 4.1454545, judged_value,
+              type=["number", "string", "boolean", "array"], null=True),
+        field("unit", "string", "Unit of the value, the limit and the margin: 1 for a ratio, empty for text.", "1",
+              unit_code),
+        field("expanded_uncertainty", "number", "Expanded uncertainty of the value, k = 2, in its unit.", 1.4,
+              lambda check: None if check.outcome is None else check.outcome.expanded_uncertainty, null=True, minimum=0),
+        field("probability_legal", "number", "Probability that the true value meets the limit, from 0 to 1.", 0.98,
+              lambda check: None if check.outcome is None else check.outcome.probability, null=True, minimum=0, maximum=1),
+        field("close_call", "boolean", "Whether the limit lies inside the expanded uncertainty.", False,
+              lambda check: check.close_call),
+        field("margin", "number", "Distance to the nearest limit, in the unit of the value: positive inside, negative"
+              " outside.", -0.0545455, margin, null=True),
+        field("limit", "object", "The limit, in the ruleset's own words.", {"at_least": 4.2},
+              lambda check: {key: check.rule.data[key] for key in LIMIT_KEYS if key in check.rule.data},
+              properties=limit_keys(), additionalProperties=False),
+        field("decision", "text", "How a close value is decided.", "as-read", lambda check: check.decision.value,
+              enum=[decision.value for decision in Decision]),
+        field("cite", "text", "The clause of the rulebook.", "4.3", lambda check: check.rule.cite or None, null=True),
+        field("message", "text", "The outcome in words.", "final drive ratio is 4.145; the rule asks at least 4.2",
+              message),
+        field("because", "text", "Why the rule is there.", "Keeps lap speeds level.",
+              lambda check: check.rule.because or None, null=True),
+        part("where", WHERE, "Where to edit.", lambda check: check.place),
+        rows("remedies", _REMEDY, "The smallest changes that make it legal, the best first.",
+             lambda check: check.remedies),
+    ),
+)  # fmt: skip
+
+_NOTICE: Final[Record[Notice]] = Record(
+    "notice", "A rule that begins to bind after the day of the race.",
+    (
+        field("rule", "text", "Id of the rule that it takes the place of, or its own.", "final-drive",
+              lambda notice: notice.check.rule.id),
+        field("date", "day", "The day from which it binds.", "2026-06-01", lambda notice: notice.later.on.isoformat()),
+        field("verdict", "text", "What it will say of the car as it is.", "illegal",
+              lambda notice: notice.later.verdict.value, enum=[verdict.value for verdict in Verdict]),
+        field("message", "text", "The change in words.", "from 1 June this rule asks at least 4.4",
+              lambda notice: later_text(notice.later)),
+    ),
+)  # fmt: skip
+
+_WAIVER: Final[Record[Check]] = Record(
+    "waiver", "An exception from a rule that the club has granted.",
+    (
+        field("rule", "text", "Id of the rule.", "weight", lambda check: check.rule.id),
+        field("message", "text", "By whose leave, and until when.", "waived until 30 April 2026 (minutes of 3 March)",
+              lambda check: check.waived),
+    ),
+)  # fmt: skip
+
+ENTRY: Final[Record[EntryResult]] = Record(
+    "judged_entry", "One setup entered in one class for one day.",
+    (
+        field("file", "text", "The setup's file, with / between folders.", "setups/car-12.yaml", lambda entry: entry.file),
+        field("name", "text", "Name of the setup.", "Car 12, indoor carpet", lambda entry: entry.name, null=True),
+        field("ruleset", "text", "Id of the ruleset.", "harbour-city", lambda entry: entry.flat.ruleset.id),
+        field("ruleset_version", "text", "Version of the ruleset that is in force.", "2026.2",
+              lambda entry: entry.flat.ruleset.version),
+        field("ruleset_digest", "text", "SHA-256 of all in the ruleset that can turn a verdict, as canonical JSON"
+              " (RFC 8785).", DIGEST_EXAMPLE, lambda entry: entry.digest, pattern=DIGEST),
+        field("class", "text", "Id of the class.", "stock-17", lambda entry: entry.flat.id),
+        field("on", "day", "The day of the race.", "2026-03-14", lambda entry: entry.on.isoformat()),
+        field("verdict", "text", "Illegal if any check is, else not-shown if any is, else legal.", "illegal",
+              lambda entry: entry.verdict.value, enum=[verdict.value for verdict in ENTRY_VERDICTS]),
+        rows("checks", _CHECK, "Every rule, in the ruleset's order.", lambda entry: entry.checks),
+        rows("notices", _NOTICE, "What will change later.", notices),
+        rows("waivers", _WAIVER, "The exceptions that counted.",
+             lambda entry: (check for check in entry.checks if check.waived)),
+    ),
+)  # fmt: skip
+
+_WHOLE_CAR: Final[Record[CarRemedies]] = Record(
+    "whole_car", "What makes a car legal in all of its entries at once.",
+    (
+        field("file", "text", "The setup's file.", "setups/car-12.yaml", lambda car: car.file),
+        field("name", "text", "Its name.", "Car 12, indoor carpet", lambda car: car.name),
+        rows("remedies", _REMEDY, "Whole sets of changes, the best first; `check --apply` counts them from 1.",
+             lambda car: car.remedies),
+        field("reason", "text", "Why there is none.", "another motor is needed", lambda car: car.reason or None,
+              null=True),
+    ),
+)  # fmt: skip
+
+_ADVICE: Final[Record[Advice]] = Record(
+    "advice", "A finding that no rule asks for.",
+    (
+        field("id", "text", "Which advice it is; `speclint explain` says more of it.", "winding-unequal",
+              lambda advice: advice.id),
+        field("message", "text", "What was seen and what to do.", "One phase reads 6 % above the others.",
+              lambda advice: advice.message),
+        part("where", WHERE, "Where it stands.", lambda advice: advice.place),
+        field("source", "text", "Where the advice comes from.", "common practice", lambda advice: advice.source),
+    ),
+)  # fmt: skip
+
+_NOT_JUDGED: Final[Record[NotJudged]] = Record(
+    "not_judged", "A setup without a verdict.",
+    (
+        field("file", "text", "The setup's file, with / between folders.", "setups/car-13.yaml",
+              lambda setup: setup.file),
+        field("reason", "text", "Why there is no verdict.", "the file has problems", lambda setup: setup.reason),
+    ),
+)  # fmt: skip
+
+_ASKED: Final[Record[RunOptions]] = Record(
+    "asked", "What was asked for that the files do not say.",
+    (
+        field("from", "day", "Entries before this day were left unjudged.", "2026-03-14",
+              lambda asked: asked.from_day and asked.from_day.isoformat(), null=True),
+        field("known_on", "day", "Rules that were published after this day were left out.", "2026-03-14",
+              lambda asked: asked.known_on and asked.known_on.isoformat(), null=True),
+        field("as_of", "text", "The revision that the files were read at.", "v2", lambda asked: asked.as_of, null=True),
+        field("ruleset", "text", "Judged by this ruleset in place of those of the entries.", "harbour-city@2026.2",
+              lambda asked: asked.ruleset, null=True),
+        field("class", "text", "Judged in this class in place of those of the entries.", "stock-17",
+              lambda asked: asked.class_id, null=True),
+        field("on", "day", "Judged for this day in place of those of the entries.", "2026-03-14",
+              lambda asked: asked.on and asked.on.isoformat(), null=True),
+    ),
+)  # fmt: skip
+
+
+def _count(key: str, about: str, value: Any) -> Field[Tally]:
+    return field(key, "integer", about, 1, value, minimum=0)
+
+
+_SUMMARY: Final[Record[Tally]] = Record(
+    "summary", "Counts.",
+    (
+        _count("files", "Files that were read.", lambda tally: tally.files),
+        _count("setups", "Setups among them.", lambda tally: tally.setups),
+        _count("entries", "Entries that were judged.", lambda tally: tally.counts.entries),
+        _count("legal", "Entries that are legal.", lambda tally: tally.counts.legal),
+        _count("illegal", "Entries that are illegal.", lambda tally: tally.counts.illegal),
+        _count("not_shown", "Entries that are not shown to be legal.", lambda tally: tally.counts.not_shown),
+        _count("close_calls", "Checks that are close calls.", lambda tally: tally.counts.close_calls),
+        _count("to_inspect", "Things that a person has to look at.", lambda tally: tally.counts.to_inspect),
+        _count("problems", "Problems with files.", lambda tally: len(tally.problems)),
+        _count("advice", "Pieces of advice.", lambda tally: len(tally.advice)),
+    ),
+)  # fmt: skip
+
+HEAD: Final[tuple[Field[RunOptions], ...]] = (
+    *head("report/1"),
+    part("asked", _ASKED, "What was asked for that the files do not say.", lambda asked: asked),
+)
+"""What stands before the entries."""
+
+TAIL: Final[tuple[Field[Tally], ...]] = (
+    rows("problems", PROBLEM, "Everything wrong with the files themselves.", lambda tally: tally.problems),
+    rows("remedies", _WHOLE_CAR, "For each illegal car what makes it legal in all of its entries.",
+         lambda tally: tally.car_remedies),
+    rows("advice", _ADVICE, "Findings that no rule asks for.", lambda tally: tally.advice),
+    rows("not_judged", _NOT_JUDGED, "Setups that could not be judged, or had no entry.",
+         lambda tally: sorted((*tally.not_judged, *tally.not_entered), key=lambda setup: setup.place)),
+    part("summary", _SUMMARY, "Counts.", lambda tally: tally),
+)  # fmt: skip
+"""What stands after them; the counts come last."""
+
+
+def _no_rows(_: Any) -> tuple[EntryResult, ...]:
+    return ()
+
+
+REPORT: Final[Record[Any]] = Record(
+    "report", "What one run of `check` found. The order is stable: file, entry, rule.",
+    (*HEAD, rows("entries", ENTRY, "Every entry that was judged.", _no_rows), *TAIL),
+)  # fmt: skip
+"""The whole report, for its schema; the entries are written as they come."""

@@ -1,0 +1,1 @@
+"""Reports of `compare`: motors held against each other, one module a kind."""

@@ -1,0 +1,154 @@
+"""A field of a report, written once: its key, its schema with its help, and how its value is got."""
+
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass
+from typing import Any, Final, Generic, NamedTuple, TypeVar
+
+from speclint.schema_nodes import ID, Schema, node
+from speclint.structure.shapes.days import DEFS
+from speclint.structure.topics import unit_of
+
+T = TypeVar("T")
+S = TypeVar("S")
+
+_KINDS: Final[dict[str, Schema]] = {
+    "text": {"type": "string", "minLength": 1},
+    "string": {"type": "string"},
+    "id": {"type": "string", "pattern": ID},
+    "number": {"type": "number"},
+    "integer": {"type": "integer"},
+    "boolean": {"type": "boolean"},
+    "scalar": {"type": ["number", "string", "boolean"]},
+    "object": {"type": "object"},
+    "texts": {"type": "array", "items": {"type": "string", "minLength": 1}},
+    "integers": {"type": "array", "items": {"type": "integer"}},
+    "numbers": {"type": "array", "items": {"type": "number"}},
+    "scalars": {"type": "array", "items": {"type": ["number", "string", "boolean"]}},
+    "day": {"$ref": "#/$defs/day"},
+}
+"""What a field can hold, as JSON Schema."""
+
+_SHAPE: Final = ("type", "pattern", "format")
+"""What of the definition of a day says how it is written."""
+
+_NULL: Final = " Null where there is none."
+
+
+class Field(NamedTuple, Generic[T]):
+    """One key of a mapping in a report; `value` gets it, as JSON can hold it, from what the mapping describes."""
+
+    key: str
+    schema: Schema
+    value: Callable[[T], Any]
+    record: "Record[Any] | None" = None
+
+
+@dataclass(frozen=True, slots=True)
+class Record(Generic[T]):
+    """A mapping in a report that has all of its fields; `name` is that of its definition in the schema."""
+
+    name: str
+    about: str
+    fields: tuple[Field[T], ...]
+
+    def json(self, thing: T) -> dict[str, Any]:
+        """The mapping for one thing."""
+        return {field.key: field.value(thing) for field in self.fields}
+
+    @property
+    def example(self) -> dict[str, Any]:
+        """A mapping of the fields' own examples."""
+        return {field.key: field.schema["examples"][0] for field in self.fields}
+
+    def schema(self, *, null: bool = False) -> Schema:
+        """The JSON Schema of the mapping; the records in it are `$ref`s to their definitions."""
+        return node(
+            self.name.replace("_", " "),
+            self.about,
+            (self.example, None) if null else (self.example,),
+            type=["object", "null"] if null else "object",
+            properties={field.key: field.schema for field in self.fields},
+            additionalProperties=False,
+            required=[field.key for field in self.fields],
+        )
+
+    def definitions(self) -> dict[str, Schema]:
+        """Every definition that its schema refers to, by name."""
+        found: dict[str, Schema] = {}
+        for field in self.fields:
+            if field.record is not None:
+                found |= field.record.definitions()
+                found[field.record.name] = field.record.schema()
+                found[_or_null(field.record)] = field.record.schema(null=True)
+        return found
+
+
+def field(
+    key: str,
+    kind: str,
+    about: str,
+    example: Any,
+    value: Callable[[T], Any],
+    *,
+    title: str = "",
+    null: bool = False,
+    **keywords: Any,
+) -> Field[T]:
+    """A field of a plain value.
+
+    Args:
+        key: its key; a key that carries a unit ends in it.
+        kind: what it holds, a key of `_KINDS`.
+        about: what it is, a sentence.
+        example: a value.
+        value: gets it.
+        title: its title; the key's own words where none is given.
+        null: whether it may be null, for there being none.
+        keywords: more of JSON Schema.
+    """
+    shape = {**_KINDS[kind], **keywords}
+    if null:
+        shape = {key: value for key, value in DEFS["day"].items() if key in _SHAPE} if "$ref" in shape else shape
+        types = shape["type"] if isinstance(shape["type"], list) else [shape["type"]]
+        shape["type"] = [*types, "null"]
+        shape.update({"enum": [*shape["enum"], None]} if "enum" in shape else {})
+    examples = (example, None) if null and example is not None else (example,)
+    return Field(key, _helped(key, title, f"{about}{_NULL if null else ''}", examples, shape), value)
+
+
+def part(
+    key: str, record: Record[S], about: str, value: Callable[[T], S | None], *, title: str = "", null: bool = False
+) -> Field[T]:
+    """A field that holds one record, or null where there may be none."""
+    shape: Schema = {"$ref": f"#/$defs/{_or_null(record) if null else record.name}"}
+
+    def mapping(thing: T) -> Any:
+        inner = value(thing)
+        return None if inner is None else record.json(inner)
+
+    examples = (record.example, None) if null else (record.example,)
+    about = f"{about}{_NULL if null else ''}"
+    return Field(key, _helped(key, title, about, examples, shape), mapping, record)
+
+
+def rows(key: str, record: Record[S], about: str, value: Callable[[T], Iterable[S]], *, title: str = "") -> Field[T]:
+    """A field that holds a list of records."""
+    shape: Schema = {"type": "array", "items": {"$ref": f"#/$defs/{record.name}"}}
+
+    def mappings(thing: T) -> list[Any]:
+        return [record.json(inner) for inner in value(thing)]
+
+    return Field(key, _helped(key, title, about, ([],), shape), mappings, record)
+
+
+def constant(key: str, value: str, about: str) -> Field[Any]:
+    """A field that always says the same."""
+    return field(key, "string", about, value, lambda _: value, const=value)
+
+
+def _helped(key: str, title: str, about: str, examples: tuple[Any, ...], shape: Schema) -> Schema:
+    return node(title or key.replace("_", " "), about, examples, unit_of((key,)), **shape)
+
+
+def _or_null(record: Record[Any]) -> str:
+    return f"{record.name}_or_null"

@@ -1,0 +1,41 @@
+"""JSON as all reports write it: lists of mappings one to a line, and no sign in it that could steer a terminal."""
+
+import json
+import re
+from collections.abc import Iterable
+from typing import Any, Final
+
+from speclint.reports.fields import Field, T
+
+_STEERING: Final = re.compile("[\x7f-\x9f\xad\u061c\u200b-\u200f\u2028-\u202e\u2060-\u2069\ud800-\udfff\ufeff]")
+"""Signs that JSON may hold as they are, but that steer a terminal, or are no text at all."""
+
+_NOT_ASCII: Final = re.compile("[^\x00-\x7e]")
+
+
+def dumped(value: Any, *, ascii_only: bool = False) -> str:
+    """A value on one line; NaN and the infinities are refused, as JSON has none."""
+    text = json.dumps(value, ensure_ascii=False, allow_nan=False)
+    return (_NOT_ASCII if ascii_only else _STEERING).sub(_escaped, text)
+
+
+def members(fields: Iterable[Field[T]], thing: T, *, ascii_only: bool = False) -> str:
+    """Fields of the outermost mapping, one to a line, and in each list of mappings one of these to a line."""
+    return ",\n ".join(_member(field.key, field.value(thing), ascii_only=ascii_only) for field in fields)
+
+
+def document(fields: Iterable[Field[T]], thing: T, *, ascii_only: bool = False) -> str:
+    """A whole report."""
+    return f"{{{members(fields, thing, ascii_only=ascii_only)}}}\n"
+
+
+def _member(key: str, value: Any, *, ascii_only: bool) -> str:
+    if isinstance(value, list) and value and isinstance(value[0], dict):
+        lines = ",\n".join(f"  {dumped(inner, ascii_only=ascii_only)}" for inner in value)
+        return f'"{key}": [\n{lines}\n ]'
+    return f'"{key}": {dumped(value, ascii_only=ascii_only)}'
+
+
+def _escaped(match: re.Match[str]) -> str:
+    """A sign as JSON escapes it."""
+    return json.dumps(match[0])[1:-1]

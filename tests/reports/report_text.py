@@ -1,0 +1,24 @@
+"""A whole report as text, of results that are all at hand."""
+
+from collections.abc import Iterable
+from typing import Any
+
+from speclint.findings import Findings
+from speclint.reports import Order, Paper
+from speclint.reports.kinds import CHECK, KINDS, begin
+
+_PAPER = Paper()
+
+BY_NAME = {kind.name: kind for kind in KINDS}
+
+
+def report_text(kind: str, end: Any, paper: Paper = _PAPER, *, command: str = CHECK) -> str:
+    """What a command writes of what it found."""
+    report = begin(BY_NAME[kind], command, Order(paper))
+    results: Iterable[Any] = end.entries if isinstance(end, Findings) else ()
+    return "".join([*map(report.entry, results), report.end(end)])
+
+
+def kinds_of(command: str) -> tuple[str, ...]:
+    """The names of the kinds that a command writes."""
+    return tuple(kind.name for kind in KINDS if command in kind.modules)
