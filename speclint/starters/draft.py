@@ -1,10 +1,9 @@
-"""Drafts: a file as a tree of keys with their comments, some of them only offered, and its text.
+"""Drafts: a file as a tree of keys with their comments, and its text.
 
-A key that is offered stands there with a number sign straight before it (`#mass_g: 1352`): without the sign it is part
-of the document. A comment has a space after the sign, so that the two can be told apart by eye and by program.
+A key without a value stands there as `mass_g:`, which means that it is still to be measured. What a list would hold
+stands under it as a comment, in the form of one item.
 """
 
-import re
 import textwrap
 from collections.abc import Iterator
 from dataclasses import dataclass
@@ -14,22 +13,24 @@ from speclint.edits.spelled import flow, key, scalar
 
 _WIDTH: Final = 100
 _STEP: Final = "  "
-_OFFERED: Final = re.compile(r"^( *)#(?=[^\s#])", re.MULTILINE)
 
 
 @dataclass(frozen=True, slots=True)
 class KeyLine:
-    """A key with its value on one line; `stands` says whether it is part of the document as it is written."""
+    """A key on one line; without a value, which is None, it is still to be filled in.
+
+    `comments` stand above it; `remark` stands behind it where it is part of a mere form.
+    """
 
     key: str
-    value: Any
-    stands: bool = False
+    value: Any = None
     comments: tuple[str, ...] = ()
+    remark: str = ""
 
 
 @dataclass(frozen=True, slots=True)
 class KeyBlock:
-    """A key with keys beneath it, or with one item of a list of such; it stands if anything beneath it does."""
+    """A key with keys beneath it, or a list of such: with one item, or as the mere form of one in a comment."""
 
     key: str
     inner: "tuple[KeyLine | KeyBlock, ...]"
@@ -37,9 +38,16 @@ class KeyBlock:
     is_list: bool = False
 
     @property
-    def stands(self) -> bool:
-        """Whether it is part of the document as it is written."""
-        return any(member.stands for member in self.inner)
+    def is_form(self) -> bool:
+        """Whether it is a list whose item says nothing yet, so that it would not be one."""
+        return self.is_list and not self.says_something
+
+    @property
+    def says_something(self) -> bool:
+        """Whether any key beneath it has a value."""
+        return any(
+            member.value is not None if isinstance(member, KeyLine) else member.says_something for member in self.inner
+        )
 
 
 def text_of(head: tuple[str, ...], members: tuple[KeyLine | KeyBlock, ...], *, modeline: str = "") -> str:
@@ -54,40 +62,53 @@ def text_of(head: tuple[str, ...], members: tuple[KeyLine | KeyBlock, ...], *, m
     return "\n".join(lines) + "\n"
 
 
-def with_all_offered(text: str) -> str:
-    """The text with every key that it offers made part of the document."""
-    return _OFFERED.sub(r"\1", text)
-
-
 def _lines(member: KeyLine | KeyBlock, indent: str) -> Iterator[str]:
     for comment in member.comments:
         yield from commented(comment, indent)
-    sign = "" if member.stands else "#"
     if isinstance(member, KeyLine):
-        yield f"{indent}{sign}{key(member.key)}: {_value(member.value)}"
+        yield f"{indent}{_key_line(member)}"
         return
-    yield f"{indent}{sign}{key(member.key)}:"
-    if not member.is_list:
-        for inner in member.inner:
-            yield from _lines(inner, indent + _STEP)
-        return
+    yield f"{indent}{key(member.key)}:"
+    if member.is_form:
+        # Without the sign and the space after it, each line is part of the list.
+        yield from (f"{indent}{_STEP}# {line}" for line in _dashed(_form(member.inner, "")))
+    elif member.is_list:
+        yield from (f"{indent}{_STEP}{line}" for line in _dashed(_item(member.inner)))
+    else:
+        yield from _item(member.inner, indent + _STEP)
+
+
+def _item(members: tuple[KeyLine | KeyBlock, ...], indent: str = "") -> Iterator[str]:
+    for member in members:
+        yield from _lines(member, indent)
+
+
+def _form(members: tuple[KeyLine | KeyBlock, ...], indent: str) -> Iterator[str]:
+    """Keys without values, and what to write behind each."""
+    for member in members:
+        if isinstance(member, KeyLine):
+            yield f"{indent}{_key_line(member)}{f'  # {member.remark}' if member.remark else ''}"
+        else:
+            yield f"{indent}{key(member.key)}:"
+            yield from _form(member.inner, indent + _STEP)
+
+
+def _dashed(lines: Iterator[str]) -> Iterator[str]:
+    """An item of a list: the dash stands before its first key, and what is said of that key above the dash."""
     dash_is_due = True
-    for inner in member.inner:
-        for line in _lines(inner, indent + _STEP * 2):
-            if dash_is_due:
-                # What is said of the first key stands above the dash, where it reads as said of the item.
-                is_comment = line.lstrip().startswith("# ")
-                yield line.removeprefix(_STEP) if is_comment else _dashed(line)
-                dash_is_due = is_comment
-            else:
-                yield line
+    for line in lines:
+        is_comment = line.lstrip().startswith("# ")
+        if not dash_is_due:
+            yield f"{_STEP}{line}"
+        elif is_comment:
+            yield line
+        else:
+            dash_is_due = False
+            yield f"- {line}"
 
 
-def _dashed(line: str) -> str:
-    """A line with the dash of a list item in front of its key, behind its sign."""
-    bare = line.lstrip(" ")
-    indent = line[: len(line) - len(bare) - len(_STEP)]
-    return f"{indent}#- {bare[1:]}" if bare.startswith("#") else f"{indent}- {bare}"
+def _key_line(line: KeyLine) -> str:
+    return f"{key(line.key)}:{'' if line.value is None else f' {_value(line.value)}'}"
 
 
 def _value(value: Any) -> str:

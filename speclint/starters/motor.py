@@ -16,7 +16,11 @@ _CARE: Final = (
     "Take care: the maker's manual comes first. Rotor magnets are strong and brittle. On the bench clamp the motor, take"
     " the pinion off, keep clear of the shaft and stay below the maker's no-load voltage. Let a hot motor cool."
 )
-_STALE: Final = "Bench runs from before it no longer count for these; `speclint explain rotor-swap` has the checklist."
+_RUNS: Final = "`speclint log FILE bench` adds a run; by hand, write it here, without the #:"
+_REBUILDS: Final = (
+    "Bench runs from before it no longer count for these; `speclint explain rotor-swap` has the checklist. `speclint log FILE"
+    " rebuild` adds one; by hand, write it here, without the #:"
+)
 _HOMES: Final[dict[str | int, Home]] = {"bench_runs": Home.BENCH, "factory_sheet": Home.SHEET}
 
 
@@ -34,7 +38,8 @@ def motor_text(options: StarterOptions, flat: FlatClass | None, modeline: str) -
             f"What the rules of {flat.ruleset.id} {flat.ruleset.version}, {flat.id}, ask on {options.day} stands above"
             " the keys that they rest on.",
         )
-    return text_of(head, members("motor", template_keys, {("rebuilds",): (_STALE,)}), modeline=modeline)
+    notes: dict[Path, tuple[str, ...]] = {("bench_runs",): (_RUNS,), ("rebuilds",): (_REBUILDS,)}
+    return text_of(head, members("motor", template_keys, notes), modeline=modeline)
 
 
 def _keys(stated_values: dict[Path, object], required: dict[tuple[Home, Path], RequiredKey]) -> Iterator[TemplateKey]:
@@ -42,6 +47,5 @@ def _keys(stated_values: dict[Path, object], required: dict[tuple[Home, Path], R
     for path in leaves("motor"):
         home = _HOMES.get(path[0], Home.MOTOR)
         asked = required.get((home, path))
-        example, asks = (None, ()) if asked is None else (asked.example, asked.asks)
         if path != ("format",):
-            yield TemplateKey(path, stated_values.get(path) or None, example, asks)
+            yield TemplateKey(path, stated_values.get(path) or None, () if asked is None else asked.asks)

@@ -1,55 +1,66 @@
 """The starting file of a setup: every key of a car, or only those that the rules of its class rest on."""
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from typing import Final
 
 from speclint.forms.bodies import ToInspect
+from speclint.places import Path
 from speclint.quantities.model import Home
-from speclint.quantities.registry import QUANTITIES
 from speclint.rules.rulebook import rulebook
 from speclint.rulesets.model import FlatClass
 from speclint.starters.draft import text_of
 from speclint.starters.options import StarterOptions
-from speclint.starters.required_keys import RequiredKey, required_keys
+from speclint.starters.required_keys import required_keys
 from speclint.starters.template_keys import TemplateKey, leaves, members
+from speclint.starters.usual_cars import usual_of
 
 HOW: Final = (
-    "Lines with a # straight before the key are offered: write your own value in place of the example, and take the #"
-    " away. Each is explained by `speclint explain NAME`."
+    "A key with nothing behind its colon is still to be measured: write what your instrument shows, or leave it empty"
+    " where the car has no such thing. Each is explained by `speclint explain NAME`."
 )
 READINGS: Final = (
-    "A reading is a number, or names its instrument so that its uncertainty counts: {value: 1352, instrument: pit-scale};"
+    "A reading is a number, or names its instrument so that its uncertainty counts: {value: NUMBER, instrument: NAME};"
     " the instrument is described under `instruments:`, here or in the garage."
 )
 
 _MOTOR_FILE: Final = (
-    "A motor that moves between cars has a file of its own (`speclint start motor`), which is named here by its path:"
-    " motor: ../motors/00417.yaml. Otherwise its keys stand here."
+    "Start its file with `speclint start motor`, and write its path here, such as ../motors/00417.yaml; or write the"
+    " motor's keys beneath this one."
 )
+_RUNS: Final = "`speclint log FILE track` adds a run; by hand, write it here, without the #:"
 _SECTIONS: Final = ("car", "battery", "speed_control", "extra")
-_MOTOR_KEYS: Final = frozenset(
-    quantity.key.path[0] for quantity in QUANTITIES if quantity.key is not None and quantity.key.home is Home.MOTOR
-)
 _RUN: Final = ("date", "spur_teeth", "pinion_teeth", "minutes", "ambient_c", "can_c")
+
+FOR_GEARING: Final[tuple[Path, ...]] = (
+    ("car", "mass_g"),
+    ("car", "tyre_diameter_mm"),
+    ("car", "internal_ratio"),
+    ("car", "spur_teeth"),
+    ("car", "pinion_teeth"),
+    ("battery", "cells"),
+    ("battery", "capacity_mah"),
+)
+"""What `speclint gearing` asks for first, so that a template for a class has it whether or not a rule asks."""
 
 
 def setup_text(options: StarterOptions, flat: FlatClass | None, modeline: str) -> str:
     """The text of a setup; `flat` is the class that it is entered in, None for a car that is entered nowhere yet."""
-    keys = _every_key(options) if flat is None else _asked_for(options, flat)
+    keys = _every_key() if flat is None else _asked_for(options, flat)
     template_keys = (
         TemplateKey(("format",), "setup/1"),
         TemplateKey(("name",), options.name or None),
         TemplateKey(("garage",), options.garage or None),
         *_entry(options),
         *keys,
+        TemplateKey(("motor",), options.motor or None),
         *(TemplateKey(("track_runs", 0, key)) for key in _RUN),
         TemplateKey(("notes",)),
     )
-    notes: tuple[str, ...]
-    if options.motor and flat is not None:
-        notes = (_asked_of_motor(options, flat),)
-    else:
-        notes = () if options.motor else (_MOTOR_FILE,)
+    of_motor = (_asked_of_motor(options, flat),) if flat is not None else ()
+    notes: dict[Path, tuple[str, ...]] = {
+        ("motor",): of_motor if options.motor else (_MOTOR_FILE, *of_motor),
+        ("track_runs",): (_RUNS,),
+    }
     head: tuple[str, ...] = (
         "One car as it will be raced. `speclint check` says whether it is legal, and why.",
         HOW,
@@ -57,54 +68,36 @@ def setup_text(options: StarterOptions, flat: FlatClass | None, modeline: str) -
     )
     if flat is not None:
         head += tuple(_class_notes(options, flat))
-    return text_of(head, members("setup", template_keys, {("motor",): notes}), modeline=modeline)
+    return text_of(head, members("setup", template_keys, notes), modeline=modeline)
 
 
 def _entry(options: StarterOptions) -> Iterator[TemplateKey]:
     entered = bool(options.ruleset and options.class_id)
     yield TemplateKey(("entries", 0, "ruleset"), options.ruleset if entered else None)
     yield TemplateKey(("entries", 0, "class"), options.class_id if entered else None)
-    yield TemplateKey(("entries", 0, "on"), options.day.isoformat() if entered else None, options.day.isoformat())
-    yield TemplateKey(
-        ("entries", 0, "track"), options.track if entered and options.track else None, options.track or None
-    )
-    yield TemplateKey(
-        ("entries", 0, "venue"), options.venue if entered and options.venue else None, options.venue or None
-    )
+    yield TemplateKey(("entries", 0, "on"), options.day.isoformat() if entered else None)
+    yield TemplateKey(("entries", 0, "track"), options.track if entered and options.track else None)
+    yield TemplateKey(("entries", 0, "venue"), options.venue if entered and options.venue else None)
 
 
-def _every_key(options: StarterOptions) -> Iterator[TemplateKey]:
-    for path in leaves("setup"):
-        if path[0] in _SECTIONS:
-            yield TemplateKey(path)
-        elif path == ("motor",) and options.motor:
-            yield TemplateKey(path, options.motor)
-        elif path == ("motor",):
-            yield from (TemplateKey(("motor", *inner)) for inner in leaves("motor") if inner[0] in _MOTOR_KEYS)
+def _every_key() -> Iterator[TemplateKey]:
+    yield from (TemplateKey(path) for path in leaves("setup") if path[0] in _SECTIONS)
 
 
 def _asked_for(options: StarterOptions, flat: FlatClass) -> Iterator[TemplateKey]:
-    """The keys that the rules rest on: those of the entry and the car, then those of the motor."""
-    required = required_keys(flat, options.day)
-    taken = {"ruleset", "class", "on", *(key for key in ("track", "venue") if getattr(options, key))}
-    for key in _in_order("setup", [key for key in required if key.home is Home.SETUP]):
-        if not (key.path[0] == "entries" and key.path[-1] in taken):
-            yield TemplateKey(key.path, None, key.example, key.asks)
-    if options.motor:
-        yield TemplateKey(("motor",), options.motor)
-        return
-    of_motor = [key for key in required if key.home is not Home.SETUP]
-    date = RequiredKey(Home.BENCH, ("bench_runs", 0, "date"), None, ())
-    if any(key.home is Home.BENCH for key in of_motor) and all(key.path != date.path for key in of_motor):
-        of_motor.append(date)
-    for key in _in_order("motor", of_motor):
-        yield TemplateKey(("motor", *key.path), None, key.example, key.asks)
+    """The keys of the entry and the car that the rules rest on, and those that a first gearing needs."""
+    required = {key.path: key.asks for key in required_keys(flat, options.day) if key.home is Home.SETUP}
+    taken = {("entries", 0, key) for key in ("ruleset", "class", "on", "track", "venue")}
+    usual = usual_of(flat)
+    for path in _in_order("setup", {*required, *FOR_GEARING}):
+        if path not in taken:
+            yield TemplateKey(path, None, required.get(path, ()), usual.get(path, ""))
 
 
-def _in_order(kind: str, required: list[RequiredKey]) -> list[RequiredKey]:
+def _in_order(kind: str, paths: Iterable[Path]) -> list[Path]:
     """In the order of the format; what it does not know by name comes last."""
     order = {path: i for i, path in enumerate(leaves(kind))}
-    return sorted(required, key=lambda key: order.get(key.path, len(order)))
+    return sorted(paths, key=lambda path: (order.get(path, len(order)), path))
 
 
 def _asked_of_motor(options: StarterOptions, flat: FlatClass) -> str:

@@ -1,24 +1,33 @@
-"""Keys for a draft, with the help and the example that the schema has for each: new keys appear by themselves."""
+"""Keys for a draft, with the help that the schema has for each: new keys appear by themselves."""
 
+import re
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from functools import cache
-from typing import Any
+from typing import Any, Final
 
 from speclint.places import Path
+from speclint.schema_nodes import unit_words
 from speclint.starters.draft import KeyBlock, KeyLine
-from speclint.structure.topics import Topics
+from speclint.structure.empty_keys import types_of
+from speclint.structure.topics import Topics, unit_of
 from speclint.structure.validate import schema_of
+
+_USUALLY: Final = re.compile(r"Usually .*?\.(?= |$)")
+"""What a schema says of all cars, where more is known of this one's class."""
+
+_FIRST_SENTENCE: Final = re.compile(r"(?<=\w)\. .*|\.$", re.DOTALL)
+"""What stands behind the first sentence of a description, with its full stop."""
 
 
 @dataclass(frozen=True, slots=True)
 class TemplateKey:
-    """One key of the document. `value` stands there as it is written; without it an example is offered."""
+    """One key of the document; without a value it is still to be filled in. `usual` is what the class's cars have."""
 
     path: Path
     value: Any = None
-    example: Any = None
     asks: tuple[str, ...] = ()
+    usual: str = ""
 
 
 @cache
@@ -51,7 +60,7 @@ def _is_section(schema_topics: Topics, path: Path) -> bool:
 def members(
     kind: str, template_keys: Iterable[TemplateKey], notes: Mapping[Path, tuple[str, ...]]
 ) -> tuple[KeyLine | KeyBlock, ...]:
-    """The offers as keys of a draft: in their order, those of one section together.
+    """The keys of a draft: in their order, those of one section together.
 
     Args:
         kind: the kind of document.
@@ -80,14 +89,25 @@ def _members(
 
 
 def _line(schema_topics: Topics, template_key: TemplateKey, notes: tuple[str, ...]) -> KeyLine:
-    stands = template_key.value is not None
-    example = schema_topics.at(template_key.path).example if template_key.example is None else template_key.example
-    comments = notes if stands else (*_about(schema_topics, template_key.path), *notes, *template_key.asks)
-    return KeyLine(str(template_key.path[-1]), template_key.value if stands else example, stands, comments)
+    name = str(template_key.path[-1])
+    if template_key.value is not None:
+        return KeyLine(name, template_key.value, notes)
+    about = _about(schema_topics, template_key.path, template_key.usual)
+    unit = unit_of(template_key.path)
+    described = str(schema_topics.at(template_key.path).node.get("description", ""))
+    remark = unit_words(unit) if unit else _FIRST_SENTENCE.sub("", described)
+    asks = template_key.asks
+    return KeyLine(name, None, (*about, *notes, *asks), "; ".join(filter(None, (remark, *asks))))
 
 
-def _about(schema_topics: Topics, path: Path) -> tuple[str, ...]:
+def _about(schema_topics: Topics, path: Path, usual: str = "") -> tuple[str, ...]:
     topic = schema_topics.at(path)
-    choice = f" One of {', '.join(topic.choices)}." if topic.choices else ""
     about = str(topic.node.get("description", ""))
-    return (f"{about}{choice}",) if about and topic.key else ()
+    if not about or not topic.key:
+        return ()
+    if usual:
+        about = _USUALLY.sub(usual, about)
+    choice = f" One of {', '.join(topic.choices)}." if topic.choices else ""
+    items = topic.node.get("items", {})
+    is_list_of_numbers = topic.types == ("array",) and types_of(items) in (("number",), ("integer",))
+    return (f"{about}{choice}{' A list: [NUMBER, NUMBER].' if is_list_of_numbers else ''}",)
