@@ -141,7 +141,8 @@ def test_the_files_for_a_class_have_every_key_that_its_rules_rest_on_and_no_valu
             if key.home is Home.BENCH:
                 assert f"{key.path[-1]}:" in of_motor[of_motor.index("bench_runs:") :]
                 continue
-            place: Any = {Home.SETUP: data, Home.MOTOR: motor, Home.SHEET: motor["factory_sheet"]}[key.home]
+            homes: dict[Home, Any] = {Home.SETUP: data, Home.MOTOR: motor, Home.SHEET: motor["factory_sheet"]}
+            place = homes[key.home]
             for step in key.path:
                 assert step in place, (rule.id, key)
                 place = place[step]
