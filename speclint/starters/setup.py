@@ -31,7 +31,7 @@ _RUNS: Final = "`speclint log FILE track` adds a run; by hand, write it here, wi
 _SECTIONS: Final = ("car", "battery", "speed_control", "extra")
 _RUN: Final = ("date", "spur_teeth", "pinion_teeth", "minutes", "ambient_c", "can_c")
 
-FOR_GEARING: Final[tuple[Path, ...]] = (
+FOR_GEARING: Final[tuple[tuple[str, str], ...]] = (
     ("car", "mass_g"),
     ("car", "tyre_diameter_mm"),
     ("car", "internal_ratio"),
