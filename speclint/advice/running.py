@@ -123,7 +123,7 @@ def _cleaning(case: CarCase) -> Sequence[Said]:
 
 def _newest_warm(case: CarCase) -> tuple[TrackRun, float, float | None] | None:
     """The newest run until the day, if it was warm: the run, the can's temperature, and the maker's limit."""
-    limit = case.car.motor.temperature_limit_c if case.car.motor is not None else None
+    limit = case.car.motor.limit_c if case.car.motor is not None else None
     read = [run for run in case.car.setup.track_runs if run.can_c is not None and run.when.day <= case.on]
     if not read:
         return None
@@ -138,7 +138,7 @@ def _newest_warm(case: CarCase) -> tuple[TrackRun, float, float | None] | None:
 
 _RUN: Final = """format: setup/1
 entries: [{ruleset: coastal-league, class: stock-17, on: 2026-03-21}]
-motor: {temperature_limit_c: 90}
+motor: {limit_c: 90}
 track_runs:
   - {date: 2026-03-20, minutes: 5, ambient_c: 19, can_c: 61}
 """

@@ -235,19 +235,19 @@ def _run(
     return run
 
 
-_NO_TRACK: Final = GarageTrack(None, None, None, None, None, None, None)
+_NO_TRACK: Final = GarageTrack(None, None, None, None, None, None, None, None, None)
 
 
 def _limit(car: Car, wanted: Wanted) -> tuple[float, str]:
     if wanted.limit_c is not None:
         return wanted.limit_c, "as asked for"
-    limit_c = car.motor.temperature_limit_c if car.motor is not None else None
+    limit_c = car.motor.limit_c if car.motor is not None else None
     if limit_c is not None:
-        return float(limit_c), "the motor's own temperature_limit_c"
+        return float(limit_c), "the motor's own limit_c"
     return (
         standing_in.CAN_LIMIT_C,
         "the lower end of the 71 to 79 °C that published gearing advice gives after five minutes;"
-        " --limit-c or the motor's temperature_limit_c take the maker's",
+        " --limit-c or the motor's limit_c take the maker's",
     )
 
 

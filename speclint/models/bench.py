@@ -31,6 +31,14 @@ class Winding(NamedTuple):
         return None if ab is None or bc is None or ca is None else (ab.mean, bc.mean, ca.mean)
 
 
+class SecondPoint(NamedTuple):
+    """The motor without load at another voltage, in the same bench run."""
+
+    supply_v: StatedReading | None
+    current_a: StatedReading | None
+    speed_rpm: StatedReading | None
+
+
 class BenchRun(NamedTuple):
     """One measurement of the motor alone; `path` is where it stands in the motor's document."""
 
@@ -46,6 +54,7 @@ class BenchRun(NamedTuple):
     sensor_spread_percent: StatedReading | None
     pole_difference_percent: StatedReading | None
     winding: Winding | None
+    second_point: SecondPoint | None
     can_c: StatedReading | None
     ambient_c: StatedReading | None
     note: str | None
@@ -60,6 +69,7 @@ class FactorySheet(NamedTuple):
     made: Moment | None
     winding: Winding | None
     starting_ratio: tuple[Fraction, Fraction] | None
+    starting_tyre_mm: float | None
     kv_rpm_per_v: StatedReading | None
     note: str | None
     data: Mapping[str, Any]
@@ -90,11 +100,19 @@ def bench_run_of(keys: Mapping[str, Any], path: Path) -> BenchRun:
         stated_reading(get("sensor_spread_percent")),
         stated_reading(get("pole_difference_percent")),
         winding_of(get("winding")),
+        _second_point(get("second_point")),
         stated_reading(get("can_c")),
         stated_reading(get("ambient_c")),
         get("note"),
         keys,
     )
+
+
+def _second_point(keys: Mapping[str, Any] | None) -> SecondPoint | None:
+    if not keys:
+        return None
+    names = ("supply_v", "current_a", "speed_rpm")
+    return SecondPoint(*(stated_reading(keys.get(name)) for name in names))
 
 
 def factory_sheet_of(keys: Mapping[str, Any] | None, path: Path) -> FactorySheet | None:
@@ -108,6 +126,7 @@ def factory_sheet_of(keys: Mapping[str, Any] | None, path: Path) -> FactorySheet
         None if made is None else moment(made),
         winding_of(keys.get("winding")),
         None if ratio is None or None in ratio else (exact(ratio[0]), exact(ratio[1])),
+        keys.get("starting_tyre_mm"),
         stated_reading(keys.get("kv_rpm_per_v")),
         keys.get("note"),
         keys,

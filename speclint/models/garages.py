@@ -13,13 +13,15 @@ from speclint.readings.instruments import Instrument
 class GarageTrack(NamedTuple):
     """A track as a garage describes it, in the units of its keys; None for what is not stated.
 
-    `infield_speed_kmh` is the mean speed off the straight, `grip` the coefficient of friction of tyre on track.
+    `infield_speed_kmh` is the mean speed off the straight, `infield` how stop-and-go that is in a word, `grip` the coefficient of friction of tyre on track.
     """
 
     lap_m: float | None
     straight_m: float | None
     infield_speed_kmh: float | None
     lap_s: float | None
+    infield: str | None
+    corners: int | None
     grip: float | None
     ambient_c: StatedReading | None
     note: str | None
@@ -67,6 +69,8 @@ def _track(keys: Mapping[str, Any]) -> GarageTrack:
         keys.get("straight_m"),
         keys.get("infield_speed_kmh"),
         keys.get("lap_s"),
+        keys.get("infield"),
+        keys.get("corners"),
         keys.get("grip"),
         stated_reading(keys.get("ambient_c")),
         keys.get("note"),

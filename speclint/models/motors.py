@@ -49,7 +49,9 @@ class Motor(NamedTuple):
     rotor: Rotor | None
     shims_mm: Shims
     end_play_mm: StatedReading | None
-    temperature_limit_c: float | None
+    fan: bool | None
+    limit_c: float | None
+    limit_rpm: float | None
     factory_sheet: FactorySheet | None
     bench_runs: tuple[BenchRun, ...]
     rebuilds: tuple[Rebuild, ...]
@@ -88,7 +90,9 @@ def motor_of(document: Document, prefix: Path = ()) -> Motor:
         rotor_of(get("rotor")),
         _shims(get("shims_mm")),
         stated_reading(get("end_play_mm")),
-        get("temperature_limit_c"),
+        get("fan"),
+        get("limit_c"),
+        get("limit_rpm"),
         factory_sheet_of(get("factory_sheet"), (*prefix, "factory_sheet")),
         _newest_first(get("bench_runs"), (*prefix, "bench_runs"), bench_run_of),
         _newest_first(get("rebuilds"), (*prefix, "rebuilds"), _rebuild),

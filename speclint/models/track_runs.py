@@ -27,8 +27,12 @@ class TrackRun(NamedTuple):
     minutes: float | None
     laps: float | None
     best_lap_s: float | None
+    top_speed_kmh: float | None
+    current_a: float | None
+    returned_mah: float | None
     ambient_c: StatedReading | None
     can_c: StatedReading | None
+    after_s: float | None
     note: str | None
 
 
@@ -52,7 +56,11 @@ def _track_run(keys: Mapping[str, Any], path: Path) -> TrackRun:
         get("minutes"),
         get("laps"),
         get("best_lap_s"),
+        get("top_speed_kmh"),
+        get("current_a"),
+        get("returned_mah"),
         stated_reading(get("ambient_c")),
         stated_reading(get("can_c")),
+        get("after_s"),
         get("note"),
     )

@@ -193,6 +193,7 @@ class Library:
             ruleset=ruleset,
             id=class_id,
             title=title,
+            usual_ratio=_usual_ratio(layers, class_id),
             rules=tuple(text.rule for text in texts),
             lists=lists,
             instruments=instruments,
@@ -215,6 +216,14 @@ def _indexes(texts: tuple[Text, ...]) -> tuple[tuple[int, ...], ...]:
     """For each text where those stand whose place it takes."""
     order = {id(text.rule): index for index, text in enumerate(texts)}
     return tuple(tuple(order[id(rule)] for rule in (*text.aims, *text.besides) if id(rule) in order) for text in texts)
+
+
+def _usual_ratio(layers: tuple[Ruleset, ...], class_id: str) -> tuple[Fraction, Fraction] | None:
+    """The usual ratios of a class, as the newest layer states them; else those of the class that it is based on."""
+    stated = [layer.classes[class_id] for layer in reversed(layers) if class_id in layer.classes]
+    usual = next((rules.usual_ratio for rules in stated if rules.usual_ratio is not None), None)
+    base = next((rules.based_on for rules in stated if rules.based_on is not None), None)
+    return usual if usual is not None or base is None else _usual_ratio(layers, base)
 
 
 def _begins(ruleset: Ruleset) -> tuple[date, date, tuple[tuple[int, str], ...]]:

@@ -73,8 +73,14 @@ def _class(
             )
         else:
             rules[rule.id] = rule
+    usual = keys.get("usual_ratio")
     return ClassRules(
-        class_id, keys.get("title") or class_id, keys.get("based_on"), tuple(rules.values()), document.place(path)
+        class_id,
+        keys.get("title") or class_id,
+        keys.get("based_on"),
+        None if not usual else (exact(min(usual)), exact(max(usual))),
+        tuple(rules.values()),
+        document.place(path),
     )
 
 

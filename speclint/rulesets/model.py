@@ -80,6 +80,7 @@ class ClassRules(NamedTuple):
     id: str
     title: str
     based_on: str | None
+    usual_ratio: tuple[Fraction, Fraction] | None
     rules: tuple[Rule, ...]
     place: Place
 
@@ -142,6 +143,8 @@ class FlatClass(NamedTuple):
     ruleset: Ruleset
     id: str
     title: str
+    usual_ratio: tuple[Fraction, Fraction] | None
+    """Lowest and highest final drive ratio that is usual in the class: advice, no rule."""
     rules: tuple[Rule, ...]
     lists: Lists
     instruments: Instruments

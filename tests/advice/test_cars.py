@@ -126,10 +126,10 @@ motor:
         ("", 71, ["can-near-limit"]),
         ("", 79, ["can-near-limit"]),
         ("", 80, ["can-over-limit"]),
-        ("motor: {temperature_limit_c: 90}\n", 84, []),
-        ("motor: {temperature_limit_c: 90}\n", 85, ["can-near-limit"]),
-        ("motor: {temperature_limit_c: 90}\n", 90, ["can-near-limit"]),
-        ("motor: {temperature_limit_c: 90}\n", 91, ["can-over-limit"]),
+        ("motor: {limit_c: 90}\n", 84, []),
+        ("motor: {limit_c: 90}\n", 85, ["can-near-limit"]),
+        ("motor: {limit_c: 90}\n", 90, ["can-near-limit"]),
+        ("motor: {limit_c: 90}\n", 91, ["can-over-limit"]),
     ],
 )
 def test_the_makers_limit_comes_before_common_practice(tmp_path: Path, limit: str, can: int, said: list[str]) -> None:

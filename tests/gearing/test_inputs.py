@@ -190,11 +190,11 @@ def test_without_gears_and_without_a_parts_box_it_says_what_to_add(tmp_path: Pat
         planned(tmp_path, track="hall", car={"pinion_teeth": None})
 
 
-def test_the_motor_s_own_temperature_limit_counts_before_common_practice(tmp_path: Path) -> None:
+def test_the_motor_s_own_limit_counts_before_common_practice(tmp_path: Path) -> None:
     assert planned(tmp_path, track="hall").forecaster.case.limit_c == 71
-    motor = f"{{turns: 17.5, temperature_limit_c: 85, bench_runs: [{BENCH}]}}"
+    motor = f"{{turns: 17.5, limit_c: 85, bench_runs: [{BENCH}]}}"
     own = planned(tmp_path, track="hall", motor=motor).forecaster.case
-    assert (own.limit_c, own.limit_origin) == (85, "the motor's own temperature_limit_c")
+    assert (own.limit_c, own.limit_origin) == (85, "the motor's own limit_c")
     assert planned(tmp_path, track="hall", motor=motor, limit_c=60.0).forecaster.case.limit_c == 60
 
 

@@ -3,7 +3,20 @@
 from typing import Final
 
 from speclint.quantities.model import Home
-from speclint.schema_nodes import Schema, by_name, day, mapping, node, number, several, text, unit_words, use
+from speclint.schema_nodes import (
+    Schema,
+    by_name,
+    choice,
+    day,
+    mapping,
+    node,
+    number,
+    several,
+    text,
+    unit_words,
+    use,
+    whole,
+)
 from speclint.structure.shapes.readings import ABOVE_ZERO, temperature
 from speclint.structure.shapes.stated import stated_keys
 
@@ -91,10 +104,13 @@ def _track() -> Schema:
         {
             "lap_m": number("lap", "Length of a lap on the racing line.", 180, unit="m", **ABOVE_ZERO),
             "straight_m": number("straight", "Length of the longest straight.", 32, unit="m", **ABOVE_ZERO),
-            "infield_speed_kmh": number("corner speed", "Speed at the end of the corner before the straight.", 18,
-                                       unit="kmh", minimum=0),
-            "lap_s": number("lap time", "A usual lap time, where no corner speed is known.", 16.5, unit="s",
+            "infield_speed_kmh": number("infield speed", "Mean speed of the car off the straight: that way over the time"
+                                        " it takes, on the fitted gears.", 26, unit="kmh", minimum=0),
+            "lap_s": number("lap time", "This car's lap time on the fitted gears, where no infield speed is known.", 16.5, unit="s",
                             **ABOVE_ZERO),
+            "infield": choice("infield", "How the way off the straight is driven: at one speed nearly all the way (flowing),"
+                              " from stop to go (stop-go), or between these (mixed).", "flowing", "mixed", "stop-go"),
+            "corners": whole("corners", "How many corners a lap has off the straight.", 9, minimum=1, maximum=100),
             "grip": number("grip", "Coefficient of friction of tyre on track: about 0.6 on dust, 1 on asphalt,"
                            " 1.6 on carpet.", 1.6, exclusiveMinimum=0, maximum=5),
             "ambient_c": temperature("ambient temperature", "Usual temperature of the air.", 19),

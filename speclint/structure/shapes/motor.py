@@ -4,12 +4,13 @@ from typing import Final
 
 from speclint.quantities.model import Home
 from speclint.quantities.rebuilds import REBUILDS
-from speclint.schema_nodes import Schema, choice, mapping, node, number, several, text, use
+from speclint.schema_nodes import Schema, choice, flag, mapping, node, number, several, text, use
 from speclint.structure.shapes import equipment
 from speclint.structure.shapes.readings import ABOVE_ZERO, of_reading, temperature
 from speclint.structure.shapes.stated import stated_keys
 
 _BENCH_EXAMPLE: Final = {"date": "2026-03-10", "supply_v": 3.7, "current_a": 3.9, "kv_rpm_per_v": 2450}
+_SECOND_POINT_EXAMPLE: Final = {"supply_v": 7.4, "current_a": 3.2, "speed_rpm": 17800}
 _WINDING_EXAMPLE: Final = {"ab_mohm": 21.9, "bc_mohm": 22.0, "ca_mohm": 21.8, "winding_c": 31}
 
 
@@ -53,6 +54,9 @@ def _factory_sheet() -> Schema:
             "starting_ratio": several("starting ratio", "Lowest and highest final drive ratio that the maker suggests"
                                       " to start with.", {"type": "number", "exclusiveMinimum": 0}, [4.2, 5.0],
                                       minItems=2, maxItems=2),
+            "starting_tyre_mm": number("starting tyre", "Diameter of the tyre that the starting ratio is for; 63 mm, a"
+                                       " 1/10 touring car's, where the sheet does not say.", 63, unit="mm",
+                                       exclusiveMinimum=0),
             "kv_rpm_per_v": stated_keys(Home.BENCH)["kv_rpm_per_v"],
             "note": text("note", "Anything worth remembering of it.", "sheet 2 of 2 is lost"),
         },
@@ -74,12 +78,28 @@ def _bench_run() -> Schema:
             "timing_deg": use("sensors", "measured timing", "Timing that the bench measures: a list with one value for"
                               " each sensor, or one number.", [37.8, 38.1, 38.3], 38.1, unit="deg"),
             "winding": use("winding", "winding", "Resistances of the winding, and how warm it was.", _WINDING_EXAMPLE),
+            "second_point": use("second_point", "second no-load point", "The same motor without load at another voltage"
+                                " (at least half as high again): it tells friction from the iron's loss.",
+                                _SECOND_POINT_EXAMPLE),
             "can_c": temperature("can temperature", "Temperature of the motor's can.", 31),
             "ambient_c": temperature("ambient temperature", "Temperature of the air.", 21),
             "note": text("note", "Anything worth remembering of it.", "new bearings, not run in"),
         },
         _BENCH_EXAMPLE,
         required=["date"],
+    )  # fmt: skip
+
+
+def _second_point() -> Schema:
+    stated = stated_keys(Home.BENCH)
+    return mapping(
+        "second no-load point", "The motor without load at another voltage, in the same bench run.",
+        {
+            "supply_v": of_reading(ABOVE_ZERO, "supply voltage", "Voltage at the motor.", 7.4, unit="v"),
+            "current_a": stated["current_a"],
+            "speed_rpm": stated["speed_rpm"],
+        },
+        _SECOND_POINT_EXAMPLE,
     )  # fmt: skip
 
 
@@ -110,8 +130,11 @@ def motor_keys() -> dict[str, Schema]:
         "shims_mm": mapping("shims", "Shims on the rotor's shaft, each by its thickness.",
                             stated_keys(Home.MOTOR, "shims_mm"), {"drive_end": [0.1, 0.2], "sensor_end": []},
                             ),
-        "temperature_limit_c": number("temperature limit", "Highest temperature of the can that the maker allows.",
-                                      90, unit="c", exclusiveMinimum=0, maximum=300),
+        "fan": flag("fan", "Whether a fan blows on the motor.", True),
+        "limit_c": number("limit of the can", "Highest temperature of the can that the maker allows.", 90, unit="c",
+                          exclusiveMinimum=0, maximum=300),
+        "limit_rpm": number("limit of the speed", "Highest speed of the motor that the maker allows.", 45000,
+                            unit="rpm", exclusiveMinimum=0),
         "factory_sheet": use("factory_sheet", "factory sheet", "What the sheet says that came with the motor.",
                              {"serial": "00417", "starting_ratio": [4.2, 5.0]}),
         "bench_runs": several("bench runs", "Every measurement of the motor alone.", {"$ref": "#/$defs/bench_run"},
@@ -137,6 +160,7 @@ def motor_document() -> Schema:
 DEFS: Final[dict[str, Schema]] = {
     "winding": _winding(),
     "factory_sheet": _factory_sheet(),
+    "second_point": _second_point(),
     "bench_run": _bench_run(),
     "rebuild": _rebuild(),
 }

@@ -94,6 +94,9 @@ def _class() -> Schema:
             "title": text("title", "Title of the class.", "17.5 touring, stock"),
             "about": text("about", "What the class is for.", "for cars with the sealed club motor"),
             "based_on": name("based on", "Id of a class of this ruleset whose rules hold here too.", "stock-21"),
+            "usual_ratio": several("usual ratio", "Lowest and highest final drive ratio that cars of the class usually run:"
+                                   " advice for a first gearing, never a rule.",
+                                   {"type": "number", "exclusiveMinimum": 0}, [4.2, 5.2], minItems=2, maxItems=2),
             "rules": several("rules", "The rules of the class.", {"$ref": "#/$defs/rule"}, [_RULE_EXAMPLE]),
         },
         _CLASS_EXAMPLE,
