@@ -6,9 +6,10 @@ from typing import Any, Final, NamedTuple
 
 from speclint.forms.limit import Circumstances, Form, FormExample, Judgement, Misfit, Names, Places
 from speclint.forms.listed_in import no_list
+from speclint.forms.matching import judge_allowed
 from speclint.forms.parts_lists import DayLists, ListItem, Scalar
 from speclint.forms.quantity_key import quantity_key
-from speclint.forms.words import matches, same, shown, value_text, words
+from speclint.forms.words import same, shown, value_text, words
 from speclint.limits.decisions import Decision, Outcome, Ruling
 from speclint.quantities.facts import Fact, Value
 from speclint.quantities.model import Quantity
@@ -60,14 +61,15 @@ class ListedFor(NamedTuple):
             )
             return Judgement(Ruling.ILLEGAL, fact, reason=reason)
         allowed = tuple(value for item in items for value in self._under(item))
-        if matches(fact, allowed):
-            return Judgement(Ruling.LEGAL, fact)
+        judgement = judge_allowed(fact, allowed, decision)
+        if judgement.ruling is not Ruling.ILLEGAL:
+            return judgement
         approved = (
             f"approved for {owner_text}: {words(allowed, joined=', ')}"
             if allowed
             else f"nothing is approved for {owner_text}"
         )
-        return Judgement(Ruling.ILLEGAL, fact, reason=approved)
+        return judgement._replace(reason=approved)
 
     def _under(self, item: ListItem) -> tuple[Scalar, ...]:
         return item.keys.get(self.under, ())

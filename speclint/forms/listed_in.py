@@ -44,11 +44,17 @@ class ListedIn(NamedTuple):
         """Legal where each value is an item that counts; else what is wrong with the first that is not."""
         if self.list_id not in circumstances.lists.lists:
             return Judgement(Ruling.NOT_SHOWN, fact, reason=no_list(self.list_id))
+        ids = [item.id for item, _ in circumstances.lists.standings(self.list_id)]
+        unquoted = ""
         for value in values_of(fact):
-            reason = self._why_not(value, circumstances.lists)
-            if reason:
+            text = shown(value)
+            if not isinstance(value, str) and text in ids:
+                unquoted = unquoted or (
+                    f'the list {self.list_id} has the text "{text}", and {text} without quotes is not one: put it in quotes'
+                )
+            elif reason := self._why_not(value, circumstances.lists):
                 return Judgement(Ruling.ILLEGAL, fact, reason=reason)
-        return Judgement(Ruling.LEGAL, fact)
+        return Judgement(Ruling.NOT_SHOWN if unquoted else Ruling.LEGAL, fact, reason=unquoted)
 
     def _why_not(self, value: object, lists: DayLists) -> str:
         items = tuple(lists.standings(self.list_id))
@@ -58,10 +64,6 @@ class ListedIn(NamedTuple):
         text = shown(value)
         if standings:
             return f"on the list {self.list_id}, {text} {standings[0]}"
-        if not isinstance(value, str) and any(item.id == text for item, _ in items):
-            return (
-                f'the list {self.list_id} has the text "{text}", and {text} without quotes is not one: put it in quotes'
-            )
         near = nearest(text, (item.id for item, _ in items))
         return f"{text} is not on the list {self.list_id}{f'; the nearest is {near}' if near else ''}"
 

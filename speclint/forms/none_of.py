@@ -5,10 +5,11 @@ from fractions import Fraction
 from typing import Any, Final, NamedTuple
 
 from speclint.forms.limit import Circumstances, Form, FormExample, Judgement, Misfit, Names, Places
+from speclint.forms.matching import judge_barred
 from speclint.forms.one_of import value_misfits
 from speclint.forms.parts_lists import DayLists, Scalar
-from speclint.forms.words import same, scalars, value_text, values_of, words
-from speclint.limits.decisions import Decision, Outcome, Ruling
+from speclint.forms.words import scalars, value_text, words
+from speclint.limits.decisions import Decision, Outcome
 from speclint.quantities.facts import Fact, Value
 from speclint.quantities.model import Quantity
 from speclint.schema_nodes import WORD, Schema, several
@@ -35,8 +36,7 @@ class NoneOf(NamedTuple):
 
     def judge(self, fact: Fact, decision: Decision, circumstances: Circumstances) -> Judgement:
         """Legal where no value is one that is barred."""
-        is_barred = any(same(value, barred) for value in values_of(fact) for barred in self.values)
-        return Judgement(Ruling.ILLEGAL if is_barred else Ruling.LEGAL, fact)
+        return judge_barred(fact, self.values, decision)
 
     def asked(self, unit: str) -> str:
         """The values that are barred."""

@@ -5,9 +5,10 @@ from fractions import Fraction
 from typing import Any, Final, NamedTuple
 
 from speclint.forms.limit import Circumstances, Form, FormExample, Judgement, Misfit, Names, Places
+from speclint.forms.matching import judge_allowed
 from speclint.forms.parts_lists import DayLists, Scalar
-from speclint.forms.words import matches, scalars, shown, value_text, words
-from speclint.limits.decisions import Decision, Outcome, Ruling
+from speclint.forms.words import scalars, shown, value_text, words
+from speclint.limits.decisions import Decision, Outcome
 from speclint.quantities.facts import Fact, Value
 from speclint.quantities.model import Quantity, Sort
 from speclint.quantities.registry import OPEN_PREFIXES
@@ -35,7 +36,7 @@ class OneOf(NamedTuple):
 
     def judge(self, fact: Fact, decision: Decision, circumstances: Circumstances) -> Judgement:
         """Legal where every value is one that is allowed."""
-        return Judgement(Ruling.LEGAL if matches(fact, self.values) else Ruling.ILLEGAL, fact)
+        return judge_allowed(fact, self.values, decision)
 
     def asked(self, unit: str) -> str:
         """The values that are allowed."""

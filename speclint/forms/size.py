@@ -6,6 +6,7 @@ from fractions import Fraction
 from typing import Any, Final, NamedTuple
 
 from speclint.forms.limit import Circumstances, Judgement, Misfit, Names
+from speclint.forms.matching import not_a_number
 from speclint.forms.parts_lists import DayLists, Scalar
 from speclint.forms.words import value_text
 from speclint.limits.decisions import Decision, Limits, Outcome, Ruling, decide
@@ -69,7 +70,7 @@ class Size(NamedTuple):
         """What the decision rule makes of the value."""
         value = fact.value
         if not isinstance(value, Fraction | Measured):
-            return Judgement(Ruling.NOT_SHOWN, fact, reason="the rule asks for a number here")
+            return Judgement(Ruling.NOT_SHOWN, fact, reason=not_a_number(value))
         is_exact = fact.quantity.exact or (fact.complete and not isinstance(value, Measured))
         outcome = decide(value, self.bounds, decision, exact=is_exact, complete=fact.complete)
         reason = _why_not_shown(fact, outcome.expanded_uncertainty) if outcome.ruling is Ruling.NOT_SHOWN else ""

@@ -7,8 +7,9 @@ from typing import Final, assert_never
 
 from speclint.forms.bodies import LimitTest, ToInspect, Withdrawn
 from speclint.forms.limit import Circumstances
+from speclint.forms.matching import misspelt_kind
 from speclint.forms.parts_lists import DayLists
-from speclint.forms.words import matches, words
+from speclint.forms.words import matches, values_of, words
 from speclint.limits.decisions import Decision, Ruling
 from speclint.models.cars import Car
 from speclint.models.setups import Entry
@@ -101,7 +102,11 @@ def _condition(when: When, facts: Facts) -> tuple[When, Fact | None]:
             # Another condition may still say that it does not hold, whatever this one would be.
             unknown = unknown or fact
         elif not matches(fact, allowed):
-            return ((name, allowed),), unknown
+            looks = (misspelt_kind(value, choice) for value in values_of(fact) for choice in allowed)
+            reason = next(filter(None, looks), "")
+            if not reason:
+                return ((name, allowed),), unknown
+            unknown = unknown or fact._replace(reason=f"whether this rule applies depends on {name}: {reason}")
     return (), unknown
 
 

@@ -92,8 +92,71 @@ def test_true_is_not_the_number_one_and_the_number_one_is_not_true() -> None:
 
 
 def test_a_number_is_not_the_text_that_looks_like_it() -> None:
-    assert verdict_of('quantity: extra.heat, one_of: ["1"]', "extra: {heat: 1}") == "illegal"
-    assert verdict_of("quantity: extra.heat, one_of: [1]", 'extra: {heat: "1"}') == "illegal"
+    for limit in ("one_of", "none_of"):
+        assert verdict_of(f'quantity: extra.heat, {limit}: ["1"]', "extra: {heat: 1}") == "not-shown"
+        assert verdict_of(f"quantity: extra.heat, {limit}: [1]", 'extra: {heat: "1"}') == "not-shown"
+    assert verdict_of("quantity: extra.heat, one_of: [1]", 'extra: {heat: "2"}') == "illegal"
+    assert verdict_of("quantity: extra.heat, none_of: [1]", 'extra: {heat: "2"}') == "legal"
+
+
+@pytest.mark.parametrize(
+    ("rule", "stated", "reason"),
+    [
+        ("quantity: extra.weight_g, at_least: 1404", '"1404"',
+         '"1404" is a text because of its quotes: write 1404 without them'),
+        ("quantity: extra.weight_g, equals: 1404", '"1404"',
+         '"1404" is a text because of its quotes: write 1404 without them'),
+        ("quantity: extra.weight_g, one_of: [1404]", '"1404.0"',
+         '"1404.0" is a text because of its quotes: write 1404.0 without them'),
+        ("quantity: extra.weight_g, equals: 1404", "heavy", "the rule asks for a number here"),
+        ("quantity: extra.weight_g, equals: true", "yes", "yes is a text here: write true"),
+        ("quantity: extra.weight_g, none_of: [true]", '"true"', "true is a text here: write true"),
+        ('quantity: extra.weight_g, equals: "7.5"', "7.5",
+         'the rule asks for the text "7.5", and 7.5 without quotes is not one: put it in quotes'),
+    ],
+)  # fmt: skip
+def test_a_value_of_the_wrong_kind_is_not_shown_and_the_quotes_are_named(rule: str, stated: str, reason: str) -> None:
+    check = check_of(rule, f"extra: {{weight_g: {stated}}}")
+    assert (check.verdict.value, check.reason) == ("not-shown", reason)
+
+
+NAMED = "{value: 1350, instrument: scale}"
+SCALE = "instruments: {scale: {accuracy: 1.7320508}}"
+"""A half-width of 1.7320508 g is a standard uncertainty of 1 g (JCGM 100 4.3.7), so U is 2 g."""
+
+
+@pytest.mark.parametrize(
+    ("limit", "mass", "verdicts"),
+    [
+        # as-read, must-show, benefit-of-doubt (JCGM 106 8.2, 8.3.2, 8.3.3)
+        ("one_of: [1350, 1400]", "1350", ("legal", "not-shown", "legal")),
+        ("one_of: [1350, 1400]", NAMED, ("legal", "not-shown", "legal")),
+        ("one_of: [1350, 1400]", NAMED.replace("1350", "1351"), ("illegal", "illegal", "legal")),
+        ("one_of: [1350, 1400]", NAMED.replace("1350", "1353"), ("illegal", "illegal", "illegal")),
+        ("none_of: [1350]", "1351", ("legal", "not-shown", "legal")),
+        ("none_of: [1350]", NAMED, ("illegal", "illegal", "legal")),
+        ("none_of: [1350]", NAMED.replace("1350", "1351"), ("legal", "not-shown", "legal")),
+        ("none_of: [1350]", NAMED.replace("1350", "1353"), ("legal", "legal", "legal")),
+    ],
+)
+def test_a_choice_of_numbers_on_a_reading_is_decided_as_the_rule_says(
+    limit: str, mass: str, verdicts: tuple[str, ...]
+) -> None:
+    decisions = ("as-read", "must-show", "benefit-of-doubt")
+    stated = f"car: {{mass_g: {mass}}}"
+    assert (
+        tuple(
+            verdict_of(f"quantity: mass_g, {limit}, decision: {decision}", stated, top=SCALE) for decision in decisions
+        )
+        == verdicts
+    )
+
+
+def test_a_choice_of_numbers_that_are_counted_or_set_is_exact_by_every_decision() -> None:
+    for decision in ("as-read", "must-show", "benefit-of-doubt"):
+        rule = f"quantity: motor_turns, one_of: [17.5, 21.5], decision: {decision}"
+        assert verdict_of(rule, "motor: {turns: 17.5}") == "legal"
+        assert verdict_of(rule, "motor: {turns: 13.5}") == "illegal"
 
 
 @pytest.mark.parametrize(
@@ -160,7 +223,7 @@ def test_a_number_where_the_list_has_its_text_is_told_to_be_quoted() -> None:
     check = check_of(
         "quantity: extra.body, listed_in: bodies", "extra: {body: 7.5}", top='lists: {bodies: {items: [{id: "7.5"}]}}'
     )
-    assert check.verdict.value == "illegal"
+    assert check.verdict.value == "not-shown"
     assert check.reason == 'the list bodies has the text "7.5", and 7.5 without quotes is not one: put it in quotes'
 
 

@@ -173,3 +173,13 @@ def test_an_entry_is_illegal_before_it_is_not_shown_and_not_shown_before_it_is_l
 def test_a_class_that_judges_nothing_shows_nothing(rules: tuple[str, ...], reason: str) -> None:
     result = entry_of(rules, "car: {mass_g: 1350}", entry="venue: indoor")
     assert (result.verdict.value, result.reason) == ("not-shown", reason)
+
+
+def test_a_condition_that_only_looks_like_the_one_asked_is_not_shown() -> None:
+    check = check_of(
+        "quantity: mass_g, at_least: 1350, when: {entry.round: 5}", "car: {mass_g: 1300}", entry='round: "5"'
+    )
+    assert check.verdict.value == "not-shown"
+    assert check.reason == (
+        'whether this rule applies depends on entry.round: "5" is a text because of its quotes: write 5 without them'
+    )
