@@ -15,7 +15,10 @@ from speclint.rulesets.model import FlatClass
 
 
 class EntryResult(NamedTuple):
-    """One entry with all its checks, in the order of the class's rules; `reason` says why, where no check does."""
+    """One entry with all its checks, in the order of the class's rules.
+
+    `reason` says why it has its verdict, where no check does; `notices` are what else is to be known of its rules.
+    """
 
     file: str
     name: str
@@ -27,6 +30,7 @@ class EntryResult(NamedTuple):
     place: Place
     facts: Facts
     reason: str = ""
+    notices: tuple[str, ...] = ()
 
     @property
     def digest(self) -> str:

@@ -77,6 +77,7 @@ PROBLEM_SORTS: Final[tuple[ProblemSort, ...]] = (
     ProblemSort("unknown-instrument", _F, "An instrument is named that is described nowhere.", "Describe it."),
     ProblemSort("circular-basis", _F, "Rulesets or classes are based on each other in a circle.", "Break the circle."),
     ProblemSort("same-version", _F, "Two rulesets have one id and one version.", "Give one a version of its own."),
+    ProblemSort("base-over", _F, "A ruleset builds on one that is over.", "Base a new version on one in force."),
     ProblemSort("pin-broken", _F, "A ruleset is not the one that was pinned.", "Look at what changed, then pin anew."),
     # --- what it records
     ProblemSort("limit-contradicts", _R, "No value can meet the limit of a rule.", "Correct the limit."),

@@ -5,10 +5,11 @@ from typing import Final
 
 from speclint.advice.limits import LIMITS
 from speclint.advice.model import Advice, AdviceSort, RulesetCase, given
+from speclint.advice.overrides import OVERRIDES
 from speclint.advice.rulebooks import RULEBOOKS
 from speclint.advice.seasons import SEASONS
 
-RULESET_ADVICE: Final[tuple[AdviceSort[RulesetCase], ...]] = (*LIMITS, *RULEBOOKS, *SEASONS)
+RULESET_ADVICE: Final[tuple[AdviceSort[RulesetCase], ...]] = (*LIMITS, *RULEBOOKS, *OVERRIDES, *SEASONS)
 """Every sort of advice on a ruleset."""
 
 

@@ -26,28 +26,24 @@ def _over(case: RulesetCase) -> Sequence[Said]:
 
 
 def _overlap(case: RulesetCase) -> Sequence[Said]:
-    """Versions in force at once; told at the one that began first, or at both where they began together."""
-    found = []
+    """Versions that begin on one day, told at the one that counts; that a later one takes over is as it should be."""
     own = case.ruleset.in_force
-    for other in case.library.versions(case.ruleset.id).values():
-        theirs = other.in_force
-        if other is case.ruleset or own.start is None or theirs.start is None or own.start > theirs.start:
-            continue
-        if own.end is None or own.end >= theirs.start:
-            until = min((end for end in (own.end, theirs.end) if end is not None), default=None)
-            both = f"from {day_text(theirs.start)}{f' until {day_text(until)}' if until is not None else ' on'}"
-            if own.start < theirs.start:
-                before = theirs.start - timedelta(days=1)
-                mend = f"{other.name} counts then. End {case.ruleset.name} on the day before, as in `until: {before}`"
-            else:
-                mend = "of two that begin together the later version counts. Let them begin on different days"
-            found.append(
-                (
-                    f"{case.ruleset.name} and {other.name} are both in force {both}: {mend}",
-                    case.document.place(("in_force",)),
-                )
-            )
-    return found
+    twins = [
+        version
+        for version in case.library.versions(case.ruleset.id).values()
+        if version is not case.ruleset and own.start is not None and version.in_force.start == own.start
+    ]
+    counting = case.library.in_force(case.ruleset.id, None, own.start, None) if own.start is not None else None
+    if not twins or own.start is None or counting is not case.ruleset:
+        return NOTHING
+    names = " and ".join(version.name for version in twins)
+    return (
+        (
+            f"{case.ruleset.name} and {names} begin on one day, {day_text(own.start)}: this one, the later version, counts."
+            " If it is not published yet, let it begin on a day of its own; what is published and pinned stays as it is",
+            case.document.place(("in_force",)),
+        ),
+    )
 
 
 def _gap(case: RulesetCase) -> Sequence[Said]:
@@ -102,10 +98,10 @@ SEASONS: Final[tuple[AdviceSort[RulesetCase], ...]] = (
     ),
     AdviceSort(
         id="versions-overlap",
-        title="two versions in force at once",
+        title="two versions that begin on one day",
         because="Two texts for one day are an argument waiting for its day.",
         source="the calendar",
-        example=(example(_WIDTH)[0], example(_WIDTH)[0].replace('"1"', '"2"').replace("2026-01-01", "2026-06-01")),
+        example=(example(_WIDTH)[0], example(_WIDTH)[0].replace('"1"', '"2"')),
         find=_overlap,
     ),
     AdviceSort(

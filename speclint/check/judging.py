@@ -13,6 +13,7 @@ from speclint.remedies.judged_entry import CarRemedies, JudgedEntry
 from speclint.rules.checks import Verdict
 from speclint.rules.judge import entry_facts, entry_verdict, judge
 from speclint.rulesets.library import Library
+from speclint.rulesets.references import ended_bases
 from speclint.workspace.cars import Assembled
 from speclint.workspace.entries import ResolvedEntry, UnresolvedEntry
 from speclint.workspace.overrides import UnsoundRuleset, without_entry
@@ -30,7 +31,13 @@ def judge_car(workspace: Workspace, setup: Setup) -> Outcome:
     mended, car_remedies = _mended(assembled, judged)
     return Outcome(
         entries=tuple(_result(setup, entry, workspace.index.library) for entry in mended),
-        problems=(*assembled.problems, *_lines_at_fault(setup, unresolved), *_pins(assembled, judged), *problems),
+        problems=(
+            *assembled.problems,
+            *_lines_at_fault(setup, unresolved),
+            *_pins(assembled, judged),
+            *(problem for entry in judged for problem in _ended_bases(entry, workspace.index.library)),
+            *problems,
+        ),
         advice=advice,
         car_remedies=car_remedies,
         not_judged=(*_refused(workspace, setup), *(_not_judged(setup, entry) for entry in unresolved)),
@@ -68,7 +75,12 @@ def _result(setup: Setup, entry: JudgedEntry, library: Library) -> EntryResult:
         checks=entry.checks,
         place=entry.place,
         facts=entry.facts,
+        notices=tuple(problem.message for problem in _ended_bases(entry, library)),
     )
+
+
+def _ended_bases(entry: JudgedEntry, library: Library) -> tuple[Problem, ...]:
+    return ended_bases(entry.book.flat.ruleset, library, entry.book.on)
 
 
 def _lines_at_fault(setup: Setup, unresolved: tuple[UnresolvedEntry, ...]) -> tuple[Problem, ...]:

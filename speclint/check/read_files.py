@@ -8,6 +8,7 @@ from speclint.check.outcome import Outcome
 from speclint.check.pins import pin_problems
 from speclint.findings import NotJudged
 from speclint.models.garages import garage_of
+from speclint.rulesets.references import ended_bases
 from speclint.workspace.loaded import Loaded
 from speclint.workspace.workspace import Workspace
 
@@ -47,7 +48,10 @@ def _on_trial(case: RulesetCase) -> Outcome:
     from speclint.advice.on_rulesets import advice_on_ruleset
     from speclint.check.examples import example_problems  # a racer's run checks none
 
-    problems = tuple(example_problems(case.ruleset, case.document, case.library))
+    problems = (
+        *example_problems(case.ruleset, case.document, case.library),
+        *ended_bases(case.ruleset, case.library, case.today),
+    )
     return Outcome(problems=problems, advice=tuple(advice_on_ruleset(case)))
 
 

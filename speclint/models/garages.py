@@ -27,13 +27,6 @@ class GarageTrack(NamedTuple):
     note: str | None
 
 
-class Pin(NamedTuple):
-    """One version of a ruleset, held fast by its digest."""
-
-    version: str
-    digest: str
-
-
 class Garage(NamedTuple):
     """What a team shares between its setups."""
 
@@ -42,7 +35,8 @@ class Garage(NamedTuple):
     instruments: Mapping[str, Instrument]
     parts_box: PartsBox
     tracks: Mapping[str, GarageTrack]
-    pins: Mapping[str, Pin]
+    pins: Mapping[str, Mapping[str, str]]
+    """By the id of a ruleset, the digest of each version that was pinned."""
 
     @property
     def file(self) -> str:
@@ -59,7 +53,7 @@ def garage_of(document: Document) -> Garage:
         instruments_of(data.get("instruments")),
         parts_box_of(data.get("parts_box")),
         {name: _track(keys or {}) for name, keys in (data.get("tracks") or {}).items()},
-        {id_: Pin(keys["version"], keys["digest"]) for id_, keys in (data.get("pins") or {}).items()},
+        {id_: dict(versions or {}) for id_, versions in (data.get("pins") or {}).items()},
     )
 
 

@@ -49,6 +49,7 @@ def ruleset_of(document: Document) -> tuple[Ruleset, tuple[Problem, ...]]:
         examples=tuple(_example(i, keys) for i, keys in enumerate(data.get("examples") or ())),
         data=data,
         place=document.place(("id",)),
+        basis_place=document.place(("based_on",)),
     )
     return ruleset, tuple(problems)
 

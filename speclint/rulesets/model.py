@@ -127,6 +127,8 @@ class Ruleset(NamedTuple):
     examples: tuple[Example, ...]
     data: dict[str, Any]
     place: Place
+    basis_place: Place
+    """Where it says what it builds on."""
 
     @property
     def name(self) -> str:

@@ -1,8 +1,11 @@
 """What a ruleset names must be there: bases, lists, instruments, and the rules that it replaces or waives."""
 
 from collections.abc import Collection, Iterator
+from datetime import date
+from itertools import pairwise
 
 from speclint.documents.tree import Document
+from speclint.moments import day_text
 from speclint.places import Path
 from speclint.problems import Problem
 from speclint.rulesets.library import Library
@@ -26,6 +29,23 @@ def reference_problems(ruleset: Ruleset, document: Document, library: Library) -
     problems.extend(_in_waivers(ruleset, document, library))
     problems.extend(_in_examples(ruleset, document, library))
     return tuple(problems)
+
+
+def ended_bases(ruleset: Ruleset, library: Library, on: date) -> tuple[Problem, ...]:
+    """The layers of a ruleset that are no longer in force on a day on which it is itself, told where they are named."""
+    layers = library.layers(ruleset)
+    if isinstance(layers, NotFound) or on not in ruleset.in_force:
+        return ()
+    return tuple(
+        Problem(
+            "base-over",
+            f"{layer.name} builds on {base.name}, which was in force until {day_text(base.in_force.end)}: base a new version on"
+            " one that is in force",
+            layer.basis_place,
+        )
+        for base, layer in pairwise(layers)
+        if base.in_force.end is not None and base.in_force.end < on
+    )
 
 
 def _in_class(flat: FlatClass, own: ClassRules, document: Document, inherited: frozenset[str]) -> Iterator[Problem]:

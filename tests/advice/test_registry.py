@@ -44,9 +44,12 @@ NEIGHBOURS: Final[dict[str, tuple[str, str]]] = {
     "rule-without-clause": (", cite: '3.1'", ""),
     "rule-without-example": ("expect: {width: legal}", "expect: {width: legal, length: not-shown}"),
     "ruleset-over": (", until: 2019-12-31", ", until: 2026-12-31"),
-    "versions-overlap": ("from: 2026-01-01", "from: 2026-01-01, until: 2026-05-31"),
+    "versions-overlap": ("from: 2026-01-01", "from: 2026-01-02"),
     "versions-gap": ("until: 2026-05-30", "until: 2026-05-31"),
     "mass-of-what": ("at_least: 1350", "at_least: 1350, measure: With transponder."),
+    "rule-idle": ("at_most: 195", "at_most: 185, when: {entry.venue: indoor}"),
+    "override-narrowed": ("when: {entry.venue: outdoor}", "from: 2026-01-01"),
+    "base-left-behind": ("our-league@1", "our-league@2"),
     "amendment-without-a-day": ("replaces: width,", "replaces: width, from: 2026-06-01,"),
 }
 

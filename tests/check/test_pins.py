@@ -3,7 +3,7 @@
 from speclint.findings import Findings
 from tests.check.world import a_ruleset, find_in
 
-GARAGE = 'format: garage/1\npins:\n  club: {{version: {version}, digest: "{digest}"}}\n'
+GARAGE = 'format: garage/1\npins:\n  club: {{{version}: "{digest}"}}\n'
 SETUP = """\
 format: setup/1
 garage: garage.yaml
@@ -53,5 +53,44 @@ def test_a_version_that_is_not_there_cannot_be_held_against_its_pin() -> None:
     assert ids["unknown-ruleset"] == "there is no version 2 of club to hold the pin against; known: 1"
     assert ids["pin-broken"] == (
         "club is pinned to version 2, but an entry is judged by 1, which is in force on its day: look at what changed,"
-        " then pin that one"
+        " then pin that one as well"
+    )
+
+
+def test_a_pin_holds_several_versions_of_one_ruleset() -> None:
+    first, second = a_ruleset(RULE), a_ruleset(RULE, version="2", top="in_force: {from: 2026-06-01}")
+    entries = "entries: [{ruleset: club, class: stock, on: 2026-03-14}, {ruleset: club, class: stock, on: 2026-06-13}]"
+    files = {
+        "rulesets/1.yaml": first,
+        "rulesets/2.yaml": second,
+        "car.yaml": SETUP.replace("entries: [{ruleset: club, class: stock, on: 2026-03-14}]", entries),
+        "garage.yaml": "format: garage/1\n",
+    }
+    digests = [entry.digest for entry in find_in(files).entries]
+    files["garage.yaml"] = f'format: garage/1\npins: {{club: {{"1": "{digests[0]}", "2": "{digests[1]}"}}}}\n'
+    assert find_in(files).problems == ()
+    files["garage.yaml"] = files["garage.yaml"].replace(digests[1], digests[0])
+    (problem,) = find_in(files).problems
+    assert (problem.id, problem.place.pointer) == ("pin-broken", "/pins/club/2")
+
+
+def test_a_waiver_or_a_reason_that_is_added_breaks_no_pin_and_a_changed_day_of_publication_does() -> None:
+    before = a_ruleset(RULE, top="published: 2026-01-01")
+    garage = f'format: garage/1\npins: {{club: {{"1": "{_digest_of(before)}"}}}}\n'
+
+    def problems(ruleset: str) -> list[str]:
+        files = {"rulesets/club.yaml": ruleset, "car.yaml": SETUP, "garage.yaml": garage}
+        return [problem.id for problem in find_in(files).problems]
+
+    assert problems(before) == []
+    assert problems(before + 'waivers: [{rule: weight, serial: "1"}]\n') == []
+    assert problems(before.replace("at_least", "because: so that it is fair, at_least")) == []
+    assert problems(before.replace("published: 2026-01-01", "published: 2025-12-31")) == ["pin-broken"]
+
+
+def _digest_of(ruleset: str) -> str:
+    return (
+        find_in({"rulesets/club.yaml": ruleset, "car.yaml": SETUP, "garage.yaml": "format: garage/1\n"})
+        .entries[0]
+        .digest
     )

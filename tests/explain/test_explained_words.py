@@ -123,7 +123,7 @@ def test_a_problems_example_has_that_problem_and_no_other(problem: str, tmp_path
 def test_problems_without_an_example_are_those_that_no_short_text_can_show() -> None:
     without = {sort.id for sort in PROBLEM_SORTS} - set(EXAMPLES)
     expected = {"not-text", "empty-file", "too-large", "tab-indent", "too-deep", "file-unreadable", "file-has-problems",
-                "same-version", "pin-broken"}  # fmt: skip
+                "same-version", "base-over", "pin-broken"}  # fmt: skip
     assert expected <= without
 
 

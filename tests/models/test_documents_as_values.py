@@ -9,7 +9,7 @@ import pytest
 from speclint.documents.parse import parse
 from speclint.documents.tree import Document
 from speclint.models.bench import BenchRun, FactorySheet, Winding
-from speclint.models.garages import Garage, GarageTrack, Pin, garage_of
+from speclint.models.garages import Garage, GarageTrack, garage_of
 from speclint.models.motors import Motor, Rebuild, Shims, motor_of
 from speclint.models.parts import PartsBox
 from speclint.models.rotors import Rotor
@@ -38,7 +38,6 @@ SHAPES: dict[str, tuple[type[tuple[Any, ...]], Mapping[str, Any], set[str]]] = {
     "track": (GarageTrack, equipment.DEFS["track"], set()),
     "track run": (TrackRun, setup.DEFS["track_run"], {"date"}),
     "garage": (Garage, garage.garage_document(), {"format", "notes"}),
-    "pin": (Pin, garage.DEFS["pin"], set()),
 }
 """For each model the shape of its document, and the keys that it keeps under another name or that only people read."""
 
@@ -99,7 +98,7 @@ def test_a_garage_holds_its_parts_tracks_and_pins() -> None:
             "format: garage/1\n"
             "parts_box: {pinions_teeth: [40, 41], rotors: [{kind: torque, part: R-13}], shims_mm: [0.1]}\n"
             "tracks: {harbour-hall: {lap_m: 180, ambient_c: 19}}\n"
-            f"pins: {{harbour-city: {{version: '2026.2', digest: 'sha256:{'0' * 64}'}}}}\n"
+            f"pins: {{harbour-city: {{'2026.2': 'sha256:{'0' * 64}'}}}}\n"
         )
     )
     assert garage.name == "it.yaml"
@@ -109,7 +108,7 @@ def test_a_garage_holds_its_parts_tracks_and_pins() -> None:
     assert garage.parts_box.rotors is not None
     assert garage.parts_box.rotors[0].names == ("torque", "R-13")
     assert garage.tracks["harbour-hall"].lap_m == 180
-    assert garage.pins["harbour-city"].version == "2026.2"
+    assert garage.pins == {"harbour-city": {"2026.2": f"sha256:{'0' * 64}"}}
 
 
 def test_the_setups_own_box_goes_before_the_garages_for_each_kind_of_part() -> None:

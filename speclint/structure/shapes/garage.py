@@ -10,17 +10,13 @@ DIGEST_EXAMPLE: Final = "sha256:" + "0123456789abcdef" * 4
 
 
 def _pin() -> Schema:
-    return mapping(
-        "pin", "One version of a ruleset, held fast by its digest.",
-        {
-            "version": node("version", "The version that is pinned, in quotes.", ["2026.2"], type="string",
-                            pattern=f"^{VERSION}$"),
-            "digest": node("digest", "What `speclint rules digest` prints for it.", [DIGEST_EXAMPLE], type="string",
-                           pattern=DIGEST),
-        },
-        {"version": "2026.2", "digest": DIGEST_EXAMPLE},
-        required=["version", "digest"],
-    )  # fmt: skip
+    digest = node("digest", "What that version was when it was looked at: `ruleset_digest` of a check's JSON report.",
+                  [DIGEST_EXAMPLE], type="string", pattern=DIGEST)  # fmt: skip
+    return {
+        **by_name("pin", "The versions of a ruleset that a team has looked at, each with its digest.", digest,
+                  {"2026.1": DIGEST_EXAMPLE, "2026.2": DIGEST_EXAMPLE}),
+        "propertyNames": {"type": "string", "pattern": f"^{VERSION}$"},
+    }  # fmt: skip
 
 
 def garage_document() -> Schema:
@@ -36,7 +32,7 @@ def garage_document() -> Schema:
                               {"harbour-hall": {"lap_m": 180, "straight_m": 32}}, ids=True),
             "pins": by_name("pins", "Rulesets by id that must not change unseen: one that no longer matches its digest"
                             " is a problem.", {"$ref": "#/$defs/pin"},
-                            {"harbour-city": {"version": "2026.2", "digest": DIGEST_EXAMPLE}}, ids=True),
+                            {"harbour-city": {"2026.2": DIGEST_EXAMPLE}}, ids=True),
             "notes": text("notes", "Anything worth remembering.", "scale comes back in May"),
         },
         {"format": "garage/1", "parts_box": {"pinions_teeth": [40, 41, 42]}},

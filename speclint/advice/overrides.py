@@ -1,0 +1,167 @@
+"""Rules laid over rules that may not do what their author meant: idle ones, narrowed ones, and bases left behind."""
+
+from collections.abc import Iterator, Sequence
+from itertools import permutations
+from typing import Final
+
+from speclint.advice.limits import RULESET, example, flat_classes, own_rules
+from speclint.advice.model import AdviceSort, RulesetCase, Said
+from speclint.forms.size import Size
+from speclint.limits.decisions import Limits
+from speclint.moments import day_text
+from speclint.rules.wording import asked, rule_title
+from speclint.rulesets.amendments import binding, changes_after
+from speclint.rulesets.model import FlatClass, Rule, Ruleset
+from speclint.rulesets.not_found import NotFound
+
+
+def _idle(case: RulesetCase) -> Sequence[Said]:
+    """Rules beside which a stricter one on the same quantity binds, on every day on which they bind."""
+    idle: dict[tuple[str, str], Said] = {}
+    for flat in flat_classes(case):
+        for looser, stricter in _idle_pairs(flat):
+            later = looser if looser.ruleset == case.ruleset.id else stricter
+            if later.ruleset == case.ruleset.id:
+                message = (
+                    f"{looser.id} asks for a {rule_title(looser)} of {asked(looser)} where {stricter.id} asks for"
+                    f" {asked(stricter)} already, so {looser.id} decides nothing. If it is to take the other's place, say"
+                    f" `replaces: {stricter.id}`; if not, take it out"
+                )
+                idle.setdefault((flat.id, looser.id), (message, later.place))
+    return tuple(idle.values())
+
+
+def _idle_pairs(flat: FlatClass) -> Iterator[tuple[Rule, Rule]]:
+    start = flat.ruleset.in_force.start
+    if start is None:
+        return
+    decided: dict[int, Rule] = {}
+    idle: dict[int, tuple[Rule, Rule]] = {}
+    for day in (start, *changes_after(flat, start)):
+        rules = binding(flat, day)
+        today = {
+            id(looser.data): (looser, stricter)
+            for looser, stricter in permutations(rules, 2)
+            if _covers(looser, stricter)
+        }
+        for rule in rules:
+            if id(rule.data) not in today:
+                decided[id(rule.data)] = rule
+        idle |= today
+    seen: set[frozenset[int]] = set()
+    for key, (looser, stricter) in idle.items():
+        pair = frozenset((key, id(stricter.data)))
+        if key not in decided and pair not in seen:
+            seen.add(pair)
+            yield looser, stricter
+
+
+def _covers(looser: Rule, stricter: Rule) -> bool:
+    """Whether whatever meets the stricter rule meets the looser one as well."""
+    one, two = looser.test, stricter.test
+    if one is None or two is None or one.quantity != two.quantity or stricter.when or stricter.unless:
+        return False
+    if not isinstance(one.limit, Size) or not isinstance(two.limit, Size):
+        return False
+    same_terms = (one.read_to, one.uncorrected, one.instrument, looser.decision)
+    if same_terms != (two.read_to, two.uncorrected, two.instrument, stricter.decision):
+        return False
+    return _contains(one.limit.bounds, two.limit.bounds)
+
+
+def _contains(outer: Limits, inner: Limits) -> bool:
+    low_fits = outer.low is None or (
+        inner.low is not None
+        and (inner.low > outer.low or (inner.low == outer.low and (inner.low_strict or not outer.low_strict)))
+    )
+    high_fits = outer.high is None or (
+        inner.high is not None
+        and (inner.high < outer.high or (inner.high == outer.high and (inner.high_strict or not outer.high_strict)))
+    )
+    return low_fits and high_fits
+
+
+def _narrowed(case: RulesetCase) -> Sequence[Said]:
+    """Rules that take an inherited rule's place for every car, and bind only some of them."""
+    narrowed = []
+    for class_id, rule, path in own_rules(case):
+        inherited = case.library.inherited(case.ruleset, class_id)
+        if rule.when and rule.replaces is None and not rule.withdrawn and rule.id in inherited:
+            narrowed.append(
+                (
+                    f"{rule.id} takes the place of the inherited rule for every car, and binds only where its `when` holds:"
+                    f" for all others nothing takes its place. To keep the inherited rule for these, give this one an id of"
+                    f" its own and `replaces: {rule.id}`",
+                    case.document.place((*path, "when")),
+                )
+            )
+    return narrowed
+
+
+def _base_left_behind(case: RulesetCase) -> Sequence[Said]:
+    """A later version of what the ruleset builds on is in force, and it goes on under the earlier one."""
+    layers = case.library.layers(case.ruleset)
+    if isinstance(layers, NotFound) or len(layers) < 2 or case.today not in case.ruleset.in_force:
+        return ()
+    base = layers[-2]
+    newer = [
+        version
+        for version in case.library.versions(base.id).values()
+        if case.today in version.in_force and _start(version) > _start(base)
+    ]
+    if not newer or case.today not in base.in_force:
+        return ()
+    newest = max(newer, key=_start)
+    return (
+        (
+            f"{case.ruleset.name} builds on {base.name}, and {newest.name} has been in force since"
+            f" {day_text(newest.in_force.start or case.today)}: see what it changes, and base the next version on that",
+            case.document.place(("based_on",)),
+        ),
+    )
+
+
+def _start(ruleset: Ruleset) -> int:
+    return ruleset.in_force.start.toordinal() if ruleset.in_force.start is not None else 0
+
+
+_WIDTH: Final = "{id: width, quantity: width_mm, at_most: 190}"
+_LEAGUE: Final = RULESET.replace("our-club", "our-league").replace("RULE", _WIDTH)
+
+OVERRIDES: Final[tuple[AdviceSort[RulesetCase], ...]] = (
+    AdviceSort(
+        id="rule-idle",
+        title="rule that a stricter one leaves nothing to decide",
+        because="Of two rules on one quantity both have to be met, so a looser one beside a stricter never loosens it.",
+        source="arithmetic",
+        example=example(_WIDTH, "{id: wider, quantity: width_mm, at_most: 195}"),
+        find=_idle,
+    ),
+    AdviceSort(
+        id="override-narrowed",
+        title="override that leaves some cars without a rule",
+        because="A rule with the id of an inherited one takes its place for every car, also for those that it spares.",
+        source="arithmetic",
+        example=(
+            RULESET.replace('version: "1"', 'version: "1"\nbased_on: our-league@1').replace(
+                "RULE", _WIDTH.replace("190", "200, when: {entry.venue: outdoor}")
+            ),
+            _LEAGUE,
+        ),
+        find=_narrowed,
+    ),
+    AdviceSort(
+        id="base-left-behind",
+        title="ruleset that builds on an earlier version",
+        because="A league amends its text for a reason, and its clubs go on under the old one until they say otherwise.",
+        source="the calendar",
+        example=(
+            RULESET.replace('version: "1"', 'version: "1"\nbased_on: our-league@1').replace(
+                "RULE", "{id: length, quantity: length_mm, at_most: 400}"
+            ),
+            _LEAGUE,
+            _LEAGUE.replace('"1"', '"2"').replace("2026-01-01", "2026-03-01"),
+        ),
+        find=_base_left_behind,
+    ),
+)
