@@ -32,6 +32,7 @@ __all__ = ["compare"]
 @click.option("--trend", is_flag=True, help="Show the motor over time, however few runs there are.")
 @click.option("--setup", metavar="FILE", help="The car that the motor is in, for the equivalent gearing.")
 @click.option("--garage", metavar="FILE", help="Describes the instruments, where no garage beside or above does.")
+@click.option("--full", is_flag=True, help="Tell also how it was compared, every trend, and all cautions.")
 @overriding_options
 @report_options("compare")
 def compare(
@@ -41,13 +42,14 @@ def compare(
     trend: bool,
     setup: str | None,
     garage: str | None,
+    full: bool,
     ruleset: str | None,
     class_id: str | None,
     on: date | None,
     report: Kind,
     saves: tuple[tuple[Kind, str], ...],
 ) -> None:
-    """What differs by more than the bench can blur, what it means, and the gearing that goes with it.
+    """What differs by more than the scatter of the bench, what it means, and the gearing that goes with it.
 
     \b
     speclint compare motors/00417.yaml                     the runs around its last rebuild
@@ -79,7 +81,7 @@ def compare(
         trend=trend,
     )
     overrides = overrides_of(folder, ruleset=ruleset, class_id=class_id, on=on)
-    options = RunOptions(ruleset=ruleset, class_id=class_id, on=on)
+    options = RunOptions(ruleset=ruleset, class_id=class_id, on=on, full=full)
     with delivery("compare", Asked(report, saves), options, folder, paper()) as reports:
         findings = compare_motors(asked, folder, overrides, bundled=bundled_rulesets())
         reports.end(findings)

@@ -20,7 +20,7 @@ class ComparedQuantity:
 
 
 COMPARED: Final = (
-    ComparedQuantity("kv_rpm_per_v", "no-load speed per volt", "rpm_per_v", rebuilds.SPEED,
+    ComparedQuantity("kv_rpm_per_v", "speed per volt", "rpm_per_v", rebuilds.SPEED,
              "n0 = kn × (U − I0 × R), at the common voltage and 20 °C"),
     ComparedQuantity("torque_mnm_per_a", "torque per ampere", "mnm_per_a", rebuilds.SPEED,
              "kM × kn = 60/2π, at 20 °C"),
@@ -32,8 +32,8 @@ COMPARED: Final = (
              "largest − smallest, of the mean"),
     ComparedQuantity("timing_mean_deg", "measured timing", "deg", rebuilds.TIMING, "mean of the sensors, as read"),
     ComparedQuantity("timing_spread_deg", "spread of timing", "deg", rebuilds.TIMING, "largest − smallest, as read"),
-    ComparedQuantity("sensor_spread_percent", "spread of sensor amplitudes", "percent", rebuilds.BALANCE, "as read"),
-    ComparedQuantity("pole_difference_percent", "pole balance", "percent", rebuilds.BALANCE, "as read"),
+    ComparedQuantity("sensor_spread_percent", "unevenness of the sensors", "percent", rebuilds.BALANCE, "as read"),
+    ComparedQuantity("pole_difference_percent", "difference of the poles", "percent", rebuilds.BALANCE, "as read"),
 )  # fmt: skip
 """Everything that is compared, in the order of the table."""
 

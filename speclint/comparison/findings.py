@@ -16,7 +16,8 @@ from speclint.problems import Problem
 class MotorFindings:
     """What there is to say of one motor.
 
-    `trouble` says why two runs were not compared, where they were not; `equivalent` is the gearing that keeps the top
+    `trouble` says why two runs were not compared, where they were not; `answer` what they come to, in a sentence or two;
+    `equivalent` is the gearing that keeps the top
     speed, or why there is none. `instruments_from` names the files whose instruments were used.
     """
 
@@ -24,6 +25,7 @@ class MotorFindings:
     file: str
     comparison: Comparison | None
     trouble: str
+    answer: str
     interpretations: tuple[Interpretation, ...]
     equivalent: Equivalent | str
     trends: tuple[Trend, ...]

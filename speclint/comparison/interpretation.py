@@ -309,7 +309,7 @@ def _sensors(comparison: Comparison) -> Iterator[Interpretation]:
     elif spread == -1:
         yield Interpretation("sensors-closer", "the sensors' timings lie closer together than before")
     for name, subject in (
-        ("sensor_spread_percent", "sensor amplitudes"),
+        ("sensor_spread_percent", "sensor signals"),
         ("pole_difference_percent", "magnet's poles"),
     ):
         sign = comparison.change(name).sign

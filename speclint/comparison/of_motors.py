@@ -3,6 +3,7 @@
 from collections.abc import Iterable
 from dataclasses import dataclass
 
+from speclint.comparison.answer import answer_of
 from speclint.comparison.compared_motors import ComparedMotor, MotorReader, setups_naming
 from speclint.comparison.differences import Comparison, compare
 from speclint.comparison.drift import crossings_of
@@ -101,13 +102,15 @@ def _over_time(
     of_cars = tuple(rules.of_car(compared, assembled.car) for assembled in compared.cars)
     if not compared.cars and overrides.ruleset is not None and overrides.class_id is not None:
         of_cars = rules.of_motors((compared,))
+    equivalent = "" if comparison is None else _equivalent(comparison, compared, of_cars)
     return MotorFindings(
+        answer="" if comparison is None else answer_of(comparison, equivalent),
         name=compared.name,
         file=motor.document.file,
         comparison=comparison,
         trouble=pair if isinstance(pair, str) else "",
         interpretations=interpretations_of(comparison) if comparison is not None else (),
-        equivalent="" if comparison is None else _equivalent(comparison, compared, of_cars),
+        equivalent=equivalent,
         trends=trends,
         crossings=crossings_of(trends, bounds_of(entry for of_car in of_cars for entry in of_car)),
         instruments_from=compared.instruments_from,
@@ -132,10 +135,8 @@ def _equivalent(
 ) -> Equivalent | str:
     cars = compared.cars
     if not cars:
-        return "no setup of the repository names this motor: say --setup FILE for the gearing of a car"
+        return "no setup of the repository names this motor: --setup FILE names the car whose gearing is to follow"
     if len(cars) > 1:
         files = ", ".join(sorted(car.car.setup.document.file for car in cars))
-        return (
-            f"the motor is in {len(cars)} setups ({files}): say with --setup FILE for which car to work out the gearing"
-        )
+        return f"the motor is in {len(cars)} setups ({files}): --setup FILE names the car whose gearing is to follow"
     return equivalent_of(comparison, cars[0].car, of_cars[0], cars[0].parts)

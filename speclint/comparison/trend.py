@@ -92,6 +92,11 @@ class Trend:
     until: Rebuild | None
 
     @property
+    def is_shown(self) -> bool:
+        """Whether the runs show that it rises or falls."""
+        return self.line is not None and self.line.shown
+
+    @property
     def direction(self) -> Direction:
         """What is shown of the slope."""
         if self.line is None:

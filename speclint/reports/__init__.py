@@ -30,6 +30,7 @@ class RunOptions(NamedTuple):
     ruleset: str | None = None
     class_id: str | None = None
     on: date | None = None
+    full: bool = False
 
 
 class Order(NamedTuple):

@@ -14,7 +14,7 @@ from speclint.rules.checks import Verdict
 from speclint.rules.wording import message
 
 
-def ranking_blocks(found: Ranking, paper: Paper) -> Iterator[list[str]]:
+def ranking_blocks(found: Ranking, paper: Paper, *, is_full: bool) -> Iterator[list[str]]:
     """The parts of the sheet about several motors, one after another."""
     yield wrapped(
         f"{len(found.candidates)} motors side by side, by their newest bench runs that still count", "", paper
@@ -25,17 +25,19 @@ def ranking_blocks(found: Ranking, paper: Paper) -> Iterator[list[str]]:
     reasons = [f"{one.name}: {text}" for one in found.candidates for text in _reasons(one)]
     if reasons:
         yield section("What is not there, or not met", reasons, paper)
+    if found.obstacles:
+        yield section("What keeps them from being compared", found.obstacles, paper)
+    if is_full:
+        yield section("How they were compared", list(_how(found)), paper)
+
+
+def _how(found: Ranking) -> Iterator[str]:
     supply = found.conditions.supply_v
     at = f"{with_unit(decimal_text(supply, 2), 'v')} and " if supply is not None else ""
-    yield section(
-        "How they were compared",
-        [
-            f"taken to {at}20 °C. " + "; ".join(f"{one.title}: {one.model}" for one in COMPARED[:4]),
-            "a difference is one where it is larger than the blur of the two readings together (k = 2, JCGM 100); readings"
-            " of one instrument share its error, which cancels",
-            *found.obstacles,
-        ],
-        paper,
+    yield f"taken to {at}20 °C. " + "; ".join(f"{quantity.title}: {quantity.model}" for quantity in COMPARED[:4])
+    yield (
+        "a difference is one where it is larger than the scatter of the bench makes among so many motors, at 5 % of false"
+        " alarms for all of them; readings of one instrument share its error, which cancels"
     )
 
 

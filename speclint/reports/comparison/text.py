@@ -1,6 +1,8 @@
-"""The bench sheet: in words what changed, what that means and what to do, then the numbers behind it."""
+"""Two bench runs as text: the answer, one table, and what it means; `--full` tells how it was compared."""
 
 from collections.abc import Iterator
+from functools import partial
+from typing import Final
 
 from speclint.comparison.compared import COMPARED
 from speclint.comparison.differences import Comparison, Conclusion, QuantityChange
@@ -10,7 +12,6 @@ from speclint.comparison.findings import CAUTIONS, ComparisonFindings, MotorFind
 from speclint.comparison.trend import Trend, stretch_text
 from speclint.moments import day_text
 from speclint.plain import in_ascii, one_line
-from speclint.quantities.rebuilds import REBUILDS_BY_KIND
 from speclint.readings.digits import plain_text, with_unit
 from speclint.readings.exact import decimal_text, exact
 from speclint.readings.measured import value_of
@@ -20,22 +21,32 @@ from speclint.reports.comparison.layout import columns, section, wrapped
 from speclint.reports.comparison.wording import change_text, percent_text, places_of, slope_text, united, value_text
 from speclint.rules.checks import Verdict
 
+CARE: Final = (
+    "Care: the maker's manual comes first. Clamp the motor, take the pinion off, stay below the maker's no-load voltage, and let"
+    " a hot can cool."
+)
 
-def render(findings: ComparisonFindings, paper: Paper) -> str:
+
+def render(findings: ComparisonFindings, paper: Paper, *, is_full: bool = False) -> str:
     """The sheet as text; words carry everything, so there is no colour on it."""
     blocks: list[list[str]] = []
     if findings.motor is not None:
-        blocks += _motor(findings.motor, paper)
+        blocks += _motor(findings.motor, paper, is_full=is_full)
     if findings.ranking is not None:
-        blocks += ranking_blocks(findings.ranking, paper)
+        blocks += ranking_blocks(findings.ranking, paper, is_full=is_full)
     if findings.notes:
         blocks.append(section("Notes", findings.notes, paper))
     if findings.problems:
         blocks.append(
-            section("Problems with files", [f"{one.place}: {one.message}" for one in findings.problems], paper)
+            section(
+                "Problems with files", [f"{problem.place}: {problem.message}" for problem in findings.problems], paper
+            )
         )
     if findings.motor is not None or findings.ranking is not None:
-        blocks.append(section("Care", [text for _, text in CAUTIONS], paper))
+        if is_full:
+            blocks.append(section("Care", [text for _, text in CAUTIONS], paper))
+        else:
+            blocks.append(wrapped(f"{CARE} More: --full, --report json.", "", paper))
     blocks.append(wrapped(LAST_WORD, "", paper))
     text = "\n\n".join("\n".join(block) for block in blocks) + "\n"
     return in_ascii(text) if paper.ascii_only else text
@@ -43,57 +54,65 @@ def render(findings: ComparisonFindings, paper: Paper) -> str:
 
 def begin(order: Order) -> Whole[ComparisonFindings]:
     """The report."""
-    return Whole(render, order)
+    return Whole(partial(render, is_full=order.asked.full), order)
 
 
 # --- one motor
 
 
-def _motor(found: MotorFindings, paper: Paper) -> Iterator[list[str]]:
-    comparison = found.comparison
+def _motor(findings: MotorFindings, paper: Paper, *, is_full: bool) -> Iterator[list[str]]:
+    comparison = findings.comparison
     if comparison is not None:
-        yield _heading(found, comparison, paper)
-        yield section("What changed", _changes(comparison), paper)
-        yield section(
-            "What it means", [_meant(one.message, one.source, warns=one.warns) for one in found.interpretations], paper
-        )
-        yield section("What to do", list(_to_do(found, comparison)), paper)
-        yield _table(comparison, paper)
-        yield section("How it was compared", list(_how(found, comparison)), paper)
+        yield wrapped(findings.answer, "", paper)
+        yield [*_heading(findings, comparison, paper), *_table(comparison, paper)]
+        yield from _told(findings, comparison, paper)
+        if is_full:
+            yield section("How it was compared", list(_how(findings, comparison)), paper)
     else:
-        yield [one_line(found.name), *wrapped(found.file, "  ", paper), *wrapped(found.trouble, "  ", paper)]
-    if found.trends:
-        yield section("Over time", [text for trend in found.trends for text in _trend(trend)], paper)
-    if found.crossings:
-        yield section("Drifts towards a limit", [_meeting(one) for one in found.crossings], paper)
+        yield [one_line(findings.name), *wrapped(findings.file, "  ", paper), *wrapped(findings.trouble, "  ", paper)]
+    trends = [trend for trend in findings.trends if is_full or trend.is_shown or comparison is None]
+    if trends:
+        yield section("Over time", [text for trend in trends for text in _trend(trend)], paper)
+    if findings.crossings:
+        yield section("Drifts towards a limit", [_crossing(crossing) for crossing in findings.crossings], paper)
 
 
-def _heading(found: MotorFindings, comparison: Comparison, paper: Paper) -> list[str]:
+def _heading(findings: MotorFindings, comparison: Comparison, paper: Paper) -> list[str]:
     first, second = comparison.first, comparison.second
-    runs = f"{found.file}, bench runs {first.number} and {second.number}: {comparison.why}"
-    lines = [*wrapped(f"{found.name}: {first.title} against {second.title}", "", paper), *wrapped(runs, "  ", paper)]
-    for rebuild in comparison.rebuilds:
-        did = ", ".join(REBUILDS_BY_KIND[kind].title for kind in rebuild.data["did"])
-        note = f' ("{rebuild.data["note"]}")' if rebuild.data.get("note") else ""
-        lines += wrapped(f"between them, {day_text(rebuild.when.day)}: {did}{note}", "  ", paper)
-    return lines
+    return wrapped(
+        f"{findings.name}, {findings.file}: run {first.number} of {first.title} and run {second.number} of {second.title},"
+        f" {comparison.why}",
+        "",
+        paper,
+    )
 
 
-def _changes(comparison: Comparison) -> list[str]:
-    told: list[str] = []
-    for change in comparison.changes:
-        if change.conclusion is Conclusion.CHANGED:
-            percent = percent_text(change)
-            told.append(f"{change.quantity.title}: changed, {change_text(change)}{f' ({percent})' if percent else ''}")
-    alike = [change.quantity.title for change in comparison.changes if change.conclusion is Conclusion.NO_CHANGE]
-    if alike:
-        told.append(f"no change shown: {', '.join(alike)}")
+def _told(findings: MotorFindings, comparison: Comparison, paper: Paper) -> Iterator[list[str]]:
+    """What it means, what to look into, and what the gearing that follows is legal by."""
+    warnings = [meaning.message for meaning in findings.interpretations if meaning.warns]
+    if warnings:
+        yield section("Look into this", warnings, paper)
+    meanings = [meaning.message for meaning in findings.interpretations if not meaning.warns]
+    if meanings:
+        yield section("What it means", meanings, paper)
+    equivalent = findings.equivalent
+    if equivalent and comparison.change("kv_rpm_per_v").sign != 0:
+        lines = list(_gearing(equivalent)) if isinstance(equivalent, Equivalent) else [equivalent]
+        yield section("Gearing", lines, paper)
+    reasons = list(_reasons(comparison))
+    if reasons:
+        yield section("What cannot be told", reasons, paper)
+    if comparison.assumptions:
+        yield section("Assumed", comparison.assumptions, paper)
+
+
+def _reasons(comparison: Comparison) -> Iterator[str]:
     reasons: dict[str, list[str]] = {}
     for change in comparison.changes:
         if change.conclusion is Conclusion.CANNOT_TELL:
             reasons.setdefault(change.reason, []).append(_as_read(change))
-    told += [f"can't tell: {', '.join(names)}. {reason[:1].upper()}{reason[1:]}" for reason, names in reasons.items()]
-    return told
+    for reason, names in reasons.items():
+        yield f"{', '.join(names)}: {reason}"
 
 
 def _as_read(change: QuantityChange) -> str:
@@ -106,60 +125,24 @@ def _as_read(change: QuantityChange) -> str:
     )
 
 
-def _meant(message: str, source: str, *, warns: bool) -> str:
-    return f"{'look into this: ' if warns else ''}{message} ({source})"
-
-
-def _to_do(found: MotorFindings, comparison: Comparison) -> Iterator[str]:
-    if isinstance(found.equivalent, Equivalent):
-        yield from _gearing(found.equivalent)
-    elif found.equivalent:
-        yield found.equivalent
-    doubts = [
-        change
-        for change in comparison.changes
-        if change.conclusion is Conclusion.CANNOT_TELL
-        and change.expanded_uncertainty is None
-        and change.difference is not None
-    ]
-    if doubts:
-        yield (
-            "name the instrument of each reading (`instrument: NAME` in the run, or with the value) and describe it under"
-            " `instruments:` with its accuracy and resolution"
-        )
+def _gearing(equivalent: Equivalent) -> Iterator[str]:
+    uncertainty = equivalent.expanded_uncertainty if equivalent.changed else None
+    places = 3 if uncertainty is None else max(2, min(4, places_of(COMPARED[1], uncertainty)))
+    ratio = decimal_text(value_of(equivalent.ratio), places)
+    if uncertainty is not None:
+        ratio += f" ± {decimal_text(exact(uncertainty), places)}"
+    sure = "" if equivalent.changed else ", if the speeds as read are true"
     yield (
-        "before a difference costs money, measure both states once more: what is said here covers the instruments, not how"
-        " the motor was clamped, run in or lubricated. Repeated readings (`readings: [2449, 2452, 2450]`) cover that, too"
+        f"{equivalent.setup} ({equivalent.file}): {decimal_text(equivalent.old_ratio, 3)} with {equivalent.fitted} on"
+        f" {equivalent.spur_teeth} before; a final drive ratio of {ratio} keeps the top speed{sure}"
     )
-
-
-def _gearing(found: Equivalent) -> Iterator[str]:
-    expanded_uncertainty = found.expanded_uncertainty if found.changed else None
-    places = 3 if expanded_uncertainty is None else max(2, min(4, places_of(COMPARED[1], expanded_uncertainty)))
-    ratio = decimal_text(value_of(found.ratio), places)
-    if expanded_uncertainty is not None:
-        ratio += f" ± {decimal_text(exact(expanded_uncertainty), places)}"
-    old = decimal_text(found.old_ratio, 3)
-    why = (
-        "keeps the car's top speed"
-        if found.changed
-        else "would keep the car's top speed if the speeds as read are true"
-    )
-    yield (
-        f"{found.setup} ({found.file}): a final drive ratio of {ratio} {why}; it was {old} with {found.spur_teeth}/{found.fitted},"
-        f" taken as the gearing before"
-    )
-    for judged in found.judged:
-        yield f"that ratio by {judged.label}: {_verdict(judged)}"
-    box = "of the parts box" if found.from_box else "of any"
-    closest = found.closest
-    kept = " (the one that is fitted)" if closest.pinion_teeth == found.fitted else ""
-    yield f"the pinion {box} that comes closest is {_gear(closest)}{kept}: {_verdicts(closest)}"
-    legal = found.closest_legal
-    if legal is None and found.judged:
-        yield f"no pinion {box} is legal in every entry: `speclint check {found.file}` looks for other changes"
-    elif legal is not None and legal is not closest:
-        yield f"the closest pinion that every entry takes is {_gear(legal)}"
+    closest, legal = equivalent.closest, equivalent.closest_legal
+    yield f"{_gear(closest)}: {_verdicts(closest)}"
+    if legal is not None and legal is not closest:
+        yield f"{_gear(legal)}: {_verdicts(legal)}"
+    elif legal is None and equivalent.judged:
+        box = "of the parts box" if equivalent.from_box else "of any"
+        yield f"no pinion {box} is legal in every entry: `speclint check {equivalent.file}` looks for other changes"
     yield "only the rules on the gearing were asked; `speclint check` judges the whole car"
 
 
@@ -183,37 +166,46 @@ def _verdict(judged: EntryVerdict) -> str:
     return f"{judged.verdict.value}, {judged.message}" if judged.message else judged.verdict.value
 
 
+_BEYOND: Final = {
+    Conclusion.CHANGED: "yes",
+    Conclusion.NO_CHANGE: "no",
+    Conclusion.CANNOT_TELL: "can't tell",
+}
+
+
 def _table(comparison: Comparison, paper: Paper) -> list[str]:
-    heads = ("", f"run {comparison.first.number}", f"run {comparison.second.number}", "change ± scatter", "")
+    heads = ("", "before", "after", "change", "beyond the bench's scatter?")
     rows = [
         (
             change.quantity.title,
             value_text(change.quantity, change.first, change.expanded_uncertainty),
             value_text(change.quantity, change.second, change.expanded_uncertainty),
             change_text(change),
-            change.conclusion.value,
+            _BEYOND[change.conclusion],
         )
         for change in comparison.changes
         if change.first is not None or change.second is not None
     ]
-    return ["The numbers, at common conditions", *columns(heads, rows, paper)]
+    return columns(heads, rows, paper)
 
 
-def _how(found: MotorFindings, comparison: Comparison) -> Iterator[str]:
+def _how(findings: MotorFindings, comparison: Comparison) -> Iterator[str]:
     supply = comparison.conditions.supply_v
     at = f"{with_unit(decimal_text(supply, 2), 'v')} and " if supply is not None else ""
-    yield f"taken to {at}20 °C. " + "; ".join(f"{one.title}: {one.model}" for one in COMPARED[:4])
+    models = "; ".join(f"{quantity.title}: {quantity.model}" for quantity in COMPARED[:4])
+    yield f"taken to {at}20 °C. {models}"
     if supply is not None and not comparison.conditions.drop_known:
         yield "speed per volt is as read but for the magnet's temperature: current or winding of a run is not known"
     yield (
-        "a change is shown where it is larger than the scatter of the bench: of twenty tables of a motor that did not change,"
-        " one shows a change somewhere"
+        "± is the scatter of the bench by itself: of twenty tables of a motor that did not change, one shows a change somewhere"
     )
-    yield from comparison.assumptions
     yield from _same_bench(comparison)
     yield from comparison.notes
-    if found.instruments_from:
-        yield f"instruments: {', '.join(found.instruments_from)}"
+    sources = dict.fromkeys(meaning.source for meaning in findings.interpretations)
+    if sources:
+        yield f"what it means is by {'; '.join(sources)}"
+    if findings.instruments_from:
+        yield f"instruments: {', '.join(findings.instruments_from)}"
 
 
 def _same_bench(comparison: Comparison) -> Iterator[str]:
@@ -239,7 +231,7 @@ def _trend(trend: Trend) -> Iterator[str]:
     yield f"{name}: {trend.direction.value}, {slope_text(trend, line)} over {count} runs from {first.title} to {last.title}{few}"
 
 
-def _meeting(found: LimitCrossing) -> str:
+def _crossing(found: LimitCrossing) -> str:
     quantity = found.trend.quantity
     limit = united(
         plain_text(found.limit) if len(plain_text(found.limit)) < 8 else decimal_text(found.limit, 2), quantity.unit
