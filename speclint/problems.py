@@ -31,6 +31,9 @@ PROBLEM_SORTS: Final[tuple[ProblemSort, ...]] = (
     ProblemSort("not-text", _Y, "The file is not UTF-8 text.", "Save it as UTF-8."),
     ProblemSort("empty-file", _Y, "The file holds nothing.", "Start one with `speclint start`."),
     ProblemSort("too-large", _Y, "The file is larger than 1 MiB.", "Split it, or move pictures and logs elsewhere."),
+    ProblemSort(
+        "conflict-markers", _Y, "Git has left two versions of a part of the file.", "Keep one, and remove git's lines."
+    ),
     ProblemSort("syntax", _Y, "The text is not YAML.", "Mend the line that is named, or the one above it."),
     ProblemSort("tab-indent", _Y, "A tab is used to indent.", "Indent with spaces."),
     ProblemSort("too-deep", _Y, "Values are nested deeper than 40 levels.", "Flatten the document."),

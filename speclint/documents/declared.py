@@ -5,6 +5,14 @@ from typing import Final
 
 KINDS: Final = ("setup", "motor", "ruleset", "garage")
 
+KEYS_OF_KINDS: Final = {
+    "setup": frozenset({b"car", b"entries", b"battery", b"speed_control", b"track_runs"}),
+    "motor": frozenset({b"bench_runs", b"rebuilds", b"factory_sheet", b"rotor", b"timing_deg", b"turns", b"shims_mm"}),
+    "ruleset": frozenset({b"in_force", b"classes", b"based_on", b"waivers", b"reference_temperature_c"}),
+    "garage": frozenset({b"instruments", b"parts_box", b"tracks", b"pins"}),
+}
+"""Keys at the top of each kind of file; two of them are more than chance, even where no `format` stands."""
+
 _HEAD: Final = 64 * 1024
 """How much of a file in another encoding is looked at, in bytes."""
 
@@ -14,35 +22,54 @@ _FIRST_CONTENT: Final = re.compile(rb"(?:[ \t]*+(?:#[^\n]*+|---[^\n]*+|%[^\n]*+)
 _TAGS: Final = rb"""(?:[!&][^ \t\n]{0,100}+[ \t]++){0,4}+"""
 _VALUE: Final = rb"""["']?[ \t]*+:(?:[ \t]|\n[ \t])*+""" + _TAGS + rb"""["']?[ \t]*+([A-Za-z_-]{1,40})[ \t]*+(/?)"""
 _IN_BLOCK: Final = re.compile(rb"""^([ \t]*)["']?format""" + _VALUE, re.MULTILINE)
-_IN_BRACES: Final = rb"""[{,\s]["']?format""" + _VALUE
+_IN_BRACES: Final = re.compile(rb"""[{,\s]["']?format""" + _VALUE)
+_NEARLY: Final = re.compile(rb"""^([ \t]*+)(?:-[ \t]++)?["']?([A-Za-z_]{3,12}+)""" + _VALUE, re.MULTILINE)
+_KEYS: Final = re.compile(rb"""^([ \t]*+)["']?([a-z_]{3,30}+)["']?[ \t]*+:(?=\s)""", re.MULTILINE)
 
 
 def declared_kind(data: bytes) -> str:
     """The kind of speclint file that the bytes say they are, "" for none; a near miss counts as what it is near to.
 
     Only a `format:` at the top of the document counts, so that a file that quotes one in a text is nobody's but its
-    owner's. What this takes for speclint's is parsed, and then says for itself what it is.
+    owner's. Near misses are a misspelt key or kind, a dash before the key, and no `format` in a file with the keys of
+    one. What this takes for speclint's is parsed, and then says for itself what it is.
     """
     wide = wide_encoding(data)
     if wide:
         data = _narrow(data, wide)
     data = data.removeprefix(b"\xef\xbb\xbf")
-    if b"format" not in data:
-        return ""
     if b"\r" in data:
         data = data.replace(b"\r\n", b"\n").replace(b"\r", b"\n")
     first = _FIRST_CONTENT.match(data)
     if first is None:
         return ""
     if first[2] == b"{":
-        for found in re.compile(_IN_BRACES).finditer(data, first.end(1)):
-            return _kind(found[1], found[2])
-        return ""
-    for found in _IN_BLOCK.finditer(data):
-        # A tab is a mistake that its owner has to be told of, at whatever depth it was meant.
-        if found[1] == first[1] or (found[1] and not found[1].strip(b"\t")):
-            return _kind(found[2], found[3])
-    return ""
+        declaration = _IN_BRACES.search(data, first.end(1))
+        return "" if declaration is None else _kind(declaration[1], declaration[2])
+    if b"format" in data:
+        for declaration in _IN_BLOCK.finditer(data):
+            # A tab is a mistake that its owner has to be told of, at whatever depth it was meant.
+            if declaration[1] == first[1] or (declaration[1] and not declaration[1].strip(b"\t")):
+                return _kind(declaration[2], declaration[3])
+    return _near_kind(data, first[1])
+
+
+def _near_kind(data: bytes, indent: bytes) -> str:
+    """The kind that a file without a `format` at its top was meant to be, "" for none."""
+    for declaration in _NEARLY.finditer(data):
+        if declaration[1] == indent and declaration[4] and is_near_format(declaration[2].decode()):
+            return _kind(declaration[3], declaration[4])
+    keys = {key[2] for key in _KEYS.finditer(data) if key[1] == indent}
+    return next((kind for kind, keys_of_kind in KEYS_OF_KINDS.items() if len(keys & keys_of_kind) > 1), "")
+
+
+def is_near_format(key: str) -> bool:
+    """Whether a key was meant to be `format`."""
+    if not 5 <= len(key) <= 7:
+        return False
+    from speclint.spelling import nearest
+
+    return bool(nearest(key, ("format",), cutoff=0.8))
 
 
 def holds_nothing(text: str) -> bool:

@@ -7,7 +7,7 @@ from speclint.documents.positions import Positions
 from speclint.places import Place
 from speclint.problems import Problem
 
-__all__ = ["LARGEST_BYTES", "directives", "unreadable", "without"]
+__all__ = ["LARGEST_BYTES", "conflict", "directives", "unreadable", "without"]
 
 LARGEST_BYTES: Final = 2**20
 """The size of a file, in bytes of UTF-8, past which it is not read."""
@@ -16,6 +16,10 @@ _ASCII_TEXT: Final = re.compile("[\t\n\r\x20-\x7e]*")
 _TEXT: Final = "[\t\n\r\x20-\x7e\xa0-\u2027\u202a-\ud7ff\ue000-\ufefe\uff00-\ufffd\U00010000-\U0010ffff]*"
 """The printable characters of YAML 1.2.2, section 5.1, less the byte order mark and the three (U+0085, U+2028, U+2029)
 that end a line to YAML 1.1 parsers and to nobody else."""
+
+_ONE_SIDE: Final = "<" * 7
+_OTHER_SIDE: Final = ">" * 7
+"""How git marks where the one and the other version of lines in conflict begin and end (git-merge's default style)."""
 
 _BREAK: Final = r"(?:\r\n|\r|\n)"
 _BEFORE_A_DOCUMENT: Final = (
@@ -38,6 +42,26 @@ def unreadable(file: str, text: str) -> Problem | None:
     name = f"U+{ord(text[readable.end()]):04X}"
     message = f"The character {name} cannot stand in a text file: remove it, or write it as an escape in double quotes."
     return Problem("not-text", message, Place(file, *Positions(text).line_and_column(readable.end())))
+
+
+def conflict(file: str, text: str) -> Problem | None:
+    """What git has left of a merge that it could not finish, if so: its marks are no part of any text in YAML."""
+    if _ONE_SIDE not in text or _OTHER_SIDE not in text:
+        return None
+    begins = [mark.start() for mark in re.finditer(rf"^{_ONE_SIDE}(?=\s|\Z)", text, re.MULTILINE)]
+    ends = [mark.start() for mark in re.finditer(rf"^{_OTHER_SIDE}(?=\s|\Z)", text, re.MULTILINE)]
+    if not begins or not ends or ends[-1] < begins[0]:
+        return None
+    positions = Positions(text)
+    line, column = positions.line_and_column(begins[0])
+    last = positions.line_and_column(next(end for end in ends if end > begins[0]))[0]
+    elsewhere = f" (and in {len(begins) - 1} more place{'s' if len(begins) > 2 else ''} of this file)"
+    message = (
+        f"Git could not merge two versions of the lines from here to line {last}"
+        f"{elsewhere if len(begins) > 1 else ''}: keep one of the two, and remove the lines that begin with"
+        f" {_ONE_SIDE}, ======= and {_OTHER_SIDE}."
+    )
+    return Problem("conflict-markers", message, Place(file, line, column))
 
 
 def directives(text: str) -> tuple[int, ...]:

@@ -22,6 +22,13 @@ def _rules(*rules: str) -> str:
 _WEIGHT: Final = "{id: weight, quantity: mass_g, at_least: 1350}"
 
 EXAMPLES: Final[dict[str, str]] = {
+    "conflict-markers": f"{_SETUP}car:\n"
+    + "<" * 7
+    + " HEAD\n  mass_g: 1352\n"
+    + "=" * 7
+    + "\n  mass_g: 1350\n"
+    + ">" * 7
+    + " ours\n",
     "syntax": f"{_SETUP}car: {{mass_g: 1352",
     "second-document": f"{_SETUP}---\n{_SETUP}",
     "duplicate-key": f"{_SETUP}car:\n  mass_g: 1352\n  mass_g: 1354\n",

@@ -3,27 +3,17 @@
 import re
 from typing import Any, Final
 
+from speclint.documents.declared import KEYS_OF_KINDS, KINDS, is_near_format
 from speclint.documents.tree import Document
 from speclint.problems import Problem
 from speclint.spelling import nearest
 
-FORMATS: Final = ("setup/1", "motor/1", "ruleset/1", "garage/1")
+FORMATS: Final = tuple(f"{kind}/1" for kind in KINDS)
 """What people write; the version grows when old files would no longer be read alike."""
 
 REPORT: Final = "report/1"
 
 _DECLARATION: Final = r"([A-Za-z_-]+)\s*/\s*v?([0-9.]+)"
-
-
-def declares_format(document: Document) -> bool:
-    """Whether a document claims to be one of speclint's, be it mis-spelt; other YAML files may be passed over."""
-    if not isinstance(document.data, dict):
-        return False
-    declared = document.data.get("format")
-    if not isinstance(declared, str):
-        return False
-    match = re.fullmatch(_DECLARATION, declared.strip())
-    return declared in FORMATS or (match is not None and bool(_nearest_kind(match[1]))) or bool(_nearest_kind(declared))
 
 
 def format_of(document: Document) -> tuple[str | None, tuple[Problem, ...]]:
@@ -36,14 +26,30 @@ def format_of(document: Document) -> tuple[str | None, tuple[Problem, ...]]:
 
 def _problem(document: Document) -> Problem:
     data = document.data
+    if isinstance(data, list) and data and isinstance(data[0], dict) and "format" in data[0]:
+        message = (
+            "the dash before `format` makes a list of the file; remove it, and indent what follows by as much less"
+        )
+        return Problem("format", message, document.place((0, "format"), of_key=True))
     if not isinstance(data, dict):
-        found = "a list" if isinstance(data, list) else "a single value" if data is not None else "nothing"
-        message = f"the file holds {found} where keys and values are expected; begin it with, say, `format: setup/1`"
+        held = "a list" if isinstance(data, list) else "a single value" if data is not None else "nothing"
+        message = f"the file holds {held} where keys and values are expected; begin it with, say, `format: setup/1`"
         return Problem("format", message, document.place(()))
-    if "format" not in data:
+    if "format" in data:
+        return Problem("format", _wording(data["format"]), document.place(("format",), of_key=True))
+    misspelt = next((key for key in data if is_near_format(key)), None)
+    if misspelt is not None:
+        from speclint.structure.hints import clipped
+
+        message = f"`{clipped(misspelt)}` is not a key of any file; did you mean `format`?"
+        return Problem("format", message, document.place((misspelt,), of_key=True))
+    kind = next((kind for kind, keys in KEYS_OF_KINDS.items() if len(keys & {key.encode() for key in data}) > 1), "")
+    if kind:
+        article_and_kind = f"{'an' if kind[0] in 'aeiou' else 'a'} {kind}"
+        message = f"`format` is missing; this looks like {article_and_kind}: begin it with `format: {kind}/1`"
+    else:
         message = f"`format` is missing, so that nobody knows what this file is; add one of {_listed()}"
-        return Problem("format", message, document.place(()))
-    return Problem("format", _wording(data["format"]), document.place(("format",), of_key=True))
+    return Problem("format", message, document.place(()))
 
 
 def _wording(declared: Any) -> str:
@@ -54,16 +60,12 @@ def _wording(declared: Any) -> str:
     shown = clipped(declared)
     match = re.fullmatch(_DECLARATION, declared.strip())
     kind, version = (match[1], match[2]) if match else (declared.strip(), None)
-    near = _nearest_kind(kind)
+    near = nearest(kind, KINDS, cutoff=0.7)
     if not near:
         return f'`format` is "{shown}", which speclint does not read; it reads {_listed()}'
     if version is not None and version != "1" and near == kind:
         return f'`format` is "{shown}"; this speclint reads {near}/1: a newer one may read the file'
     return f'`format` is "{shown}"; did you mean {near}/1?'
-
-
-def _nearest_kind(word: str) -> str:
-    return nearest(word, [known.partition("/")[0] for known in FORMATS], cutoff=0.7)
 
 
 def _listed() -> str:

@@ -141,12 +141,24 @@ def test_a_ruleset_under_two_names_does_not_clash_with_itself(empty: Path, conso
         ("steps:\n  - run: |\n      format: setup/1\n", ""),
         ("text: |\n  format: setup/1\n", ""),
         ("car:\n  format: setup/1\n", ""),
-        ("- format: setup/1\n", ""),
+        ("- format: setup/1\n", "setup"),
+        ("formt: setup/1\n", "setup"),
+        ("Format: setup/1\n", "setup"),
+        ("FORMAT: motor/1\n", "motor"),
+        ("# a car\nname: Car 12\n'fromat': setup/1\n", "setup"),
+        ("car: {mass_g: 1352}\nentries: []\n", "setup"),
+        ("id: our-club\nin_force: {from: 2026-01-01}\nclasses: {}\n", "ruleset"),
+        ("bench_runs: []\nrebuilds: []\n", "motor"),
+        ("instruments: {}\ntracks: {}\n", "garage"),
+        ("car: {mass_g: 1352}\n", ""),
+        ("a:\n  car: {mass_g: 1352}\n  entries: []\n", ""),
+        ("text: |\n  car:\n  entries:\n", ""),
+        ("version: setup/1\n", ""),
         ("format: pdf/1\n", ""),
         ("format: report/1\n", ""),
         ("format: set\n", ""),
         ("reformat: setup/1\n", ""),
-        ("formats: setup/1\n", ""),
+        ("formats: setup/1\n", "setup"),
         ("format: 1\n", ""),
         ("format", ""),
     ],
@@ -156,6 +168,23 @@ def test_what_a_file_says_it_is(text: str, kind: str) -> None:
     for encoding in ("utf-16", "utf-16-le", "utf-16-be", "utf-32"):
         if len(text) > 20 and "\ufeff" not in text:
             assert declared_kind(text.encode(encoding)) == kind
+
+
+@pytest.mark.parametrize("mistake", ["formt: setup/1", "Format: setup/1", "- format: setup/1", "# no format at all"])
+@pytest.mark.parametrize("options", [(), ("--pass-over",)])
+def test_an_illegal_car_does_not_slip_through_for_a_mistake_in_its_first_line(
+    empty: Path, console: Console, mistake: str, options: tuple[str, ...]
+) -> None:
+    world(empty, "sound")
+    (car,) = (path for path in empty.rglob("*.yaml") if "format: setup/1" in path.read_text(encoding="utf-8"))
+    lines = car.read_text(encoding="utf-8").replace("format: setup/1\n", "")
+    if mistake[0] == "-":
+        lines = "".join(f"  {line}\n" for line in lines.splitlines())
+    car.write_text(f"{mistake}\n{lines}", encoding="utf-8")
+    run = console(empty, "check", ".", *options, "--report", "lines")
+    assert run.status == 1
+    assert f"{car.relative_to(empty).as_posix()}:" in run.out
+    assert "format" in run.out
 
 
 def test_other_yaml_in_a_folder_is_passed_over_without_a_word(empty: Path, console: Console) -> None:

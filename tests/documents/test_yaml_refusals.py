@@ -69,6 +69,38 @@ def test_what_ends_the_reading_is_told_however_much_there_was_before() -> None:
     assert problems[-1].message == "and 79 more problems in this file: mend these first"
 
 
+SIDES: Final = ("<" * 7, "=" * 7, ">" * 7)
+
+
+def in_conflict(*between: str) -> str:
+    begin, middle, end = SIDES
+    return f"{begin} HEAD\n{between[0]}\n{middle}\n{between[1]}\n{end} their-branch\n"
+
+
+@pytest.mark.parametrize("line_end", ["\n", "\r\n"])
+def test_what_git_could_not_merge_is_named_as_such(line_end: str) -> None:
+    text = "format: setup/1\ncar:\n" + in_conflict("  mass_g: 1352", "  mass_g: 1350") + "name: x\n"
+    document, (problem,) = parse("f", text.replace("\n", line_end))
+    assert document is None
+    assert (problem.id, problem.place.line, problem.place.column) == ("conflict-markers", 3, 1)
+    assert problem.message.startswith("Git could not merge two versions of the lines from here to line 7: keep one")
+
+
+def test_marks_in_braces_would_be_a_part_of_a_value_and_are_named_all_the_same() -> None:
+    text = "format: setup/1\ncar: {type: pan\n" + in_conflict(", mass_g: 1352", ", mass_g: 1350") + "}\n"
+    assert [problem.id for problem in parse("f", text + text)[1]] == ["conflict-markers"]
+    assert "in 1 more place of this file" in parse("f", text + text)[1][0].message
+
+
+@pytest.mark.parametrize(
+    "text", [f"a: |\n  {SIDES[0]} x\n  {SIDES[2]} y\n", f"a: '{SIDES[0]}'\nb: '{SIDES[2]}'\n", f"{SIDES[0]}x: 1\n"]
+)
+def test_a_text_that_quotes_such_marks_is_a_text(text: str) -> None:
+    document, problems = parse("f", text)
+    assert problems == ()
+    assert document is not None
+
+
 def test_a_file_with_problems_is_read_on_and_the_first_of_two_values_kept() -> None:
     document, problems = parse("f", "a: 1\na: {b: 2}\n<<: {c: 3}\nd: *x\n? [e]\n: 4\ng: 5\n")
     assert [problem.id for problem in problems] == ["duplicate-key", "anchor", "anchor", "key-not-text"]
