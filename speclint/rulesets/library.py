@@ -52,6 +52,10 @@ class Library:
         """Every version of a ruleset, by its name."""
         return self._by_id.get(id_, {})
 
+    def newest(self, id_: str) -> Ruleset | None:
+        """The version of a ruleset that begins last; None where there is no ruleset of the id."""
+        return max(self.versions(id_).values(), key=_begins, default=None)
+
     def in_force(self, id_: str, version: str | None, on: date, known_on: date | None) -> Ruleset | NotFound:
         """The version of a ruleset that is in force on the day; of several the one that began last.
 

@@ -194,6 +194,7 @@ def ruleset_document() -> Schema:
             "published": day("published", "When this version was made known.", "2026-01-20"),
             "checked_on": day("checked on", "When somebody last held it against the official text.", "2026-01-25"),
             "source": text("source", "Where the official text stands.", "club handbook 2026, section 4"),
+            "contact": text("contact", "Whom to ask about the rules, as the club publishes it.", "rules desk of the club"),
             "in_force": _in_force(),
             "based_on": node("based on", "Another ruleset by id@version, whose classes and rules hold here too until"
                              " this file changes one by its id.", ["coastal-league@2026.1"], type="string",

@@ -1,0 +1,145 @@
+"""A rule in a plain sentence, made from its data."""
+
+from collections.abc import Iterable, Iterator
+from datetime import date
+from fractions import Fraction
+from typing import Final, NamedTuple, assert_never
+
+from speclint.forms.bodies import LimitTest, ToInspect, Withdrawn
+from speclint.forms.words import words
+from speclint.limits.decisions import Decision
+from speclint.moments import day_text
+from speclint.quantities.model import Sort
+from speclint.quantities.registry import quantity
+from speclint.readings.digits import UNITS, plain_text, with_unit
+from speclint.readings.exact import full_text
+from speclint.readings.instruments import Instrument
+from speclint.rules.wording import asked, rule_title
+from speclint.rulesets.model import FlatClass, Rule
+
+
+class Sentence(NamedTuple):
+    """A rule's sentence in three parts; `asked` is what it is all about."""
+
+    lead: str
+    asked: str
+    tail: str
+
+    def __str__(self) -> str:
+        return f"{self.lead}{self.asked}{self.tail}"
+
+
+def sentence_of(rule: Rule) -> Sentence:
+    """What a rule asks, as a sentence."""
+    condition = _condition(rule)
+    match rule.body:
+        case LimitTest(quantity=name):
+            limited = quantity(name)
+            if limited is not None and limited.sort is Sort.FLAG:
+                text = "yes" if asked(rule) in ("true", "yes") else asked(rule).replace("false", "no")
+                return Sentence(_capital(f"{condition}{_subject(rule)}: "), text, ".")
+            verb = "are" if _is_plural(rule) else "is"
+            return Sentence(_capital(f"{condition}the {_subject(rule)} {verb} "), asked(rule), ".")
+        case ToInspect(subject=what):
+            return Sentence(_capital(f"{condition}the inspector looks at this: "), what.rstrip("."), ".")
+        case Withdrawn():
+            return Sentence(_capital(f"{condition}{rule_title(rule)}: "), "nothing is asked", ".")
+        case _ as body:
+            assert_never(body)
+
+
+def days_text(start: date | None, end: date | None) -> str:
+    """The days from one to another, both counted in."""
+    first = f"from {day_text(start)}" if start is not None else ""
+    last = f"until {day_text(end)}" if end is not None else ""
+    return f"{first} {last}".strip()
+
+
+def doubt_text(rule: Rule, flat: FlatClass) -> str:
+    """Whom the ± of a reading counts against; "" where nothing is read."""
+    limited = quantity(rule.quantity) if rule.quantity is not None else None
+    if limited is None or not limited.numeric or limited.exact:
+        return ""
+    return _DOUBT[rule.decision or flat.decision]
+
+
+def terms(rule: Rule, flat: FlatClass) -> Iterator[str]:
+    """How the value is read, where the rule says more than its limit."""
+    test = rule.test
+    if test is None:
+        return
+    limited = quantity(test.quantity)
+    code = limited.unit if limited is not None else ""
+    if test.read_to is not None:
+        yield f"The value is first read to {with_unit(plain_text(test.read_to), code)}, halves away from zero."
+    if test.uncorrected:
+        yield "The reading counts as it was read, at whatever temperature."
+    elif code == "mohm":
+        yield f"The winding counts at {full_text(flat.reference_c)} °C."
+    instrument = flat.instruments.get(test.instrument) if test.instrument is not None else None
+    if instrument is not None:
+        parts = ", ".join(accuracy_parts(instrument, code))
+        yield f"The official instrument is the {instrument.name}{f': {parts}' if parts else ''}."
+
+
+def accuracy_parts(instrument: Instrument, code: str = "") -> Iterator[str]:
+    """How far off an instrument can be, part by part; `code` is the unit that it reads."""
+    code = instrument.unit or code
+
+    def sized(value: Fraction) -> str:
+        return with_unit(plain_text(value), code) if code in UNITS else f"{plain_text(value)} {code}".strip()
+
+    if instrument.accuracy_percent:
+        yield f"± {plain_text(instrument.accuracy_percent)} % of the reading"
+    if instrument.accuracy:
+        yield f"± {sized(instrument.accuracy)}"
+    if instrument.resolution:
+        yield f"in steps of {sized(instrument.resolution)}"
+    if instrument.offset:
+        yield f"shows {sized(instrument.offset)} too much"
+    if instrument.calibrated_on is not None:
+        yield f"calibrated on {day_text(instrument.calibrated_on)}"
+    for unit, single in instrument.per_unit:
+        parts = ", ".join(accuracy_parts(single, unit))
+        yield f"in {UNITS[unit].sign.strip() or unit}: {parts}"
+
+
+def listed(parts: Iterable[str]) -> str:
+    """Parts in a row: `one, two and three`."""
+    texts = list(parts)
+    return texts[0] if len(texts) == 1 else f"{', '.join(texts[:-1])} and {texts[-1]}" if texts else ""
+
+
+_DOUBT: Final = {
+    Decision.AS_READ: "The reading counts as it is read.",
+    Decision.MUST_SHOW: "The reading must meet the limit with its ± counted: doubt goes against the car.",
+    Decision.BENEFIT_OF_DOUBT: "Doubt favours the racer: only a reading beyond the limit by more than its ± is illegal.",
+}
+
+
+def _condition(rule: Rule) -> str:
+    if not rule.when:
+        return ""
+    conditions = (f"the {_titled(name)} is {words(values)}" for name, values in rule.when)
+    return f"where {listed(conditions)}, "
+
+
+def _titled(name: str) -> str:
+    limited = quantity(name)
+    return limited.title if limited is not None else name.partition(".")[2]
+
+
+def _subject(rule: Rule) -> str:
+    """The quantity's name as it stands within a sentence: of `winding, mean` the mean winding."""
+    noun, _, which = rule_title(rule).partition(", ")
+    return f"{which} {noun}".strip()
+
+
+def _is_plural(rule: Rule) -> bool:
+    limited = quantity(rule.quantity) if rule.quantity is not None else None
+    noun = rule_title(rule).partition(", ")[0]
+    return noun == "shims" or (limited is not None and limited.title == limited.unit)
+
+
+def _capital(text: str) -> str:
+    return text[:1].upper() + text[1:]
