@@ -16,7 +16,7 @@ def explain(name: str | None, on: date | None) -> None:
     """What NAME means, how it comes about, where it stands in a file, and where that is from.
 
     NAME is a quantity, a verdict, a decision rule, a kind of rebuild (with its bench checklist), a problem, a piece of
-    advice, or a rule, as in harbour-city/stock-17/final-drive; harbour-city/stock-17 is the whole class, and
+    advice, any word of a report, a key of a file, or a rule, as in harbour-city/stock-17/final-drive; harbour-city/stock-17 is the whole class, and
     harbour-city@2026.2 one version. Without NAME it lists all of them.
     """
     from speclint.explain.names import explain as page_of

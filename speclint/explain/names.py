@@ -3,14 +3,17 @@
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from datetime import date
-from functools import partial
+from functools import cache, partial
+from typing import Final
 
 from speclint.advice.registry import ADVICE_SORTS
 from speclint.errors import UsageError
+from speclint.explain.glossary import TERMS, TRADE_WORDS
+from speclint.explain.keys import key_page, keys
 from speclint.explain.page import Page, prose_section, written
 from speclint.explain.quantities import quantity_page
 from speclint.explain.rulebooks import rulebook_names, rulebook_page
-from speclint.explain.words import advice_page, decision_page, problem_page, rebuild_page, verdict_page
+from speclint.explain.words import advice_page, decision_page, problem_page, rebuild_page, term_page, verdict_page
 from speclint.limits.decisions import Decision
 from speclint.places import dotted
 from speclint.problems import PROBLEM_SORTS
@@ -39,6 +42,7 @@ def groups() -> tuple[NameGroup, ...]:
         NameGroup("rebuilds", {member.kind: partial(rebuild_page, member) for member in REBUILDS}),
         NameGroup("problems", {member.id: partial(problem_page, member) for member in PROBLEM_SORTS}),
         NameGroup("advice", {member.id: partial(advice_page, member) for member in ADVICE_SORTS}),
+        NameGroup("words of a report", {term.name: partial(term_page, term) for term in TERMS}),
     )
 
 
@@ -46,8 +50,8 @@ def explain(name: str, index: Callable[[], RulesetIndex], on: date, paper: Paper
     """The page of a name.
 
     Args:
-        name: a quantity, a verdict, a decision rule, a rebuild, a problem, a piece of advice, or a ruleset, one of its
-            classes or rules as `RULESET[@VERSION][/CLASS[/RULE]]`.
+        name: a quantity, a verdict, a decision rule, a rebuild, a problem, a piece of advice, any word of a report, a
+            key of a file or a report, or a ruleset, one of its classes or rules as `RULESET[@VERSION][/CLASS[/RULE]]`.
         index: finds the rulesets; it is asked only where the name can be one of theirs.
         on: the day that rules are explained for.
         paper: what the page is set on.
@@ -55,11 +59,14 @@ def explain(name: str, index: Callable[[], RulesetIndex], on: date, paper: Paper
     Raises:
         UsageError: nothing has this name; the message gives the nearest that something has.
     """
-    wanted = name.strip()
+    wanted = " ".join(name.split())
     pages = tuple(_pages(wanted)) or tuple(_pages(wanted.lower()))
     if not pages and not wanted.startswith(OPEN_PREFIXES):
         page = rulebook_page(wanted, index(), on)
         pages = () if page is None else (page,)
+    if not pages:
+        key = wanted.lower().replace(" ", "_").replace("-", "_")
+        pages = (key_page(key),) if key in keys() else ()
     if not pages:
         raise UsageError(_unknown(wanted, index()))
     return written(pages, paper)
@@ -98,18 +105,25 @@ def _pages(name: str) -> Iterator[Page]:
             yield from _pages(alias)
 
 
+@cache
 def _aliases() -> dict[str, str]:
-    """Other ways to say a quantity: its name for people, and the path of its key."""
+    """Other ways to say a name: other words for a term, the trade's for a quantity, its title, the path of its key."""
     paths = {
         dotted(listed.key.path): listed.name
         for listed in QUANTITIES
         if listed.key is not None and len(listed.key.path) > 1
     }
-    return {**paths, **{listed.title.lower(): listed.name for listed in QUANTITIES}}
+    terms = {word: term.name for term in TERMS for word in term.also}
+    titles = {listed.title.lower(): listed.name for listed in QUANTITIES}
+    return {**paths, **titles, **TRADE_WORDS, **terms}
+
+
+_LEAST_LIKE: Final = 0.82
+"""A guess that is less like the word than this would be nonsense more often than not."""
 
 
 def _unknown(name: str, index: RulesetIndex) -> str:
     names = [*(word for group in groups() for word in group.pages), *rulebook_names(index)]
-    near = nearest(name, names) or _aliases().get(nearest(name, _aliases()), "")
+    near = nearest(name, names, cutoff=_LEAST_LIKE) or nearest(name, _aliases(), cutoff=_LEAST_LIKE)
     asked = f": did you mean {near}?" if near else ";"
     return f"nothing is called {name}{asked} `speclint explain` lists every name"

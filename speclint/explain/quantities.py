@@ -134,7 +134,7 @@ def _usually(described: Quantity) -> str:
     if described.typical is None:
         return ""
     low, high = (plain_text(end) for end in described.typical)
-    return f"{low} to {with_unit(high, described.unit)} in the trade; beyond that a slip of the pen is likely"
+    return f"{low} to {with_unit(high, described.unit)} in the trade; beyond that a mistyped value is likely"
 
 
 def _named_instrument(described: Quantity) -> str:

@@ -4,6 +4,7 @@ from typing import Any, Final
 
 from speclint.advice.model import AdviceSort
 from speclint.explain.cases import LIMIT_G, decision_cases, scale_text, verdict_case
+from speclint.explain.glossary import Term
 from speclint.explain.page import Page, Section, prose_section
 from speclint.explain.problem_examples import EXAMPLES
 from speclint.limits.decisions import Decision
@@ -144,6 +145,25 @@ def advice_page(sort: AdviceSort[Any]) -> Page:
             prose_section("source", sort.source),
         ),
     )
+
+
+def term_page(term: Term) -> Page:
+    """What a word of a report means."""
+    return Page(
+        term.name,
+        "a word of the reports",
+        (
+            prose_section("meaning", *term.meaning),
+            Section("in a file", lines=term.in_a_file),
+            prose_section("see also", ", ".join(f"`speclint explain {_quoted(name)}`" for name in term.see)),
+            prose_section("source", term.source),
+        ),
+    )
+
+
+def _quoted(name: str) -> str:
+    """A name as a command line takes it."""
+    return f'"{name}"' if " " in name else name
 
 
 def rebuild_page(rebuild: Rebuild) -> Page:

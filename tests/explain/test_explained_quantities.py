@@ -111,7 +111,7 @@ final_drive_ratio: final drive ratio
                pinion_teeth: 42
                internal_ratio: 1.9
 
-  usually    1.5 to 20 in the trade; beyond that a slip of the pen is likely
+  usually    1.5 to 20 in the trade; beyond that a mistyped value is likely
 
   measure    Count the teeth of both gears; the internal ratio comes from the chassis manual.
 
