@@ -19,6 +19,7 @@ COMMANDS: Final = {
     "explain": "What a quantity, a rule, a verdict or a problem means, and who says so.",
     "gearing": "The safe start of a setup's gearing, and the next steps up.",
     "compare": "Two bench runs of a motor, or several motors, side by side.",
+    "pin": "The version and digest of a ruleset into the garage, so that it cannot change unseen.",
     "publish": "A ruleset as a site of plain pages, with all that a team needs.",
     "log": "Adds a bench run, a track run or a rebuild to a file.",
     "start": "Writes a commented file to start from.",

@@ -2,12 +2,13 @@
 
 import os
 from datetime import UTC, datetime
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 import click
 
-from speclint.commands.shell import CONTEXT, EXIT_FAILED, NEW_FILE, current_folder, note, workspace_beside
+from speclint.commands.shell import CONTEXT, EXIT_FAILED, current_folder, note, ruleset_named
 from speclint.errors import UsageError
 
 if TYPE_CHECKING:
@@ -23,12 +24,16 @@ __all__ = ["publish"]
 @click.argument("ruleset")
 @click.argument("folder", metavar="DIR")
 @click.option("--since", metavar="OLD", help="Tell what has changed since this version: id@version or a file.")
-def publish(ruleset: str, folder: str, since: str | None) -> None:
+@click.option("--sign-with", metavar="KEY", help="Sign the digest with this SSH key, by ssh-keygen.")
+def publish(ruleset: str, folder: str, since: str | None, sign_with: str | None) -> None:
     """Writes RULESET (an id, id@version or a file) as a site into DIR.
 
     Every class has a page with its rules in plain sentences; links to a rule stay the same from version to version. With
     them go the ruleset and all that it builds on in one archive, and its digest. The same ruleset gives the same bytes:
     the files of the archive are dated by SOURCE_DATE_EPOCH, or else by the day on which the version was published.
+
+    With --sign-with a line with the name and the digest is signed; `speclint pin --signed-by` holds it against the
+    keys that a team trusts, and so does ssh-keygen -Y verify.
 
     DIR is new, empty, or an earlier site that nobody has changed. Nothing is written where an example of the ruleset
     does not hold.
@@ -36,11 +41,12 @@ def publish(ruleset: str, folder: str, since: str | None) -> None:
     Exit status: 0 written; 1 the ruleset has a problem; 2 it could not run as asked.
     """
     from speclint.check.examples import example_problems
-    from speclint.edits.write_folder import write_folder
+    from speclint.proof import signature_of
     from speclint.publish.site import site_of, why_not_own
+    from speclint.whole_folders import write_folder
 
     current = current_folder()
-    workspace, chosen = _opened(current, ruleset)
+    workspace, chosen = ruleset_named(current, ruleset)
     document = workspace.index.documents[chosen.place.file][1]
     failing = tuple(example_problems(chosen, document, workspace.index.library))
     if failing:
@@ -48,30 +54,11 @@ def publish(ruleset: str, folder: str, since: str | None) -> None:
             note(f"{problem.place}: {problem.message}")
         note(f"{chosen.name} is not published: its own examples do not hold")
         raise click.exceptions.Exit(EXIT_FAILED)
-    site = site_of(_version(workspace, chosen, since, current))
+    version = _version(workspace, chosen, since, current)
+    site = site_of(version, None if sign_with is None else partial(signature_of, key=sign_with))
     shown = current.shown(folder)
     write_folder(shown, str(Path(folder).absolute()), site, why_not_own)
     note(f"{chosen.name} is published in {shown}: {len(site)} files, {workspace.index.library.digest(chosen)}")
-
-
-def _opened(folder: "Folder", reference: str) -> "tuple[Workspace, Ruleset]":
-    """The ruleset of a reference, and the repository that it stands in; of several versions the newest."""
-    from speclint.workspace.overrides import UnsoundRuleset, is_file_name
-    from speclint.workspace.ruleset_index import problems_error
-
-    near = folder.shown(reference) if is_file_name(reference) else NEW_FILE
-    workspace = workspace_beside(folder, near, reference)
-    named = workspace.ruleset
-    if isinstance(named, UnsoundRuleset):
-        problems = (*workspace.refusal, *workspace.index.problems)
-        raise problems_error(f"{reference} has problems of its own: see {named.file}", problems, named.file)
-    if named is None:
-        raise UsageError(f"there is no ruleset {reference}")
-    library = workspace.index.library
-    found = library.newest(named.id) if named.version is None else library.versions(named.id).get(named.version)
-    if found is None:
-        raise UsageError(f"there is no ruleset {reference}")
-    return workspace, found
 
 
 def _version(workspace: "Workspace", ruleset: "Ruleset", since: str | None, folder: "Folder") -> "PublishedVersion":
@@ -86,7 +73,7 @@ def _version(workspace: "Workspace", ruleset: "Ruleset", since: str | None, fold
     }
     earlier = None
     if since is not None:
-        of_earlier, old = _opened(folder, since)
+        of_earlier, old = ruleset_named(folder, since)
         if old.name == ruleset.name:
             raise UsageError(f"--since {since} is the version itself: name the one before")
         earlier = IndexedVersion(old, of_earlier.index.library)

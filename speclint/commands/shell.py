@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any, Final, TypeVar
 
 import click
 
-from speclint.errors import UnreadableError
+from speclint.errors import UnreadableError, UsageError
 from speclint.reports import Paper
 from speclint.reports.kinds import Kind, printed, saved
 
@@ -16,6 +16,7 @@ if TYPE_CHECKING:
     from speclint.delivery import Delivery
     from speclint.files import FileText, Folder
     from speclint.progress import Counter
+    from speclint.rulesets.model import Ruleset
     from speclint.workspace.overrides import Overrides
     from speclint.workspace.workspace import Workspace
 
@@ -250,6 +251,36 @@ def workspace_beside(folder: "Folder", file: str, ruleset: str = "") -> "Workspa
     return Workspace(
         Files(folder), overrides_of(folder, ruleset=ruleset or None), near=(file,), bundled=bundled_rulesets()
     )
+
+
+def ruleset_named(folder: "Folder", reference: str, beside: str = "") -> "tuple[Workspace, Ruleset]":
+    """The ruleset of an id, `id@version` or a file, with the repository around it; of several versions the newest.
+
+    Args:
+        folder: the current folder.
+        reference: what the command line says.
+        beside: a file around which rulesets count, where the reference is no file itself; "" for the current folder.
+
+    Raises:
+        FileProblemsError: it has problems.
+        UsageError: there is none.
+    """
+    from speclint.workspace.overrides import UnsoundRuleset, is_file_name
+    from speclint.workspace.ruleset_index import problems_error
+
+    near = folder.shown(reference) if is_file_name(reference) else beside or NEW_FILE
+    workspace = workspace_beside(folder, near, reference)
+    named = workspace.ruleset
+    if isinstance(named, UnsoundRuleset):
+        problems = (*workspace.refusal, *workspace.index.problems)
+        raise problems_error(f"{reference} has problems of its own: see {named.file}", problems, named.file)
+    if named is None:
+        raise UsageError(f"there is no ruleset {reference}")
+    library = workspace.index.library
+    found = library.newest(named.id) if named.version is None else library.versions(named.id).get(named.version)
+    if found is None:
+        raise UsageError(f"there is no ruleset {reference}")
+    return workspace, found
 
 
 NEW_FILE: Final = "a new file"

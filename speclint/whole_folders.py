@@ -1,4 +1,4 @@
-"""Writing a whole folder: beside its place first, and then in it, so that nobody ever finds half of one."""
+"""Writing whole folders: all files go beside the place and take it at once, so that nobody ever finds half of one."""
 
 import os
 import shutil
@@ -7,7 +7,7 @@ from collections.abc import Callable, Mapping
 from contextlib import suppress
 from pathlib import Path
 
-from speclint.errors import WriteRefusedError
+from speclint.errors import WriteRefusedError, reason_of
 
 __all__ = ["write_folder"]
 
@@ -40,8 +40,7 @@ def write_folder(
             file.write_bytes(data)
         _swap(made, target)
     except OSError as error:
-        reason = (error.strerror or str(error)).lower()
-        raise WriteRefusedError(f"{shown} cannot be written, nothing was: {reason}") from error
+        raise WriteRefusedError(f"{shown} cannot be written, nothing was: {reason_of(error)}") from error
     finally:
         if made is not None:
             shutil.rmtree(made, ignore_errors=True)
@@ -53,7 +52,7 @@ def _refuse_foreign(shown: str, target: Path, why_not_own: Callable[[Mapping[str
     try:
         present = _files_of(target) if target.exists() else {}
     except OSError as error:
-        raise WriteRefusedError(f"{shown} cannot be read: {(error.strerror or str(error)).lower()}") from error
+        raise WriteRefusedError(f"{shown} cannot be read: {reason_of(error)}") from error
     reason = why_not_own(present) if present else ""
     if reason:
         raise WriteRefusedError(
