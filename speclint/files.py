@@ -165,6 +165,17 @@ class Folder:
         has_root = self._root(folder) is not None
         return tuple(map(self.shown, self._upwards(folder) if has_root else (folder,)))
 
+    def siblings(self, file: str) -> tuple[FileText, ...]:
+        """The speclint files in the folder of a file, itself among them; none where it cannot be looked at."""
+        folder = os.path.dirname(file)
+        try:
+            with os.scandir(os.path.join(self._cwd, folder)) as entries:
+                names = sorted(entry.name for entry in entries if entry.name.lower().endswith(_YAML))
+        except OSError:
+            return ()
+        texts = (self.read(os.path.join(folder, name)) for name in names if not name.startswith("."))
+        return tuple(text for text in texts if text.declares)
+
     def outside_repository(self, file: str, reference: str) -> bool:
         """Whether a file that another names lies outside that one's repository; never, where there is no repository."""
         root = self._root(self.full(os.path.dirname(file)))

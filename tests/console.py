@@ -55,6 +55,11 @@ class Golden:
         assert text == path.read_bytes().decode(), f"{path.relative_to(ROOT)} says otherwise; --update-golden renews it"
 
 
+def lay_out_rulesets(folder: Path) -> None:
+    """Puts the invented league and clubs where setups in a folder find their rules."""
+    shutil.copytree(ROOT / "rulesets", folder / "rulesets", dirs_exist_ok=True)
+
+
 def process(folder: Path, *arguments: str, **environment: str) -> subprocess.CompletedProcess[bytes]:
     """A run in a process of its own, for what only a process has: encodings, pipes, a terminal."""
     kept = {

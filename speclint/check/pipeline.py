@@ -1,6 +1,6 @@
 """The pipeline on one screen: files → documents → rulesets and cars → checks → findings."""
 
-from collections.abc import Callable, Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from typing import TypeVar
 
 from speclint.check.judging import judge_car
@@ -29,7 +29,6 @@ def check(
     source: Source,
     overrides: Overrides,
     *,
-    bundled: Iterable[FileText] = (),
     progress: Progress = _unseen,
 ) -> Findings:
     """Everything there is to say about files.
@@ -38,7 +37,6 @@ def check(
         texts: the files under the paths that were asked for.
         source: reads what these files name.
         overrides: what the command line puts over entries.
-        bundled: the rulesets that come with speclint, under names that begin with `ruleset_index.BUNDLED`.
         progress: is told how far the work has come.
 
     Raises:
@@ -48,8 +46,7 @@ def check(
     files = Files(source)
     listed = [files.take(text) for text in _counted("read", texts, progress)]
     setups = [setup_of(loaded.sound) for loaded in listed if loaded.format == "setup/1" and loaded.sound]
-    near = [setup.document.file for setup in setups]
-    workspace = Workspace(files, overrides, listed=listed, near=near, bundled=bundled)
+    workspace = Workspace(files, overrides, listed=listed)
     workspace.refuse_overrides(entry for setup in setups for entry in workspace.entries(setup))
     cars = [judge_car(workspace, setup) for setup in _counted("checked", setups, progress)]
     outcomes = (*cars, *ruleset_outcomes(workspace, listed), *motor_outcomes(workspace, listed))

@@ -10,7 +10,6 @@ from speclint.commands.shell import (
     EXIT_FAILED,
     EXIT_USAGE,
     Day,
-    bundled_rulesets,
     counter,
     current_folder,
     end_of,
@@ -96,15 +95,15 @@ def check(
     overrides = overrides_of(folder, ruleset=ruleset, class_id=class_id, on=on, known_on=known_on)
     options = RunOptions(known_on=known_on, as_of=as_of, ruleset=ruleset, class_id=class_id, on=on)
     with delivery("check", Asked(report, saves), options, folder, paper()) as reports:
-        bundled, progress = bundled_rulesets(), counter()
+        progress = counter()
         try:
-            findings = check_files(found.texts, source, overrides, bundled=bundled, progress=progress)
+            findings = check_files(found.texts, source, overrides, progress=progress)
         finally:
             progress.wipe()
         if number is not None:
             _apply(chosen_remedy(findings.car_remedies, number), folder)
             mended = folder.find(paths, pass_over=pass_over)
-            findings = check_files(mended.texts, folder, overrides, bundled=bundled)
+            findings = check_files(mended.texts, folder, overrides)
         if no_advice:
             findings = replace(findings, advice=())
         for entry in findings.entries:

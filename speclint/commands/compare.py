@@ -8,7 +8,6 @@ from speclint.commands.shell import (
     CONTEXT,
     EXIT_FAILED,
     EXIT_USAGE,
-    bundled_rulesets,
     current_folder,
     end_of,
     overrides_of,
@@ -83,7 +82,7 @@ def compare(
     overrides = overrides_of(folder, ruleset=ruleset, class_id=class_id, on=on)
     options = RunOptions(ruleset=ruleset, class_id=class_id, on=on, full=full)
     with delivery("compare", Asked(report, saves), options, folder, paper()) as reports:
-        findings = compare_motors(asked, folder, overrides, bundled=bundled_rulesets())
+        findings = compare_motors(asked, folder, overrides)
         reports.end(findings)
     if not end_of(reports):
         raise click.exceptions.Exit(EXIT_USAGE)

@@ -10,7 +10,6 @@ from speclint.commands.shell import (
     EXIT_FAILED,
     EXIT_USAGE,
     ParamType,
-    bundled_rulesets,
     counter,
     current_folder,
     end_of,
@@ -129,7 +128,7 @@ def gearing(
     with delivery("gearing", Asked(report, saves), options, folder, paper()) as reports:
         progress = counter()
         try:
-            plan = gear(text, folder, overrides, wanted, entry=entry, bundled=bundled_rulesets(), progress=progress)
+            plan = gear(text, folder, overrides, wanted, entry=entry, progress=progress)
         finally:
             progress.wipe()
         if isinstance(plan, tuple):

@@ -196,8 +196,8 @@ def counter() -> "Counter":
     return Counter(sys.stderr)
 
 
-def bundled_rulesets() -> "list[FileText]":
-    """The rulesets that come with speclint, under names that no file of a user has."""
+def _bundled_rulesets() -> "list[FileText]":
+    """The rulesets that come with speclint, under names that no file of a user has: to read, never to judge by."""
     from speclint.files import FileText
     from speclint.resources import ruleset_texts
     from speclint.workspace.ruleset_index import BUNDLED
@@ -249,7 +249,7 @@ def workspace_beside(folder: "Folder", file: str, ruleset: str = "") -> "Workspa
     from speclint.workspace.workspace import Workspace
 
     return Workspace(
-        Files(folder), overrides_of(folder, ruleset=ruleset or None), near=(file,), bundled=bundled_rulesets()
+        Files(folder), overrides_of(folder, ruleset=ruleset or None), near=(file,), bundled=_bundled_rulesets()
     )
 
 

@@ -15,7 +15,6 @@ from speclint.comparison.ranking import MotorToRank, rank
 from speclint.comparison.runs import ComparedRun, RunPair, around_last_rebuild, chosen, runs_of
 from speclint.comparison.trend import trends_of
 from speclint.errors import UsageError
-from speclint.files import FileText
 from speclint.models.motors import Motor
 from speclint.workspace.loaded import Files
 from speclint.workspace.overrides import Overrides
@@ -34,9 +33,7 @@ class MotorComparison:
     trend: bool = False
 
 
-def compare_motors(
-    asked: MotorComparison, source: Source, overrides: Overrides, *, bundled: Iterable[FileText] = ()
-) -> ComparisonFindings:
+def compare_motors(asked: MotorComparison, source: Source, overrides: Overrides) -> ComparisonFindings:
     """Everything that there is to say of the motors in the files.
 
     Raises:
@@ -44,7 +41,7 @@ def compare_motors(
         UsageError: what was asked for does not fit together, or nothing can be compared.
     """
     files = Files(source)
-    workspace = Workspace(files, overrides, near=_near(asked, files), bundled=bundled)
+    workspace = Workspace(files, overrides, near=_near(asked, files))
     reader = MotorReader(workspace, setup=asked.setup, garage=asked.garage)
     motors = [motor for file in asked.files if (motor := reader.motor(file)) is not None]
     rules = RulesOfMotors(workspace)

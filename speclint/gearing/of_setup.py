@@ -36,7 +36,6 @@ def gear(
     wanted: Wanted,
     *,
     entry: int | None = None,
-    bundled: Iterable[FileText] = (),
     progress: Progress,
 ) -> Plan | tuple[Problem, ...]:
     """The gearing of a setup, or the problems of its files that keep it from being worked out.
@@ -47,7 +46,6 @@ def gear(
         overrides: What the command line puts over its entries.
         wanted: What the command line says of the run.
         entry: Number of the entry to look at alone, from 1.
-        bundled: The rulesets that come with speclint.
         progress: Is told how far the work has come.
 
     Raises:
@@ -58,7 +56,7 @@ def gear(
     setup = _setup_in(loaded)
     if setup is None:
         return loaded.problems
-    workspace = Workspace(files, overrides, near=(loaded.file,), bundled=bundled)
+    workspace = Workspace(files, overrides, near=(loaded.file,))
     assembled = workspace.car(setup)
     entries = _chosen(workspace.entries(setup), entry)
     workspace.refuse_overrides(entries)

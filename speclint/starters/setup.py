@@ -13,6 +13,7 @@ from speclint.starters.options import StarterOptions
 from speclint.starters.required_keys import required_keys
 from speclint.starters.template_keys import TemplateKey, leaves, members
 from speclint.starters.usual_cars import usual_of
+from speclint.workspace.ruleset_index import BUNDLED
 
 HOW: Final = (
     "A key with nothing behind its colon is still to be measured: write what your instrument shows, or leave it empty"
@@ -112,6 +113,11 @@ def _asked_of_motor(options: StarterOptions, flat: FlatClass) -> str:
 
 
 def _class_notes(options: StarterOptions, flat: FlatClass) -> Iterator[str]:
+    if flat.ruleset.place.file.startswith(BUNDLED):
+        yield (
+            f"{flat.ruleset.id} comes with speclint as a demonstration, and no check judges by it: put your club's own"
+            " ruleset into a folder `rulesets` beside this file or above it."
+        )
     yield (
         f"What each rule of {flat.ruleset.id} {flat.ruleset.version}, {flat.id}, asks on {options.day} stands above the"
         f" keys that it rests on: `speclint explain {flat.ruleset.id}/{flat.id}` shows them all."

@@ -28,6 +28,10 @@ class Source(Protocol):
         """An identity of the file: two names of one file have the same."""
         ...
 
+    def siblings(self, file: str) -> tuple[FileText, ...]:
+        """The speclint files in the folder of a file, itself among them."""
+        ...
+
     def outside_repository(self, file: str, reference: str) -> bool:
         """Whether a file that another names lies outside that one's repository."""
         ...
@@ -83,6 +87,12 @@ class NamedFiles:
     def full(self, shown: str) -> str:
         """The name from the repository's top."""
         return posixpath.normpath(posixpath.join(self._place, shown))
+
+    def siblings(self, file: str) -> tuple[FileText, ...]:
+        """The speclint files in the folder of a file, itself among them."""
+        folder = posixpath.dirname(self.full(file))
+        names = (name for name in sorted(self._files) if posixpath.dirname(name) == folder and _is_yaml(name))
+        return tuple(text for name in names if (text := self.read(self._shown(name))).declares)
 
     def outside_repository(self, file: str, reference: str) -> bool:  # noqa: ARG002 - all files are in one repository
         """Whether a name leads out of the repository."""

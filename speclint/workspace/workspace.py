@@ -1,7 +1,9 @@
 """A repository, opened for one command: what its files hold, which rulesets there are, and which rules an entry has."""
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import replace
 from datetime import date
+from typing import Final
 
 from speclint.errors import UsageError
 from speclint.files import FileText
@@ -24,6 +26,11 @@ from speclint.workspace.overrides import (
 )
 from speclint.workspace.ruleset_index import RulesetIndex, index_rulesets
 
+_WHERE_RULESETS_ARE: Final = ": a setup finds rulesets in the folders `rulesets` beside it and above it"
+
+_RESTING_ON_RULESETS: Final = ("setup/1", "ruleset/1", "garage/1")
+"""The formats of files that name rulesets."""
+
 
 class Workspace:
     """One object that every command asks; the rules of a class on a day are worked out once for all cars in it.
@@ -31,9 +38,10 @@ class Workspace:
     Args:
         files: reads files, each once.
         overrides: what the command line puts over entries.
-        listed: files under the paths of the command; rulesets among them count wherever they stand.
-        near: names of files whose `rulesets` folders, beside and above, count too.
-        bundled: the rulesets that come with speclint.
+        listed: files under the paths of the command: rulesets among them count wherever they stand, and so do those in
+            the folder of one, and in the `rulesets` folders beside and above any of the files.
+        near: names of more files around which rulesets are looked for.
+        bundled: the rulesets that come with speclint, for a command that reads rules and judges no car.
 
     Raises:
         UsageError: what is asked for as a ruleset is none, or does not have the class that is asked for.
@@ -53,7 +61,7 @@ class Workspace:
         self.overrides = overrides
         by_identity: dict[str, Loaded] = {}
         asked_file = self._asked_file()
-        for loaded in (*listed, *self._around(near), *asked_file, *map(files.take, bundled)):
+        for loaded in (*self._around(tuple(listed), near), *asked_file, *map(files.take, bundled)):
             if loaded.format == "ruleset/1":
                 by_identity.setdefault(files.source.full(loaded.file), loaded)
         first = next((by_identity.get(files.source.full(loaded.file), loaded) for loaded in asked_file), None)
@@ -122,9 +130,20 @@ class Workspace:
         if mistaken and len(mistaken) == len(resolved) and not any(entry.why.file for entry in mistaken):
             raise UsageError(mistaken[0].why.message)
 
-    def _around(self, near: Iterable[str]) -> Iterator[Loaded]:
-        for folder in sorted({folder for file in near for folder in self.files.source.rulesets_for(file)}):
+    def _around(self, listed: Sequence[Loaded], near: Iterable[str]) -> Iterator[Loaded]:
+        """The files that may be rulesets: those listed, those beside a ruleset, and those in folders `rulesets`."""
+        yield from listed
+        source = self.files.source
+        names = [*(loaded.file for loaded in listed if loaded.format in _RESTING_ON_RULESETS), *near]
+        folders = {folder for name in names for folder in source.rulesets_for(name)}
+        for folder in sorted(folders):
             yield from self.files.under(folder)
+        beside: dict[str, str] = {}
+        for loaded in listed:
+            if loaded.format == "ruleset/1" and source.above(loaded.file)[0] not in folders:
+                beside.setdefault(source.above(loaded.file)[0], loaded.file)
+        for file in beside.values():
+            yield from map(self.files.take, source.siblings(file))
 
     def _asked_file(self) -> tuple[Loaded, ...]:
         """The file of the ruleset that the command line names, where it names a file and not an id."""
@@ -147,7 +166,7 @@ class Workspace:
         index = self.index
         ruleset = index.ruleset(entry.ruleset, entry.version, entry.on, known_on)
         if isinstance(ruleset, NotFound):
-            return ruleset
+            return ruleset if index.library.ids else replace(ruleset, message=f"{ruleset.message}{_WHERE_RULESETS_ARE}")
         flat = index.library.flat(ruleset, entry.class_id, known_on)
         if isinstance(flat, NotFound):
             return flat

@@ -18,6 +18,7 @@ SPECLINT = (sys.executable, "-m", "speclint")
 def team(tmp_path_factory: pytest.TempPathFactory) -> Path:
     folder = tmp_path_factory.mktemp("team")
     shutil.copytree(PROJECT / "examples", folder / "examples")
+    shutil.copytree(PROJECT / "rulesets", folder / "rulesets")
     return folder
 
 

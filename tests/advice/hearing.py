@@ -6,11 +6,10 @@ from pathlib import Path
 from typing import Final
 
 from speclint.check.pipeline import check
-from speclint.files import FileText, Folder
+from speclint.files import Folder
 from speclint.findings import Findings
-from speclint.resources import ruleset_texts
 from speclint.workspace.overrides import Overrides
-from speclint.workspace.ruleset_index import BUNDLED
+from tests.console import lay_out_rulesets
 
 TODAY: Final = date(2026, 3, 21)
 
@@ -18,12 +17,13 @@ TODAY: Final = date(2026, 3, 21)
 def findings_of(folder: Path, documents: Mapping[str, str] | Sequence[str], today: date = TODAY) -> Findings:
     """What is found in these documents, by the names they are given, else `car-0.yaml` and so on."""
     named = documents if isinstance(documents, Mapping) else {f"car-{i}.yaml": text for i, text in enumerate(documents)}
+    lay_out_rulesets(folder)
+    folder = folder / "team"
     for name, text in named.items():
         (folder / name).parent.mkdir(parents=True, exist_ok=True)
         (folder / name).write_text(text, encoding="utf-8")
     reader = Folder(str(folder))
-    bundled = [FileText(f"{BUNDLED}{name}", text) for name, text in ruleset_texts()]
-    return check(reader.find((".",)).texts, reader, Overrides(today=today), bundled=bundled)
+    return check(reader.find((".",)).texts, reader, Overrides(today=today))
 
 
 def told(findings: Findings) -> list[tuple[str, str]]:

@@ -5,8 +5,11 @@ from pathlib import Path
 import pytest
 
 from speclint.advice.limits import example
-from speclint.resources import ruleset_texts
-from tests.advice.hearing import findings_of, told
+from speclint.check.pipeline import check
+from speclint.files import Folder
+from speclint.workspace.overrides import Overrides
+from tests.advice.hearing import TODAY, findings_of, told
+from tests.console import ROOT
 
 
 def test_a_maximum_ratio_gets_a_question(tmp_path: Path) -> None:
@@ -101,6 +104,7 @@ def test_only_the_rulesets_under_the_paths_are_asked(tmp_path: Path) -> None:
     assert told(findings_of(tmp_path, ["format: setup/1\n"])) == []
 
 
-def test_the_rulesets_that_come_with_speclint_clash_in_nothing_and_can_be_decided(tmp_path: Path) -> None:
-    said = {id_ for id_, _ in told(findings_of(tmp_path, dict(ruleset_texts())))}
+def test_the_rulesets_that_come_with_speclint_clash_in_nothing_and_can_be_decided() -> None:
+    folder = Folder(str(ROOT))
+    said = {id_ for id_, _ in told(check(folder.find(("rulesets",)).texts, folder, Overrides(today=TODAY)))}
     assert said <= {"rule-without-example", "resistance-without-instrument", "mass-of-what"}

@@ -3,13 +3,14 @@
 import itertools
 import json
 import os
+import shutil
 from pathlib import Path
 
 import pytest
 
 from speclint.documents.declared import declared_kind
 from speclint.files import Folder
-from tests.console import Console, process, world, write
+from tests.console import Console, lay_out_rulesets, process, world, write
 
 SETUP = "format: setup/1\n"
 ENTRY = "entries: [{ruleset: pier-club, class: touring, on: 2026-05-02}]\n"
@@ -258,7 +259,7 @@ def test_rulesets_are_found_beside_a_setup_and_above_it_up_to_the_top_of_the_rep
         "club.yaml": "legal",
         "other.yaml": "unknown-ruleset",
         "outside.yaml": "unknown-ruleset",
-        "coastal-league.yaml": "unknown-class",
+        "coastal-league.yaml": "unknown-ruleset",
     }
     assert verdicts(repository, "club/cars") == expected
     assert verdicts(repository / "club/cars") == expected
@@ -278,14 +279,55 @@ def test_a_submodule_is_a_repository_of_its_own(empty: Path, console: Console) -
     assert "there is no ruleset pier-club" in console(empty, "check", "--report", "lines", "club").out
 
 
-def test_of_two_like_rulesets_the_users_own_goes_before_the_one_that_comes_with_speclint(
-    empty: Path, console: Console
-) -> None:
-    write(empty / "rulesets/own.yaml", ruleset(1500, id_="coastal-league"))
-    write(empty / "car-7.yaml", SETUP + ENTRY.replace("pier-club", "coastal-league") + "car: {mass_g: 1450}\n")
-    run = console(empty, "check", "--report", "lines")
-    assert run.out.startswith("car-7.yaml:3:15: illegal: mass is 1450 g; the rule asks at least 1500 g: 50 g short")
-    assert len(run.out.splitlines()) == 1
+def test_no_car_is_judged_by_a_ruleset_that_comes_with_speclint(empty: Path, console: Console) -> None:
+    entry = "entries: [{ruleset: harbour-city, class: stock-17, on: 2026-03-14}]\n"
+    write(empty / "car-7.yaml", f"{SETUP}{entry}car: {{mass_g: 1450}}\nmotor: {{turns: 17.5}}\n")
+    lay_out_rulesets(empty)
+    assert len(json.loads(console(empty, "check", "--report", "json", "car-7.yaml").out)["entries"]) == 1
+    # A team that deletes its own ruleset is told so, and is not judged by the demonstration of that id.
+    shutil.rmtree(empty / "rulesets")
+    run = console(empty, "check", "--report", "lines", "car-7.yaml")
+    assert (run.status, run.out) == (
+        1,
+        "car-7.yaml:2:21: problem: there is no ruleset harbour-city; none is known: a setup finds rulesets in the"
+        " folders `rulesets` beside it and above it\n",
+    )
+    for command in ("gearing", "compare"):
+        done = console(empty, command, "car-7.yaml", "--ruleset", "harbour-city", "--class", "stock-17")
+        assert done.status == 2
+        assert "there is no ruleset harbour-city" in done.err
+    # They can be read and begun with, and the new file says what it still needs.
+    assert console(empty, "explain", "harbour-city/stock-17").status == 0
+    started = console(empty, "start", "setup", "--ruleset", "harbour-city", "--class", "stock-17", "--on", "2026-03-14")
+    assert "harbour-city comes with speclint as a demonstration, and no check judges by it" in " ".join(
+        started.out.replace("\n# ", " ").split()
+    )
+
+
+@pytest.mark.parametrize("folder", ["rulesets", "league", "."])
+def test_a_ruleset_on_its_own_finds_its_base_in_the_same_folder(folder: str, empty: Path, console: Console) -> None:
+    club = ruleset(1300, id_="pier").replace("in_force", "based_on: league@2026.1\nin_force")
+    write(empty / folder / "league.yaml", ruleset(1350, id_="league"))
+    write(empty / folder / "club.yaml", club)
+    write(empty / folder / "deeper/other.yaml", ruleset(1, id_="other"))
+    name = f"{folder}/club.yaml".removeprefix("./")
+    run = console(empty, "check", "--report", "lines", name)
+    assert [line for line in run.out.splitlines() if "problem" in line] == []
+    assert run.status == 0
+    # What lies deeper is not looked for: a folder of rulesets is no home for all that is below it.
+    club = club.replace("league@2026.1", "other@2026.1")
+    write(empty / folder / "club.yaml", club)
+    assert ("other@2026.1, which was not found" in console(empty, "check", "--report", "lines", name).out) == (
+        folder != "rulesets"
+    )
+
+
+def test_a_garage_on_its_own_finds_the_rulesets_that_it_pins(empty: Path, console: Console) -> None:
+    write(empty / "rulesets/pier.yaml", ruleset(1300))
+    digest = "sha256:" + "0" * 64
+    write(empty / "garage.yaml", f'format: garage/1\npins: {{pier-club: {{"2026.1": "{digest}"}}}}\n')
+    run = console(empty, "check", "--report", "lines", "garage.yaml")
+    assert "pier-club@2026.1 is not what was pinned" in run.out
 
 
 def test_a_ruleset_that_nobody_asked_for_is_told_of_when_it_is_broken(empty: Path, console: Console) -> None:

@@ -15,7 +15,7 @@ from speclint.errors import UsageError
 from speclint.explain.cases import READINGS_G, decision_cases, verdict_case
 from speclint.explain.names import explain, groups, listing
 from speclint.explain.problem_examples import EXAMPLES
-from speclint.files import FileText, Folder
+from speclint.files import Folder
 from speclint.limits.decisions import Decision
 from speclint.models.cars import Car
 from speclint.models.motors import motor_of
@@ -27,10 +27,9 @@ from speclint.quantities.keys import from_bench
 from speclint.quantities.rebuilds import REBUILDS, Rebuild
 from speclint.quantities.registry import BY_NAME, QUANTITIES
 from speclint.reports import Paper
-from speclint.resources import ruleset_texts
 from speclint.rules.checks import VERDICT_MEANINGS, Verdict
 from speclint.workspace.overrides import Overrides
-from speclint.workspace.ruleset_index import BUNDLED
+from tests.console import lay_out_rulesets
 from tests.explain.two_rulesets import index
 
 
@@ -115,8 +114,8 @@ def test_a_problems_example_has_that_problem_and_no_other(problem: str, tmp_path
     (setups / "example.yaml").write_text(EXAMPLES[problem], encoding="utf-8")
     folder = Folder(str(setups))
     source = folder.read("example.yaml")
-    bundled = [FileText(f"{BUNDLED}{name}", text) for name, text in ruleset_texts()]
-    findings = check([source], folder, Overrides(today=date(2026, 3, 14)), bundled=bundled)
+    lay_out_rulesets(tmp_path)
+    findings = check([source], folder, Overrides(today=date(2026, 3, 14)))
     assert {found.id for found in findings.problems} == {problem}
 
 

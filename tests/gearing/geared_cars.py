@@ -6,14 +6,13 @@ from functools import cache
 from pathlib import Path
 from typing import Any
 
-from speclint.files import FileText, Folder
+from speclint.files import Folder
 from speclint.gearing.case import Wanted
 from speclint.gearing.of_setup import gear
 from speclint.gearing.plan import Plan
 from speclint.problems import Problem
-from speclint.resources import ruleset_texts
 from speclint.workspace.overrides import Overrides
-from speclint.workspace.ruleset_index import BUNDLED
+from tests.console import lay_out_rulesets
 
 PROJECT = Path(__file__).resolve().parents[2]
 TODAY = date(2026, 3, 1)
@@ -37,10 +36,6 @@ def _ignored(_doing: str, _done: int, _of: int) -> None:
     """Nobody watches."""
 
 
-def bundled() -> tuple[FileText, ...]:
-    return tuple(FileText(f"{BUNDLED}{name}", text) for name, text in ruleset_texts())
-
-
 def rated(
     folder: Path, file: str, *, entry: int | None = None, asked: Overrides | None = None, **wanted: Any
 ) -> Plan | tuple[Problem, ...]:
@@ -48,7 +43,7 @@ def rated(
     reader = Folder(str(folder))
     return gear(
         reader.read(file), reader, asked or Overrides(today=TODAY), Wanted(**wanted),
-        entry=entry, bundled=bundled(), progress=_ignored,
+        entry=entry, progress=_ignored,
     )  # fmt: skip
 
 
@@ -82,6 +77,7 @@ def written(
         "battery: {" + ", ".join(f"{key}: {value}" for key, value in battery.items()) + "}",
         f"motor: {motor}",
     ]
+    lay_out_rulesets(folder)
     (folder / "car.yaml").write_text("\n".join([*lines, more, ""]), encoding="utf-8")
     return "car.yaml"
 

@@ -18,7 +18,7 @@ from speclint.gearing.plan import plan
 from speclint.gearing.start import Mark, RatedPair, reaches, safe_start
 from speclint.rules.checks import Verdict
 from speclint.workspace.overrides import Overrides
-from tests.gearing.geared_cars import PROJECT, TODAY, TOO_TALL, bundled, demo, planned
+from tests.gearing.geared_cars import PROJECT, TODAY, TOO_TALL, demo, planned
 
 CARS = (
     "car-05-buggy",
@@ -43,9 +43,7 @@ def gear_verdicts(name: str, spur: int, pinion: int) -> set[Verdict]:
     head = re.sub(r"(?m)^(  spur_teeth:) \d+", rf"\1 {spur}", head)
     head = re.sub(r"(?m)^(  pinion_teeth:) \d+", rf"\1 {pinion}", head)
     text = f"{head}track_runs:{tail}" if tail else head
-    found = check(
-        [FileText(file, text, None, "setup")], Folder(str(PROJECT)), Overrides(today=TODAY), bundled=bundled()
-    )
+    found = check([FileText(file, text, None, "setup")], Folder(str(PROJECT)), Overrides(today=TODAY))
     assert found.entries
     return {
         one.verdict

@@ -5,11 +5,9 @@ from functools import cache
 from typing import Final
 
 from speclint.check.pipeline import check
-from speclint.files import FileText, Folder
+from speclint.files import Folder
 from speclint.findings import Findings
-from speclint.resources import ruleset_texts
 from speclint.workspace.overrides import Overrides
-from speclint.workspace.ruleset_index import BUNDLED
 from tests.console import DATA
 
 MISPRINTS: Final = DATA / "misprints"
@@ -28,5 +26,4 @@ CARS: Final = {
 @cache
 def findings(*files: str) -> Findings:
     folder = Folder(str(MISPRINTS))
-    bundled = [FileText(f"{BUNDLED}{name}", text) for name, text in ruleset_texts()]
-    return check(folder.find(files).texts, folder, Overrides(today=date(2026, 3, 1)), bundled=bundled)
+    return check(folder.find(files).texts, folder, Overrides(today=date(2026, 3, 1)))

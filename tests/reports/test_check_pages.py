@@ -7,7 +7,6 @@ from pathlib import Path
 import pytest
 
 from speclint.check.pipeline import check
-from speclint.commands.shell import bundled_rulesets
 from speclint.files import Folder
 from speclint.findings import EntryResult, Findings
 from speclint.reports import Paper
@@ -16,6 +15,7 @@ from speclint.reports.check.page import render
 from speclint.reports.check.slip import gauge_of, slip_of
 from speclint.rules.checks import Verdict
 from speclint.workspace.overrides import Overrides
+from tests.console import lay_out_rulesets
 
 PROJECT = Path(__file__).resolve().parents[2]
 
@@ -23,7 +23,7 @@ PROJECT = Path(__file__).resolve().parents[2]
 def findings(*files: str, on: date | None = None) -> Findings:
     folder = Folder(str(PROJECT))
     texts = folder.find(files).texts
-    return check(texts, folder, Overrides(today=date(2026, 3, 1), on=on), bundled=bundled_rulesets())
+    return check(texts, folder, Overrides(today=date(2026, 3, 1), on=on))
 
 
 @pytest.fixture(scope="module")
@@ -94,12 +94,13 @@ class TestMotorLife:
         (tmp_path / "car.yaml").write_text(setup, encoding="utf-8")
         for source, name in (("motors/00463.yaml", "motor.yaml"), ("garage.yaml", "garage.yaml")):
             (tmp_path / name).write_bytes((PROJECT / "examples" / source).read_bytes())
+        lay_out_rulesets(tmp_path)
         return tmp_path / "car.yaml"
 
     def entry(self, car: Path, on: date) -> EntryResult:
         folder = Folder(str(car.parent))
         overrides = Overrides(today=on, on=on)
-        return check(folder.find((car.name,)).texts, folder, overrides, bundled=bundled_rulesets()).entries[0]
+        return check(folder.find((car.name,)).texts, folder, overrides).entries[0]
 
     def test_runs_after_the_day_are_left_out(self, car: Path) -> None:
         days = {

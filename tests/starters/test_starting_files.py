@@ -31,6 +31,7 @@ from speclint.workspace.overrides import Overrides
 from speclint.workspace.ruleset_index import BUNDLED, RulesetIndex, index_rulesets
 from speclint.workspace.source import NamedFiles
 from speclint.workspace.workspace import Workspace
+from tests.console import lay_out_rulesets
 
 MARCH = date(2026, 3, 14)
 BARE = StarterOptions(today=MARCH)
@@ -66,8 +67,9 @@ def flat(ruleset: str, class_id: str) -> FlatClass:
 
 def findings(text: str, folder: Path) -> Findings:
     (folder / "new.yaml").write_text(text, encoding="utf-8")
+    lay_out_rulesets(folder)
     reader = Folder(str(folder))
-    return check([reader.read("new.yaml")], reader, Overrides(today=MARCH), bundled=SOURCES)
+    return check([reader.read("new.yaml")], reader, Overrides(today=MARCH))
 
 
 def document(text: str) -> dict[str, Any]:

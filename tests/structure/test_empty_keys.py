@@ -13,13 +13,11 @@ from speclint.check.pipeline import check
 from speclint.documents.parse import parse
 from speclint.files import FileText, Folder
 from speclint.findings import Findings
-from speclint.resources import ruleset_texts
 from speclint.workspace.loaded import load
 from speclint.workspace.overrides import Overrides
-from speclint.workspace.ruleset_index import BUNDLED
+from tests.console import lay_out_rulesets
 
 ROOT = Path(__file__).parents[2]
-RULESETS = [FileText(f"{BUNDLED}{name}", text) for name, text in ruleset_texts()]
 
 
 def example(name: str) -> dict[str, Any]:
@@ -78,8 +76,9 @@ def with_key(data: dict[str, Any], path: tuple[str | int, ...], *, empty: bool) 
 
 def findings(data: dict[str, Any], folder: Path) -> Findings:
     (folder / "car.yaml").write_text(json.dumps(data), encoding="utf-8")
+    lay_out_rulesets(folder)
     reader = Folder(str(folder))
-    return check([reader.read("car.yaml")], reader, Overrides(today=date(2026, 3, 14)), bundled=RULESETS)
+    return check([reader.read("car.yaml")], reader, Overrides(today=date(2026, 3, 14)))
 
 
 def told(found: Findings) -> list[tuple[str, str, str]]:
