@@ -2,10 +2,15 @@
 
 import re
 from collections.abc import Sequence
+from fractions import Fraction
 from typing import Any, Final
 
+from speclint.documents.scalars import SIGNIFICANT_DIGITS
 from speclint.forms.quantity_key import QUANTITY_PATTERN
 from speclint.quantities.registry import BY_NAME
+from speclint.readings.digits import with_unit
+from speclint.readings.exact import decimal_text, decimals_of, exact
+from speclint.readings.units import converted, is_same_unit
 from speclint.schema_nodes import ID
 from speclint.spelling import nearest
 from speclint.structure.shapes.setup import RULESET_REFERENCE
@@ -13,7 +18,7 @@ from speclint.structure.topics import Topic, flow_text
 
 _NUMBER: Final = r"-?[0-9]+(?:\.[0-9]+)?"
 _PLAIN: Final = re.compile(_NUMBER)
-_WITH_WORDS: Final = re.compile(rf"({_NUMBER})\s*[^\s0-9.,:/_–-][^0-9]*")
+_WITH_WORDS: Final = re.compile(rf"({_NUMBER})\s*([^\s0-9.,:/_–-][^0-9]*)")
 _DECIMAL_COMMA: Final = re.compile(r"(-?[0-9]+),([0-9]+)")
 _TO_ONE: Final = re.compile(rf"({_NUMBER}) ?: ?1")
 _GROUPED: Final = re.compile(r"[0-9]{1,3}(?:[_' ][0-9]{3})+")
@@ -80,9 +85,35 @@ def of_number(text: str, unit: str) -> str:
     if _GROUPED.fullmatch(text):
         return f"write {re.sub('[^0-9]', '', text)}"
     words = _WITH_WORDS.fullmatch(text)
-    if words:
-        return f"write {words[1]}, the unit is in the key" if unit else f"write {words[1]} alone"
-    return ""
+    return _in_the_unit(words[1], words[2].strip(), unit) if words else ""
+
+
+def _in_the_unit(written: str, word: str, unit: str) -> str:
+    """A number that has a unit behind it, without that or converted; "" where nobody can know what was meant."""
+    if is_same_unit(word, unit):
+        return f"write {written} without the unit"
+    value = converted(Fraction(written), word, unit)
+    if value is None:
+        return ""
+    text = number_text(value)
+    return f"{written} {word} is {with_unit(text, unit)}, so write {text}"
+
+
+def written_number(value: Any) -> Fraction | None:
+    """The number that a value is, be it in quotes; None where it is none."""
+    if isinstance(value, int | float) and not isinstance(value, bool):
+        return exact(value)
+    return Fraction(value) if isinstance(value, str) and _PLAIN.fullmatch(value) else None
+
+
+def number_text(value: Fraction) -> str:
+    """A number as a file can hold it: all of its decimals, or four where they never end or are too many to keep."""
+    decimals = decimals_of(value)
+    if decimals is not None:
+        text = decimal_text(value, decimals)
+        if len(text.strip("-0.").replace(".", "")) <= SIGNIFICANT_DIGITS:
+            return text
+    return decimal_text(value, 4).rstrip("0").rstrip(".")
 
 
 def _of_flag(text: str) -> str:

@@ -3,9 +3,11 @@
 from typing import Any, Final
 
 from speclint.places import Path
+from speclint.readings.digits import with_unit
+from speclint.readings.units import converted, is_same_unit, unit_at_end
 from speclint.schema_nodes import unit_words
 from speclint.spelling import nearest
-from speclint.structure.hints import key_name
+from speclint.structure.hints import key_name, number_text, written_number
 from speclint.structure.topics import Topics, unit_of
 
 _SAME_MEANING: Final = {"weight": "mass_g", "weight_g": "mass_g", "date": "on", "day": "on", "name": "title"}
@@ -25,10 +27,28 @@ def near_key(key: str, path: Path, topics: Topics) -> str:
     return stems.get(key) or stems.get(plain) or nearest(key, keys)
 
 
-def unknown_key(key: str, path: Path, topics: Topics) -> tuple[str, str]:
-    """The sentence about a key that a section does not have, and the key of the section that was meant, if any."""
+def unknown_key(key: str, value: Any, path: Path, topics: Topics) -> tuple[str, str]:
+    """The sentence about a key that a section does not have, and the key of the section that was meant, if any.
+
+    Args:
+        key: the key as it is written.
+        value: what stands behind it.
+        path: the way to the section.
+        topics: the schema.
+    """
     topic = topics.at(path)
     start = f"{key_name(key)} is not a key of {topic.name()}"
+    for near in topic.keys:
+        unit = unit_of((near,))
+        word = unit_at_end(key, unit)
+        if word and not is_same_unit(word, unit) and key == f"{_without_unit(near)}_{word}":
+            number = written_number(value)
+            converted_value = None if number is None else converted(number, word, unit)
+            if number is None or converted_value is None:
+                return f"{start}; did you mean `{near}`, in {unit_words(unit)}?", near
+            text = number_text(converted_value)
+            are = f"{number_text(number)} {word} is {with_unit(text, unit)}"
+            return f"{start}; {are}: write `{near}: {text}`", near
     close = nearest(key, topic.keys, cutoff=0.85)
     sections = [] if close else [section for section, known in topics.everywhere() if known == key and 0 not in section]
     if 1 <= len(sections) <= _MOST_SECTIONS:
@@ -44,6 +64,12 @@ def unknown_key(key: str, path: Path, topics: Topics) -> tuple[str, str]:
         asked = " or ".join(f"`{known}` {_under(section)}" for section, known in afar)
         return f"{start}; did you mean {asked}?", ""
     return f"{start}; {_keys_of(topic.keys)}", ""
+
+
+def unsought_key(key: str, path: Path, topics: Topics) -> str:
+    """The sentence about one of very many such keys, without a search for what was meant."""
+    topic = topics.at(path)
+    return f"{key_name(key)} is not a key of {topic.name()}; {_keys_of(topic.keys)}"
 
 
 def _keys_of(keys: dict[str, Any]) -> str:

@@ -6,11 +6,11 @@ from typing import Any, Final, Protocol
 from speclint.documents.tree import Document
 from speclint.places import Path
 from speclint.problems import Problem
-from speclint.readings.digits import with_unit
+from speclint.readings.digits import UNITS, with_unit
 from speclint.structure import hints
 from speclint.structure.schema_errors import SchemaError, told
 from speclint.structure.topics import Topics, flow_text, listed, takes, unit_of
-from speclint.structure.unknown_keys import unknown_key
+from speclint.structure.unknown_keys import unknown_key, unsought_key
 
 __all__ = ["problems_of"]
 
@@ -33,6 +33,11 @@ class Refusal(Protocol):
 
 
 _LONGEST_EXAMPLE: Final = 80
+_DIFFERENCES: Final = frozenset(
+    {"tolerance", "leeway", "read_to", "plus", "accuracy", "resolution", "offset", "standard_uncertainty"}
+)
+_MOST_SOUGHT: Final = 100
+"""For how many unknown keys of a file the nearest spelling is sought: more than are told."""
 
 
 def problems_of(
@@ -58,6 +63,7 @@ class _Speaker:
     def __init__(self, document: Document, topics: Topics) -> None:
         self._document = document
         self._topics = topics
+        self._unknown_keys = 0
 
     def schema_errors(self, error: Refusal) -> Iterator[SchemaError]:
         """What is wrong, for one refusal of the validator."""
@@ -77,7 +83,11 @@ class _Speaker:
         known = error.schema.get("properties", {})
         for key in error.instance:
             if key not in known:
-                message, near = unknown_key(key, path, self._topics)
+                self._unknown_keys += 1
+                if self._unknown_keys > _MOST_SOUGHT:
+                    yield SchemaError("unknown-key", (*path, key), unsought_key(key, path, self._topics))
+                    continue
+                message, near = unknown_key(key, error.instance[key], path, self._topics)
                 yield SchemaError("unknown-key", (*path, key), message, near)
 
     def _missing(self, error: Refusal, path: Path) -> Iterator[SchemaError]:
@@ -108,10 +118,9 @@ class _Speaker:
                 yield SchemaError("wrong-count", (*path, key), message)
 
     def _wrong_type(self, error: Refusal, path: Path) -> Iterator[SchemaError]:
-        topic, unit = self._topics.at(path), unit_of(path)
+        topic, unit = self._topics.at(path), self._unit(path)
         written = self._written(path)
         what = takes(topic, unit)
-        unit = "" if path and unit == path[-1] else unit
         if error.instance is None:
             example = self._such_as(path)
             or_not = "" if self._is_required(path) else f"{',' if example else ''} or leave the key out"
@@ -138,7 +147,7 @@ class _Speaker:
     def _wrong_form(self, error: Refusal, path: Path) -> Iterator[SchemaError]:
         text = error.instance
         start = f"{self._label(path)} is {hints.found(text, text)}"
-        hint = hints.of_form(text, error.validator_value, self._topics.at(path), unit_of(path))
+        hint = hints.of_form(text, error.validator_value, self._topics.at(path), self._unit(path))
         yield SchemaError(
             "wrong-form",
             path,
@@ -160,7 +169,7 @@ class _Speaker:
 
     def _out_of_range(self, error: Refusal, path: Path) -> Iterator[SchemaError]:
         words = {"minimum": "at least", "exclusiveMinimum": "above", "maximum": "at most", "exclusiveMaximum": "below"}
-        bound = with_unit(flow_text(error.validator_value), unit_of(path))
+        bound = with_unit(flow_text(error.validator_value), self._unit(path))
         message = (
             f"{self._label(path)} is {hints.clipped(self._written(path))}; it must be {words[str(error.validator)]}"
             f" {bound}{self._such_as(path)}"
@@ -178,6 +187,26 @@ class _Speaker:
         yield SchemaError(
             "wrong-count", path, f"{self._label(path)} {has}; it takes {wanted}{self._such_as(path, like=list)}"
         )
+
+    def _unit(self, path: Path) -> str:
+        """The unit of a value: that its key ends in, or that of the quantity which the rule around it limits."""
+        unit = self._unit_of_key_or_quantity(path)
+        # A difference of temperatures is converted otherwise than a temperature, so that no hint is safer.
+        return "" if unit == "c" and any(step in _DIFFERENCES for step in path) else unit
+
+    def _unit_of_key_or_quantity(self, path: Path) -> str:
+        unit = unit_of(path)
+        for length in range(len(path) - 1, -1, -1):
+            if unit:
+                return unit
+            holder = self._document.get(path[:length])
+            quantity = holder.get("quantity") if isinstance(holder, dict) else None
+            if isinstance(quantity, str):
+                stated_unit = holder.get("unit")
+                return stated_unit if isinstance(stated_unit, str) and stated_unit in UNITS else unit_of((quantity,))
+            step = path[length]
+            unit = unit_of((step,)) if isinstance(step, str) else ""
+        return unit
 
     def _label(self, path: Path) -> str:
         if path and isinstance(path[-1], int):

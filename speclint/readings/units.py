@@ -1,0 +1,152 @@
+"""Other units of what the keys measure, and exact factors between them.
+
+Source: NIST Special Publication 811 (2008), appendix B: the inch is 25.4 mm, the foot 0.3048 m, the pound 0.45359237 kg
+and the ounce a sixteenth of it, the mile 1.609344 km, and t/°C = (t/°F − 32)/1.8, all exact.
+"""
+
+from fractions import Fraction
+from typing import Final, NamedTuple
+
+__all__ = ["converted", "is_same_unit", "unit_at_end"]
+
+
+class Unit(NamedTuple):
+    """A unit: what it measures, how much of that dimension's smallest common measure it is, and where its zero lies."""
+
+    dimension: str
+    factor: Fraction
+    zero: Fraction = Fraction(0)
+
+
+_LB: Final = Fraction("453.59237")
+
+_UNITS: Final[dict[str, Unit]] = {
+    "mg": Unit("mass", Fraction(1, 1000)),
+    "g": Unit("mass", Fraction(1)),
+    "kg": Unit("mass", Fraction(1000)),
+    "oz": Unit("mass", _LB / 16),
+    "lb": Unit("mass", _LB),
+    "um": Unit("length", Fraction(1, 1000)),
+    "thou": Unit("length", Fraction("0.0254")),
+    "mm": Unit("length", Fraction(1)),
+    "cm": Unit("length", Fraction(10)),
+    "in": Unit("length", Fraction("25.4")),
+    "ft": Unit("length", Fraction("304.8")),
+    "yd": Unit("length", Fraction("914.4")),
+    "m": Unit("length", Fraction(1000)),
+    "uohm": Unit("resistance", Fraction(1, 1000)),
+    "mohm": Unit("resistance", Fraction(1)),
+    "ohm": Unit("resistance", Fraction(1000)),
+    "mv": Unit("voltage", Fraction(1, 1000)),
+    "v": Unit("voltage", Fraction(1)),
+    "ma": Unit("current", Fraction(1, 1000)),
+    "a": Unit("current", Fraction(1)),
+    "mah": Unit("charge", Fraction(1)),
+    "ah": Unit("charge", Fraction(1000)),
+    "mw": Unit("power", Fraction(1, 1000)),
+    "w": Unit("power", Fraction(1)),
+    "kw": Unit("power", Fraction(1000)),
+    "k": Unit("temperature", Fraction(1)),
+    "c": Unit("temperature", Fraction(1), Fraction("273.15")),
+    "f": Unit("temperature", Fraction(5, 9), Fraction("273.15") - 32 * Fraction(5, 9)),
+    "deg": Unit("angle", Fraction(1)),
+    "kmh": Unit("speed", Fraction(1)),
+    "m/s": Unit("speed", Fraction("3.6")),
+    "mph": Unit("speed", Fraction("1.609344")),
+    "ms": Unit("time", Fraction(1, 1000)),
+    "s": Unit("time", Fraction(1)),
+    "minutes": Unit("time", Fraction(60)),
+    "hours": Unit("time", Fraction(3600)),
+    "days": Unit("time", Fraction(86400)),
+    "rpm": Unit("rotation", Fraction(1)),
+    "krpm": Unit("rotation", Fraction(1000)),
+    "rpm_per_v": Unit("rotation per volt", Fraction(1)),
+    "percent": Unit("share", Fraction(1)),
+    "teeth": Unit("teeth", Fraction(1)),
+    "turns": Unit("turns", Fraction(1)),
+    "cells": Unit("cells", Fraction(1)),
+    "dp": Unit("pitch", Fraction(1)),
+}
+
+_SPELLINGS: Final[dict[str, tuple[str, ...]]] = {
+    "mg": ("milligram", "milligrams"),
+    "g": ("gr", "gram", "grams", "gramme", "grammes"),
+    "kg": ("kgs", "kilo", "kilos", "kilogram", "kilograms"),
+    "oz": ("ozs", "ounce", "ounces"),
+    "lb": ("lbs", "pound", "pounds"),
+    "um": ("µm", "μm", "micron", "microns"),
+    "thou": ("mil", "mils"),
+    "mm": ("millimeter", "millimeters", "millimetre", "millimetres"),
+    "cm": ("centimeter", "centimeters", "centimetre", "centimetres"),
+    "in": ('"', "''", "″", "inch", "inches"),
+    "ft": ("'", "′", "foot", "feet"),
+    "yd": ("yds", "yard", "yards"),
+    "m": ("meter", "meters", "metre", "metres"),
+    "uohm": ("µΩ", "μΩ", "µohm", "microohm", "microohms"),
+    "mohm": ("mΩ", "mohms", "milliohm", "milliohms"),
+    "ohm": ("Ω", "ohms"),
+    "mv": ("millivolt", "millivolts"),
+    "v": ("volt", "volts"),
+    "ma": ("milliamp", "milliamps"),
+    "a": ("amp", "amps", "ampere", "amperes"),
+    "mah": (),
+    "ah": (),
+    "w": ("watt", "watts"),
+    "k": ("kelvin",),
+    "c": ("°c", "deg c", "degc", "degree c", "degrees c", "celsius", "degrees celsius"),
+    "f": ("°f", "deg f", "degf", "degree f", "degrees f", "fahrenheit", "degrees fahrenheit"),
+    "deg": ("°", "degree", "degrees"),
+    "kmh": ("km/h", "kph"),
+    "m/s": ("mps",),
+    "s": ("sec", "secs", "second", "seconds"),
+    "minutes": ("min", "mins", "minute"),
+    "hours": ("h", "hr", "hrs", "hour"),
+    "days": ("d", "day"),
+    "rpm": ("1/min",),
+    "rpm_per_v": ("rpm/v", "kv"),
+    "percent": ("%", "pct"),
+    "teeth": ("t", "tooth"),
+    "turns": ("t", "turn"),
+    "cells": ("s", "cell"),
+    "dp": ("pitch",),
+}
+"""How people write them. Source: common practice."""
+
+
+def converted(value: Fraction, word: str, unit: str) -> Fraction | None:
+    """A value in a unit that somebody wrote, in the unit of a key; None where the word is no unit of what that measures.
+
+    Args:
+        value: the number that stands before the word.
+        word: a unit as people write it, such as `oz`, `inches` or `°F`.
+        unit: the code that a key ends in, one of `digits.UNITS`.
+    """
+    written, wanted = _of_dimension(word, unit), _UNITS.get(unit)
+    if written is None or wanted is None:
+        return None
+    return (value * written.factor + written.zero - wanted.zero) / wanted.factor
+
+
+def is_same_unit(word: str, unit: str) -> bool:
+    """Whether a unit that somebody wrote is that of the key."""
+    return unit in _UNITS and _of_dimension(word, unit) == _UNITS[unit]
+
+
+def unit_at_end(key: str, unit: str) -> str:
+    """The other unit that a key ends in, of what `unit` measures: `oz` of `mass_oz`; "" where there is none."""
+    end = key.rpartition("_")[2]
+    return "" if end == key or _of_dimension(end, unit) is None else end
+
+
+def _of_dimension(word: str, unit: str) -> Unit | None:
+    """The unit that a word stands for, among those of one dimension: `t` is a tooth here and a turn there."""
+    wanted = _UNITS.get(unit)
+    if wanted is None:
+        return None
+    plain = " ".join(word.strip().strip(".").split())
+    for code, candidate in _UNITS.items():
+        if candidate.dimension == wanted.dimension:
+            spellings = (code, *_SPELLINGS.get(code, ()))
+            if plain in spellings or plain.lower() in spellings:
+                return candidate
+    return None
