@@ -10,6 +10,7 @@ import click
 from speclint import __version__
 from speclint.commands.shell import CONTEXT, EXIT_FAILED, EXIT_USAGE, note
 from speclint.errors import FileProblemsError, SpeclintError
+from speclint.spelling import nearest
 
 EXIT_DEFECT: Final = 70
 EXIT_INTERRUPTED: Final = 130
@@ -27,6 +28,10 @@ COMMANDS: Final = {
 """Every command with what it does in a line, so that listing them loads none of them."""
 
 
+_LEAST_LIKE: Final = 0.75
+"""How alike an option must be to what was typed, to be what was meant."""
+
+
 def main() -> NoReturn:
     """Runs the command line and exits with its status."""
     _keep_printing_whatever_the_encoding()
@@ -38,6 +43,11 @@ def main() -> NoReturn:
         status = exit_.exit_code
     except (click.Abort, KeyboardInterrupt):
         status = EXIT_INTERRUPTED
+    except click.NoSuchOption as error:
+        # The library guesses from far away: "--ruleset" for "--quiet".
+        near = nearest(error.option_name, error.possibilities or (), cutoff=_LEAST_LIKE)
+        click.NoSuchOption(error.option_name, possibilities=[near] if near else None, ctx=error.ctx).show()
+        status = EXIT_USAGE
     except click.ClickException as error:
         error.show()
         status = EXIT_USAGE

@@ -90,6 +90,8 @@ def check(
         note(trouble)
     for file in found.passed_over:
         note(f"{file} was not checked: it says no `format:`; a setup begins with `format: setup/1`")
+    if not found.texts and found.troubles:
+        raise click.exceptions.Exit(EXIT_USAGE)
     if not found.texts and not pass_over:
         raise UsageError("there is nothing to check: no file here says `format: setup/1` or another of speclint's")
     overrides = overrides_of(folder, ruleset=ruleset, class_id=class_id, on=on, known_on=known_on)

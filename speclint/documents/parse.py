@@ -24,7 +24,7 @@ from speclint.documents.events import (
 from speclint.documents.positions import Positions, length_of_block_text
 from speclint.documents.refusals import DEEPEST, Refusals
 from speclint.documents.scalars import NUMBER_STARTS, WORDS, Unkept, number
-from speclint.documents.text import conflict, unreadable, without
+from speclint.documents.text import conflict, odd_space, unreadable, without
 from speclint.documents.tree import Document
 from speclint.problems import Problem
 
@@ -56,7 +56,7 @@ def parse_events(
 ) -> tuple[Document | None, tuple[Problem, ...]]:
     """Do as `parse`, with the parser of choice."""
     text = text.removeprefix("\ufeff")
-    refused = unreadable(file, text) or conflict(file, text)
+    refused = unreadable(file, text) or conflict(file, text) or odd_space(file, text)
     if refused is not None:
         return None, (refused,)
     positions = Positions(text)

@@ -152,6 +152,11 @@ def diagnose(
         return _at(at, "The text ends before it is complete: a closing ] or } is missing.")
     if "flow sequence" in said or "flow mapping" in said:
         return _unclosed(text, began, at, "sequence" in said)
+    return _left_sign(text, at) or _by_words(text, said, began, at, last)
+
+
+def _by_words(text: str, said: str, began: Mark, at: Mark, last: Scalar | None) -> Mistake:
+    """What the parser's own words come to."""
     for words, problem_id, message in _BY_WORDS:
         if words in said:
             return _at(began if problem_id in ("anchor", "tag") else at, message, problem_id)
@@ -206,7 +211,58 @@ def _unclosed(text: str, opened: Mark, at: Mark, is_list: bool) -> Mistake:
     )
 
 
+_COMMENTED_KEY: Final = re.compile(r"( *)# ?([\w.-]+):[ \t]*")
+_KEY: Final = re.compile(r"( *)(?:- )?([\w.-]+):(?: |$)")
+
+
+def _lines_before(text: str, at: Mark) -> list[tuple[int, str]]:
+    """The lines with something on them before that of a mark, the nearest first, each with its offset."""
+    lines, offset = [], 0
+    for line in text[: at.index - at.column].splitlines(keepends=True):
+        if line.strip():
+            lines.append((offset, line.rstrip("\r\n")))
+        offset += len(line)
+    return lines[::-1]
+
+
+def _left_sign(text: str, at: Mark) -> Mistake | None:
+    """A key above this line that is a comment still, where what stands beneath it no longer has a place."""
+    indent = len(_line(text, at)) - len(_line(text, at).lstrip(" "))
+    for offset, line in _lines_before(text, at)[:1]:
+        commented = _COMMENTED_KEY.fullmatch(line)
+        if commented is not None and len(commented[1]) < indent:
+            message = f"`{commented[2]}:` is a comment here, and what stands beneath it has no key: take its # away."
+            return Mistake("syntax", message, offset + len(commented[1]))
+    return None
+
+
+def _out_of_column(text: str, at: Mark) -> Mistake | None:
+    """A key that stands further left than the keys above it and this one, so that they no longer belong together."""
+    this = _KEY.match(_line(text, at))
+    above = _lines_before(text, at)
+    if this is None:
+        return None
+    for place, (offset, line) in enumerate(above):
+        key = _KEY.match(line)
+        if key is None:
+            continue
+        if len(key[1]) >= len(this[1]):
+            return None
+        before = next((found for _, earlier in above[place + 1 :] if (found := _KEY.match(earlier))), None)
+        if line.rstrip().endswith(":") or before is None or before[1] != this[1]:
+            return None
+        message = (
+            f"`{key[2]}` begins in column {len(key[1]) + 1}, the keys around it in column {len(this[1]) + 1}: indent it as"
+            " they are."
+        )
+        return Mistake("syntax", message, offset + len(key[1]))
+    return None
+
+
 def _stray_colon(text: str, at: Mark) -> Mistake:
+    column = _out_of_column(text, at)
+    if column is not None:
+        return column
     before = text[at.index - at.column : at.index]
     if ": " in before or before.lstrip().startswith(("- ", '"', "'")):
         return _at(at, "There is a second colon on this line: text with a colon and a space in it wants quotes.")
@@ -232,6 +288,6 @@ def _out_of_place(text: str, at: Mark, last: Scalar | None) -> Mistake:
         )
     if text[at.index - at.column : at.index].strip():
         return _at(at, "This does not belong to the value before it: put quotes round the whole value.")
-    return _at(
+    return _out_of_column(text, at) or _at(
         at, "This line does not line up with the lines above it: indent what belongs together by the same spaces."
     )

@@ -7,7 +7,7 @@ from speclint.documents.positions import Positions
 from speclint.places import Place
 from speclint.problems import Problem
 
-__all__ = ["LARGEST_BYTES", "conflict", "directives", "unreadable", "without"]
+__all__ = ["LARGEST_BYTES", "conflict", "directives", "odd_space", "unreadable", "without"]
 
 LARGEST_BYTES: Final = 2**20
 """The size of a file, in bytes of UTF-8, past which it is not read."""
@@ -20,6 +20,9 @@ that end a line to YAML 1.1 parsers and to nobody else."""
 _ONE_SIDE: Final = "<" * 7
 _OTHER_SIDE: Final = ">" * 7
 """How git marks where the one and the other version of lines in conflict begin and end (git-merge's default style)."""
+
+_ODD_SPACE: Final = r"^[ \t]*(?:-[ \t])?(?:[\w.-]+:)?\xa0"
+"""Before a key, or straight behind its colon; elsewhere it is part of a text."""
 
 _BREAK: Final = r"(?:\r\n|\r|\n)"
 _BEFORE_A_DOCUMENT: Final = (
@@ -62,6 +65,18 @@ def conflict(file: str, text: str) -> Problem | None:
         f" {_ONE_SIDE}, ======= and {_OTHER_SIDE}."
     )
     return Problem("conflict-markers", message, Place(file, line, column))
+
+
+def odd_space(file: str, text: str) -> Problem | None:
+    """A no-break space where only a space counts, if so: it looks like one, and comes with a copy from a page."""
+    space = re.search(_ODD_SPACE, text, re.MULTILINE) if "\xa0" in text else None
+    if space is None:
+        return None
+    message = (
+        "This is a no-break space, which looks like a space and is none: write a space (it comes with text copied from a"
+        " page or typed with Alt held down)."
+    )
+    return Problem("syntax", message, Place(file, *Positions(text).line_and_column(space.end() - 1)))
 
 
 def directives(text: str) -> tuple[int, ...]:

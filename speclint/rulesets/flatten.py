@@ -65,12 +65,23 @@ class Flattening:
                 return NotFound("circular-basis", f"classes are based on each other in a circle: {circle}")
             stated = [layer.classes[next_id] for layer in self._layers[:height] if next_id in layer.classes]
             if not stated:
-                names = sorted({name for layer in self._layers[:height] for name in layer.classes})
-                ruleset = self._layers[height - 1].name
-                return NotFound("unknown-class", f"{ruleset} has no class {next_id}{known_words(next_id, names)}")
+                return NotFound("unknown-class", self._no_class(next_id, height))
             chain.append(next_id)
             next_id = next((rules.based_on for rules in reversed(stated) if rules.based_on is not None), None)
         return chain[::-1]
+
+    def _no_class(self, class_id: str, height: int) -> str:
+        """That there is no such class, with the one that has this title, or the nearest."""
+        titles = {
+            name: rules.title for layer in self._layers[:height] for name, rules in layer.classes.items() if rules.title
+        }
+        names = {name for layer in self._layers[:height] for name in layer.classes}
+        ruleset = self._layers[height - 1].name
+        wanted = class_id.lower()
+        meant = [name for name, title in titles.items() if title.lower().startswith(wanted)]
+        if len(meant) == 1 and wanted:
+            return f"{ruleset} has no class {class_id}; {titles[meant[0]]} is the title of {meant[0]}: write that"
+        return f"{ruleset} has no class {class_id}{known_words(class_id, names)}"
 
     def _laid(self, chain: Iterable[str], height: int) -> tuple[Text, ...]:
         texts: tuple[Text, ...] = ()

@@ -1,5 +1,6 @@
 """Setups put together with the motor and the garage that they name."""
 
+import posixpath
 import re
 from collections.abc import Callable, Mapping, Set
 from typing import Final, NamedTuple
@@ -14,9 +15,11 @@ from speclint.models.setups import Setup
 from speclint.places import Path
 from speclint.problems import Problem
 from speclint.readings.instruments import Instrument
-from speclint.spelling import known_words
+from speclint.spelling import known_words, nearest
 from speclint.workspace.loaded import Loaded
 from speclint.workspace.source import Source
+
+_WHENCE: Final = "the path starts at this file's folder"
 
 
 class Assembled(NamedTuple):
@@ -103,7 +106,8 @@ class Assembly:
             return None
         loaded = self._loaded(file)
         if loaded.problems and loaded.problems[0].id == "file-missing":
-            problem("file-missing", f"the {kind} {reference} does not exist; the path starts at this file's folder")
+            meant = self._meant(document.file, reference, kind)
+            problem("file-missing", f"the {kind} {reference} does not exist; {meant or _WHENCE}")
         elif loaded.problems and loaded.problems[0].id == "file-unreadable":
             problem("file-unreadable", f"the {kind} {reference} is of no use here: {loaded.problems[0].message}")
         elif loaded.format is not None and loaded.format != wanted:
@@ -113,6 +117,19 @@ class Assembly:
             many = "a problem" if count == 1 else f"{count} problems"
             problem("file-has-problems", f"the {kind} {reference} has {many}: see {file}")
         return loaded.document if loaded.format == wanted and not loaded.problems else None
+
+    def _meant(self, file: str, reference: str, kind: str) -> str:
+        """What a file names that names one that is not there; "" where nothing is like it."""
+        slashed = reference.replace("\\", "/")
+        slashes = "folders are parted by /" if slashed != reference else ""
+        wanted, name = posixpath.dirname(slashed), posixpath.basename(slashed)
+        # The file's repository, and the folder that the command runs in, which stands for one where there is none.
+        tops = dict.fromkeys((*self._reader.above(file)[-1:], *(() if file.startswith(("../", "/")) else (".",))))
+        texts = [text.file for text in self._reader.find(tops).texts if text.declares == kind]
+        ways = [posixpath.relpath(found, posixpath.dirname(file) or ".") for found in texts]
+        same_name = [way for way in ways if posixpath.basename(way) == name]
+        near = nearest(slashed, same_name or ways, cutoff=0.4 if same_name and wanted else 0.75)
+        return f"did you mean {near}{f' ({slashes})' if slashes else ''}?" if near else slashes
 
     def _garage(self, document: Document) -> Garage:
         garage = self._garages.get(document.file)

@@ -3,7 +3,7 @@
 from typing import Any, Final
 
 from speclint.quantities.model import Home
-from speclint.schema_nodes import ID, VERSION, Schema, day, mapping, name, node, number, several, text, use
+from speclint.schema_nodes import ID, VERSION, Schema, day, mapping, node, number, several, text, use
 from speclint.structure.shapes import equipment
 from speclint.structure.shapes.motor import motor_keys
 from speclint.structure.shapes.readings import temperature
@@ -24,7 +24,7 @@ def _entry() -> Schema:
         {
             "ruleset": node("ruleset", "Id of the ruleset, or one version of it.",
                             ["harbour-city", "harbour-city@2026.2"], type="string", pattern=RULESET_REFERENCE),
-            "class": name("class", "Id of the class in the ruleset.", "stock-17"),
+            "class": text("class", "Id of the class in the ruleset.", "stock-17"),
             "on": day("race day", "The day of the race: it decides which rules are in force."),
             "track": text("track", "Id of the track, as the garage names it.", "harbour-hall"),
             "venue": text("venue", "Where it is run, in words that the rules test.", "indoor"),

@@ -1,0 +1,96 @@
+"""What people get wrong on the first evening: each slip is told where it is, with what was meant."""
+
+from pathlib import Path
+
+import pytest
+
+from tests.check.world import find_in
+from tests.console import Console, write  # noqa: F401 - a fixture of the run's own
+
+CLUB = """\
+format: ruleset/1
+id: club
+version: "1"
+in_force: {from: 2026-01-01}
+classes:
+  stock-17:
+    title: 17.5 touring, stock
+    rules: [{id: weight, quantity: mass_g, at_least: 1350}]
+  stock-13:
+    title: 13.5 touring, stock
+    rules: [{id: weight, quantity: mass_g, at_least: 1350}]
+"""
+HEAD = "format: setup/1\nentries:\n  - {ruleset: club, class: stock-17, on: 2026-03-14}\n"
+MOTOR = "format: motor/1\nturns: 17.5\n"
+
+
+def problem_of(car: str) -> str:
+    files = {"cars/car.yaml": car, "motors/007.yaml": MOTOR, "rulesets/club.yaml": CLUB}
+    problems = [problem for problem in find_in(files).problems if problem.place.file == "cars/car.yaml"]
+    assert len(problems) == 1, problems
+    return f"{problems[0].place.line}:{problems[0].place.column}: {problems[0].message}"
+
+
+@pytest.mark.parametrize(
+    ("car", "message"),
+    [
+        (f"{HEAD}#car:\n  mass_g: 1352\n  spur_teeth: 96\n",
+         "4:1: `car:` is a comment here, and what stands beneath it has no key: take its # away."),
+        (f"{HEAD}# car:\n\n  mass_g: 1352\n",
+         "4:1: `car:` is a comment here, and what stands beneath it has no key: take its # away."),
+        (f"{HEAD}car:\n  mass_g: 1352\nwidth_mm: 180\n  spur_teeth: 96\n  pinion_teeth: 42\n",
+         "6:1: `width_mm` begins in column 1, the keys around it in column 3: indent it as they are."),
+        (f"{HEAD}car:\n  mass_g: 1352\nwidth_mm: 180\n\n  # gears\n  spur_teeth: 96\n",
+         "6:1: `width_mm` begins in column 1, the keys around it in column 3: indent it as they are."),
+        (HEAD.replace("stock-17", "17.5 touring"),
+         "3:28: club@1 has no class 17.5 touring; 17.5 touring, stock is the title of stock-17: write that"),
+        (HEAD.replace("stock-17", "stok-17"),
+         "3:28: club@1 has no class stok-17; did you mean stock-17? Known: stock-13, stock-17"),
+        (f"{HEAD}motor: ../motor/007.yaml\n",
+         "4:8: the motor ../motor/007.yaml does not exist; did you mean ../motors/007.yaml?"),
+        (f"{HEAD}motor: ..\\motors\\007.yaml\n",
+         "4:8: the motor ..\\motors\\007.yaml does not exist; did you mean ../motors/007.yaml (folders are parted by /)?"),
+        (f"{HEAD}motor: ../garage/bench.yaml\n",
+         "4:8: the motor ../garage/bench.yaml does not exist; the path starts at this file's folder"),
+        (f"{HEAD}car:\n  mass_g:\u00a01352\n",
+         "5:10: This is a no-break space, which looks like a space and is none: write a space (it comes with text copied from"
+         " a page or typed with Alt held down)."),
+        (f"{HEAD}car:\n\u00a0\u00a0mass_g: 1352\n",
+         "5:1: This is a no-break space, which looks like a space and is none: write a space (it comes with text copied from"
+         " a page or typed with Alt held down)."),
+    ],
+)  # fmt: skip
+def test_a_slip_is_told_where_it_is_with_what_was_meant(car: str, message: str) -> None:
+    assert problem_of(car) == message
+
+
+def test_a_no_break_space_within_a_text_is_part_of_it() -> None:
+    files = {
+        "cars/car.yaml": f"{HEAD}name: Car\u00a012: the\u00a0best\n".replace(": the", ", the"),
+        "rulesets/club.yaml": CLUB,
+    }
+    assert find_in(files).problems == ()
+
+
+def test_a_comment_above_keys_that_are_in_their_place_is_a_comment() -> None:
+    files = {"cars/car.yaml": f"{HEAD}car:\n  # width_mm: 180\n  mass_g: 1352\n", "rulesets/club.yaml": CLUB}
+    assert find_in(files).problems == ()
+
+
+def test_a_file_that_is_not_there_is_all_that_is_said(console: Console, empty: Path) -> None:
+    run = console(empty, "check", "car.yaml")
+    assert run.status == 2
+    assert run.err == "speclint: car.yaml: there is no such file or folder\n"
+
+
+@pytest.mark.parametrize(
+    ("option", "guess"), [("--quiet", ""), ("--verbose", ""), ("--rulset", "--ruleset"), ("--reports", "--report")]
+)
+def test_an_option_that_is_none_is_guessed_only_where_it_is_near(
+    console: Console, empty: Path, option: str, guess: str
+) -> None:
+    run = console(empty, "check", option)
+    assert run.status == 2
+    assert f"No such option '{option}'." in run.err or f"No such option {option}" in run.err
+    assert ("Did you mean" in run.err) == bool(guess)
+    assert guess in run.err
