@@ -1,10 +1,55 @@
 """speclint: keeps spec-class electric model cars legal, from plain text in git.
 
-Importing this package costs nothing: every room below loads only when used.
+The names in `__all__` are the public interface; everything else is private and may change. Importing the package costs
+nothing: each name loads what it needs when it is first used.
 """
 
-from typing import Final
-
-__all__ = ["__version__"]
+from typing import Any, Final
 
 __version__: Final = "0.1.0"
+
+_HOMES: Final = {
+    "speclint.api.opening": ("check_paths", "load_ruleset"),
+    "speclint.api.report": (
+        "Advice", "CarRemedies", "Check", "Entry", "KeyChange", "Notice", "NotJudged", "Place", "Problem", "Remedy",
+        "Report", "Waiver",
+    ),
+    "speclint.api.ruleset": ("Rule", "Ruleset", "RulesetClass"),
+    "speclint.errors": ("SpeclintError",),
+}  # fmt: skip
+"""Where the public names are at home; `__init__.pyi` says the same to type checkers."""
+
+__all__ = [
+    "Advice",
+    "CarRemedies",
+    "Check",
+    "Entry",
+    "KeyChange",
+    "NotJudged",
+    "Notice",
+    "Place",
+    "Problem",
+    "Remedy",
+    "Report",
+    "Rule",
+    "Ruleset",
+    "RulesetClass",
+    "SpeclintError",
+    "Waiver",
+    "__version__",
+    "check_paths",
+    "load_ruleset",
+]  # fmt: skip
+
+
+def __getattr__(name: str) -> Any:
+    for home, names in _HOMES.items():
+        if name in names:
+            from importlib import import_module
+
+            return getattr(import_module(home), name)
+    raise AttributeError(f"module 'speclint' has no attribute {name!r}")
+
+
+def __dir__() -> list[str]:
+    return sorted(__all__)

@@ -12,7 +12,7 @@ PACKAGE = Path(__file__).resolve().parents[2] / "speclint"
 
 COMMANDS = tuple(sorted(f"commands/{path.name}" for path in (PACKAGE / "commands").glob("*.py")))
 
-SHELL = ("__main__.py", "cli.py", "delivery.py", "progress.py", "structure/__main__.py", *COMMANDS)
+SHELL = ("__main__.py", "cli.py", "delivery.py", "progress.py", "structure/__main__.py", "api/opening.py", *COMMANDS)
 """Where a person is spoken to and the clock is read."""
 
 ON_CLOCK = (*SHELL, "edits/write.py")
