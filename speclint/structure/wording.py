@@ -127,7 +127,9 @@ class _Speaker:
             message = f"{self._label(path)} is empty; write {what}{example}{or_not}"
         else:
             hint = hints.of_type(error.instance, written, topic, unit)
-            ending = f": {hint}" if hint else self._such_as(path)
+            # A limit's own example is in no unit, or in another one.
+            example = self._such_as(path) if unit == unit_of(path) else ""
+            ending = f": {hint}" if hint else example
             message = f"{self._label(path)} is {hints.found(error.instance, written)}; it takes {what}{ending}"
         yield SchemaError("wrong-type", path, message)
 
