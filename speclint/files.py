@@ -66,9 +66,15 @@ class _Candidate(NamedTuple):
 
 
 class Folder:
-    """The current folder, from which every file is named; it remembers what it has looked up."""
+    """The current folder, from which every file is named; it remembers what it has looked up.
 
-    def __init__(self, cwd: str) -> None:
+    Args:
+        cwd: its path.
+        keeps_texts: whether it keeps what it reads, each file as it was the first time.
+    """
+
+    def __init__(self, cwd: str, *, keeps_texts: bool = False) -> None:
+        self._kept_texts: dict[str, FileText] | None = {} if keeps_texts else None
         self._cwd = os.path.realpath(cwd)
         self._inside = self._cwd.rstrip(os.sep) + os.sep
         self._roots: dict[str, str | None] = {}
@@ -132,6 +138,17 @@ class Folder:
 
     def read(self, shown: str) -> FileText:
         """The text of a file; what cannot be read has a problem in its place, never an exception."""
+        text = self._read(shown)
+        if self._kept_texts is not None:
+            self._kept_texts.setdefault(shown, text)
+        return text
+
+    @property
+    def kept_texts(self) -> tuple[FileText, ...]:
+        """What was read and could be, each file as it was the first time."""
+        return tuple(text for text in (self._kept_texts or {}).values() if text.problem is None)
+
+    def _read(self, shown: str) -> FileText:
         try:
             data = self._bytes(shown)
         except (FileNotFoundError, NotADirectoryError, ValueError):

@@ -80,7 +80,7 @@ def check(
 
     # Documents live until the run ends and have no cycles: the collector would only walk them, for a tenth of the time.
     gc.disable()
-    folder = current_folder()
+    folder = current_folder(keeps_texts=number is not None)
     if as_of is not None and number is not None:
         raise UsageError("--apply changes the files as they are now, and --as-of looks at earlier ones: leave one out")
     source: Source = folder if as_of is None else _as_committed(as_of)
@@ -130,7 +130,10 @@ def _apply(remedy: "Remedy", folder: "Folder") -> None:
     from speclint.edits.changes import apply_changes
     from speclint.places import dotted
 
-    apply_changes(folder, remedy.changes)
+    changed = {change.file for change in remedy.changes}
+    # What the verdict rests on has to be as it was judged; other cars may change meanwhile.
+    judged = [text for text in folder.kept_texts if text.declares != "setup" or text.file in changed]
+    apply_changes(folder, remedy.changes, judged)
     for change in remedy.changes:
         note(f"{change.file}: {dotted(change.path)} is {change.value} now")
     for kind in remedy.rebuilds:

@@ -140,8 +140,8 @@ def end_of(reports: "Delivery") -> bool:
     return not reports.troubles
 
 
-def current_folder() -> "Folder":
-    """The current folder.
+def current_folder(*, keeps_texts: bool = False) -> "Folder":
+    """The current folder; it keeps what it reads where a change is to be held against that.
 
     Raises:
         UnreadableError: it is not there any more.
@@ -149,7 +149,7 @@ def current_folder() -> "Folder":
     from speclint.files import Folder
 
     try:
-        return Folder(os.getcwd())
+        return Folder(os.getcwd(), keeps_texts=keeps_texts)
     except OSError as error:
         raise UnreadableError("the current folder is not there any more") from error
 

@@ -7,9 +7,9 @@ from speclint.documents.parse import parse
 from speclint.documents.tree import Document
 from speclint.edits.proof import shape_problems, spliced
 from speclint.edits.values import set_value, with_value
-from speclint.edits.write import Rewrite, write_all
+from speclint.edits.write import Rewrite, TextAsRead, write_all
 from speclint.errors import WriteRefusedError
-from speclint.files import Folder
+from speclint.files import FileText, Folder
 from speclint.places import Path
 
 __all__ = ["ValueChange", "apply_changes", "prepared"]
@@ -26,14 +26,21 @@ class ValueChange(Protocol):
     def value(self) -> int | float | str: ...  # noqa: D102
 
 
-def apply_changes(folder: Folder, changes: Iterable[ValueChange]) -> tuple[Rewrite, ...]:
+def apply_changes(
+    folder: Folder, changes: Iterable[ValueChange], judged: Iterable[FileText] = ()
+) -> tuple[Rewrite, ...]:
     """Set values in files; the rewrites say what was done, for whoever wants to show it.
 
+    Args:
+        folder: the folder from which files are named.
+        changes: what to set.
+        judged: the files that the changes rest on, as they were when it was decided to make them.
+
     Raises:
-        WriteRefusedError: A change cannot be made. No file was written.
+        WriteRefusedError: A change cannot be made, or what it rests on is not as it was. No file was written.
     """
     rewrites = prepared(folder, changes)
-    write_all(rewrites)
+    write_all(rewrites, [TextAsRead(text.file, folder.full(text.file), text.text) for text in judged])
     return rewrites
 
 

@@ -15,7 +15,7 @@ from speclint.whole_files import StagedFile, staged
 if sys.platform != "win32":
     import fcntl
 
-__all__ = ["ChangedMeanwhileError", "Rewrite", "write_all", "write_new"]
+__all__ = ["ChangedMeanwhileError", "Rewrite", "TextAsRead", "write_all", "write_new"]
 
 _PATIENCE_S: Final = 5.0
 _PAUSE_S: Final = 0.02
@@ -39,23 +39,37 @@ class Rewrite:
     after: str
 
 
-def write_all(rewrites: Sequence[Rewrite]) -> None:
+@dataclass(frozen=True, slots=True)
+class TextAsRead:
+    """The text of a file as it was read, without a byte order mark; `file` and `path` are as in `Rewrite`."""
+
+    file: str
+    path: str
+    text: str
+
+
+def write_all(rewrites: Sequence[Rewrite], resting_on: Sequence[TextAsRead] = ()) -> None:
     """Write files, each at once and whole; not one of them before all are known to be as they were read.
 
     Whoever else writes with this function waits meanwhile. The mode of a file is kept.
+
+    Args:
+        rewrites: what to write.
+        resting_on: files, those that are written among them or not, as they were when it was decided what to write.
 
     Raises:
         ChangedMeanwhileError: A file is not as it was read. None was written.
         WriteRefusedError: A file cannot be written. None was, unless the message says which.
     """
     with ExitStack() as stack:
-        for folder in sorted({Path(rewrite.path).parent for rewrite in rewrites}):
+        to_write = [TextAsRead(rewrite.file, rewrite.path, rewrite.before) for rewrite in rewrites]
+        for folder in sorted({Path(text.path).parent for text in (*to_write, *resting_on)}):
             stack.enter_context(_alone_in(folder))
         new_files = [stack.enter_context(staged(rewrite.file, rewrite.path, must_exist=True)) for rewrite in rewrites]
-        for rewrite, new_file in zip(rewrites, new_files, strict=True):
-            _fill(new_file, _mark_of(rewrite) + rewrite.after)
-        for rewrite in rewrites:
-            _mark_of(rewrite)
+        for rewrite, text, new_file in zip(rewrites, to_write, new_files, strict=True):
+            _fill(new_file, _mark_of(text) + rewrite.after)
+        for text in (*to_write, *resting_on):
+            _mark_of(text)
         for done, new_file in enumerate(new_files):
             try:
                 new_file.replace()
@@ -93,19 +107,17 @@ def _fill(new_file: StagedFile, text: str) -> None:
         raise WriteRefusedError(f"{new_file.file} cannot be written, nothing was: {reason_of(error)}") from error
 
 
-def _mark_of(rewrite: Rewrite) -> str:
+def _mark_of(read: TextAsRead) -> str:
     """The byte order mark of a file that is still as it was read."""
     try:
-        data = Path(rewrite.path).read_bytes()
+        data = Path(read.path).read_bytes()
     except OSError as error:
-        raise WriteRefusedError(
-            f"{rewrite.file} cannot be read again, nothing was written: {reason_of(error)}"
-        ) from error
+        raise WriteRefusedError(f"{read.file} cannot be read again, nothing was written: {reason_of(error)}") from error
     for mark in ("", _MARK, _MARK * 2):
-        if data == (mark + rewrite.before).encode():
+        if data == (mark + read.text).encode():
             return mark
     raise ChangedMeanwhileError(
-        f"{rewrite.file} was changed by someone else meanwhile, so nothing was written: look at it and try again"
+        f"{read.file} was changed by someone else meanwhile, so nothing was written: look at it and try again"
     )
 
 

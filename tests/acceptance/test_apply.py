@@ -1,11 +1,15 @@
 """`check --apply N`: a remedy goes into the file byte by byte, or nothing does."""
 
 import shutil
+from collections.abc import Sequence
 from pathlib import Path
 
 import pytest
 
-from tests.console import ROOT, Console
+from speclint.remedies.chosen import chosen
+from speclint.remedies.judged_entry import CarRemedies
+from speclint.rules.checks import Remedy
+from tests.console import ROOT, Console, process
 
 TOO_TALL = "examples/setups/car-14-one-tooth-too-tall.yaml"
 
@@ -78,3 +82,39 @@ def test_what_no_change_can_mend_says_what_is_needed(garage: Path, console: Cons
     run = console(garage, "check", file, "--apply", "1")
     assert run.status == 2
     assert run.err == f"speclint: {file}: there is nothing to apply: another motor is needed\n"
+
+
+@pytest.mark.parametrize("changed", [TOO_TALL, "rulesets/harbour-city-2026.2.yaml"])
+def test_what_changed_after_it_was_judged_stays_as_it_is_now_and_nothing_is_applied(
+    garage: Path, console: Console, monkeypatch: pytest.MonkeyPatch, changed: str
+) -> None:
+    """As if somebody else had saved the file between the verdict and the writing."""
+    before = (garage / TOO_TALL).read_bytes()
+
+    def chosen_too_late(car_remedies: Sequence[CarRemedies], number: int) -> Remedy:
+        with (garage / changed).open("ab") as file:
+            file.write(b"# theirs\n")
+        return chosen(car_remedies, number)
+
+    monkeypatch.setattr("speclint.remedies.chosen.chosen", chosen_too_late)
+    run = console(garage, "check", TOO_TALL, "--apply", "1")
+    assert run.status == 2
+    assert f"{changed} was changed by someone else meanwhile, so nothing was written" in run.err
+    assert (garage / changed).read_bytes().endswith(b"# theirs\n")
+    assert (garage / TOO_TALL).read_bytes() == before + b"# theirs\n" * (changed == TOO_TALL)
+
+
+def test_of_two_remedies_of_one_car_applied_at_once_one_lands(
+    garage: Path, console: Console, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The other one was worked out on the car as it was before, and would go on top of the first."""
+
+    def chosen_at_once(car_remedies: Sequence[CarRemedies], number: int) -> Remedy:
+        process(garage, "check", TOO_TALL, "--apply", "2")
+        return chosen(car_remedies, number)
+
+    monkeypatch.setattr("speclint.remedies.chosen.chosen", chosen_at_once)
+    before = (garage / TOO_TALL).read_bytes()
+    run = console(garage, "check", TOO_TALL, "--apply", "1")
+    assert (run.status, run.out) == (2, "")
+    assert (garage / TOO_TALL).read_bytes() == before.replace(b"pinion_teeth: 44", b"pinion_teeth: 43")
