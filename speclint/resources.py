@@ -1,4 +1,4 @@
-"""What speclint ships beside its code: schemas and rulesets, in an installed wheel or in a checkout."""
+"""What speclint ships beside its code: schemas, rulesets and examples, in an installed wheel or in a checkout."""
 
 import os
 from typing import TYPE_CHECKING, Final
@@ -47,6 +47,15 @@ def ruleset_texts() -> tuple[tuple[str, str], ...]:
         if name.endswith(".yaml")
     ]
     return tuple((name.replace(os.sep, "/"), _text(os.path.join(top, name))) for name in sorted(found))
+
+
+def example_text(name: str) -> str:
+    """The text of an example by its path within the folder, with "/".
+
+    Raises:
+        OSError: there is none of this name, or the installation is not complete.
+    """
+    return _text(os.path.join(_folder("examples"), *name.split("/")))
 
 
 def _text(path: str) -> str:

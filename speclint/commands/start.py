@@ -4,13 +4,16 @@ import os
 import sys
 from collections.abc import Callable
 from datetime import date
-from typing import TYPE_CHECKING, Any
+from pathlib import Path
+from typing import TYPE_CHECKING, Any, Final
 
 import click
 
 from speclint.commands.shell import CONTEXT, NEW_FILE, Day, ParamType, current_folder, workspace_beside
 from speclint.errors import UsageError
 from speclint.starters.options import KINDS
+
+_DEMO: Final = "demo"
 
 if TYPE_CHECKING:
     from speclint.files import Folder
@@ -19,7 +22,7 @@ __all__ = ["start"]
 
 
 @click.command(context_settings=CONTEXT)
-@click.argument("kind", type=click.Choice(KINDS))
+@click.argument("kind", type=click.Choice((*KINDS, _DEMO)))
 @click.argument("path", required=False)
 @click.option("--name", help="What you call it; the title of a ruleset.")
 @click.option(
@@ -43,7 +46,7 @@ def start(kind: str, path: str | None, *, no_questions: bool, **given: Any) -> N
     """Writes a commented starting file, to PATH or to standard output, that passes `check` as it is.
 
     On a terminal it asks for what it needs to know, unless an option says so already. A file that is there is never
-    written over.
+    written over. `speclint start demo DIR` lays out a small team's repository to try everything on.
     """
     from speclint.edits.write import write_new
     from speclint.starters.neighbours import named_from, schema_for
@@ -51,6 +54,9 @@ def start(kind: str, path: str | None, *, no_questions: bool, **given: Any) -> N
     from speclint.starters.start import start as starting_text
 
     folder = current_folder()
+    if kind == _DEMO:
+        _lay_out(folder, path, given)
+        return
     file = NEW_FILE if path is None else folder.shown(path)
     if path is not None and os.path.lexists(path):
         raise UsageError(f"{path} is there already, and is left as it is: choose another name")
@@ -70,6 +76,27 @@ def start(kind: str, path: str | None, *, no_questions: bool, **given: Any) -> N
     else:
         write_new(file, folder.full(path), text)
         click.echo(f"{file} is written: `speclint check {file}` tells what it still lacks", err=True)
+
+
+def _lay_out(folder: "Folder", path: str | None, given: dict[str, Any]) -> None:
+    """Writes the demonstration into a folder that is not there, or has nothing in it."""
+    from speclint.edits.write import write_new
+    from speclint.resources import example_text, ruleset_texts
+    from speclint.starters.demo import demo_files
+    from speclint.starters.start import option
+
+    if path is None:
+        raise UsageError("name the folder that the demonstration goes into: `speclint start demo my-team`")
+    for option_name, value in given.items():
+        if value not in (None, ""):
+            raise UsageError(f"{option(option_name)} does not go with start demo")
+    target = Path(path)
+    if os.path.lexists(path) and not (target.is_dir() and not any(target.iterdir())):
+        raise UsageError(f"{path} is there already, and is left as it is: choose another name")
+    for name, text in demo_files(example_text, ruleset_texts()):
+        file = folder.shown(f"{path}/{name}")
+        write_new(file, folder.full(file), text)
+    click.echo(f"a team's repository is laid out in {path}. Next:\n  cd {path}\n  speclint check cars", err=True)
 
 
 def _talks_to_a_person() -> bool:

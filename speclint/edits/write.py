@@ -80,15 +80,17 @@ def write_all(rewrites: Sequence[Rewrite], resting_on: Sequence[TextAsRead] = ()
 
 
 def write_new(file: str, path: str, text: str) -> None:
-    """Write a file that is not there yet; `file` is its name for people.
+    """Write a file that is not there yet, and the folders that it is to lie in; `file` is its name for people.
 
     Raises:
         WriteRefusedError: Something of that name is there already, or it cannot be written.
     """
     if os.path.lexists(path):
         raise WriteRefusedError(f"{file} is there already, and is left as it is: choose another name")
-    if not Path(path).parent.is_dir():
-        raise WriteRefusedError(f"{file} cannot be written: its folder does not exist")
+    try:
+        Path(path).parent.mkdir(parents=True, exist_ok=True)
+    except OSError as error:
+        raise WriteRefusedError(f"{file} cannot be written: {reason_of(error)}") from error
     with staged(file, path) as new_file:
         _fill(new_file, text)
         try:

@@ -137,8 +137,9 @@ def test_a_new_file_never_takes_the_place_of_another(tmp_path: Path) -> None:
     dangling.symlink_to("nowhere.yaml")
     with pytest.raises(WriteRefusedError, match="is there already"):
         write_new("link.yaml", str(dangling), "other")
-    with pytest.raises(WriteRefusedError, match="its folder does not exist"):
-        write_new("no/car.yaml", str(tmp_path / "no" / "car.yaml"), "other")
+    with pytest.raises(WriteRefusedError, match="cannot be written"):
+        write_new("car.yaml/a.yaml", str(file / "a.yaml"), "other")
+    write_new("new/car.yaml", str(tmp_path / "new" / "car.yaml"), "in a folder of its own")
     assert file.read_bytes() == "é\r\n".encode()
     assert not (tmp_path / "nowhere.yaml").exists()
 

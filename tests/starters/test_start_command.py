@@ -52,12 +52,11 @@ def test_nor_through_a_link_that_leads_nowhere(tmp_path: Path) -> None:
     assert not (tmp_path / "elsewhere.yaml").exists()
 
 
-def test_a_folder_that_is_not_there_is_told(tmp_path: Path) -> None:
+def test_a_folder_that_cannot_be_made_is_told(tmp_path: Path) -> None:
+    (tmp_path / "setups").write_text("a file", encoding="utf-8")
     done = run("start", "setup", "setups/car.yaml", cwd=tmp_path)
-    assert (done.returncode, done.stderr) == (
-        2,
-        "speclint: setups/car.yaml cannot be written: its folder does not exist\n",
-    )
+    assert done.returncode == 2
+    assert done.stderr.startswith("speclint: setups/car.yaml cannot be written: ")
 
 
 def test_motor_and_garage_are_named_from_the_new_files_folder(tmp_path: Path) -> None:
