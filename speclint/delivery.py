@@ -8,7 +8,7 @@ from typing import Any, Final, NamedTuple, Protocol
 
 from speclint.errors import UsageError, WriteRefusedError, reason_of
 from speclint.files import Folder
-from speclint.reports import Order, Paper, Report, RunOptions
+from speclint.reports import Order, Paper, Report
 from speclint.reports.kinds import Kind, begin, is_such_a_report
 from speclint.whole_files import StagedFile, staged
 
@@ -67,15 +67,14 @@ class Delivery:
 
 
 @contextmanager
-def delivery(command: str, asked: Asked, options: RunOptions, folder: Folder, paper: Paper) -> Iterator[Delivery]:
+def delivery(command: str, asked: Asked, order: Order, folder: Folder) -> Iterator[Delivery]:
     """The reports of a run; files that are not finished are gone again at the end.
 
     Args:
         command: the command whose results are reported.
         asked: which reports, and where to.
-        options: what was asked of the command.
+        order: what standard output is, what was asked of the command, and how much is to be told.
         folder: the current folder.
-        paper: what standard output is.
 
     Raises:
         UsageError: two reports would go into one file.
@@ -84,7 +83,7 @@ def delivery(command: str, asked: Asked, options: RunOptions, folder: Folder, pa
     _refuse_clashes(asked, folder)
     with ExitStack() as stack:
         outlets: list[tuple[Report[Any, Any], _Outlet, str]] = [
-            (begin(asked.printed, command, Order(paper, options)), _StandardOutput(), "")
+            (begin(asked.printed, command, order), _StandardOutput(), "")
         ]
         troubles: list[str] = []
         for kind, path in asked.saved:
@@ -93,7 +92,7 @@ def delivery(command: str, asked: Asked, options: RunOptions, folder: Folder, pa
             except WriteRefusedError as error:
                 troubles.append(str(error))
             else:
-                outlets.append((begin(kind, command, Order(Paper(), options)), _SavedFile(new_file), path))
+                outlets.append((begin(kind, command, order._replace(paper=Paper())), _SavedFile(new_file), path))
         reports = Delivery(outlets)
         reports.troubles += troubles
         yield reports

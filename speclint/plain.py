@@ -5,7 +5,7 @@ from typing import Final
 _ASCII: Final = str.maketrans(
     {
         "±": "+/-", "×": "x", "÷": "/", "−": "-", "–": "-", "→": "->", "≥": ">=", "≤": "<=", "π": "pi", "…": "...",
-        "Ω": "Ohm", "°": " deg", "·": "*", "ν": "nu", "√": "sqrt ", "²": "^2", "½": "1/2",
+        "Ω": "Ohm", "°": " deg", "·": "*", "›": ">", "ν": "nu", "√": "sqrt ", "²": "^2", "½": "1/2",
     }
 )  # fmt: skip
 
@@ -22,7 +22,14 @@ def in_ascii(text: str) -> str:
     """The text in ASCII; signs that have no usual spelling become question marks."""
     if text.isascii():
         return text
-    return text.replace(" °C", " deg C").translate(_ASCII).encode("ascii", "replace").decode()
+    return (
+        text.replace(" °C", " deg C")
+        .replace(" · ", " | ")
+        .replace(" ·", " |")
+        .translate(_ASCII)
+        .encode("ascii", "replace")
+        .decode()
+    )
 
 
 def clipped(text: str, most: int) -> str:

@@ -38,6 +38,10 @@ __all__ = ["check"]
 @click.option(
     "--as-of", metavar="REV|DATE", help="Check the files of this git revision, or as they were committed on this day."
 )
+@click.option(
+    "--only", default="", metavar="WORD", help="Show these alone: a verdict, close, coming, a class, a rule or a car."
+)
+@click.option("--full", is_flag=True, help="Show every rule of every car, in the order of the files.")
 @click.option("--apply", "number", type=click.IntRange(min=1), metavar="N", help="Put the Nth remedy into the files.")
 @click.option("--strict", is_flag=True, help="Also fail on what is not shown, and on close calls.")
 @click.option("--no-advice", is_flag=True, help="Leave out the advice; it changes no verdict anyway.")
@@ -53,6 +57,8 @@ def check(
     on: date | None,
     known_on: date | None,
     as_of: str | None,
+    only: str,
+    full: bool,
     number: int | None,
     strict: bool,
     no_advice: bool,
@@ -76,7 +82,7 @@ def check(
     from speclint.check.pipeline import check as check_files
     from speclint.delivery import Asked, delivery
     from speclint.remedies.chosen import chosen as chosen_remedy
-    from speclint.reports import RunOptions
+    from speclint.reports import Order, RunOptions
 
     # Documents live until the run ends and have no cycles: the collector would only walk them, for a tenth of the time.
     gc.disable()
@@ -95,8 +101,10 @@ def check(
     if not found.texts and not pass_over:
         raise UsageError("there is nothing to check: no file here says `format: setup/1` or another of speclint's")
     overrides = overrides_of(folder, ruleset=ruleset, class_id=class_id, on=on, known_on=known_on)
-    options = RunOptions(known_on=known_on, as_of=as_of, ruleset=ruleset, class_id=class_id, on=on)
-    with delivery("check", Asked(report, saves), options, folder, paper()) as reports:
+    options = RunOptions(
+        known_on=known_on, as_of=as_of, ruleset=ruleset, class_id=class_id, on=on, full=full, only=only
+    )
+    with delivery("check", Asked(report, saves), Order(paper(), options), folder) as reports:
         progress = counter()
         try:
             findings = check_files(found.texts, source, overrides, progress=progress)

@@ -17,7 +17,7 @@ from speclint.commands.shell import (
 )
 from speclint.delivery import Asked, delivery
 from speclint.errors import UsageError
-from speclint.reports import RunOptions
+from speclint.reports import Order, RunOptions
 from speclint.reports.kinds import Kind
 
 __all__ = ["compare"]
@@ -81,7 +81,7 @@ def compare(
     )
     overrides = overrides_of(folder, ruleset=ruleset, class_id=class_id, on=on)
     options = RunOptions(ruleset=ruleset, class_id=class_id, on=on, full=full)
-    with delivery("compare", Asked(report, saves), options, folder, paper()) as reports:
+    with delivery("compare", Asked(report, saves), Order(paper(), options), folder) as reports:
         findings = compare_motors(asked, folder, overrides)
         reports.end(findings)
     if not end_of(reports):

@@ -118,14 +118,14 @@ def gearing(
     from speclint.delivery import Asked, delivery
     from speclint.gearing.case import Wanted
     from speclint.gearing.of_setup import gear
-    from speclint.reports import RunOptions
+    from speclint.reports import Order, RunOptions
 
     folder = current_folder()
     text = _text(folder, setup)
     overrides = overrides_of(folder, ruleset=ruleset, class_id=class_id, on=on)
     wanted = Wanted(track=track, ambient_c=ambient_c, minutes=minutes, limit_c=limit_c, limit_rpm=limit_rpm, sums=sums)
     options = RunOptions(ruleset=ruleset, class_id=class_id, on=on)
-    with delivery("gearing", Asked(report, saves), options, folder, paper()) as reports:
+    with delivery("gearing", Asked(report, saves), Order(paper(), options), folder) as reports:
         progress = counter()
         try:
             plan = gear(text, folder, overrides, wanted, entry=entry, progress=progress)

@@ -167,10 +167,15 @@ def paper() -> Paper:
     """What standard output is: how wide, whether it takes colour, and whether only ASCII can be shown there."""
     is_terminal = sys.stdout is not None and sys.stdout.isatty()
     encoding = (getattr(sys.stdout, "encoding", None) or "ascii").lower().replace("-", "")
+    paint = None
+    if _wants_colour(is_terminal):
+        from speclint.colours import painter  # slow to import, and never needed by a pipe or a hook
+
+        paint = painter()
     return Paper(
         width=_columns() if is_terminal else _WIDTH_OF_FILES,
-        colour=_wants_colour(is_terminal),
         ascii_only=not encoding.startswith("utf"),
+        paint=paint,
     )
 
 

@@ -17,9 +17,9 @@ def words(values: Sequence[Scalar], joined: str = " or ") -> str:
 
 
 def shown(value: object) -> str:
-    """One value in a sentence."""
+    """One value in a sentence; a flag reads as an answer."""
     if isinstance(value, bool):
-        return "true" if value else "false"
+        return "yes" if value else "no"
     if isinstance(value, tuple):
         return ", ".join(map(shown, value))
     return plain_text(value_of(value)) if isinstance(value, Fraction | Measured) else str(value)

@@ -1,6 +1,5 @@
 """How a value came about: its formula with the numbers put in, and what an instrument or a temperature did to it."""
 
-import math
 from fractions import Fraction
 from typing import Any, Final
 
@@ -63,7 +62,7 @@ def _value_text(value: Any, unit: str) -> str:
     if isinstance(value, Fraction | Measured):
         bare = plain_text(value_of(value))
         return bare if unit in _BARE_UNITS else with_unit(bare, unit)
-    return str(value)
+    return ("no", "yes")[value] if isinstance(value, bool) else str(value)
 
 
 def _correction(fact: Fact) -> str:
@@ -95,14 +94,23 @@ def _record_name(fact: Fact) -> str:
 
 
 def _blur(value: Measured, unit: str) -> str:
-    """Where the standard uncertainty comes from, the largest share first; like shares of several readings as one."""
-    shares: dict[str, float] = {}
+    """Where the ± comes from: the parts of its square, the largest first, which make up the whole (JCGM 100, 5.1.2).
+
+    Like parts of several readings count as one, and what is less than half a percent goes unsaid.
+    """
+    squares: dict[str, float] = {}
     for influence, part in value.budget():
         what = influence.what.partition(" in ")[0]
-        shares[what] = math.hypot(shares.get(what, 0.0), part)
-    largest_first = sorted(shares.items(), key=lambda share: -share[1])
-    parts = [f"{what} {with_unit(_two_digits(share), unit)}" for what, share in largest_first]
-    return f"standard uncertainty from {', '.join(parts)}"
+        what = "scatter of the readings" if what.startswith("scatter") else what
+        squares[what] = squares.get(what, 0.0) + part * part
+    total = sum(squares.values())
+    if not total:
+        return ""
+    largest_first = sorted(squares.items(), key=lambda share: -share[1])
+    parts = [f"{what} {round(100 * square / total)} %" for what, square in largest_first if square >= total / 200]
+    if len(parts) == 1:
+        parts = [largest_first[0][0]]
+    return f"± {with_unit(_two_digits(value.expanded()), unit)} is from {', '.join(parts)}"
 
 
 def _two_digits(value: float) -> str:

@@ -14,11 +14,12 @@ LAST_WORD: Final = "The club's own text, the maker's instructions and the race d
 
 @dataclass(frozen=True, slots=True)
 class Paper:
-    """What a report is written on: how wide it is, whether it takes colour, and whether only ASCII can be shown."""
+    """What a report is written on: how wide it is, whether only ASCII can be shown, and its colours."""
 
     width: int = 100
-    colour: bool = False
     ascii_only: bool = False
+    paint: Callable[[str, str], str] | None = None
+    """Puts a word into the colour of its style, one of `layout.Style`; None where there are no colours."""
 
 
 class RunOptions(NamedTuple):
@@ -31,10 +32,11 @@ class RunOptions(NamedTuple):
     class_id: str | None = None
     on: date | None = None
     full: bool = False
+    only: str = ""
 
 
 class Order(NamedTuple):
-    """What a report is made for: the paper that it goes on, and what was asked of the command."""
+    """What a report is made for: its paper, what was asked of the command, and how much of it is to be told."""
 
     paper: Paper = Paper()
     asked: RunOptions = RunOptions()

@@ -126,12 +126,12 @@ def _doubt(check: Check) -> list[str]:
     chance = (
         ""
         if outcome.probability is None
-        else f"; the chance that it is really within is {percent(outcome.probability)}"
+        else f"; the chance that the true value is within is {percent(outcome.probability)}"
     )
     if not check.fact.complete:
-        lines.append("not every reading names its instrument, so the uncertainty is a least value")
+        lines.append("not every reading names its instrument, so the ± may be larger")
     if outcome.close_call:
-        lines.append(f"close call: the limit lies inside the uncertainty of the reading{chance}")
+        lines.append(f"close call: the limit lies within the ± of the reading{chance}")
     elif check.verdict is Verdict.ILLEGAL and check.fact.complete:
         lines.append(f"beyond doubt: the limit is broken by more than the uncertainty{chance}")
     if check.decision is Decision.BENEFIT_OF_DOUBT and check.verdict is Verdict.LEGAL and outcome.margin < 0:

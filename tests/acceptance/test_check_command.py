@@ -78,7 +78,7 @@ def test_the_sheet_is_as_wide_as_the_terminal_and_in_colour(cars: Path) -> None:
     assert status == 1
     assert "\x1b[" in shown
     assert max(len(line) for line in ESCAPE.sub("", shown).splitlines()) <= 70
-    assert ESCAPE.sub("", shown).splitlines()[0] == "Car 2, three things wrong: illegal, and 1 thing to inspect"
+    assert ESCAPE.sub("", shown).splitlines()[0] == "Car 2, three things wrong: illegal (1 to inspect)"
 
 
 @pytest.mark.parametrize(

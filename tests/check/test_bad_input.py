@@ -47,7 +47,7 @@ def test_each_bad_input_has_its_messages(
     assert report["summary"]["problems"] == len(report["problems"]) > 0
 
     sheet = console(folder, "check", *files_of(folder)).out
-    assert "Car 1, with which nothing is wrong: legal" in sheet
+    assert re.search(r"Car 1, with which nothing is wrong(:| ) *legal", sheet)
     assert not any(sign in sheet for sign in "\x1b\x07\x9b\r\u2028\u202e")
     assert max(len(line) for line in sheet.splitlines()) <= 120
 
@@ -167,7 +167,7 @@ def test_a_path_that_is_not_there_is_status_2_with_the_other_verdicts(empty: Pat
     world(empty, "sound")
     run = console(empty, "check", "car-1.yaml", "car-9.yaml", "setups/")
     assert run.status == 2
-    assert "Car 1, with which nothing is wrong: legal" in run.out
+    assert re.search(r"Car 1, with which nothing is wrong(:| ) *legal", run.out)
     assert run.err == (
         "speclint: car-9.yaml: there is no such file or folder\nspeclint: setups/: there is no such file or folder\n"
     )
@@ -181,7 +181,7 @@ def test_links_that_lead_nowhere_or_in_a_circle_are_told(empty: Path, console: C
     for paths in ([], ["car-8.yaml", "loop.yaml", "car-1.yaml"]):
         run = console(empty, "check", *paths)
         assert run.status == 2
-        assert "Car 1, with which nothing is wrong: legal" in run.out
+        assert re.search(r"Car 1, with which nothing is wrong(:| ) *legal", run.out)
         assert "1 entry: 1 legal" in run.out
         assert re.fullmatch(
             r"speclint: car-8\.yaml: .+\nspeclint: loop\.yaml: it cannot be read: too many levels of symbolic links\n",

@@ -134,7 +134,7 @@ def test_a_setup_without_an_entry_is_no_failure_and_is_told_so(
 ) -> None:
     run = console(club, "check", "--strict", *options, "car-8.yaml")
     assert run.status == 0
-    assert run.out.splitlines()[:2] == [said, "0 entries: 1 setup without an entry"]
+    assert run.out.splitlines()[:3] == [said, "", "0 entries: 1 setup without an entry"]
     report = json.loads(console(club, "check", "--report", "json", *options, "car-8.yaml").out)
     assert report["not_judged"] == [{"file": "car-8.yaml", "reason": said.partition(": ")[2]}]
     assert report["summary"]["setups"] == 1

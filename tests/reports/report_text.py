@@ -4,7 +4,7 @@ from collections.abc import Iterable
 from typing import Any
 
 from speclint.findings import Findings
-from speclint.reports import Order, Paper
+from speclint.reports import Order, Paper, RunOptions
 from speclint.reports.kinds import CHECK, KINDS, begin
 
 _PAPER = Paper()
@@ -12,9 +12,11 @@ _PAPER = Paper()
 BY_NAME = {kind.name: kind for kind in KINDS}
 
 
-def report_text(kind: str, end: Any, paper: Paper = _PAPER, *, command: str = CHECK) -> str:
+def report_text(
+    kind: str, end: Any, paper: Paper = _PAPER, *, command: str = CHECK, full: bool = False, only: str = ""
+) -> str:
     """What a command writes of what it found."""
-    report = begin(BY_NAME[kind], command, Order(paper))
+    report = begin(BY_NAME[kind], command, Order(paper, RunOptions(full=full, only=only)))
     results: Iterable[Any] = end.entries if isinstance(end, Findings) else ()
     return "".join([*map(report.entry, results), report.end(end)])
 

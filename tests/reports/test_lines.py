@@ -19,7 +19,10 @@ def test_whole_lists_of_lines(name: str, golden: Golden) -> None:
 
 
 @pytest.mark.parametrize("name", CARS)
-@pytest.mark.parametrize("paper", [Paper(width=1, colour=True), Paper(width=40, ascii_only=True), Paper(width=9999)])
+@pytest.mark.parametrize(
+    "paper",
+    [Paper(width=1, paint=lambda text, _: f"\x1b[1m{text}"), Paper(width=40, ascii_only=True), Paper(width=9999)],
+)
 def test_each_finding_is_one_line_whatever_the_paper(name: str, paper: Paper) -> None:
     found = findings(*CARS[name])
     lines = report_text("lines", found, paper).splitlines()

@@ -45,7 +45,7 @@ def _message(rule: str, stated: str, top: str = "") -> str:
         ("quantity: battery_chemistry, one_of: [LiPo, LiFe]", "battery: {chemistry: NiMH}",
          "battery chemistry is NiMH; the rule asks one of LiPo, LiFe"),
         ("quantity: battery_hard_case, equals: true", "battery: {hard_case: false}",
-         "hard case is false; the rule asks true"),
+         "hard case is no; the rule asks yes"),
         ("quantity: speed_control_timing, none_of: [boost, turbo]", "speed_control: {timing: boost}",
          "speed control timing is boost; the rule asks not boost or turbo"),
         ("quantity: motor_serial, stated: true", 'motor: {serial: "00417"}',
@@ -125,15 +125,15 @@ def test_a_close_call_is_explained_with_its_chance() -> None:
     stated = "instruments: {scale: {accuracy: 1.5}}\ncar: {mass_g: {value: 1351, instrument: scale}}"
     # u = 1.5 ÷ √3 = 0.866; Φ(1 ÷ 0.866) = 0.876 (JCGM 106 7.3)
     assert explanation(check_of("quantity: mass_g, at_least: 1350", stated)) == (
-        "standard uncertainty from accuracy of scale 0.87 g",
-        "close call: the limit lies inside the uncertainty of the reading; the chance that it is really within is 88 %",
+        "± 1.7 g is from accuracy of scale",
+        "close call: the limit lies within the ± of the reading; the chance that the true value is within is 88 %",
     )
 
 
 def test_a_clear_breach_is_said_to_be_beyond_doubt() -> None:
     stated = "instruments: {scale: {accuracy: 1.5}}\ncar: {mass_g: {value: 1340, instrument: scale}}"
     assert explanation(check_of("quantity: mass_g, at_least: 1350", stated))[1:] == (
-        "beyond doubt: the limit is broken by more than the uncertainty; the chance that it is really within is under 0.1 %",
+        "beyond doubt: the limit is broken by more than the uncertainty; the chance that the true value is within is under 0.1 %",
     )
 
 
@@ -180,10 +180,9 @@ def test_the_ruleset_of_a_meter_tells_where_the_uncertainty_comes_from_the_large
         "      winding: {ab_mohm: 21.2, bc_mohm: 21.3, ca_mohm: 21.1, winding_c: 36, instrument: meter, thermometer: probe}"
     )
     lines = explanation(check_of("quantity: winding_mean_mohm, at_least: 20.544", stated))
-    # accuracy 19.948 × 0.04 ÷ √3 = 0.4607; temperature 19.948 × (3 ÷ √3) ÷ 271 = 0.1275; steps 0.1 ÷ √12 ÷ √3 × 0.941 = 0.0157
-    assert lines[3] == (
-        "standard uncertainty from accuracy of meter 0.46 mΩ, accuracy of probe 0.13 mΩ, resolution of meter 0.016 mΩ"
-    )
+    # accuracy 19.948 × 0.04 ÷ √3 = 0.4607; temperature 19.948 × (3 ÷ √3) ÷ 271 = 0.1275; steps 0.1 ÷ √12 ÷ √3 × 0.941 = 0.0157:
+    # of the sum of their squares, 0.2287, that is 92.8 %, 7.1 % and 0.1 %, and twice its root is 0.96 (JCGM 100, 5.1.2 and 6.2)
+    assert lines[3] == "± 0.96 mΩ is from accuracy of meter 93 %, accuracy of probe 7 %"
 
 
 @pytest.mark.parametrize(

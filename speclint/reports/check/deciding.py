@@ -1,40 +1,113 @@
-"""What decides an entry, in a line: its worst rule, the closest call, or the limit that lies nearest."""
+"""What decides an entry, in a line: its worst rule, the closest call, what comes, or the limit that lies nearest."""
 
+import re
+from collections.abc import Iterable
 from fractions import Fraction
-from typing import Final
+from typing import Final, NamedTuple
 
 from speclint.findings import EntryResult
 from speclint.moments import day_text
-from speclint.rules.checks import Check, Verdict
-from speclint.rules.wording import asked, has, margin, message, title
+from speclint.rules.checks import Check, LaterRule, Verdict
+from speclint.rules.wording import asked, has, later_text, margin, title
 
-_FAILING: Final = (Verdict.ILLEGAL, Verdict.NOT_SHOWN)
+FAILING: Final = (Verdict.ILLEGAL, Verdict.NOT_SHOWN)
+"""The verdicts that keep a car from being legal, the worst first."""
+
+ILLEGAL, NOT_SHOWN, CLOSE, LATER, INSPECT = MARKS = "x?~›i"
+"""The signs in the margin: illegal, not shown, a close call, another verdict later, to inspect."""
+
+A_CLOSE_CALL: Final = ", a close call"
+
+_PLAIN: Final = " "
+
+_UNCERTAINTY: Final = re.compile(r" ± [\d.,]+")
+_TOLERANCE: Final = re.compile(r" \([^()]*±[^()]*\)")
+"""What a row can do without where nothing hangs on it: how sure a reading is, and how a window was written."""
+
+
+class Deciding(NamedTuple):
+    """What decides: a sign for the margin, the rule in words, and its clause."""
+
+    mark: str
+    text: str
+    clause: str = ""
+
+
+def deciding(result: EntryResult, among: Iterable[Check] | None = None) -> Deciding:
+    """What decides the entry's verdict, or what the rules among its checks that are asked about say."""
+    checks = result.checks if among is None else tuple(among)
+    for verdict in FAILING:
+        failing = [check for check in checks if check.verdict is verdict]
+        if failing:
+            more = f" (+{len(failing) - 1} more)" if len(failing) > 1 else ""
+            return Deciding(mark_of(failing[0]), f"{in_short(failing[0])}{more}", failing[0].rule.cite)
+    for check in checks:
+        if check.close_call:
+            return Deciding(CLOSE, f"{in_short(check)}{A_CLOSE_CALL}", check.rule.cite)
+    if among is not None and checks:
+        return Deciding(mark_of(checks[0]), in_short(checks[0]), checks[0].rule.cite)
+    coming = [
+        (later, check) for check in checks for later in check.later if later.verdict in FAILING and not later.ends
+    ]
+    if coming:
+        later, check = min(coming, key=lambda pair: pair[0].on)
+        return Deciding(LATER, f"from {day_text(later.on)} {title(check)} {asked(later.rule)}", later.rule.cite)
+    sized = [check for check in checks if check.verdict is Verdict.LEGAL and margin(check)]
+    if not sized:
+        return Deciding(_PLAIN, "")
+    nearest = min(sized, key=_nearness)
+    return Deciding(_PLAIN, f"nearest: {title(nearest)}, {margin(nearest)}", nearest.rule.cite)
 
 
 def deciding_text(result: EntryResult) -> str:
-    """What decides the entry's verdict; "" where no limit of size comes near."""
-    for verdict in _FAILING:
-        failing = [check for check in result.checks if check.verdict is verdict]
-        if failing:
-            more = f" (+{len(failing) - 1} more)" if len(failing) > 1 else ""
-            return f"{_why(failing[0])}{more}"
-    close = [check for check in result.checks if check.close_call]
-    if close:
-        return f"{_why(close[0])}: a close call"
-    for check in result.checks:
-        for later in check.later:
-            if later.verdict is Verdict.ILLEGAL:
-                return f"from {day_text(later.on)} {title(check)} {asked(later.rule)}"
-    sized = [check for check in result.checks if check.verdict is Verdict.LEGAL and margin(check)]
-    nearest = min(sized, key=_nearness, default=None)
-    return "" if nearest is None else f"nearest: {title(nearest)}, {margin(nearest)}"
+    """What decides the entry's verdict, with the clause behind it; "" where no limit of size comes near."""
+    _, text, clause = deciding(result)
+    return f"{text} ({clause})" if text and clause else text
 
 
-def _why(check: Check) -> str:
-    clause = f" ({check.rule.cite})" if check.rule.cite else ""
-    if check.verdict is Verdict.NOT_SHOWN or not margin(check):
-        return f"{message(check)}{clause}"
-    return f"{title(check)} {has(check)}, {asked(check.rule)}: {margin(check)}{clause}"
+def mark_of(check: Check) -> str:
+    """The sign in the margin of a rule, a space where all is plain."""
+    match check.verdict:
+        case Verdict.ILLEGAL:
+            return ILLEGAL
+        case Verdict.NOT_SHOWN:
+            return NOT_SHOWN
+        case Verdict.TO_INSPECT:
+            return INSPECT
+    if check.close_call:
+        return CLOSE
+    return LATER if any(turns_out_worse(later) for later in check.later) else _PLAIN
+
+
+def turns_out_worse(later: LaterRule) -> bool:
+    """Whether a later rule takes the verdict of the car as it is."""
+    return later.verdict in FAILING and not later.ends
+
+
+def in_short(check: Check) -> str:
+    """A check without its clause: `mass 1344 g, at least 1350 g: 6 g short`, `mass: not stated`."""
+    if check.verdict is Verdict.NOT_SHOWN and (check.outcome is None or not has(check)):
+        return f"{title(check)}: {why_not_shown(check)}"
+    if check.verdict is Verdict.TO_INSPECT:
+        return f"{title(check)}: {check.reason or 'to inspect'}"
+    if not has(check):
+        return f"{title(check)}: {check.reason or check.verdict.value}"
+    ask = "" if check.reason and not margin(check) else _TOLERANCE.sub("", asked(check.rule))
+    tail = margin(check) or check.reason
+    value = has(check) if check.close_call else _UNCERTAINTY.sub("", has(check))
+    return f"{title(check)} {value}{f', {ask}' if ask else ''}{f': {tail}' if tail else ''}"
+
+
+def why_not_shown(check: Check) -> str:
+    """Why a value does not count, in a few words where none is stated at all."""
+    if check.missing and not check.reason:
+        return "not stated"
+    return check.reason or "what the setup states cannot decide it"
+
+
+def later_in_short(check: Check) -> tuple[str, ...]:
+    """What later rules ask instead, a sentence each."""
+    return tuple(later_text(later) for later in check.later)
 
 
 def _nearness(check: Check) -> Fraction:

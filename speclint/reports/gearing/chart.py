@@ -6,7 +6,7 @@ from speclint.gearing.figures import degrees_band, ratio_text, rollout_text
 from speclint.gearing.plan import Plan
 from speclint.gearing.start import Mark, RatedPair
 from speclint.gearing.wording import MARKS, START_SIGN, STEP_SIGN
-from speclint.reports.text_layout import TextLayout
+from speclint.reports.layout import Layout, Line, Span
 
 NARROWEST_GRID = 60
 """Columns below which a grid is cut into too many pieces to be read across."""
@@ -35,7 +35,7 @@ def legend(plan: Plan) -> tuple[str, ...]:
     return tuple(lines)
 
 
-def chart(plan: Plan, layout: TextLayout) -> Iterator[str]:
+def chart(plan: Plan, layout: Layout) -> Iterator[Line]:
     """The chart's lines."""
     if layout.width < NARROWEST_GRID:
         yield from _list(plan, layout)
@@ -43,7 +43,7 @@ def chart(plan: Plan, layout: TextLayout) -> Iterator[str]:
         yield from _grid(plan, layout)
 
 
-def _grid(plan: Plan, layout: TextLayout) -> Iterator[str]:
+def _grid(plan: Plan, layout: Layout) -> Iterator[Line]:
     by_teeth = {(rated.pair.spur, rated.pair.pinion): rated for rated in plan.pairs}
     spurs = sorted({spur for spur, _ in by_teeth})
     pinions = sorted({pinion for _, pinion in by_teeth})
@@ -55,19 +55,21 @@ def _grid(plan: Plan, layout: TextLayout) -> Iterator[str]:
     for first in range(0, len(pinions), across):
         part = pinions[first : first + across]
         if first:
-            yield ""
-        yield layout.clean(f"  {head}" + "".join(f" {str(pinion).rjust(width - 1)} " for pinion in part)).rstrip()
+            yield ()
+        heading = f"  {head}" + "".join(f" {str(pinion).rjust(width - 1)} " for pinion in part)
+        yield (Span(layout.clean(heading, len(heading))),)
         for spur in spurs:
             row = [_aligned(cells.get((spur, pinion), ""), width) for pinion in part]
             if any(cell.strip() for cell in row):
-                yield f"  {str(spur).rjust(len(head))} {' '.join(row)}".rstrip()
+                line = f"  {str(spur).rjust(len(head))} {' '.join(row)}"
+                yield (Span(layout.clean(line, len(line))),)
 
 
 def _aligned(cell: str, width: int) -> str:
     return cell.rjust(width) if cell and not cell[-1].isdigit() else cell.rjust(width - 1) + " "
 
 
-def _list(plan: Plan, layout: TextLayout) -> Iterator[str]:
+def _list(plan: Plan, layout: Layout) -> Iterator[Line]:
     for rated in sorted(plan.pairs, key=lambda each: (-each.pair.ratio, each.pair.spur)):
         can = "" if rated.outlook is None else f", {degrees_band(rated.outlook.can_c)}"
         shown = sign(plan, rated).ljust(1)

@@ -18,12 +18,12 @@ from speclint.moments import day_text
 from speclint.physics.assumptions import ASSUMPTIONS
 from speclint.reports import Order, Paper, Whole
 from speclint.reports.gearing.chart import chart, legend
-from speclint.reports.text_layout import TextLayout
+from speclint.reports.layout import Layout, Line, Span, Style
 
 
 def render(plan: Plan, paper: Paper) -> str:
     """The whole sheet."""
-    layout = TextLayout(paper)
+    layout = Layout(paper)
     setup = plan.car.setup
     blocks = [
         [
@@ -36,10 +36,10 @@ def render(plan: Plan, paper: Paper) -> str:
         _chart(plan, layout),
         _runs(plan, layout),
         _assumed(plan, layout),
-        ["Take care", *_items(plan.cautions, layout)],
+        [_head("Take care"), *_items(plan.cautions, layout)],
     ]
-    text = "\n".join("\n".join([*block, ""]) for block in blocks if block)
-    return "\n".join(layout.clean(line, len(line)) for line in text.split("\n"))
+    filled = [block for block in blocks if block]
+    return layout.text(line for i, block in enumerate(filled) for line in ([(), *block] if i else block))
 
 
 def begin(order: Order) -> Whole[Plan]:
@@ -47,7 +47,11 @@ def begin(order: Order) -> Whole[Plan]:
     return Whole(render, order)
 
 
-def _entries(plan: Plan, layout: TextLayout) -> Iterator[str]:
+def _head(text: str) -> Line:
+    return (Span(text, Style.HEAD),)
+
+
+def _entries(plan: Plan, layout: Layout) -> Iterator[Line]:
     for one in plan.entered:
         flat = one.book.flat
         text = f"{flat.title}, {day_text(one.entry.on)}, by {flat.ruleset.title} {flat.ruleset.version}"
@@ -56,29 +60,29 @@ def _entries(plan: Plan, layout: TextLayout) -> Iterator[str]:
         yield from layout.wrapped(f"{label}: {text}", "  ", "    ")
 
 
-def _start(plan: Plan, layout: TextLayout) -> list[str]:
+def _start(plan: Plan, layout: Layout) -> list[Line]:
     if plan.start is None:
-        lines = ["There is no safe start", *_items(plan.no_start_reasons, layout)]
+        lines = [_head("There is no safe start"), *_items(plan.no_start_reasons, layout)]
         trial = trial_text(plan)
         return [*lines, *(_items([trial], layout) if trial else [])]
     first, *more = start_text(plan)
-    lines = ["Safe start", *layout.wrapped(first, "  ", "  ")]
+    lines = [_head("Safe start"), *layout.wrapped(Span(first, Style.DO), "  ")]
     if plan.start_look is not None:
         more.append(look_text(plan.start_look, plan.forecaster.case.limit_c))
     return [*lines, *_items([*more, *plan.notices, *elsewhere_text(plan)], layout)]
 
 
-def _steps(plan: Plan, layout: TextLayout) -> list[str]:
+def _steps(plan: Plan, layout: Layout) -> list[Line]:
     if plan.start is None:
         return []
-    lines = ["Next steps up, one at a time" if plan.steps else "Next steps up: none"]
+    lines = [_head("Next steps up, one at a time" if plan.steps else "Next steps up: none")]
     for number, step in enumerate(plan.steps, start=1):
         lines += layout.wrapped(rung_text(step), f"{number}. ".rjust(6), "      ")
     lines += layout.wrapped(f"{'Then stop' if plan.steps else 'Stop here'}: {plan.stop}.", "  ", "     ")
     return [*lines, *layout.wrapped(HOW_TO_LOOK, "  ", "  ")]
 
 
-def _chart(plan: Plan, layout: TextLayout) -> list[str]:
+def _chart(plan: Plan, layout: Layout) -> list[Line]:
     if not plan.pairs:
         return []
     head = f"Gear chart: the final drive ratio of each pair; the limit for the can is {plan.forecaster.case.limit_c:.0f} °C"
@@ -89,17 +93,17 @@ def _chart(plan: Plan, layout: TextLayout) -> list[str]:
     ]
 
 
-def _runs(plan: Plan, layout: TextLayout) -> list[str]:
+def _runs(plan: Plan, layout: Layout) -> list[Line]:
     learnt = plan.forecaster.learnt
     if not learnt.used and not learnt.left_out:
         return []
     items = [used_run_text(plan, index) for index in range(len(learnt.used))]
     items += fit_text(plan)
     items += [f"{day_text(one.when.day)}: not used, {one.reason}" for one in learnt.left_out]
-    return ["Track runs", *_items(items, layout)]
+    return [_head("Track runs"), *_items(items, layout)]
 
 
-def _assumed(plan: Plan, layout: TextLayout) -> list[str]:
+def _assumed(plan: Plan, layout: Layout) -> list[Line]:
     forecaster = plan.forecaster
     lines = layout.wrapped("Limits, gears, and what is assumed")
     lines += _items((f"{label}: {text}" for label, text in limits_text(plan)), layout)
@@ -121,5 +125,5 @@ def _assumed(plan: Plan, layout: TextLayout) -> list[str]:
     ]
 
 
-def _items(texts: Iterable[str], layout: TextLayout) -> list[str]:
+def _items(texts: Iterable[str], layout: Layout) -> list[Line]:
     return [line for text in texts for line in layout.wrapped(text, "  - ", "    ")]

@@ -1,0 +1,67 @@
+"""What `--only` asks to be shown: a verdict, close calls, what comes, a class, a rule or a car."""
+
+from collections.abc import Callable
+from typing import Final
+
+from speclint.findings import EntryResult
+from speclint.rules.checks import Check, Verdict
+from speclint.rules.wording import title
+from speclint.spelling import known_words
+
+_OF_CHECKS: Final[dict[str, Callable[[Check], bool]]] = {
+    "close": lambda check: check.close_call,
+    "coming": lambda check: bool(check.later),
+    "to-inspect": lambda check: check.verdict is Verdict.TO_INSPECT,
+}
+"""Words for some checks of an entry."""
+
+_OF_ENTRIES: Final = {verdict.value: verdict for verdict in (Verdict.LEGAL, Verdict.ILLEGAL, Verdict.NOT_SHOWN)}
+"""Words for whole entries."""
+
+
+class Selection:
+    """Picks what a word names; without a word everything is picked."""
+
+    def __init__(self, word: str) -> None:
+        self._word = word
+        self._plain = _plain(word)
+        self._words: set[str] = {*_OF_CHECKS, *_OF_ENTRIES}
+        self._is_met = not word
+
+    def checks(self, result: EntryResult) -> tuple[Check, ...] | None:
+        """The checks of an entry that are asked about; None where the entry is not."""
+        if not self._plain:
+            return result.checks
+        self._words |= {result.flat.id, *(check.rule.id for check in result.checks)}
+        found = self._found(result)
+        self._is_met = self._is_met or found is not None
+        return found
+
+    def trouble(self) -> str:
+        """What to say where nothing had to do with the word."""
+        if self._is_met:
+            return ""
+        return f"--only {self._word}: nothing here is, has or is called that{known_words(self._plain, self._words)}"
+
+    def _found(self, result: EntryResult) -> tuple[Check, ...] | None:
+        if self._plain in _OF_ENTRIES:
+            return result.checks if result.verdict is _OF_ENTRIES[self._plain] else None
+        of_check = _OF_CHECKS.get(self._plain, self._is_named)
+        found = tuple(check for check in result.checks if of_check(check))
+        if found:
+            return found
+        return result.checks if self._is_of(result) else None
+
+    def _is_named(self, check: Check) -> bool:
+        return self._plain in (_plain(check.rule.id), _plain(title(check)), _plain(check.rule.quantity or ""))
+
+    def _is_of(self, result: EntryResult) -> bool:
+        return (
+            self._plain in (_plain(result.flat.id), _plain(result.flat.title))
+            or self._plain in _plain(result.name)
+            or self._plain in _plain(result.file)
+        )
+
+
+def _plain(text: str) -> str:
+    return text.strip().lower().replace(" ", "-").replace("_", "-")

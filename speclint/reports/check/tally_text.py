@@ -1,0 +1,57 @@
+"""The end of the text: problems, what was not judged, how many of everything, and who has the last word."""
+
+from collections.abc import Iterator, Sequence
+from datetime import date
+
+from speclint.findings import Tally
+from speclint.moments import day_text
+from speclint.reports import LAST_WORD
+from speclint.reports.layout import Layout, Line, Span, Style
+
+
+def counted(count: int, noun: str, plural: str = "") -> str:
+    """A number with its noun: `1 problem`, `2 problems`."""
+    return f"{count} {noun if count == 1 else plural or f'{noun}s'}"
+
+
+def problem_lines(tally: Tally, layout: Layout) -> Iterator[Line]:
+    """What is wrong with files, and the setups without a verdict."""
+    if tally.problems:
+        yield from layout.wrapped(Span("Problems with files", Style.FAIL))
+        for problem in tally.problems:
+            yield from layout.wrapped(f"{problem.place}: {problem.message}", "  ", "    ")
+        yield ()
+    for setup in tally.not_judged:
+        yield from layout.wrapped(f"not judged: {setup.file}: {setup.reason}", "", "  ")
+    for setup in tally.not_entered:
+        yield from layout.wrapped(f"{setup.file}: {setup.reason}", "", "  ")
+
+
+def tally_lines(tally: Tally, layout: Layout, *, until: Sequence[date], hidden: str) -> Iterator[Line]:
+    """How many of everything; `until` are the days up to which legal entries stay so, `hidden` what is not told here."""
+    counts = tally.counts
+    verdicts = ((counts.legal, "legal"), (counts.illegal, "illegal"), (counts.not_shown, "not shown"))
+    parts = ", ".join(f"{count} {word}" for count, word in verdicts if count)
+    marked = [
+        counted(counts.close_calls, "close call") if counts.close_calls else "",
+        *(_until(until)),
+        f"{counted(counts.to_inspect, 'thing')} to inspect" if counts.to_inspect else "",
+        counted(len(tally.problems), "problem") if tally.problems else "",
+        f"{len(tally.not_judged)} not judged" if tally.not_judged else "",
+        f"{counted(len(tally.not_entered), 'setup')} without an entry" if tally.not_entered else "",
+    ]
+    more = ", ".join(part for part in marked if part)
+    said = "; ".join(part for part in (parts, more) if part)
+    entries = counted(counts.entries, "entry", "entries")
+    yield from layout.wrapped(Span(f"{entries}: {said}" if said else entries, Style.HEAD), "", "  ")
+    if hidden:
+        yield from layout.wrapped(Span(hidden, Style.SOFT), "", "  ")
+    yield from layout.wrapped(LAST_WORD)
+
+
+def _until(days: Sequence[date]) -> Iterator[str]:
+    if days:
+        which = (
+            f"until {day_text(min(days))}" if len(set(days)) == 1 else f"for now, the first until {day_text(min(days))}"
+        )
+        yield f"{len(days)} legal {which}"
