@@ -265,13 +265,15 @@ class Folder:
 
     def _root(self, folder: str) -> str | None:
         """The top of the git repository that a folder lies in."""
-        if folder not in self._roots:
-            parent = os.path.dirname(folder)
-            if os.path.exists(os.path.join(folder, ".git")):
-                self._roots[folder] = folder
-            else:
-                self._roots[folder] = self._root(parent) if parent != folder else None
-        return self._roots[folder]
+        below: list[str] = []
+        top: str | None = folder
+        while top is not None and top not in self._roots and not os.path.exists(os.path.join(top, ".git")):
+            below.append(top)
+            parent = os.path.dirname(top)
+            top = parent if parent != top else None
+        root = self._roots.get(top, top) if top is not None else None
+        self._roots.update(dict.fromkeys([*below, *([] if top is None else [top])], root))
+        return root
 
     def _upwards(self, folder: str) -> Iterator[str]:
         root = self._root(folder)

@@ -1,7 +1,7 @@
 """Days and times of day as records write them, and their order."""
 
 from dataclasses import dataclass
-from datetime import date, time
+from datetime import date, time, timedelta
 from functools import lru_cache
 
 
@@ -51,10 +51,22 @@ def moment(text: str) -> Moment:
     return Moment(day, time.fromisoformat(text[11:]) if len(text) > 10 else None)
 
 
+def day_after(day: date) -> date:
+    """The day that follows; the calendar's last day is followed by itself."""
+    return day if day == date.max else day + _DAY
+
+
+def day_before(day: date) -> date:
+    """The day that comes before; before the calendar's first day comes itself."""
+    return day if day == date.min else day - _DAY
+
+
 def day_text(day: date) -> str:
     """The day in words, without a locale: `14 March 2026`."""
     return f"{day.day} {_MONTHS[day.month - 1]} {day.year}"
 
+
+_DAY = timedelta(days=1)
 
 _MONTHS = (
     "January", "February", "March", "April", "May", "June",

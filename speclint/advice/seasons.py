@@ -1,12 +1,11 @@
 """Rulesets and the calendar: versions that are over, overlap or leave a gap, and amendments without a day."""
 
 from collections.abc import Sequence
-from datetime import timedelta
 from typing import Final
 
 from speclint.advice.limits import example, own_rules
 from speclint.advice.model import NOTHING, AdviceSort, RulesetCase, Said
-from speclint.moments import Period, day_text
+from speclint.moments import Period, day_after, day_text
 
 
 def _over(case: RulesetCase) -> Sequence[Said]:
@@ -52,7 +51,7 @@ def _gap(case: RulesetCase) -> Sequence[Said]:
     if own.end is None:
         return NOTHING
     others = [one for one in case.library.versions(case.ruleset.id).values() if one is not case.ruleset]
-    next_day = own.end + timedelta(days=1)
+    next_day = day_after(own.end)
     if any(next_day in one.in_force for one in others):
         return NOTHING
     later = [one for one in others if one.in_force.start is not None and one.in_force.start > next_day]

@@ -3,7 +3,7 @@
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
-from datetime import date, timedelta
+from datetime import date
 from fractions import Fraction
 from typing import Final
 
@@ -84,4 +84,4 @@ def _meeting(trend: Trend, line: FittedLine, bound: TrendLimit) -> LimitCrossing
 
 
 def _date(ordinal: Fraction) -> date:
-    return date(1, 1, 1) + timedelta(days=max(0, math.floor(ordinal) - 1))
+    return date.fromordinal(min(max(1, math.floor(ordinal)), date.max.toordinal()))

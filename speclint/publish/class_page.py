@@ -1,13 +1,13 @@
 """What a class's page says: the line of time, every rule with all that belongs to it, its lists, and who is excused."""
 
 from collections.abc import Iterator
-from datetime import date, timedelta
+from datetime import date
 from itertools import groupby
 from typing import Any, NamedTuple
 
 from speclint.forms.parts_lists import ListItem, PartsList
 from speclint.forms.words import shown
-from speclint.moments import day_text
+from speclint.moments import day_after, day_text
 from speclint.publish.sentences import Sentence, days_text, doubt_text, sentence_of, terms
 from speclint.publish.threads import Thread, Turn, threads_of
 from speclint.quantities.registry import quantity
@@ -15,8 +15,6 @@ from speclint.rules.wording import asked
 from speclint.rulesets.library import Library
 from speclint.rulesets.model import FlatClass, Rule, Ruleset, Waiver
 from speclint.rulesets.not_found import NotFound
-
-_DAY = timedelta(days=1)
 
 
 class TimeEntry(NamedTuple):
@@ -157,7 +155,7 @@ def _times(flat: FlatClass, threads: tuple[Thread, ...], library: Library) -> It
     following = None if season.start is None else library.following(flat.ruleset, season.start, None)
     if following is not None and following.in_force.start is not None:
         happenings.append((following.in_force.start, f"Version {following.version} takes over."))
-    if season.end is not None and (following is None or following.in_force.start != season.end + _DAY):
+    if season.end is not None and (following is None or following.in_force.start != day_after(season.end)):
         happenings.append((season.end, "The last day of this version."))
     for day, group in groupby(
         sorted(happenings, key=lambda happening: happening[0]), key=lambda happening: happening[0]
@@ -174,7 +172,7 @@ def _of_item(item: ListItem, parts: PartsList) -> Iterator[tuple[date, str]]:
     if start is not None:
         yield start, f"{item.id} counts on the list {parts.id}."
     if end is not None:
-        yield end + _DAY, f"{item.id} no longer counts on the list {parts.id}."
+        yield day_after(end), f"{item.id} no longer counts on the list {parts.id}."
 
 
 def _waits(item: ListItem, parts: PartsList) -> bool:

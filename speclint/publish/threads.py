@@ -1,14 +1,12 @@
 """The rules of a class over its season: what binds from which day to which, amendments beside what they amend."""
 
 from collections.abc import Iterator
-from datetime import date, timedelta
+from datetime import date
 from typing import NamedTuple
 
-from speclint.moments import Period
+from speclint.moments import Period, day_after, day_before
 from speclint.rulesets.amendments import binding
 from speclint.rulesets.model import FlatClass, Rule
-
-_DAY = timedelta(days=1)
 
 
 class Stretch(NamedTuple):
@@ -37,14 +35,14 @@ class Thread(NamedTuple):
         """Every change within a season: its day, and what bound before and binds from then on."""
         before: Stretch | None = None
         for stretch in self.stretches:
-            if before is not None and before.end is not None and before.end + _DAY < stretch.start:
-                yield Turn(before.end + _DAY, before.rule, None)
+            if before is not None and before.end is not None and day_after(before.end) < stretch.start:
+                yield Turn(day_after(before.end), before.rule, None)
                 before = None
             if stretch.start != season.start:
                 yield Turn(stretch.start, None if before is None else before.rule, stretch.rule)
             before = stretch
         if before is not None and before.end is not None and before.end != season.end:
-            yield Turn(before.end + _DAY, before.rule, None)
+            yield Turn(day_after(before.end), before.rule, None)
 
 
 def threads_of(flat: FlatClass) -> tuple[Thread, ...]:
@@ -52,7 +50,7 @@ def threads_of(flat: FlatClass) -> tuple[Thread, ...]:
     stretches: dict[str, list[Stretch]] = {}
     days = days_of_change(flat)
     for start, following in zip(days, (*days[1:], None), strict=True):
-        end = flat.ruleset.in_force.end if following is None else following - _DAY
+        end = flat.ruleset.in_force.end if following is None else day_before(following)
         for rule in binding(flat, start):
             known = stretches.setdefault(_root(rule, flat), [])
             going_on = next((i for i, earlier in enumerate(known) if _goes_on(earlier, rule, start)), None)
@@ -76,11 +74,11 @@ def days_of_change(flat: FlatClass) -> tuple[date, ...]:
 
 
 def _after(day: date | None) -> date | None:
-    return None if day is None else day + _DAY
+    return None if day is None else day_after(day)
 
 
 def _goes_on(earlier: Stretch, rule: Rule, start: date) -> bool:
-    return earlier.rule is rule and earlier.end == start - _DAY
+    return earlier.rule is rule and earlier.end == day_before(start)
 
 
 def _root(rule: Rule, flat: FlatClass) -> str:

@@ -1,7 +1,6 @@
 """The engine: the rules of a class on a day, held against the facts of one car."""
 
 from collections.abc import Iterable, Sequence
-from datetime import timedelta
 from fractions import Fraction
 from typing import Final, assert_never
 
@@ -13,7 +12,7 @@ from speclint.forms.words import matches, values_of, words
 from speclint.limits.decisions import Decision, Ruling
 from speclint.models.cars import Car
 from speclint.models.setups import Entry
-from speclint.moments import day_text
+from speclint.moments import day_before, day_text
 from speclint.places import Place
 from speclint.quantities.facts import Fact, Facts
 from speclint.readings.measured import Measured, read_to
@@ -184,7 +183,7 @@ def _tell(checks: list[Check], coming: Coming, facts: Facts, entry: Place) -> No
 
 def _future(coming: Coming, facts: Facts, entry: Place) -> Check:
     """What the rule will say on the day; one that ends, what it says on its last."""
-    on = coming.on - timedelta(days=1) if coming.turn is Turn.ENDS else coming.on
+    on = day_before(coming.on) if coming.turn is Turn.ENDS else coming.on
     then = Rulebook(coming.flat, on, ())
     return waived(judge_rule(coming.rule, then, facts, entry), then, facts)
 

@@ -1,11 +1,12 @@
 """What a class asks on a day, and what changes afterwards, in this version of its ruleset and with the next."""
 
 from collections.abc import Iterator, Sequence
-from datetime import date, timedelta
+from datetime import date
 from enum import Enum
 from typing import NamedTuple, assert_never
 
 from speclint.forms.bodies import LimitTest, ToInspect, Withdrawn
+from speclint.moments import day_before
 from speclint.rulesets.amendments import binding, changes_after, days_of_change, displacements
 from speclint.rulesets.model import FlatClass, Rule
 
@@ -52,7 +53,7 @@ def rulebook(flat: FlatClass, on: date, following: FlatClass | None = None) -> R
     start = None if following is None else following.ruleset.in_force.start
     coming = [*_in_this_version(flat, rules, changes_after(flat, on, start))]
     if following is not None and start is not None:
-        eve = start - timedelta(days=1)
+        eve = day_before(start)
         coming += _in_next_version(
             binding(flat, eve) if eve in flat.ruleset.in_force else rules, flat, following, start
         )

@@ -1,9 +1,9 @@
 """Which rules of a class bind on a day: begun, not ended, and not displaced by others."""
 
 from collections.abc import Iterator
-from datetime import date, timedelta
+from datetime import date
 
-from speclint.moments import Period
+from speclint.moments import Period, day_after
 from speclint.rulesets.model import FlatClass, Rule, When
 
 
@@ -52,7 +52,7 @@ def days_of_change(period: Period) -> Iterator[date]:
     if period.start is not None:
         yield period.start
     if period.end is not None and period.end < date.max:
-        yield period.end + timedelta(days=1)
+        yield day_after(period.end)
 
 
 def changes_after(flat: FlatClass, on: date, until: date | None = None) -> tuple[date, ...]:

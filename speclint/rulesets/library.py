@@ -224,16 +224,23 @@ def _indexes(texts: tuple[Text, ...]) -> tuple[tuple[int, ...], ...]:
 
 def _usual_ratio(layers: tuple[Ruleset, ...], class_id: str) -> tuple[Fraction, Fraction] | None:
     """The usual ratios of a class, as the newest layer states them; else those of the class that it is based on."""
-    stated = [layer.classes[class_id] for layer in reversed(layers) if class_id in layer.classes]
-    usual = next((rules.usual_ratio for rules in stated if rules.usual_ratio is not None), None)
-    base = next((rules.based_on for rules in stated if rules.based_on is not None), None)
-    return usual if usual is not None or base is None else _usual_ratio(layers, base)
+    base: str | None = class_id
+    while base is not None:
+        stated = [layer.classes[base] for layer in reversed(layers) if base in layer.classes]
+        usual: list[tuple[Fraction, Fraction]] = [x.usual_ratio for x in stated if x.usual_ratio is not None]
+        if usual:
+            return usual[0]
+        base = next((rules.based_on for rules in stated if rules.based_on is not None), None)
+    return None
 
 
 def _begins(ruleset: Ruleset) -> tuple[date, date, tuple[tuple[int, str], ...]]:
     """Orders versions: by the day they begin, then by the day they were published, then as their numbers count."""
     parts = re.findall(r"[0-9]+|[^0-9]+", ruleset.version)
-    numbered = tuple((int(part), "") if part.isdecimal() else (-1, part) for part in parts)
+    # Of two whole numbers the one with more digits is the greater, however many there are: none is converted.
+    numbered = tuple(
+        (len(digits), digits) if part.isdecimal() else (-1, part) for part in parts for digits in [part.lstrip("0")]
+    )
     return ruleset.in_force.start or date.min, ruleset.published or date.min, numbered
 
 

@@ -204,6 +204,8 @@ def _inherited(base: FlatClass, on: date, name: str) -> tuple[str, Fraction] | N
 
 
 def _later(day: date) -> date:
-    """The first day of the month after next."""
+    """The first day of the month after next; where the calendar ends before, the day itself."""
     months = day.year * 12 + day.month + 1
+    if months // 12 > date.max.year:
+        return day
     return date(months // 12, months % 12 + 1, 1)
