@@ -79,7 +79,7 @@ class TimeChart(NamedTuple):
         in_years = last - first > _LONG_DAYS
         steps = max(1, min(_MOST_DAYS - 1, last - first))
         shown = [date.fromordinal(first + (last - first) * step // steps) for step in range(steps + 1)]
-        dated = [Tick(self._x(day.toordinal()), _day(day, in_years=in_years)) for day in shown]
+        dated = [Tick(self._x(self._noon(day)), _day(day, in_years=in_years)) for day in shown]
         return (*([Tick(_LEFT + _UNDATED / 2, "sheet")] if self._has_undated else []), *dated)
 
     @property
@@ -131,6 +131,9 @@ class TimeChart(NamedTuple):
         low, high = min(ends), max(ends)
         room = 0.06 * (high - low) or 0.02 * abs(high) or 1.0
         return ticks(low - room, high + room)
+
+    def _noon(self, day: date) -> float:
+        return min(max(day.toordinal() + 0.5, self.span[0]), self.span[1])
 
     def _x(self, at: float | None) -> float:
         if at is None:

@@ -12,6 +12,8 @@ from tests.browser.views import (
     VIEWS,
     View,
     assert_it_stands_alone,
+    assert_its_text_stands_out,
+    assert_what_scrolls_can_be_reached_by_keyboard,
     axe_violations,
     every_view,
     html_errors,
@@ -58,7 +60,7 @@ def pages(tmp_path_factory: pytest.TempPathFactory) -> dict[str, Path]:
     for name, arguments in {**PAGES, "hostile": [str(hostile)]}.items():
         written[name] = folder / f"{name}.html"
         done = subprocess.run(
-            [sys.executable, "-m", "speclint", "check", *arguments, "--report", f"html:{written[name]}"],
+            [sys.executable, "-m", "speclint", "check", *arguments, "--save", str(written[name])],
             cwd=PROJECT, capture_output=True, text=True, encoding="utf-8", check=False,
         )  # fmt: skip
         assert done.returncode in (0, 1), done.stderr
@@ -75,6 +77,8 @@ def test_it_fits_asks_for_nothing_and_the_console_stays_empty(
 ) -> None:
     tab = opened(browser, pages[name], view)
     assert_it_stands_alone(tab, pages[name], view)
+    assert_its_text_stands_out(tab, view)
+    assert_what_scrolls_can_be_reached_by_keyboard(tab)
     assert tab.ask("document.querySelectorAll('svg.gauge').length") > 3
 
 

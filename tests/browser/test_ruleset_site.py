@@ -11,6 +11,8 @@ from tests.browser.views import (
     VIEWS,
     View,
     assert_it_stands_alone,
+    assert_its_text_stands_out,
+    assert_what_scrolls_can_be_reached_by_keyboard,
     axe_violations,
     every_view,
     html_errors,
@@ -41,7 +43,10 @@ def site(tmp_path_factory: pytest.TempPathFactory) -> Path:
 def test_it_fits_asks_for_nothing_and_the_console_stays_empty(
     browser: Chromium, site: Path, name: str, view: View
 ) -> None:
-    assert_it_stands_alone(opened(browser, site / name, view), site / name, view)
+    tab = opened(browser, site / name, view)
+    assert_it_stands_alone(tab, site / name, view)
+    assert_its_text_stands_out(tab, view)
+    assert_what_scrolls_can_be_reached_by_keyboard(tab)
 
 
 @each_page

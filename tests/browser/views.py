@@ -60,6 +60,57 @@ def assert_it_stands_alone(tab: Tab, page: Path, view: View) -> None:
     assert tab.ask("getComputedStyle(document.body).fontVariantNumeric") == "tabular-nums"
 
 
+_COLOURS = """(() => {
+    const paint = document.createElement('canvas').getContext('2d', {willReadFrequently: true});
+    const channels = colour => {
+        paint.clearRect(0, 0, 1, 1);
+        paint.fillStyle = colour;
+        paint.fillRect(0, 0, 1, 1);
+        return [...paint.getImageData(0, 0, 1, 1).data];
+    };
+    const behind = element => {
+        for (let at = element; at; at = at.parentElement) {
+            const colour = channels(getComputedStyle(at).backgroundColor);
+            if (colour[3] === 255) return colour;
+        }
+        return channels(getComputedStyle(document.body).backgroundColor);
+    };
+    return [...document.querySelectorAll('h1,h2,h3,p,li,dt,dd,th,td,caption,figcaption,summary,a,small,strong,code')]
+        .filter(element => element.textContent.trim())
+        .map(element => [element.textContent.slice(0, 40), channels(getComputedStyle(element).color), behind(element)]);
+})()"""
+
+
+def luminance(colour: list[int]) -> float:
+    """Relative luminance of WCAG 2.2, of red, green and blue from 0 to 255."""
+    parts = [channel / 255 for channel in colour[:3]]
+    linear = [part / 12.92 if part <= 0.04045 else ((part + 0.055) / 1.055) ** 2.4 for part in parts]
+    return 0.2126 * linear[0] + 0.7152 * linear[1] + 0.0722 * linear[2]
+
+
+def contrast(front: list[int], back: list[int]) -> float:
+    """Contrast ratio of WCAG 2.2, 1.4.3."""
+    light, dark = sorted((luminance(front), luminance(back)), reverse=True)
+    return (light + 0.05) / (dark + 0.05)
+
+
+def assert_its_text_stands_out(tab: Tab, view: View) -> None:
+    """Every text has the contrast of WCAG 2.2, 1.4.3 (AA) to what is behind it, and dark is dark."""
+    colours = tab.ask(_COLOURS)
+    assert len(colours) > 20
+    assert [text for text, front, back in colours if contrast(front, back) < 4.5] == []
+    assert (luminance(colours[0][2]) < 0.1) is (view.scheme == "dark")
+
+
+def assert_what_scrolls_can_be_reached_by_keyboard(tab: Tab) -> None:
+    """Whatever is wider than its place, and scrolls, can have the focus."""
+    stuck = (
+        "[...document.querySelectorAll('*')].filter(element => element.scrollWidth > element.clientWidth + 1"
+        " && getComputedStyle(element).overflowX === 'auto' && element.tabIndex < 0).length"
+    )
+    assert tab.ask(stuck) == 0
+
+
 def axe_violations(tab: Tab) -> list[object]:
     """What axe-core finds, all of its rules on."""
     tab.ask(f"{Path(AXE).read_text(encoding='utf-8')}; null")
