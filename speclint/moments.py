@@ -1,8 +1,10 @@
 """Days and times of day as records write them, and their order."""
 
+import re
 from dataclasses import dataclass
 from datetime import date, time, timedelta
 from functools import lru_cache
+from typing import Final
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,3 +74,20 @@ _MONTHS = (
     "January", "February", "March", "April", "May", "June",
     "July", "August", "September", "October", "November", "December",
 )  # fmt: skip
+
+
+_DOTTED: Final = re.compile(r"([0-9]{1,2})\.\s?([0-9]{1,2})\.\s?([0-9]{4})")
+
+
+def typed_day(text: str) -> date | None:
+    """A day as a person types it: 2026-03-14, or 14.3.2026, where dots part the day, the month and the year.
+
+    None where it is neither: of 3/14/2026 and 14/3/2026 nobody can know which comes first.
+    """
+    dotted = _DOTTED.fullmatch(text.strip())
+    try:
+        if dotted is not None:
+            return date(int(dotted[3]), int(dotted[2]), int(dotted[1]))
+        return date.fromisoformat(text.strip())
+    except ValueError:
+        return None

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Any, Final, TypeVar
 import click
 
 from speclint.errors import UnreadableError, UsageError
+from speclint.moments import typed_day
 from speclint.reports import Paper
 from speclint.reports.kinds import Kind, printed, saved
 
@@ -44,7 +45,7 @@ else:
 
 
 class Day(ParamType[date]):
-    """A day, written 2026-03-14."""
+    """A day, written 2026-03-14, or with dots as 14.3.2026."""
 
     name = "date"
 
@@ -52,10 +53,10 @@ class Day(ParamType[date]):
         """The day that was written."""
         if isinstance(value, date):
             return value
-        try:
-            return date.fromisoformat(value)
-        except ValueError:
+        day = typed_day(value)
+        if day is None:
             self.fail(f"{value} is not a day; write it as 2026-03-14", param, ctx)
+        return day
 
 
 class _Printed(ParamType[Kind]):

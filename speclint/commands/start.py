@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any, Final
 
 import click
 
-from speclint.commands.shell import CONTEXT, NEW_FILE, Day, ParamType, current_folder, workspace_beside
+from speclint.commands.shell import CONTEXT, NEW_FILE, Day, ParamType, current_folder, note, workspace_beside
 from speclint.errors import UsageError
 from speclint.starters.options import KINDS
 
@@ -17,8 +17,24 @@ _DEMO: Final = "demo"
 
 if TYPE_CHECKING:
     from speclint.files import Folder
+    from speclint.workspace.ruleset_index import RulesetIndex
 
 __all__ = ["start"]
+
+
+class _Turns(ParamType[float]):
+    """The turns of a winding."""
+
+    name = "float"
+
+    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> float:
+        """The number that was written."""
+        from speclint.starters.typed import typed_turns
+
+        try:
+            return value if isinstance(value, float) else typed_turns(value)
+        except UsageError as error:
+            self.fail(str(error), param, ctx)
 
 
 @click.command(context_settings=CONTEXT)
@@ -36,7 +52,7 @@ __all__ = ["start"]
 @click.option("--venue", metavar="WORD", help="Setup: where it is run, in words that the rules test.")
 @click.option("--motor", metavar="FILE", help="Setup: the file of its motor, as a path from here.")
 @click.option("--garage", metavar="FILE", help="Setup: the file of the garage, as a path from here.")
-@click.option("--turns", type=float, help="Motor: its turns.")
+@click.option("--turns", type=_Turns(), help="Motor: its turns.")
 @click.option("--part", help="Motor: its part number.")
 @click.option("--serial", help="Motor: its serial number.")
 @click.option("--id", metavar="ID", help="Ruleset: its id.")
@@ -76,6 +92,11 @@ def start(kind: str, path: str | None, *, no_questions: bool, **given: Any) -> N
     else:
         write_new(file, folder.full(path), text)
         click.echo(f"{file} is written: `speclint check {file}` tells what it still lacks", err=True)
+    if asked.ruleset and _comes_with_speclint(folder, file, asked.ruleset):
+        note(
+            f"{asked.ruleset} comes with speclint to try things on, and judges no car: put your club's ruleset into a folder"
+            " rulesets/ beside the file or above it, or try it all with `speclint start demo DIR`"
+        )
 
 
 def _lay_out(folder: "Folder", path: str | None, given: dict[str, Any]) -> None:
@@ -99,48 +120,76 @@ def _lay_out(folder: "Folder", path: str | None, given: dict[str, Any]) -> None:
     click.echo(f"a team's repository is laid out in {path}. Next:\n  cd {path}\n  speclint check cars", err=True)
 
 
+def _comes_with_speclint(folder: "Folder", file: str, reference: str) -> bool:
+    """Whether no ruleset of this id is in the repository around a file."""
+    from speclint.workspace.ruleset_index import BUNDLED
+
+    id_ = reference.partition("@")[0]
+    files = [ruleset.place.file for ruleset, _ in workspace_beside(folder, file, reference).index.documents.values()
+             if ruleset.id == id_]  # fmt: skip
+    return bool(files) and all(name.startswith(BUNDLED) for name in files)
+
+
 def _talks_to_a_person() -> bool:
     return all(stream is not None and stream.isatty() for stream in (sys.stdin, sys.stdout))
 
 
 def _answers(kind: str, folder: "Folder", file: str) -> dict[str, Any]:
-    """What a person answers to the questions about a kind of file; enter leaves one open."""
+    """What a person answers to the questions about a kind of file; enter leaves one open.
+
+    Every answer is looked at as soon as it is given, so that none is lost to a later one.
+    """
     from speclint.starters.questions import QUESTIONS, falls_away, known_answers
 
     click.echo("Press enter to leave a question open.", err=True)
     index = workspace_beside(folder, file).index
-    found: dict[str, Any] = {}
+    answers: dict[str, Any] = {}
     for option_name, question in QUESTIONS[kind].items():
-        if falls_away(kind, option_name, found):
+        if falls_away(kind, option_name, answers):
             continue
-        known = known_answers(option_name, found, index)
-        listed = f" ({', '.join(known)})" if known else ""
-        read = _answer_reader(
-            option_name, known, folder, file, is_needed=option_name == "class_id" and "ruleset" in found
-        )
+        known = known_answers(option_name, answers, index)
+        files = _files_of(folder, option_name) if option_name in _FILES else ()
+        listed = f" ({', '.join(known or files)})" if known or files else ""
+        read = _answer_reader(option_name, known, answers, index, folder, file)
         answer = click.prompt(f"{question}{listed}", default="", show_default=False, err=True, value_proc=read)
         if answer != "":
-            found[option_name] = answer
-    return found
+            answers[option_name] = answer
+    return answers
+
+
+_FILES: Final = ("motor", "garage")
+_MOST_FILES: Final = 12
+
+
+def _files_of(folder: "Folder", kind: str) -> tuple[str, ...]:
+    """The files of a kind under the current folder, to choose from; none where there are too many to read."""
+    files = tuple(text.file for text in folder.find((".",)).texts if text.declares == kind)
+    return files if len(files) <= _MOST_FILES else ()
 
 
 def _answer_reader(
-    option_name: str, known: tuple[str, ...], folder: "Folder", file: str, *, is_needed: bool
+    option_name: str,
+    known: tuple[str, ...],
+    answers: dict[str, Any],
+    index: "RulesetIndex",
+    folder: "Folder",
+    file: str,
 ) -> Callable[[str], Any]:
     """Reads one answer, and refuses what cannot be one, so that the question is asked again."""
     from speclint.starters.neighbours import named_from
-    from speclint.starters.questions import refuse_unknown
+    from speclint.starters.questions import refuse_unknown, typed
 
-    def read(answer: str) -> Any:
-        answer = answer.strip()
+    def read(text: str) -> Any:
+        text = text.strip()
         try:
-            if answer and option_name in ("motor", "garage"):
-                named_from(folder, file, option_name, answer)
-            elif answer or is_needed:
-                refuse_unknown(answer, known)
+            if known or not text:
+                refuse_unknown(text, known, is_needed=option_name == "class_id" and "ruleset" in answers)
+            if not text:
+                return ""
+            if option_name in _FILES:
+                named_from(folder, file, option_name, text)
+            return typed(option_name, text, answers, index)
         except UsageError as error:
             raise click.BadParameter(str(error)) from error
-        types: dict[str, ParamType[Any]] = {"on": Day(), "turns": click.FLOAT}
-        return types[option_name].convert(answer, None, None) if answer and option_name in types else answer
 
     return read

@@ -4,7 +4,9 @@ from collections.abc import Mapping
 from typing import Any, Final
 
 from speclint.errors import UsageError
+from speclint.rulesets.not_found import NotFound
 from speclint.spelling import known_words
+from speclint.starters.typed import typed_id, typed_race_day, typed_turns
 from speclint.workspace.ruleset_index import RulesetIndex
 
 QUESTIONS: Final = {
@@ -13,12 +15,12 @@ QUESTIONS: Final = {
         "ruleset": "By which ruleset does it race",
         "class_id": "In which class",
         "on": "On which day, as in 2026-03-14",
-        "motor": "Which file describes its motor",
-        "garage": "Which file describes the garage",
+        "motor": "Which file describes its motor, if there is one",
+        "garage": "Which file describes the garage, if there is one",
     },
     "motor": {
         "name": "What do you call the motor",
-        "turns": "How many turns has it",
+        "turns": "How many turns has it, as in 17.5",
         "part": "What is its part number",
         "serial": "What is its serial number",
     },
@@ -62,13 +64,42 @@ def known_answers(option_name: str, answers: Mapping[str, Any], index: RulesetIn
     return ()
 
 
-def refuse_unknown(answer: str, possible: tuple[str, ...]) -> None:
+def refuse_unknown(answer: str, possible: tuple[str, ...], *, is_needed: bool) -> None:
     """Refuse an answer that is not one of those known; a ruleset may have a version behind it.
 
     Raises:
         UsageError: it is none of them; the message gives the nearest.
     """
+    if not answer and not is_needed:
+        return
     if possible and answer.partition("@")[0] not in possible:
         raise UsageError(
             f"there is no {answer}{known_words(answer, possible)}" if answer else f"one of {', '.join(possible)}"
         )
+
+
+def typed(option_name: str, text: str, answers: Mapping[str, Any], index: RulesetIndex) -> Any:
+    """The value that an answer means.
+
+    Args:
+        option_name: the option that the answer fills.
+        text: what was typed.
+        answers: those before it.
+        index: every ruleset.
+
+    Raises:
+        UsageError: it cannot be a value of the option, or does not go with the answers before it.
+    """
+    if option_name == "turns":
+        return typed_turns(text)
+    if option_name in ("id", "track") or (option_name == "class_id" and "ruleset" not in answers):
+        return typed_id(text)
+    if option_name == "on":
+        day = typed_race_day(text)
+        if "ruleset" in answers:
+            id_, _, version = str(answers["ruleset"]).partition("@")
+            ruleset = index.library.in_force(id_, version or None, day, None)
+            if isinstance(ruleset, NotFound):
+                raise UsageError(ruleset.message)
+        return day
+    return text

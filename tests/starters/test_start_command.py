@@ -181,3 +181,45 @@ def test_on_a_terminal_options_or_no_questions_keep_it_quiet(tmp_path: Path) -> 
         assert status == 0
         assert "?" not in shown
         assert "Press enter" not in shown
+
+
+def test_answers_are_taken_as_people_write_them_and_none_is_lost(tmp_path: Path) -> None:
+    (tmp_path / "motors").mkdir()
+    status, shown = on_a_terminal("Mine\n17,5T\n\n0123\n", "start", "motor", "motors/1.yaml", cwd=tmp_path)
+    assert status == 0, shown
+    assert "\nturns: 17.5\n" in (tmp_path / "motors" / "1.yaml").read_text(encoding="utf-8")
+
+    answers = "Car 7\nharbour-city\nstock-17\n5.12.1999\n14.3.2026\nmotors/2.yaml\nmotors/1.yaml\n\n"
+    status, shown = on_a_terminal(answers, "start", "setup", "cars/7.yaml", cwd=tmp_path)
+    assert status == 0, shown
+    assert "no version of harbour-city is in force on 5 December 1999" in shown
+    assert "Which file describes its motor, if there is one (motors/1.yaml)" in shown
+    assert "motors/2.yaml: there is no such file" in shown
+    text = (tmp_path / "cars" / "7.yaml").read_text(encoding="utf-8")
+    assert "    on: 2026-03-14\n" in text
+    assert "\nmotor: ../motors/1.yaml\n" in text
+    assert "comes with speclint to try things on, and judges no car" in " ".join(shown.split())
+
+
+def test_an_id_that_cannot_be_one_is_answered_with_one_that_can(tmp_path: Path) -> None:
+    answers = "Our Club\nour-club\nOur Club, rules\n\n17.5 Touring\nstock-17\n2026-01-01\n"
+    status, shown = on_a_terminal(answers, "start", "ruleset", "our.yaml", cwd=tmp_path)
+    assert status == 0, shown
+    assert "lower-case letters, digits and hyphens, our-club" in shown
+    assert "lower-case letters, digits and hyphens, 17.5-touring" in shown
+    assert "\nid: our-club\n" in (tmp_path / "our.yaml").read_text(encoding="utf-8")
+
+
+@pytest.mark.parametrize(
+    ("turns", "written"), [("17.5", "17.5"), ("17,5", "17.5"), ("17.5T", "17.5"), ("21.5 turns", "21.5")]
+)
+def test_turns_are_read_as_people_write_them(tmp_path: Path, turns: str, written: str) -> None:
+    done = run("start", "motor", "--turns", turns, cwd=tmp_path)
+    assert f"\nturns: {written}\n" in done.stdout
+
+
+def test_a_day_with_dots_is_day_month_and_year(tmp_path: Path) -> None:
+    done = run("start", "setup", "--ruleset", "harbour-city", "--class", "stock-17", "--on", "14.3.2026", cwd=tmp_path)
+    assert "    on: 2026-03-14\n" in done.stdout
+    done = run("start", "setup", "--on", "3/14/2026", cwd=tmp_path)
+    assert "3/14/2026 is not a day; write it as 2026-03-14" in done.stderr
