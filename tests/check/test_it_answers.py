@@ -79,8 +79,22 @@ def test_a_file_may_lie_as_deep(empty: Path, console: Console, monkeypatch: pyte
         os.chdir("d")
     write(Path("car.yaml"), car())
     run = console(empty, "check", ".", "--report", "lines")
+    take_apart(empty)
     assert run.status in (1, 2)
     assert "Traceback" not in run.err
+
+
+def take_apart(folder: Path) -> None:
+    """Remove the nest again, which the standard library cannot: a level at a time from the outside."""
+    while (folder / "d").exists():
+        inner = folder / "d" / "d"
+        if not inner.exists():
+            (folder / "d" / "car.yaml").unlink()
+            (folder / "d").rmdir()
+            return
+        inner.rename(folder / "next")
+        (folder / "d").rmdir()
+        (folder / "next").rename(folder / "d")
 
 
 @pytest.mark.parametrize("kind", ["setup", "motor", "ruleset", "garage"])
