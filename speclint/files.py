@@ -89,14 +89,14 @@ class Folder:
 
     def full(self, shown: str) -> str:
         """The whole path of a file, links followed: two names of one file have the same."""
-        found = self._full.get(shown)
-        if found is None:
+        full_path = self._full.get(shown)
+        if full_path is None:
             try:
-                found = os.path.realpath(os.path.join(self._cwd, shown))
+                full_path = os.path.realpath(os.path.join(self._cwd, shown))
             except ValueError:  # a character that no file's name can have
-                found = os.path.join(self._cwd, shown)
-            self._full[shown] = found
-        return found
+                full_path = os.path.join(self._cwd, shown)
+            self._full[shown] = full_path
+        return full_path
 
     def beside(self, file: str, reference: str) -> str:
         """A path that a file names, which starts at the file's own folder."""
@@ -167,14 +167,14 @@ class Folder:
         Where there is no repository the way goes up to the root of the file system.
         """
         start = os.path.dirname(file)
-        found = self._rulesets.get(start)
-        if found is None:
-            found = self._rulesets[start] = tuple(
+        folders = self._rulesets.get(start)
+        if folders is None:
+            folders = self._rulesets[start] = tuple(
                 self.shown(candidate)
                 for folder in self._upwards(self.full(start))
                 if os.path.isdir(candidate := os.path.join(folder, "rulesets"))
             )
-        return found
+        return folders
 
     def above(self, file: str) -> tuple[str, ...]:
         """The folder of a file and those above it, up to the top of its repository; its own alone where it has none."""
@@ -220,7 +220,7 @@ class Folder:
             if old is None:
                 candidates[identity] = new
             else:
-                best = min(old, new, key=lambda one: (one.is_link, one.shown))
+                best = min(old, new, key=lambda listed: (listed.is_link, listed.shown))
                 candidates[identity] = _Candidate(best.is_link, best.shown, old.is_named or new.is_named)
 
     def _walk(self, top: str, troubles: list[str]) -> Iterator[tuple[str, bool]]:

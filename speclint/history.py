@@ -126,7 +126,7 @@ def _run(folder: str, *words: str, stdin: bytes = b"", may_fail: bool = False) -
         return done.stdout
     if may_fail:
         return b""
-    said = done.stderr.decode("utf-8", "replace").strip().splitlines()
-    if said and "not a git repository" in said[0]:
+    complaint = done.stderr.decode("utf-8", "replace").strip().splitlines()
+    if complaint and "not a git repository" in complaint[0]:
         raise UsageError("this folder lies in no git repository, so there is no earlier state of the files to look at")
-    raise UsageError(f"git says: {said[0] if said else f'status {done.returncode}'}")
+    raise UsageError(f"git says: {complaint[0] if complaint else f'status {done.returncode}'}")

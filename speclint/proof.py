@@ -49,10 +49,10 @@ def signer_of(statement: bytes, signature_file: str, allowed_signers: str) -> st
         ProofError: nobody in the file signed it, or it was another statement.
         UsageError: there is no ssh-keygen.
     """
-    found = _run(("-Y", "find-principals", "-s", signature_file, "-f", allowed_signers), b"")
-    names = found.stdout.decode("utf-8", "replace").split("\n")[0].split(",")
-    if found.returncode != 0 or not names[0]:
-        raise ProofError(f"{signature_file} was made by nobody in {allowed_signers}: {_says(found)}")
+    principals = _run(("-Y", "find-principals", "-s", signature_file, "-f", allowed_signers), b"")
+    names = principals.stdout.decode("utf-8", "replace").split("\n")[0].split(",")
+    if principals.returncode != 0 or not names[0]:
+        raise ProofError(f"{signature_file} was made by nobody in {allowed_signers}: {_says(principals)}")
     name = names[0].strip()
     words = ("-Y", "verify", "-f", allowed_signers, "-I", name, "-n", NAMESPACE, "-s", signature_file)
     done = _run(words, statement)
@@ -78,5 +78,9 @@ def _run(words: Sequence[str], stdin: bytes) -> "subprocess.CompletedProcess[byt
 def _says(done: "subprocess.CompletedProcess[bytes]") -> str:
     """The last line of what ssh-keygen says, without what it says of the data on its way in."""
     lines = (done.stderr or done.stdout).decode("utf-8", "replace").split("\n")
-    told = [line.strip() for line in lines if line.strip() and not line.startswith("Signing ")]
-    return f"ssh-keygen says: {told[-1].rstrip('.')}" if told else f"ssh-keygen ended with status {done.returncode}"
+    messages = [line.strip() for line in lines if line.strip() and not line.startswith("Signing ")]
+    return (
+        f"ssh-keygen says: {messages[-1].rstrip('.')}"
+        if messages
+        else f"ssh-keygen ended with status {done.returncode}"
+    )

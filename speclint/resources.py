@@ -40,13 +40,13 @@ def schema_text(name: str) -> str:
 def ruleset_texts() -> tuple[tuple[str, str], ...]:
     """Each ruleset that comes with speclint: its path within the folder, with "/", and its text."""
     top = _folder("rulesets")
-    found = [
+    texts = [
         os.path.relpath(os.path.join(folder, name), top)
         for folder, _, names in os.walk(top)
         for name in names
         if name.endswith(".yaml")
     ]
-    return tuple((name.replace(os.sep, "/"), _text(os.path.join(top, name))) for name in sorted(found))
+    return tuple((name.replace(os.sep, "/"), _text(os.path.join(top, name))) for name in sorted(texts))
 
 
 def example_text(name: str) -> str:

@@ -89,13 +89,20 @@ def mapping(
     keys: Mapping[str, Schema],
     *examples: Mapping[str, Any],
     required: Sequence[str] = (),
-    other: Schema | bool = False,
+    otherwise: Schema | bool = False,
     **keywords: Any,
 ) -> Schema:
     """A mapping with known keys; `other` is the shape of any other key, False where there must be none."""
     needs: Schema = {"required": list(required)} if required else {}
     return node(
-        title, about, examples, type="object", properties=dict(keys), additionalProperties=other, **needs, **keywords
+        title,
+        about,
+        examples,
+        type="object",
+        properties=dict(keys),
+        additionalProperties=otherwise,
+        **needs,
+        **keywords,
     )
 
 

@@ -45,14 +45,14 @@ def schema(name: str) -> Schema:
     """One schema, complete in itself: `$defs` holds what its root reaches and no more."""
     report = _REPORTS.get(name)
     root = _SHAPES[name]() if report is None else report.schema()
-    known = _DEFS if report is None else {**days.DEFS, **report.definitions()}
+    definitions = _DEFS if report is None else {**days.DEFS, **report.definitions()}
     needed: dict[str, Schema] = {}
     open_names = list(_references(root))
     while open_names:
         wanted = open_names.pop()
         if wanted not in needed:
-            needed[wanted] = known[wanted]
-            open_names.extend(_references(known[wanted]))
+            needed[wanted] = definitions[wanted]
+            open_names.extend(_references(definitions[wanted]))
     whole = {"$schema": DIALECT, "$id": HOME + file_name(name), **root, "$defs": dict(sorted(needed.items()))}
     return with_empty_keys(whole) if name in MAY_HAVE_EMPTY_KEYS else whole
 

@@ -3,18 +3,18 @@
 from collections.abc import Iterable
 
 
-def nearest(word: str, known: Iterable[str], *, cutoff: float = 0.6) -> str:
+def nearest(word: str, valid_words: Iterable[str], *, cutoff: float = 0.6) -> str:
     """The known word most like this one, or "" where none is like it. The order of the known words decides ties."""
     from difflib import get_close_matches  # slow to import, and needed only when something is wrong
 
-    lowered = {name.lower(): name for name in known}
-    found = get_close_matches(word.lower(), lowered, n=1, cutoff=cutoff)
-    return lowered[found[0]] if found else ""
+    lowered = {name.lower(): name for name in valid_words}
+    matches = get_close_matches(word.lower(), lowered, n=1, cutoff=cutoff)
+    return lowered[matches[0]] if matches else ""
 
 
-def known_words(word: str, known: Iterable[str]) -> str:
+def known_words(word: str, valid_words: Iterable[str]) -> str:
     """The end of a sentence that names a word which is not known: the nearest one, and all that there are."""
-    names = sorted(known)
+    names = sorted(valid_words)
     if not names:
         return "; none is known"
     near = nearest(word, names)

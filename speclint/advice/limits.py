@@ -39,24 +39,24 @@ def flat_classes(case: RulesetCase) -> Iterator[FlatClass]:
 
 
 def _turned_round(case: RulesetCase) -> Sequence[Said]:
-    found = []
+    advice = []
     for class_id, rule, path in own_rules(case):
         limit = rule.limit
         if rule.quantity not in _TALLEST or not isinstance(limit, Size):
             continue
-        wanted, other = _TALLEST[rule.quantity]
+        wanted, opposite = _TALLEST[rule.quantity]
         has_low, has_high = limit.bounds.low is not None, limit.bounds.high is not None
         if (wanted == "low") is has_low or has_low is has_high or _has_other_side(case, class_id, rule, wanted):
             continue
-        found.append(
+        advice.append(
             (
                 f"{rule.id} asks for a {rule_title(rule)} of {asked(rule)}, and nothing in {class_id} limits the other side, so"
-                f" any taller gearing is legal. {other} Look at the official text; if the limit is right as it stands, a limit"
+                f" any taller gearing is legal. {opposite} Look at the official text; if the limit is right as it stands, a limit"
                 " on the other side as well says so",
                 case.document.place((*path, "id")),
             )
         )
-    return found
+    return advice
 
 
 _OF_A_RATIO: Final = (
@@ -75,60 +75,60 @@ def _has_other_side(case: RulesetCase, class_id: str, rule: Rule, wanted: str) -
     flat = case.library.flat(case.ruleset, class_id)
     rules = () if isinstance(flat, NotFound) else flat.rules
     return any(
-        other.quantity == rule.quantity
-        and isinstance(other.limit, Size)
-        and (other.limit.bounds.low if wanted == "low" else other.limit.bounds.high) is not None
-        for other in rules
+        replacing.quantity == rule.quantity
+        and isinstance(replacing.limit, Size)
+        and (replacing.limit.bounds.low if wanted == "low" else replacing.limit.bounds.high) is not None
+        for replacing in rules
     )
 
 
 def _undecidable(case: RulesetCase) -> Sequence[Said]:
-    found = []
+    advice = []
     flats = {flat.id: flat for flat in flat_classes(case)}
     for class_id, rule, path in own_rules(case):
-        limit, known = rule.limit, quantity(rule.quantity) if rule.quantity is not None else None
+        limit, limited = rule.limit, quantity(rule.quantity) if rule.quantity is not None else None
         instrument = flats[class_id].instruments.get(rule.instrument or "") if class_id in flats else None
-        if known is None or instrument is None or not isinstance(limit, Size):
+        if limited is None or instrument is None or not isinstance(limit, Size):
             continue
         low, high = limit.bounds.low, limit.bounds.high
-        if low is None or high is None or known.sort is not Sort.MEASURED or low > high:
+        if low is None or high is None or limited.sort is not Sort.MEASURED or low > high:
             continue
-        typical = _typical_reading(known, (low + high) / 2, instrument)
+        typical = _typical_reading(limited, (low + high) / 2, instrument)
         if typical is None or not undecidable(limit.bounds, typical.standard_uncertainty):
             continue
-        spare = with_unit(f"{2 * typical.standard_uncertainty:.2g}", known.unit)
-        found.append(
+        spare = with_unit(f"{2 * typical.standard_uncertainty:.2g}", limited.unit)
+        advice.append(
             (
-                f"{rule.id} asks for {asked(rule)}, a window of {_width(limit.bounds, limit.places, known)};"
+                f"{rule.id} asks for {asked(rule)}, a window of {_width(limit.bounds, limit.places, limited)};"
                 f" the {instrument.name} blurs a reading in its middle by ± {spare} (k = 2), so no reading can show a car"
                 " legal with 95 % certainty: widen the window, or name a better instrument",
                 case.document.place((*path, "instrument")),
             )
         )
-    return found
+    return advice
 
 
-def _typical_reading(known: Quantity, value: Fraction, instrument: Instrument) -> Measured | None:
+def _typical_reading(quantity_known: Quantity, value: Fraction, instrument: Instrument) -> Measured | None:
     """A reading of this value on this instrument, with all that is not read on it taken as certain."""
 
     def read(key: str) -> Number:
         return reading((value,), instrument, key=key)
 
-    if known.key is not None:
-        number = read(known.name)
+    if quantity_known.key is not None:
+        number = read(quantity_known.name)
         return number if isinstance(number, Measured) else None
-    if known.formula is None or known.name not in _LEVEL:
+    if quantity_known.formula is None or quantity_known.name not in _LEVEL:
         return None
     taken: list[object] = []
-    for one in known.inputs:
-        if isinstance(one, Key) and one in known.principal:
-            name = str(one.path[-1])
-            taken.append(tuple(read(f"{name}[{i}]") for i in range(_SENSORS)) if one.each else read(name))
-        elif one is Given.REFERENCE_C or (isinstance(one, Key) and one.path[-1] == "winding_c"):
+    for input_name in quantity_known.inputs:
+        if isinstance(input_name, Key) and input_name in quantity_known.principal:
+            name = str(input_name.path[-1])
+            taken.append(tuple(read(f"{name}[{i}]") for i in range(_SENSORS)) if input_name.each else read(name))
+        elif input_name is Given.REFERENCE_C or (isinstance(input_name, Key) and input_name.path[-1] == "winding_c"):
             taken.append(Fraction(20))
         else:
             return None
-    number = known.formula(*taken)
+    number = quantity_known.formula(*taken)
     return number if isinstance(number, Measured) else None
 
 
@@ -138,7 +138,7 @@ _LEVEL: Final = frozenset({"timing_mean_deg", "winding_mean_mohm", "winding_lowe
 
 def _clash(case: RulesetCase) -> Sequence[Said]:
     """Two rules of one class, in force on one day, that no car can meet together."""
-    found: dict[tuple[str, ...], Said] = {}
+    clashes: dict[tuple[str, ...], Said] = {}
     start = case.ruleset.in_force.start
     for flat in flat_classes(case) if start is not None else ():
         for day in (start, *changes_after(flat, start)) if start is not None else ():
@@ -146,15 +146,15 @@ def _clash(case: RulesetCase) -> Sequence[Said]:
             for first, second in combinations(sized, 2):
                 if first.quantity != second.quantity or not _apart(first, second):
                     continue
-                own = second if second.ruleset == case.ruleset.id else first
-                if own.ruleset != case.ruleset.id:
+                own_rule = second if second.ruleset == case.ruleset.id else first
+                if own_rule.ruleset != case.ruleset.id:
                     continue
                 message = (
                     f"{first.id} asks for a {rule_title(first)} of {asked(first)} and {second.id} of {asked(second)}: no car of"
                     f" {flat.id} can meet both. Correct one, or give them conditions (when) or dates"
                 )
-                found.setdefault((flat.id, first.id, second.id), (message, own.place))
-    return tuple(found.values())
+                clashes.setdefault((flat.id, first.id, second.id), (message, own_rule.place))
+    return tuple(clashes.values())
 
 
 def _apart(first: Rule, second: Rule) -> bool:
@@ -162,8 +162,8 @@ def _apart(first: Rule, second: Rule) -> bool:
     if not isinstance(first.limit, Size) or not isinstance(second.limit, Size):
         return False
     bounds = first.limit.bounds, second.limit.bounds
-    lows = [(one.low, one.low_strict) for one in bounds if one.low is not None]
-    highs = [(one.high, one.high_strict) for one in bounds if one.high is not None]
+    lows = [(side.low, side.low_strict) for side in bounds if side.low is not None]
+    highs = [(side.high, side.high_strict) for side in bounds if side.high is not None]
     return any(
         low > high or (low == high and (low_strict or high_strict))
         for low, low_strict in lows
@@ -171,9 +171,9 @@ def _apart(first: Rule, second: Rule) -> bool:
     )
 
 
-def _width(bounds: Limits, places: int, known: Quantity) -> str:
+def _width(bounds: Limits, places: int, limited: Quantity) -> str:
     width = (bounds.high or Fraction(0)) - (bounds.low or Fraction(0))
-    return with_unit(decimal_text(width, places + 1), known.unit)
+    return with_unit(decimal_text(width, places + 1), limited.unit)
 
 
 RULESET: Final = """format: ruleset/1

@@ -26,8 +26,10 @@ def advice_on_car(case: CarCase) -> Iterator[Advice]:
         for implausible_value in case.implausible
         if implausible_value.slip
     ]
-    found = given(CAR_ADVICE, case)
-    return found if not slips else (one for one in found if not any(_is_about(one.place, slip) for slip in slips))
+    advice = given(CAR_ADVICE, case)
+    return (
+        advice if not slips else (piece for piece in advice if not any(_is_about(piece.place, slip) for slip in slips))
+    )
 
 
 def _is_about(place: Place, slip: Place) -> bool:

@@ -19,6 +19,6 @@ def advice_on_ruleset(case: RulesetCase) -> Iterator[Advice]:
     Of a version that a later one has succeeded only the calendar is looked at: it is kept for old results as it was.
     """
     start = case.ruleset.in_force.start
-    begins = [one.in_force.start for one in case.library.versions(case.ruleset.id).values()]
-    succeeded = start is not None and any(other is not None and other > start for other in begins)
+    begins = [version.in_force.start for version in case.library.versions(case.ruleset.id).values()]
+    succeeded = start is not None and any(begin is not None and begin > start for begin in begins)
     return given(SEASONS if succeeded else RULESET_ADVICE, case)

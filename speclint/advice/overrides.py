@@ -58,15 +58,15 @@ def _idle_pairs(flat: FlatClass) -> Iterator[tuple[Rule, Rule]]:
 
 def _covers(looser: Rule, stricter: Rule) -> bool:
     """Whether whatever meets the stricter rule meets the looser one as well."""
-    one, two = looser.test, stricter.test
-    if one is None or two is None or one.quantity != two.quantity or stricter.when or stricter.unless:
+    first, two = looser.test, stricter.test
+    if first is None or two is None or first.quantity != two.quantity or stricter.when or stricter.unless:
         return False
-    if not isinstance(one.limit, Size) or not isinstance(two.limit, Size):
+    if not isinstance(first.limit, Size) or not isinstance(two.limit, Size):
         return False
-    same_terms = (one.read_to, one.uncorrected, one.instrument, looser.decision)
+    same_terms = (first.read_to, first.uncorrected, first.instrument, looser.decision)
     if same_terms != (two.read_to, two.uncorrected, two.instrument, stricter.decision):
         return False
-    return _contains(one.limit.bounds, two.limit.bounds)
+    return _contains(first.limit.bounds, two.limit.bounds)
 
 
 def _contains(outer: Limits, inner: Limits) -> bool:

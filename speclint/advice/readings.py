@@ -19,12 +19,12 @@ CALIBRATED_FOR_DAYS: Final = 366
 
 
 def _old_calibration(case: CarCase) -> Sequence[Said]:
-    found = []
+    advice = []
     for name, instrument in case.car.instruments.items():
         day = instrument.calibrated_on
         if day is None or (case.on - day).days <= CALIBRATED_FOR_DAYS or not _is_used(name, case):
             continue
-        found.append(
+        advice.append(
             (
                 f"the {name} was last calibrated on {day_text(day)}, {(case.on - day).days} days before {day_text(case.on)}:"
                 " hold it against something known (the club's instrument will do), then note the day and what it reads too"
@@ -32,17 +32,17 @@ def _old_calibration(case: CarCase) -> Sequence[Said]:
                 _described(name, case),
             )
         )
-    return found
+    return advice
 
 
 def _by_blur(case: CarCase) -> Sequence[Said]:
-    found = []
+    advice = []
     for check in case.checks:
         if check.decision is not Decision.BENEFIT_OF_DOUBT or check.verdict is not Verdict.LEGAL:
             continue
         if check.outcome is None or not check.outcome.margin < 0:
             continue
-        found.append(
+        advice.append(
             (
                 f"{title(check)} is {has(check)}, past the limit of {asked(check.rule)}, and is legal only because the doubt"
                 " of this reading counts for you: the inspector's instrument decides, and a better one has less doubt to"
@@ -50,7 +50,7 @@ def _by_blur(case: CarCase) -> Sequence[Said]:
                 check.place,
             )
         )
-    return found
+    return advice
 
 
 def _unusual(case: CarCase) -> Sequence[Said]:

@@ -46,14 +46,14 @@ def _no_temperature(case: RulesetCase) -> Sequence[Said]:
 
 def _other_temperature(case: RulesetCase) -> Sequence[Said]:
     layers = case.library.layers(case.ruleset)
-    own = case.ruleset.reference_c
-    if own is None or isinstance(layers, NotFound) or len(layers) < 2:
+    reference_c = case.ruleset.reference_c
+    if reference_c is None or isinstance(layers, NotFound) or len(layers) < 2:
         return NOTHING
     base = next((layer for layer in reversed(layers[:-1]) if layer.reference_c is not None), None)
     inherited = base.reference_c if base is not None else None
-    if base is None or inherited is None or inherited == own:
+    if base is None or inherited is None or inherited == reference_c:
         return NOTHING
-    shown = [full_text(value) for value in (own, inherited)]
+    shown = [full_text(value) for value in (reference_c, inherited)]
     return (
         (
             f"the reference temperature is {shown[0]} °C here and {shown[1]} °C in {base.name}: resistance limits that are"
@@ -66,7 +66,7 @@ def _other_temperature(case: RulesetCase) -> Sequence[Said]:
 
 def _no_clause(case: RulesetCase) -> Sequence[Said]:
     rules = [(class_id, rule, path) for class_id, rule, path in own_rules(case) if not rule.withdrawn]
-    bare = [one for one in rules if not one[1].cite]
+    bare = [row for row in rules if not row[1].cite]
     # A ruleset that cites nothing has no numbered text to cite.
     if not bare or len(bare) == len(rules):
         return NOTHING
@@ -84,7 +84,7 @@ def _no_example(case: RulesetCase) -> Sequence[Said]:
     examples = case.ruleset.examples
     if not examples:
         return NOTHING
-    shown = {(one.class_id, name) for one in examples for name in one.expect}
+    shown = {(example.class_id, name) for example in examples for name in example.expect}
     bare = [
         (class_id, rule, path)
         for class_id, rule, path in own_rules(case)
@@ -92,7 +92,9 @@ def _no_example(case: RulesetCase) -> Sequence[Said]:
         and not rule.withdrawn
         and (class_id, rule.id) not in shown
         # A class that others build on may be tested in those.
-        and not any(name == rule.id and _builds_on(case.ruleset, other, class_id) for other, name in shown)
+        and not any(
+            name == rule.id and _builds_on(case.ruleset, example_class, class_id) for example_class, name in shown
+        )
     ]
     if not bare:
         return NOTHING

@@ -13,7 +13,7 @@ def _over(case: RulesetCase) -> Sequence[Said]:
     if end is None or end >= case.today:
         return NOTHING
     versions = case.library.versions(case.ruleset.id).values()
-    if any(one.in_force.end is None or one.in_force.end > end for one in versions):
+    if any(version.in_force.end is None or version.in_force.end > end for version in versions):
         return NOTHING
     return (
         (
@@ -26,19 +26,21 @@ def _over(case: RulesetCase) -> Sequence[Said]:
 
 def _overlap(case: RulesetCase) -> Sequence[Said]:
     """Versions that begin on one day, told at the one that counts; that a later one takes over is as it should be."""
-    own = case.ruleset.in_force
+    in_force = case.ruleset.in_force
     twins = [
         version
         for version in case.library.versions(case.ruleset.id).values()
-        if version is not case.ruleset and own.start is not None and version.in_force.start == own.start
+        if version is not case.ruleset and in_force.start is not None and version.in_force.start == in_force.start
     ]
-    counting = case.library.in_force(case.ruleset.id, None, own.start, None) if own.start is not None else None
-    if not twins or own.start is None or counting is not case.ruleset:
+    counting = (
+        case.library.in_force(case.ruleset.id, None, in_force.start, None) if in_force.start is not None else None
+    )
+    if not twins or in_force.start is None or counting is not case.ruleset:
         return NOTHING
     names = " and ".join(version.name for version in twins)
     return (
         (
-            f"{case.ruleset.name} and {names} begin on one day, {day_text(own.start)}: this one, the later version, counts."
+            f"{case.ruleset.name} and {names} begin on one day, {day_text(in_force.start)}: this one, the later version, counts."
             " If it is not published yet, let it begin on a day of its own; what is published and pinned stays as it is",
             case.document.place(("in_force",)),
         ),
@@ -47,21 +49,21 @@ def _overlap(case: RulesetCase) -> Sequence[Said]:
 
 def _gap(case: RulesetCase) -> Sequence[Said]:
     """Days between two versions on which neither is in force."""
-    own = case.ruleset.in_force
-    if own.end is None:
+    in_force = case.ruleset.in_force
+    if in_force.end is None:
         return NOTHING
-    others = [one for one in case.library.versions(case.ruleset.id).values() if one is not case.ruleset]
-    next_day = day_after(own.end)
-    if any(next_day in one.in_force for one in others):
+    others = [version for version in case.library.versions(case.ruleset.id).values() if version is not case.ruleset]
+    next_day = day_after(in_force.end)
+    if any(next_day in version.in_force for version in others):
         return NOTHING
-    later = [one for one in others if one.in_force.start is not None and one.in_force.start > next_day]
-    following = min(later, key=lambda one: (one.in_force.start or next_day, one.version), default=None)
+    later = [version for version in others if version.in_force.start is not None and version.in_force.start > next_day]
+    following = min(later, key=lambda version: (version.in_force.start or next_day, version.version), default=None)
     start = following.in_force.start if following is not None else None
     if following is None or start is None:
         return NOTHING
     return (
         (
-            f"{case.ruleset.name} ends on {day_text(own.end)} and {following.name} begins on {day_text(start)}: on the days"
+            f"{case.ruleset.name} ends on {day_text(in_force.end)} and {following.name} begins on {day_text(start)}: on the days"
             " between no rules are in force, so no car can be judged",
             case.document.place(("in_force",)),
         ),
@@ -69,19 +71,19 @@ def _gap(case: RulesetCase) -> Sequence[Said]:
 
 
 def _without_a_day(case: RulesetCase) -> Sequence[Said]:
-    found = []
+    advice = []
     for class_id, rule, path in own_rules(case):
         if rule.replaces is None or rule.when or rule.period != Period():
             continue
-        if any(other.id == rule.replaces for other in case.ruleset.classes[class_id].rules):
-            found.append(
+        if any(candidate.id == rule.replaces for candidate in case.ruleset.classes[class_id].rules):
+            advice.append(
                 (
                     f"{rule.id} replaces {rule.replaces} without a day, so {rule.replaces} never binds: give this one a"
                     " `from`, or take the other out",
                     case.document.place((*path, "replaces")),
                 )
             )
-    return found
+    return advice
 
 
 _WIDTH: Final = "{id: width, quantity: width_mm, at_most: 190}"

@@ -164,12 +164,12 @@ def _choices(shims: Sequence[Fraction], most: int) -> Iterator[tuple[Fraction, .
 
 def _few_of_each(shims: Sequence[Fraction]) -> tuple[Fraction, ...]:
     """The shims, but no more of one thickness than can be used at once: a box of a hundred holds few that differ."""
-    return tuple(one for one in sorted(set(shims)) for _ in range(min(shims.count(one), _MOST_ADDED)))
+    return tuple(shim for shim in sorted(set(shims)) for _ in range(min(shims.count(shim), _MOST_ADDED)))
 
 
 def _shims(thicknesses: Sequence[Fraction], article: str = "the") -> str:
     if len(thicknesses) > 1:
-        return f"shims of {' and '.join(plain_text(one) for one in thicknesses)} mm"
+        return f"shims of {' and '.join(plain_text(thickness) for thickness in thicknesses)} mm"
     size = f"{plain_text(thicknesses[0])} mm"
     return f"{article} {size}" if article == "one of" else f"{article} {size} shim"
 

@@ -30,9 +30,9 @@ def _unbalanced(case: CarCase) -> Sequence[Said]:
     motor = case.car.motor
     if motor is None:
         return NOTHING
-    found = _newest_winding(motor, case)
-    seen = found[1].phases_mohm if found is not None else None
-    if found is None or seen is None or (max(seen) - min(seen)) * 300 <= SPREAD_PERCENT * sum(seen):
+    newest = _newest_winding(motor, case)
+    seen = newest[1].phases_mohm if newest is not None else None
+    if newest is None or seen is None or (max(seen) - min(seen)) * 300 <= SPREAD_PERCENT * sum(seen):
         return NOTHING
     spread = case.number("winding_spread_percent")
     if spread is None or _surely(spread) <= (
@@ -45,7 +45,7 @@ def _unbalanced(case: CarCase) -> Sequence[Said]:
             f"the phases of the winding differ by {_percent(spread)} (AB {ab}, BC {bc}, CA {ca} mΩ), where about"
             f" {SPREAD_PERCENT} % at most is usual{_odd_phase(motor, seen)}: clean the contacts and measure again; if it stays, look for a bad joint"
             " at a lead, a broken strand or a short between turns, and do not race it before that",
-            motor.document.place((*found[0], "winding")),
+            motor.document.place((*newest[0], "winding")),
         ),
     )
 
@@ -56,12 +56,14 @@ def _odd_phase(motor: Motor, seen: Sequence[float]) -> str:
     if stated is None:
         return ""
     ab, bc, ca = (exact(value) for value in seen)
-    found = phases_from_lines(ab, bc, ca, Connection(stated))
-    if found is None:
+    phases = phases_from_lines(ab, bc, ca, Connection(stated))
+    if phases is None:
         return ""
-    mean = mean_of(found)
+    mean = mean_of(phases)
     names = ("A", "B", "C") if stated == Connection.WYE.value else ("AB", "BC", "CA")
-    name, phase = max(zip(names, found, strict=True), key=lambda one: abs(value_of(one[1]) - value_of(mean)))
+    name, phase = max(
+        zip(names, phases, strict=True), key=lambda named_phase: abs(value_of(named_phase[1]) - value_of(mean))
+    )
     off = (value_of(phase) / value_of(mean) - 1) * 100
     return (
         f"; in a {stated} that is one phase, {name}, {_percent(abs(off))} {'above' if off > 0 else 'below'} the mean of the"
@@ -73,9 +75,9 @@ def _drifted(case: CarCase) -> Sequence[Said]:
     motor = case.car.motor
     sheet = motor.factory_sheet if motor is not None else None
     as_made = winding_at_reference(sheet.winding) if sheet is not None else None
-    found = _newest_winding(motor, case) if motor is not None and as_made is not None else None
-    now = winding_at_reference(found[1]) if found is not None else None
-    if motor is None or as_made is None or found is None or now is None:
+    newest = _newest_winding(motor, case) if motor is not None and as_made is not None else None
+    now = winding_at_reference(newest[1]) if newest is not None else None
+    if motor is None or as_made is None or newest is None or now is None:
         return NOTHING
     if abs(now / as_made - 1) * 100 <= DRIFT_PERCENT or any(
         implausible_value.slip for implausible_value in case.implausible
@@ -95,7 +97,7 @@ def _drifted(case: CarCase) -> Sequence[Said]:
         (
             f"the winding is {_percent(-drift if is_low else drift)} {'below' if is_low else 'above'} the factory sheet, both at 20 °C"
             f" ({now:.4g} mΩ now, {as_made:.4g} mΩ then): {means}",
-            motor.document.place((*found[0], "winding")),
+            motor.document.place((*newest[0], "winding")),
         ),
     )
 
@@ -115,7 +117,7 @@ def _mislabelled(case: CarCase) -> Sequence[Said]:
     if case.number("kv_rpm_per_v") is None:
         return NOTHING
     low, high = (round(end / turns, -2) for end in PRODUCT)
-    wind = min(_WINDS, key=lambda one: abs(per_volt * one - _USUAL_PRODUCT))
+    wind = min(_WINDS, key=lambda turns: abs(per_volt * turns - _USUAL_PRODUCT))
     return (
         (
             f"{per_volt:.6g} rpm/V is {'fast' if product > PRODUCT[1] else 'slow'} for {turns:g} turns, where the trade"

@@ -60,7 +60,7 @@ def check_paths(
             file is in the report.
     """
     folder = Folder(os.getcwd())
-    found = folder.find(_names(paths))
+    listing = folder.find(_names(paths))
     overrides = Overrides(
         today=on or date.today(),
         ruleset=None if ruleset is None else folder.shown(ruleset),
@@ -68,8 +68,8 @@ def check_paths(
         on=on,
         known_on=known_on,
     )
-    findings = check(found.texts, folder, overrides)
-    unread = _unread(found)
+    findings = check(listing.texts, folder, overrides)
+    unread = _unread(listing)
     keys: dict[str, Any] = {field.key: field.value(findings) for field in TAIL if field.key != "summary"}
     keys["not_judged"] = [*keys["not_judged"], *unread]
     keys["entries"] = [ENTRY.json(entry) for entry in findings.entries]
@@ -131,12 +131,12 @@ def _names(paths: Paths) -> tuple[str, ...]:
     return tuple(os.fspath(path) for path in paths)
 
 
-def _unread(found: Found) -> list[dict[str, str]]:
+def _unread(listing: Found) -> list[dict[str, str]]:
     """What was asked for by name and is not in the report, as mappings of `NotJudged`."""
-    troubles = (trouble.partition(": ") for trouble in found.troubles)
+    troubles = (trouble.partition(": ") for trouble in listing.troubles)
     return [
         *({"file": file, "reason": reason} for file, _, reason in troubles),
-        *({"file": file, "reason": "it says no `format:`"} for file in found.passed_over),
+        *({"file": file, "reason": "it says no `format:`"} for file in listing.passed_over),
     ]
 
 

@@ -50,9 +50,9 @@ def run_examples(ruleset: Ruleset, document: Document, library: Library) -> Iter
         checks = {check.rule.id: check for check in judge(rulebook(flat, example.on), facts, document.place(path))}
         for rule, expected in example.expect.items():
             check = checks.get(rule)
-            found = check.verdict.value if check is not None else "not in force"
+            verdict_word = check.verdict.value if check is not None else "not in force"
             place = document.place(("examples", example.index, "expect", rule))
-            yield ExampleResult(example, rule, expected, found, check, place)
+            yield ExampleResult(example, rule, expected, verdict_word, check, place)
 
 
 def example_problems(ruleset: Ruleset, document: Document, library: Library) -> Iterator[Problem]:

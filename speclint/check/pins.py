@@ -17,8 +17,8 @@ def pin_problems(garage: Garage, library: Library) -> Iterator[Problem]:
         if ruleset is None:
             names = sorted(versions) if versions else library.ids
             word = version if versions else id_
-            what = f"version {word} of {id_}" if versions else f"ruleset {id_}"
-            message = f"there is no {what} to hold the pin against{known_words(word, names)}"
+            kind = f"version {word} of {id_}" if versions else f"ruleset {id_}"
+            message = f"there is no {kind} to hold the pin against{known_words(word, names)}"
             yield Problem("unknown-ruleset", message, garage.document.place(("pins", id_, version), of_key=True))
             continue
         digest = library.digest(ruleset)

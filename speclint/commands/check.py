@@ -91,14 +91,14 @@ def check(
         raise UsageError("--apply changes the files as they are now, and --as-of looks at earlier ones: leave one out")
     source: Source = folder if as_of is None else _as_committed(as_of)
     paths = paths or (".",)
-    found = source.find(paths, pass_over=pass_over)
-    for trouble in found.troubles:
+    listing = source.find(paths, pass_over=pass_over)
+    for trouble in listing.troubles:
         note(trouble)
-    for file in found.passed_over:
+    for file in listing.passed_over:
         note(f"{file} was not checked: it says no `format:`; a setup begins with `format: setup/1`")
-    if not found.texts and found.troubles:
+    if not listing.texts and listing.troubles:
         raise click.exceptions.Exit(EXIT_USAGE)
-    if not found.texts and not pass_over:
+    if not listing.texts and not pass_over:
         raise UsageError("there is nothing to check: no file here says `format: setup/1` or another of speclint's")
     overrides = overrides_of(folder, ruleset=ruleset, class_id=class_id, on=on, known_on=known_on)
     options = RunOptions(
@@ -107,7 +107,7 @@ def check(
     with delivery("check", Asked(report, saves), Order(paper(), options), folder) as reports:
         progress = counter()
         try:
-            findings = check_files(found.texts, source, overrides, progress=progress)
+            findings = check_files(listing.texts, source, overrides, progress=progress)
         finally:
             progress.wipe()
         if number is not None:
@@ -119,7 +119,7 @@ def check(
         for entry in findings.entries:
             reports.entry(entry)
         reports.end(findings)
-    if not end_of(reports) or found.troubles or found.passed_over:
+    if not end_of(reports) or listing.troubles or listing.passed_over:
         raise click.exceptions.Exit(EXIT_USAGE)
     if findings.failed(strict=strict):
         raise click.exceptions.Exit(EXIT_FAILED)

@@ -145,11 +145,11 @@ def _tell(made: EnteredRecord, target: Target, *, dry_run: bool) -> None:
     note("this is a dry run: nothing was written")
 
 
-def _sound(found: Target | tuple[Problem, ...]) -> Target:
-    if isinstance(found, Target):
-        return found
+def _sound(target: Target | tuple[Problem, ...]) -> Target:
+    if isinstance(target, Target):
+        return target
     note("nothing was written; mend this first:")
-    for problem in found:
+    for problem in target:
         click.echo(one_line(f"{problem.place}: {problem.message}"), err=True)
     raise click.exceptions.Exit(EXIT_FAILED)
 
@@ -184,7 +184,7 @@ def _asked(kind: RecordKind, target: Target, today: date) -> dict[RecordField, A
 def _is_idle(field: RecordField, values: dict[RecordField, Any]) -> bool:
     """Whether a question is idle: the temperature and the instruments of a winding that was not measured."""
     return len(field.path) > 1 and not field.key.endswith("_mohm") and not any(
-        other.path[:-1] == field.path[:-1] for other in values
+        filled.path[:-1] == field.path[:-1] for filled in values
     )  # fmt: skip
 
 

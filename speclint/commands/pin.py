@@ -65,9 +65,11 @@ def _garage(folder: "Folder", named: str | None) -> str:
         return text.file
     garages = [text.file for text in folder.find((".",)).texts if text.declares == "garage"]
     if len(garages) != 1:
-        there = f"there are several garages here ({', '.join(garages)})" if garages else "there is no garage here"
+        garages_text = (
+            f"there are several garages here ({', '.join(garages)})" if garages else "there is no garage here"
+        )
         hint = "say which with --garage FILE" if garages else "`speclint start garage garage.yaml` begins one"
-        raise UsageError(f"{there}: {hint}")
+        raise UsageError(f"{garages_text}: {hint}")
     return garages[0]
 
 
@@ -86,9 +88,9 @@ def _signer(ruleset: "Ruleset", digest: str, allowed_signers: str) -> str:
     from speclint.publish.site import file_stem, statement_of
 
     signature = Path(ruleset.place.file).parent / f"{file_stem(ruleset)}.digest.sig"
-    for file, what in ((Path(allowed_signers), "file of allowed signers"), (signature, "signature")):
+    for file, kind in ((Path(allowed_signers), "file of allowed signers"), (signature, "signature")):
         if not file.is_file():
-            raise UsageError(f"{file}: there is no such {what}; nothing was pinned")
+            raise UsageError(f"{file}: there is no such {kind}; nothing was pinned")
     try:
         return signer_of(statement_of(ruleset, digest), str(signature), allowed_signers)
     except ProofError as error:

@@ -283,10 +283,10 @@ def ruleset_named(folder: "Folder", reference: str, beside: str = "") -> "tuple[
     if named is None:
         raise UsageError(f"there is no ruleset {reference}")
     library = workspace.index.library
-    found = library.newest(named.id) if named.version is None else library.versions(named.id).get(named.version)
-    if found is None:
+    ruleset = library.newest(named.id) if named.version is None else library.versions(named.id).get(named.version)
+    if ruleset is None:
         raise UsageError(f"there is no ruleset {reference}")
-    return workspace, found
+    return workspace, ruleset
 
 
 NEW_FILE: Final = "a new file"

@@ -65,8 +65,8 @@ def number(written: str) -> int | float | str | Unkept:
     if _OCTAL_OR_HEXADECIMAL.fullmatch(written):
         return _whole_of_value(int(written, 0))
     if _INFINITE.fullmatch(written):
-        what = "not a number" if written.endswith(("nan", "NaN", "NAN")) else "infinite"
-        return Unkept("not-finite", f"{written} is {what}: write the number, or leave the key out.", None)
+        kind = "not a number" if written.endswith(("nan", "NaN", "NAN")) else "infinite"
+        return Unkept("not-finite", f"{written} is {kind}: write the number, or leave the key out.", None)
     return written
 
 

@@ -136,11 +136,11 @@ def diagnose(
     if at is None:
         return Mistake("syntax", "The text cannot be read as YAML.", 0)
     began = context_mark or at
-    said = f"{context or ''} {problem or ''}".lower()
+    complaint = f"{context or ''} {problem or ''}".lower()
     tab = _tab(text, at)
     if tab is not None:
         return tab
-    if "quoted scalar" in said and ("end of stream" in said or "document" in said):
+    if "quoted scalar" in complaint and ("end of stream" in complaint or "document" in complaint):
         return _at(
             began, "This quote is not closed: add the closing quote, or put the text in the other kind of quotes."
         )
@@ -148,25 +148,25 @@ def diagnose(
         return _at(
             last.start_mark, f"The quote that opens here closes on line {at.line + 1} only: is a closing quote missing?"
         )
-    if "flow node" in said and not text[at.index :].strip():
+    if "flow node" in complaint and not text[at.index :].strip():
         return _at(at, "The text ends before it is complete: a closing ] or } is missing.")
-    if "flow sequence" in said or "flow mapping" in said:
-        return _unclosed(text, began, at, "sequence" in said)
-    return _left_sign(text, at) or _by_words(text, said, began, at, last)
+    if "flow sequence" in complaint or "flow mapping" in complaint:
+        return _unclosed(text, began, at, "sequence" in complaint)
+    return _left_sign(text, at) or _by_words(text, complaint, began, at, last)
 
 
-def _by_words(text: str, said: str, began: Mark, at: Mark, last: Scalar | None) -> Mistake:
+def _by_words(text: str, complaint: str, began: Mark, at: Mark, last: Scalar | None) -> Mistake:
     """What the parser's own words come to."""
     for words, problem_id, message in _BY_WORDS:
-        if words in said:
+        if words in complaint:
             return _at(began if problem_id in ("anchor", "tag") else at, message, problem_id)
-    if "expected ':'" in said:
+    if "expected ':'" in complaint:
         return _at(
             began, 'This is neither "key: value" nor a list item "- value": is a colon, a dash or a space missing?'
         )
-    if "mapping values are not allowed" in said:
+    if "mapping values are not allowed" in complaint:
         return _stray_colon(text, at)
-    if "start any token" in said:
+    if "start any token" in complaint:
         if text[at.index : at.index + 1] == "\t":
             return _at(at, "A tab stands here where only spaces can.", "tab-indent")
         return _at(at, f"A value cannot begin with {text[at.index : at.index + 1]}: put it in quotes.")
@@ -191,7 +191,7 @@ def _tab(text: str, at: Mark) -> Mistake | None:
 
 
 def _unclosed(text: str, opened: Mark, at: Mark, is_list: bool) -> Mistake:
-    what, opening, closing = ("list", "[", "]") if is_list else ("mapping", "{", "}")
+    kind, opening, closing = ("list", "[", "]") if is_list else ("mapping", "{", "}")
     sign = text[at.index : at.index + 1]
     if sign == "?":
         return _at(at, QUESTION_MARK)
@@ -200,14 +200,14 @@ def _unclosed(text: str, opened: Mark, at: Mark, is_list: bool) -> Mistake:
             at, "This colon has no key before it on its line: write the two on one line, or put the text in quotes."
         )
     if not text[at.index :].strip():
-        return _at(opened, f"This {what} is not closed: a {closing} is missing.")
+        return _at(opened, f"This {kind} is not closed: a {closing} is missing.")
     if at.line > opened.line:
         return _at(
             opened,
-            f"This {what} is not closed, or lacks a comma: on line {at.line + 1} a comma or {closing} was expected.",
+            f"This {kind} is not closed, or lacks a comma: on line {at.line + 1} a comma or {closing} was expected.",
         )
     return _at(
-        at, f"A comma or {closing} is missing before this, in the {what} that opens with {opening} on this line."
+        at, f"A comma or {closing} is missing before this, in the {kind} that opens with {opening} on this line."
     )
 
 
@@ -238,21 +238,21 @@ def _left_sign(text: str, at: Mark) -> Mistake | None:
 
 def _out_of_column(text: str, at: Mark) -> Mistake | None:
     """A key that stands further left than the keys above it and this one, so that they no longer belong together."""
-    this = _KEY.match(_line(text, at))
+    key_match = _KEY.match(_line(text, at))
     above = _lines_before(text, at)
-    if this is None:
+    if key_match is None:
         return None
     for place, (offset, line) in enumerate(above):
         key = _KEY.match(line)
         if key is None:
             continue
-        if len(key[1]) >= len(this[1]):
+        if len(key[1]) >= len(key_match[1]):
             return None
-        before = next((found for _, earlier in above[place + 1 :] if (found := _KEY.match(earlier))), None)
-        if line.rstrip().endswith(":") or before is None or before[1] != this[1]:
+        before = next((earlier_key for _, earlier in above[place + 1 :] if (earlier_key := _KEY.match(earlier))), None)
+        if line.rstrip().endswith(":") or before is None or before[1] != key_match[1]:
             return None
         message = (
-            f"`{key[2]}` begins in column {len(key[1]) + 1}, the keys around it in column {len(this[1]) + 1}: indent it as"
+            f"`{key[2]}` begins in column {len(key[1]) + 1}, the keys around it in column {len(key_match[1]) + 1}: indent it as"
             " they are."
         )
         return Mistake("syntax", message, offset + len(key[1]))

@@ -77,8 +77,8 @@ def _first_lines(document: Document, path: Path, item: dict[str, Any]) -> Splice
     """A list below its key, which may be there with nothing behind it but a comment, or with an empty value."""
     text, parent, name = document.text, path[:-1], str(path[-1])
     spaces = " " * list_indent(document)
-    own = document.key_span((*parent, next(iter(document.get(parent))))).start
-    indent = column(text, own)
+    key_start = document.key_span((*parent, next(iter(document.get(parent))))).start
+    indent = column(text, key_start)
     line = "- " + flow(item)
     lines = [line] if indent + len(spaces) + len(line) <= _WIDEST else _block(document, item, [], 2)
     if not document.has(path):
@@ -99,7 +99,7 @@ def _block(document: Document, item: dict[str, Any], others: list[Path], gap: in
     """A record's lines, one a key, the first behind a dash; what lies below its keys is styled as in other records."""
     lines = []
     for name, value in item.items():
-        like = next((path for other in others if document.has(path := (*other, name))), None)
+        like = next((path for sibling in others if document.has(path := (*sibling, name))), None)
         lines += _entry(document, name, value, like)
     return [("-" + " " * (gap - 1) if i == 0 else " " * gap) + line for i, line in enumerate(lines)]
 
@@ -111,11 +111,11 @@ def _entry(document: Document, name: str, value: Any, like: Path | None) -> list
     if like is None or not value or not model or type(model) is not type(value) or is_flow(document, like):
         return [f"{key(name)}: {flow(value)}"]
     text = document.text
-    own = column(text, document.key_span(like).start)
+    own_column = column(text, document.key_span(like).start)
     if isinstance(value, list):
         below = [f"- {flow(inner)}" for inner in value]
-        step = column(text, document.span(like).start) - own
+        step = column(text, document.span(like).start) - own_column
     else:
         below = [f"{key(inner)}: {flow(member)}" for inner, member in value.items()]
-        step = column(text, document.key_span((*like, next(iter(model)))).start) - own
+        step = column(text, document.key_span((*like, next(iter(model)))).start) - own_column
     return [f"{key(name)}:", *(" " * step + line for line in below)]

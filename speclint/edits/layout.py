@@ -33,11 +33,11 @@ def line_end(text: str, offset: int) -> int:
 
 def line_break(text: str, offset: int) -> str:
     """How lines end near an offset: as its own line does, else the one before it."""
-    found = _BREAK.search(text, offset)
-    if found is None:
+    line_break = _BREAK.search(text, offset)
+    if line_break is None:
         before = _BREAK.findall(text, 0, offset)
         return str(before[-1]) if before else "\n"
-    return found[0]
+    return line_break[0]
 
 
 def new_line_after(text: str, end: int, indent: int) -> int:

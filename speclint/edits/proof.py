@@ -37,12 +37,12 @@ def shape_problems(document: Document) -> tuple[Problem, ...]:
     return unknown if declared is None else validate(document, declared)
 
 
-def same(one: Any, other: Any) -> bool:
+def same(first: Any, second: Any) -> bool:
     """Whether plain data is the same, types of numbers and the order of keys included."""
-    if type(one) is not type(other):
+    if type(first) is not type(second):
         return False
-    if isinstance(one, dict):
-        return list(one) == list(other) and all(same(value, other[name]) for name, value in one.items())
-    if isinstance(one, list):
-        return len(one) == len(other) and all(map(same, one, other))
-    return bool(one == other)
+    if isinstance(first, dict):
+        return list(first) == list(second) and all(same(value, second[name]) for name, value in first.items())
+    if isinstance(first, list):
+        return len(first) == len(second) and all(map(same, first, second))
+    return bool(first == second)

@@ -23,17 +23,17 @@ def set_value(document: Document, path: Path, value: Any) -> Splice:
     Raises:
         WriteRefusedError: There is something at the path, or above it, that cannot be replaced without a loss.
     """
-    there = next(path[:length] for length in range(len(path), -1, -1) if document.has(path[:length]))
-    missing = path[len(there) :]
-    for step in reversed(missing[1:] if isinstance(document.get(there), dict) else missing):
+    existing = next(path[:length] for length in range(len(path), -1, -1) if document.has(path[:length]))
+    missing = path[len(existing) :]
+    for step in reversed(missing[1:] if isinstance(document.get(existing), dict) else missing):
         value = {step: value}
-    if not missing or document.get(there) is None:
-        return _replaced(document, there, value)
-    if not isinstance(document.get(there), dict) or not all(isinstance(step, str) for step in missing):
+    if not missing or document.get(existing) is None:
+        return _replaced(document, existing, value)
+    if not isinstance(document.get(existing), dict) or not all(isinstance(step, str) for step in missing):
         raise WriteRefusedError(
-            f"{document.file}: {dotted(there)} is no mapping, so nothing can be put at {dotted(path)}"
+            f"{document.file}: {dotted(existing)} is no mapping, so nothing can be put at {dotted(path)}"
         )
-    return _added(document, there, str(missing[0]), value)
+    return _added(document, existing, str(missing[0]), value)
 
 
 def with_value(data: Any, path: Path, value: Any) -> Any:

@@ -26,13 +26,13 @@ _MOST_MEANINGS: Final = 4
 @cache
 def keys() -> dict[str, dict[str, list[str]]]:
     """Every key of every schema: what it means, and in what it means that."""
-    found: dict[str, dict[str, list[str]]] = {}
+    pages: dict[str, dict[str, list[str]]] = {}
     for name, home in _SCHEMAS.items():
         for key, node in _nodes(json.loads(schema_text(name))):
-            homes = found.setdefault(key, {}).setdefault(str(node.get("description", "")), [])
+            homes = pages.setdefault(key, {}).setdefault(str(node.get("description", "")), [])
             if home not in homes:
                 homes.append(home)
-    return found
+    return pages
 
 
 @cache

@@ -111,9 +111,9 @@ class TimeChart(NamedTuple):
     @property
     def lines(self) -> Iterator[tuple[PlacedPoint, PlacedPoint]]:
         """From each reading to the next one that continues it."""
-        for point, here, following in zip(self.points, self.placed, self.placed[1:], strict=False):
+        for point, placed, following in zip(self.points, self.placed, self.placed[1:], strict=False):
             if point.is_joined:
-                yield here, following
+                yield placed, following
 
     @property
     def events(self) -> tuple[Tick, ...]:

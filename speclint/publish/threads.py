@@ -52,12 +52,12 @@ def threads_of(flat: FlatClass) -> tuple[Thread, ...]:
     for start, following in zip(days, (*days[1:], None), strict=True):
         end = flat.ruleset.in_force.end if following is None else day_before(following)
         for rule in binding(flat, start):
-            known = stretches.setdefault(_root(rule, flat), [])
-            going_on = next((i for i, earlier in enumerate(known) if _goes_on(earlier, rule, start)), None)
+            stretch_list = stretches.setdefault(_root(rule, flat), [])
+            going_on = next((i for i, earlier in enumerate(stretch_list) if _goes_on(earlier, rule, start)), None)
             if going_on is None:
-                known.append(Stretch(rule, start, end))
+                stretch_list.append(Stretch(rule, start, end))
             else:
-                known[going_on] = known[going_on]._replace(end=end)
+                stretch_list[going_on] = stretch_list[going_on]._replace(end=end)
     order = {rule.id: i for i, rule in reversed(list(enumerate(flat.rules)))}
     roots = sorted(stretches, key=lambda root: min(order[stretch.rule.id] for stretch in stretches[root]))
     return tuple(Thread(root, tuple(sorted(stretches[root], key=lambda stretch: stretch.start))) for root in roots)

@@ -66,16 +66,16 @@ def with_unit(text: str, unit: str, *, ascii_only: bool = False) -> str:
     Raises:
         KeyError: the unit is not one of `UNITS`.
     """
-    known = UNITS[unit]
-    if known.one is not None and text == "1":
-        return text + known.one
-    return text + (known.ascii if ascii_only else known.sign)
+    unit_text = UNITS[unit]
+    if unit_text.one is not None and text == "1":
+        return text + unit_text.one
+    return text + (unit_text.ascii if ascii_only else unit_text.sign)
 
 
 def plain_text(value: Fraction, *, most: int = _WRITTEN_PLACES) -> str:
     """A value with no uncertainty: written out in full where a short decimal does, else to four decimals."""
-    own = decimals_of(value)
-    return decimal_text(value, own if own is not None and own <= most else _MOST_PLACES)
+    value_places = decimals_of(value)
+    return decimal_text(value, value_places if value_places is not None and value_places <= most else _MOST_PLACES)
 
 
 def reading_text(number: Number, unit: str = "", *, ascii_only: bool = False) -> str:

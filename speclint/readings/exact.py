@@ -115,10 +115,10 @@ def places_to_tell(value: Fraction, limit: Fraction, *, least: int = 0, most: in
 
     A value equal to the limit takes the limit's own decimals. None: they look the same even at `most` decimals.
     """
-    own = decimals_of(limit)
+    limit_places = decimals_of(limit)
     if value == limit:
-        return min(max(least, most if own is None else own), most)
-    for places in range(min(max(least, own or 0), most), most + 1):
+        return min(max(least, most if limit_places is None else limit_places), most)
+    for places in range(min(max(least, limit_places or 0), most), most + 1):
         if decimal_text(value, places) != decimal_text(limit, places):
             return places
     return None
@@ -132,6 +132,6 @@ def text_beside(value: Fraction, limit: Fraction, *, least: int = 0, most: int =
     places = places_to_tell(value, limit, least=least, most=most)
     if places is not None:
         return decimal_text(value, places)
-    own = decimals_of(limit)
-    near = decimal_text(limit, most if own is None else min(own, most))
+    limit_places = decimals_of(limit)
+    near = decimal_text(limit, most if limit_places is None else min(limit_places, most))
     return f"just {'under' if value < limit else 'over'} {near}"

@@ -112,7 +112,7 @@ def reading(
             # averaging them takes nothing off (JCGM 100 F.2.2.1 takes the repeats as not independent of the step).
             parts[_resolution_of(instrument.name, key)] = to_float(instrument.resolution) / _STEP
     if count > 1:
-        variance = sum(((one - mean) ** 2 for one in values), Fraction(0)) / (count * (count - 1))
+        variance = sum(((repeat - mean) ** 2 for repeat in values), Fraction(0)) / (count * (count - 1))
         if variance:
             parts[Influence(f"repeats:{key}", f"scatter of {key}", count - 1.0)] = math.sqrt(to_float(variance))
     return Measured(value, parts) if parts else value

@@ -87,8 +87,8 @@ class Measured:
     def _scaled(self, value: Fraction, factor: float) -> "Measured":
         return Measured(value, {influence: part * factor for influence, part in self.contributions.items()})
 
-    def _joined(self, value: Fraction, own: float, other: "Measured", others: float) -> "Measured":
-        parts = {influence: part * own for influence, part in self.contributions.items()}
+    def _joined(self, value: Fraction, weight: float, other: "Measured", others: float) -> "Measured":
+        parts = {influence: part * weight for influence, part in self.contributions.items()}
         for influence, part in other.contributions.items():
             parts[influence] = parts.get(influence, 0.0) + part * others
         return Measured(value, parts)

@@ -110,10 +110,10 @@ def _repeat(kind: _Kind, car: Car, motor: Motor, newer: BenchRun, older: BenchRu
         return
     gap = abs(to_float(value_of(second)) - to_float(value_of(first)))
     larger = max(abs(to_float(value_of(first))), abs(to_float(value_of(second))))
-    known = isinstance(first, Measured) and isinstance(second, Measured)
+    both_measured = isinstance(first, Measured) and isinstance(second, Measured)
     # Not of the difference: an error that both share cancels, but what is looked for here is a slip, not a drift.
     blur = _blur(first) + _blur(second)
-    floor = kind.apart or larger * (kind.share if known else kind.unknown)
+    floor = kind.apart or larger * (kind.share if both_measured else kind.unknown)
     if gap <= max(floor, blur):
         return
     *most, last = (rebuild.title for rebuild in REBUILDS if kind.family in rebuild.ends)

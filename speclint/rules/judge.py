@@ -192,8 +192,8 @@ def _last_verdict(checks: list[Check], index: int | None, rule: Rule) -> Verdict
     """What a rule says before it changes, as far as that is told."""
     if index is None:
         return Verdict.NOT_APPLICABLE
-    told = [later.verdict for later in checks[index].later if later.rule.id == rule.id]
-    return told[-1] if told else checks[index].verdict
+    later_verdicts = [later.verdict for later in checks[index].later if later.rule.id == rule.id]
+    return later_verdicts[-1] if later_verdicts else checks[index].verdict
 
 
 _JUDGED: Final = frozenset({Verdict.LEGAL, Verdict.ILLEGAL, Verdict.NOT_SHOWN})

@@ -73,7 +73,7 @@ def _in_this_version(flat: FlatClass, rules: Sequence[Rule], days: Sequence[date
         for rule in _without(before, after):
             index = index_of[id(rule.data)]
             # What takes its place, or gives it back, says enough.
-            if not any(index in family[other] or other in family[index] for other in taking):
+            if not any(index in family[taker] or taker in family[index] for taker in taking):
                 yield Coming(day, flat, rule, Turn.ENDS, _beside(flat, family, index))
         was = {id(rule.data): rule for rule in before}
         for rule in after:
@@ -89,8 +89,8 @@ def _without(rules: Sequence[Rule], others: Sequence[Rule]) -> list[Rule]:
 
 
 def _beside(flat: FlatClass, family: Sequence[set[int]], index: int) -> tuple[str, ...]:
-    relatives = [other for other in range(len(family)) if other in family[index] or index in family[other]]
-    return tuple(dict.fromkeys((flat.rules[index].id, *(flat.rules[other].id for other in relatives))))
+    relatives = [relative for relative in range(len(family)) if relative in family[index] or index in family[relative]]
+    return tuple(dict.fromkeys((flat.rules[index].id, *(flat.rules[relative].id for relative in relatives))))
 
 
 def _is_relisted(rule: Rule, flat: FlatClass, day: date) -> bool:

@@ -38,9 +38,9 @@ def displacements(flat: FlatClass, index: int) -> Iterator[tuple[int, When]]:
         current, when = pending.pop()
         rule = flat.rules[current]
         # What is stated anew under its own id has the old text's place for all cars, whatever its own conditions.
-        own = rule.when if rule.replaces is not None or rule.withdrawn else ()
+        conditions = rule.when if rule.replaces is not None or rule.withdrawn else ()
         for displaced in flat.displaced[current] if flat.displaced else ():
-            step = displaced, tuple(dict.fromkeys((*when, *own)))
+            step = displaced, tuple(dict.fromkeys((*when, *conditions)))
             if step not in reached:
                 reached.add(step)
                 pending.append(step)

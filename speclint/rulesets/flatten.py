@@ -139,10 +139,10 @@ def _aimed(texts: list[Text], places: dict[str, Rule], seen: tuple[Text, ...] | 
         elif rule.replaces in places:
             aimed.append(Text(rule, (places[rule.replaces],)))
         elif seen is not None:
-            aimed.append(Text(rule, next((other.aims for other in seen if other.rule is rule), ())))
+            aimed.append(Text(rule, next((text.aims for text in seen if text.rule is rule), ())))
         else:
-            standing = (other.rule for other in texts if other.rule is not rule)
-            aimed.append(Text(rule, tuple(other for other in standing if other.id == rule.replaces)))
+            standing = (text.rule for text in texts if text.rule is not rule)
+            aimed.append(Text(rule, tuple(candidate for candidate in standing if candidate.id == rule.replaces)))
     while True:
         standing_rules = [text.rule for text in aimed]
         left = [text for text in aimed if not text.aims or _is_any(text.aims, standing_rules)]
@@ -170,7 +170,7 @@ def _in_order(texts: list[Text]) -> tuple[Text, ...]:
 
 def _is_in(rule: Rule, rules: Iterable[Rule]) -> bool:
     """Whether a rule is one of these: the text itself, not one that says the same."""
-    return any(other is rule for other in rules)
+    return any(member is rule for member in rules)
 
 
 def _is_any(rules: Iterable[Rule], others: Sequence[Rule]) -> bool:

@@ -33,12 +33,12 @@ class Library:
         self._flattenings: dict[tuple[str, date | None], Flattening] = {}
         for ruleset in rulesets:
             versions = self._by_id.setdefault(ruleset.id, {})
-            other = versions.setdefault(ruleset.version, ruleset)
-            if other is not ruleset:
+            earlier = versions.setdefault(ruleset.version, ruleset)
+            if earlier is not ruleset:
                 self.problems.append(
                     Problem(
                         "same-version",
-                        f"{ruleset.name} stands in {other.place.file} too: give one of them a version of its own",
+                        f"{ruleset.name} stands in {earlier.place.file} too: give one of them a version of its own",
                         ruleset.place,
                     )
                 )
@@ -81,24 +81,24 @@ class Library:
             return NotFound(
                 "unknown-ruleset", f"there is no version {version} of {id_}; known: {', '.join(sorted(versions))}"
             )
-        found = [ruleset for ruleset in wanted if on in ruleset.in_force]
-        if not found:
+        binding = [ruleset for ruleset in wanted if on in ruleset.in_force]
+        if not binding:
             periods = "; ".join(_in_force_text(ruleset) for ruleset in sorted(wanted, key=_begins))
-            known = f"published by {day_text(known_on)} " if known_on is not None else ""
+            published_by = f"published by {day_text(known_on)} " if known_on is not None else ""
             return NotFound(
                 "not-in-force",
-                f"no version of {id_} {known}is in force on {day_text(on)}{': ' if periods else ''}{periods}",
+                f"no version of {id_} {published_by}is in force on {day_text(on)}{': ' if periods else ''}{periods}",
             )
-        return max(found, key=_begins)
+        return max(binding, key=_begins)
 
     def following(self, ruleset: Ruleset, on: date, known_on: date | None) -> Ruleset | None:
         """The next version of a ruleset that begins after the day, by what was published until `known_on`."""
         coming = [
-            other
-            for other in self.versions(ruleset.id).values()
-            if other.in_force.start is not None
-            and other.in_force.start > on
-            and (known_on is None or other.published is None or other.published <= known_on)
+            version_ruleset
+            for version_ruleset in self.versions(ruleset.id).values()
+            if version_ruleset.in_force.start is not None
+            and version_ruleset.in_force.start > on
+            and (known_on is None or version_ruleset.published is None or version_ruleset.published <= known_on)
         ]
         return min(coming, key=_begins, default=None)
 
@@ -108,26 +108,26 @@ class Library:
         Rules that were published after `known_on` are left out, so that what they take the place of still stands.
         """
         key = (ruleset.name, class_id, known_on)
-        found = self._flat.get(key)
-        if found is None:
-            found = self._flat[key] = self._flatten(ruleset, class_id, known_on)
-        return found
+        flat = self._flat.get(key)
+        if flat is None:
+            flat = self._flat[key] = self._flatten(ruleset, class_id, known_on)
+        return flat
 
     def layers(self, ruleset: Ruleset) -> tuple[Ruleset, ...] | NotFound:
         """The rulesets that this one builds on, the first of all at the front, itself at the end."""
-        found = self._layers.get(ruleset.name)
-        if found is None:
-            found = self._layers[ruleset.name] = self._climb(ruleset)
-        return found
+        layers = self._layers.get(ruleset.name)
+        if layers is None:
+            layers = self._layers[ruleset.name] = self._climb(ruleset)
+        return layers
 
     def digest(self, ruleset: Ruleset) -> str:
         """SHA-256 over the canonical JSON of the ruleset with all that it builds on."""
-        found = self._digests.get(ruleset.name)
-        if found is None:
+        known_digest = self._digests.get(ruleset.name)
+        if known_digest is None:
             from speclint.rulesets.canonical import digest  # hashing is slow to import, and few reports show it
 
-            found = self._digests[ruleset.name] = digest(self.flat_data(ruleset))
-        return found
+            known_digest = self._digests[ruleset.name] = digest(self.flat_data(ruleset))
+        return known_digest
 
     def class_ids(self, ruleset: Ruleset) -> tuple[str, ...]:
         """The classes of the ruleset, inherited ones among them, in order."""
@@ -152,12 +152,21 @@ class Library:
         """The ids of the rules that a class of the ruleset has from the rulesets and classes that it builds on."""
         layers = self.layers(ruleset)
         below = layers[:-1] if isinstance(layers, tuple) else ()
-        found = {rule.id for layer in below if class_id in layer.classes for rule in layer.classes[class_id].rules}
-        own = ruleset.classes.get(class_id)
-        stated = [own, *(layer.classes[class_id] for layer in reversed(below) if class_id in layer.classes)]
-        base = next((one.based_on for one in stated if one is not None and one.based_on is not None), None)
+        inherited_ids = {
+            rule.id for layer in below if class_id in layer.classes for rule in layer.classes[class_id].rules
+        }
+        class_rules = ruleset.classes.get(class_id)
+        stated = [class_rules, *(layer.classes[class_id] for layer in reversed(below) if class_id in layer.classes)]
+        base = next(
+            (
+                layer_class.based_on
+                for layer_class in stated
+                if layer_class is not None and layer_class.based_on is not None
+            ),
+            None,
+        )
         flat = self.flat(ruleset, base) if base is not None else None
-        return frozenset(found | ({rule.id for rule in flat.rules} if isinstance(flat, FlatClass) else set()))
+        return frozenset(inherited_ids | ({rule.id for rule in flat.rules} if isinstance(flat, FlatClass) else set()))
 
     def _climb(self, ruleset: Ruleset) -> tuple[Ruleset, ...] | NotFound:
         layers = [ruleset]
@@ -167,8 +176,8 @@ class Library:
             base = versions.get(version) if version else max(versions.values(), key=_begins, default=None)
             if base is None:
                 wanted = f"{id_}@{version}" if version else id_
-                known = tuple(sorted(x.name for same_id in self._by_id.values() for x in same_id.values()))
-                message = f"{layers[0].name} is based on {wanted}, which was not found{known_words(wanted, known)}"
+                names = tuple(sorted(x.name for same_id in self._by_id.values() for x in same_id.values()))
+                message = f"{layers[0].name} is based on {wanted}, which was not found{known_words(wanted, names)}"
                 return NotFound("unknown-ruleset", message)
             if base in layers:
                 chain = " → ".join(layer.name for layer in reversed(layers))

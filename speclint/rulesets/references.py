@@ -20,12 +20,12 @@ def reference_problems(ruleset: Ruleset, document: Document, library: Library) -
     if isinstance(layers, NotFound):
         return (Problem(layers.problem, layers.message, document.place(("based_on",))),)
     problems: list[Problem] = []
-    for class_id, own in ruleset.classes.items():
+    for class_id, class_rules in ruleset.classes.items():
         flat = library.flat(ruleset, class_id)
         if isinstance(flat, NotFound):
             problems.append(Problem(flat.problem, flat.message, document.place(("classes", class_id, "based_on"))))
         else:
-            problems.extend(_in_class(flat, own, document, library.inherited(ruleset, class_id)))
+            problems.extend(_in_class(flat, class_rules, document, library.inherited(ruleset, class_id)))
     problems.extend(_in_waivers(ruleset, document, library))
     problems.extend(_in_examples(ruleset, document, library))
     return tuple(problems)
@@ -48,13 +48,15 @@ def ended_bases(ruleset: Ruleset, library: Library, on: date) -> tuple[Problem, 
     )
 
 
-def _in_class(flat: FlatClass, own: ClassRules, document: Document, inherited: frozenset[str]) -> Iterator[Problem]:
+def _in_class(
+    flat: FlatClass, class_rules: ClassRules, document: Document, inherited: frozenset[str]
+) -> Iterator[Problem]:
     rule_ids = {rule.id for rule in flat.rules}
-    for i, rule in enumerate(own.rules):
-        keys, path = rule.data, ("classes", own.id, "rules", i)
-        for problem, what, steps, name, names in _names(rule, flat, rule_ids):
+    for i, rule in enumerate(class_rules.rules):
+        keys, path = rule.data, ("classes", class_rules.id, "rules", i)
+        for problem, kind, steps, name, names in _names(rule, flat, rule_ids):
             if name not in names:
-                message = f"there is no {what} {name}{known_words(name, names)}"
+                message = f"there is no {kind} {name}{known_words(name, names)}"
                 yield Problem(problem, message, document.place((*path, *steps)))
         if keys.get("replaces") == keys["id"]:
             yield Problem("unknown-rule", "a rule cannot replace itself", document.place((*path, "replaces")))
@@ -92,15 +94,15 @@ def _circle(rule_id: str, flat: FlatClass) -> str:
 
 
 def _rules_of(library: Library, ruleset: Ruleset, class_id: str | None) -> set[str] | NotFound:
-    found: set[str] = set()
+    named: set[str] = set()
     for name in library.class_ids(ruleset) if class_id is None else (class_id,):
         flat = library.flat(ruleset, name)
         if isinstance(flat, NotFound):
             if class_id is not None:
                 return flat
             continue
-        found.update(rule.id for rule in flat.rules)
-    return found
+        named.update(rule.id for rule in flat.rules)
+    return named
 
 
 def _in_waivers(ruleset: Ruleset, document: Document, library: Library) -> Iterator[Problem]:

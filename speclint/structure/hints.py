@@ -77,8 +77,8 @@ def of_number(text: str, unit: str) -> str:
     comma = _DECIMAL_COMMA.fullmatch(text)
     if comma:
         whole, part = comma.groups()
-        other = f" or {whole}{part}" if len(part) == 3 else ""
-        return f"write {whole}.{part}{other}, without a comma"
+        alternative = f" or {whole}{part}" if len(part) == 3 else ""
+        return f"write {whole}.{part}{alternative}, without a comma"
     to_one = _TO_ONE.fullmatch(text)
     if to_one:
         return f"write {to_one[1]}"
@@ -146,11 +146,11 @@ def of_day(text: str) -> str:
         return f"write {year}-{month:>02}-{day:>02}"
     last = _YEAR_LAST.fullmatch(text)
     if last:
-        one, other, year = last.groups()
-        if int(one) > 12 >= int(other) or one == other:
-            return f"write {year}-{other:>02}-{one:>02}"
-        if int(other) > 12 >= int(one):
-            return f"write {year}-{one:>02}-{other:>02}"
+        left, right, year = last.groups()
+        if int(left) > 12 >= int(right) or left == right:
+            return f"write {year}-{right:>02}-{left:>02}"
+        if int(right) > 12 >= int(left):
+            return f"write {year}-{left:>02}-{right:>02}"
     return ""
 
 

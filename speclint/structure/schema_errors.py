@@ -60,8 +60,8 @@ def _settled(schema_errors: Iterable[SchemaError]) -> list[SchemaError]:
     """One fault for each place, and none that another one explains."""
     best: dict[Path, SchemaError] = {}
     for schema_error in schema_errors:
-        other = best.get(schema_error.path)
-        if other is None or schema_error.weight < other.weight:
+        best_so_far = best.get(schema_error.path)
+        if best_so_far is None or schema_error.weight < best_so_far.weight:
             best[schema_error.path] = schema_error
     meant = {(*schema_error.path[:-1], schema_error.near) for schema_error in best.values() if schema_error.near}
     meant |= {schema_error.path[:-1] for schema_error in best.values() if schema_error.near in LIMIT_KEYS}

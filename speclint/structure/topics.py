@@ -44,8 +44,8 @@ class Topic:
     @property
     def keys(self) -> dict[str, Any]:
         """The keys that it takes, with their schemas."""
-        found: dict[str, Any] = self.node.get("properties", {})
-        return found
+        properties: dict[str, Any] = self.node.get("properties", {})
+        return properties
 
     @property
     def types(self) -> tuple[str, ...]:

@@ -19,11 +19,11 @@ _MOST_SECTIONS: Final = 2
 
 def near_key(key: str, path: Path, topics: Topics) -> str:
     """The key of the same section that was meant, "" where none is near."""
-    keys = [known for known, node in topics.at(path).keys.items() if node is not False]
+    keys = [valid_key for valid_key, node in topics.at(path).keys.items() if node is not False]
     if _SAME_MEANING.get(key) in keys:
         return _SAME_MEANING[key]
     plain = _without_unit(key)
-    stems = {_without_unit(known): known for known in reversed(keys)}
+    stems = {_without_unit(valid_key): valid_key for valid_key in reversed(keys)}
     return stems.get(key) or stems.get(plain) or nearest(key, keys)
 
 
@@ -50,7 +50,11 @@ def unknown_key(key: str, value: Any, path: Path, topics: Topics) -> tuple[str, 
             are = f"{number_text(number)} {word} is {with_unit(text, unit)}"
             return f"{start}; {are}: write `{near}: {text}`", near
     close = nearest(key, topic.keys, cutoff=0.85)
-    sections = [] if close else [section for section, known in topics.everywhere() if known == key and 0 not in section]
+    sections = (
+        []
+        if close
+        else [section for section, valid_key in topics.everywhere() if valid_key == key and 0 not in section]
+    )
     if 1 <= len(sections) <= _MOST_SECTIONS:
         return f"{start}; it belongs {' or '.join(map(_under, sections))}", ""
     near = close or near_key(key, path, topics)
@@ -58,10 +62,10 @@ def unknown_key(key: str, value: Any, path: Path, topics: Topics) -> tuple[str, 
         unit = unit_of((near,))
         in_unit = f", in {unit_words(unit)}" if unit and _other_unit(key, near) else ""
         return f"{start}; did you mean `{near}`{in_unit}?", near
-    below = [(section, known) for section, known in topics.everywhere() if section[: len(path)] == path]
-    afar = [(section, known) for section, known in below if key in (known, _without_unit(known))]
+    below = [(section, valid_key) for section, valid_key in topics.everywhere() if section[: len(path)] == path]
+    afar = [(section, valid_key) for section, valid_key in below if key in (valid_key, _without_unit(valid_key))]
     if 1 <= len(afar) <= _MOST_SECTIONS:
-        asked = " or ".join(f"`{known}` {_under(section)}" for section, known in afar)
+        asked = " or ".join(f"`{valid_key}` {_under(section)}" for section, valid_key in afar)
         return f"{start}; did you mean {asked}?", ""
     return f"{start}; {_keys_of(topic.keys)}", ""
 

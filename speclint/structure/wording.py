@@ -80,9 +80,9 @@ class _Speaker:
             yield from say(self, error, path)
 
     def _unknown(self, error: Refusal, path: Path) -> Iterator[SchemaError]:
-        known = error.schema.get("properties", {})
+        properties = error.schema.get("properties", {})
         for key in error.instance:
-            if key not in known:
+            if key not in properties:
                 self._unknown_keys += 1
                 if self._unknown_keys > _MOST_SOUGHT:
                     yield SchemaError("unknown-key", (*path, key), unsought_key(key, path, self._topics))
@@ -120,17 +120,17 @@ class _Speaker:
     def _wrong_type(self, error: Refusal, path: Path) -> Iterator[SchemaError]:
         topic, unit = self._topics.at(path), self._unit(path)
         written = self._written(path)
-        what = takes(topic, unit)
+        kind = takes(topic, unit)
         if error.instance is None:
             example = self._such_as(path)
             or_not = "" if self._is_required(path) else f"{',' if example else ''} or leave the key out"
-            message = f"{self._label(path)} is empty; write {what}{example}{or_not}"
+            message = f"{self._label(path)} is empty; write {kind}{example}{or_not}"
         else:
             hint = hints.of_type(error.instance, written, topic, unit)
             # A limit's own example is in no unit, or in another one.
             example = self._such_as(path) if unit == unit_of(path) else ""
             ending = f": {hint}" if hint else example
-            message = f"{self._label(path)} is {hints.found(error.instance, written)}; it takes {what}{ending}"
+            message = f"{self._label(path)} is {hints.found(error.instance, written)}; it takes {kind}{ending}"
         yield SchemaError("wrong-type", path, message)
 
     def _no_choice(self, error: Refusal, path: Path) -> Iterator[SchemaError]:

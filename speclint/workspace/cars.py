@@ -67,12 +67,12 @@ class Assembly:
             shared = self._named(document, ("garage",), setup.garage, "garage/1", problems)
             garage = None if shared is None else self._garage(shared)
         instruments = _described(setup, motor, garage)
-        known = instruments.keys() | self._official
+        names = instruments.keys() | self._official
         named_in = [document] if motor is None or motor.document is document else [document, motor.document]
         # A file that could not be read may have described it.
         for where in () if problems else named_in:
-            for path, name in () if _names_only(where.text, known) else instruments_named(where):
-                if name not in known:
+            for path, name in () if _names_only(where.text, names) else instruments_named(where):
+                if name not in names:
                     message = f"no instrument {name} is described{known_words(name, instruments)}"
                     problems.append(Problem("unknown-instrument", message, where.place(path)))
         return Assembled(Car(setup, motor, trouble, instruments), tuple(problems), garage)
@@ -86,10 +86,10 @@ class Assembly:
         document = self._named(setup.document, ("motor",), setup.motor, "motor/1", problems)
         if document is None:
             return None, problems[before].message
-        found = self._motors.get(document.file)
-        if found is None:
-            found = self._motors[document.file] = motor_of(document)
-        return found, ""
+        motor = self._motors.get(document.file)
+        if motor is None:
+            motor = self._motors[document.file] = motor_of(document)
+        return motor, ""
 
     def _named(
         self, document: Document, path: Path, reference: str, wanted: str, problems: list[Problem]
@@ -126,7 +126,7 @@ class Assembly:
         # The file's repository, and the folder that the command runs in, which stands for one where there is none.
         tops = dict.fromkeys((*self._reader.above(file)[-1:], *(() if file.startswith(("../", "/")) else (".",))))
         texts = [text.file for text in self._reader.find(tops).texts if text.declares == kind]
-        ways = [posixpath.relpath(found, posixpath.dirname(file) or ".") for found in texts]
+        ways = [posixpath.relpath(text_name, posixpath.dirname(file) or ".") for text_name in texts]
         same_name = [way for way in ways if posixpath.basename(way) == name]
         near = nearest(slashed, same_name or ways, cutoff=0.4 if same_name and wanted else 0.75)
         return f"did you mean {near}{f' ({slashes})' if slashes else ''}?" if near else slashes

@@ -78,9 +78,9 @@ class Files:
         """The texts of the speclint files under a folder; what cannot be looked at is kept among the troubles."""
         texts = self._under.get(folder)
         if texts is None:
-            found = self.source.find((folder,))
-            self.troubles += [Problem("file-unreadable", trouble, Place(folder)) for trouble in found.troubles]
-            texts = self._under[folder] = found.texts
+            listing = self.source.find((folder,))
+            self.troubles += [Problem("file-unreadable", trouble, Place(folder)) for trouble in listing.troubles]
+            texts = self._under[folder] = listing.texts
         return texts
 
     @property

@@ -64,8 +64,8 @@ def ruleset_in_file(loaded: Loaded, index: RulesetIndex, overrides: Overrides) -
     if not loaded.is_there:
         raise UnreadableError(f"{loaded.file}: {loaded.problems[0].message}")
     if loaded.format != "ruleset/1":
-        what = f"is a {loaded.format.partition('/')[0]}" if loaded.format else "says no `format: ruleset/1`"
-        raise UsageError(f"{loaded.file} {what}, and not a ruleset to judge by")
+        kind = f"is a {loaded.format.partition('/')[0]}" if loaded.format else "says no `format: ruleset/1`"
+        raise UsageError(f"{loaded.file} {kind}, and not a ruleset to judge by")
     ruleset = index.documents[loaded.file][0] if loaded.file in index.documents else None
     if ruleset is None or not index.is_whole(ruleset):
         return UnsoundRuleset(loaded.file)
@@ -86,8 +86,8 @@ def ruleset_by_id(reference: str, index: RulesetIndex, overrides: Overrides) -> 
             if not version or refused.version in (version, None):
                 return UnsoundRuleset(refused.file)
         if versions:
-            known = ", ".join(sorted(versions))
-            raise UsageError(f"there is no version {version} of {id_}; known: {known}")
+            version_names = ", ".join(sorted(versions))
+            raise UsageError(f"there is no version {version} of {id_}; known: {version_names}")
         raise UsageError(f"there is no ruleset {id_}{known_words(id_, index.library.ids)}")
     if version and not index.is_whole(versions[version]):
         return UnsoundRuleset(versions[version].place.file)

@@ -73,25 +73,25 @@ class RulesetIndex:
         A version with problems is never passed over for an older one that is sound: the verdict would be by rules that
         may no longer bind.
         """
-        found = self.library.in_force(id_, version, on, known_on)
-        for one in self.refused.get(id_, ()):
+        ruleset = self.library.in_force(id_, version, on, known_on)
+        for refused in self.refused.get(id_, ()):
             is_newer = (
-                isinstance(found, NotFound)
-                or one.in_force is None
-                or (one.in_force.start or date.min) >= (found.in_force.start or date.min)
+                isinstance(ruleset, NotFound)
+                or refused.in_force is None
+                or (refused.in_force.start or date.min) >= (ruleset.in_force.start or date.min)
             )
-            if one.may_bind(version, on) and is_newer and not (version and isinstance(found, Ruleset)):
-                return _has_problems(id_, one.file)
-        if isinstance(found, NotFound):
-            if found.problem == "unknown-ruleset" and self.unread:
+            if refused.may_bind(version, on) and is_newer and not (version and isinstance(ruleset, Ruleset)):
+                return _has_problems(id_, refused.file)
+        if isinstance(ruleset, NotFound):
+            if ruleset.problem == "unknown-ruleset" and self.unread:
                 unread = ", ".join(self.unread)
-                return replace(found, message=f"{found.message}; it may be the one in {unread}, which has problems")
-            return found
-        layers = self.library.layers(found)
-        for layer in layers if isinstance(layers, tuple) else (found,):
+                return replace(ruleset, message=f"{ruleset.message}; it may be the one in {unread}, which has problems")
+            return ruleset
+        layers = self.library.layers(ruleset)
+        for layer in layers if isinstance(layers, tuple) else (ruleset,):
             if layer.name in self.flawed:
                 return _has_problems(layer.name, self.flawed[layer.name])
-        return found
+        return ruleset
 
     def is_whole(self, ruleset: Ruleset) -> bool:
         """Whether every name in its rules, and in those that it builds on, leads somewhere."""
@@ -116,7 +116,9 @@ def index_rulesets(files: Iterable[Loaded], first: str | None = None) -> Ruleset
     problems: list[Problem] = []
     refused: dict[str, tuple[Broken, ...]] = {}
     unread: list[str] = []
-    for loaded in sorted(files, key=lambda one: (one.file != first, one.file.startswith(BUNDLED), one.file)):
+    for loaded in sorted(
+        files, key=lambda candidate: (candidate.file != first, candidate.file.startswith(BUNDLED), candidate.file)
+    ):
         if loaded.format != "ruleset/1":
             continue
         document, wrong = loaded.document, loaded.problems
@@ -139,11 +141,11 @@ def index_rulesets(files: Iterable[Loaded], first: str | None = None) -> Ruleset
     flawed: dict[str, str] = {}
     only_ours = all(document.file.startswith(BUNDLED) for _, document in sound)
     for ruleset, document in () if only_ours else sound:
-        found = tuple(_naming_broken(reference_problems(ruleset, document, library), ruleset, refused))
+        dangling = tuple(_naming_broken(reference_problems(ruleset, document, library), ruleset, refused))
         if not document.file.startswith(BUNDLED):
             # One that comes with speclint lacks something only where a user's own took the place of what it builds on.
-            problems.extend(found)
-        if any(not problem.place.pointer.startswith(_HARMLESS) for problem in found):
+            problems.extend(dangling)
+        if any(not problem.place.pointer.startswith(_HARMLESS) for problem in dangling):
             flawed.setdefault(ruleset.name, document.file)
     problems.extend(library.problems)
     # Of two of one name the second is told to take another; nobody is judged by it, and nothing more is said of it.
@@ -157,7 +159,8 @@ def index_rulesets(files: Iterable[Loaded], first: str | None = None) -> Ruleset
 def _gives_way(file: str, ruleset: Ruleset, sound: Iterable[tuple[Ruleset, Document]], first: str | None) -> bool:
     """Whether another ruleset of this id and version is there that goes before it."""
     return any(
-        ruleset.name == other.name and (file.startswith(BUNDLED) or document.file == first) for other, document in sound
+        ruleset.name == sound_ruleset.name and (file.startswith(BUNDLED) or document.file == first)
+        for sound_ruleset, document in sound
     )
 
 

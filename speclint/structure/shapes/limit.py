@@ -24,7 +24,7 @@ def one_limit(keys: Mapping[str, Schema]) -> Schema:
     dependent["at_least"]["properties"] = {"above": False, **dependent["at_least"]["properties"]}
     dependent["at_most"]["properties"] = {"below": False, **dependent["at_most"]["properties"]}
     together = {
-        key: [*(other for other in (*form.keys, *form.beside) if other != key)]
+        key: [*(form_key for form_key in (*form.keys, *form.beside) if form_key != key)]
         for form in FORMS
         if form.beside
         for key in (*form.keys, *form.beside)

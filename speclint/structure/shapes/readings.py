@@ -15,12 +15,12 @@ FROM_ZERO: Final = {"minimum": 0}
 
 def bounds(quantity: Quantity) -> dict[str, int]:
     """What the key of a quantity can hold at all, as JSON Schema keywords."""
-    found = {}
+    nodes_by_key = {}
     if quantity.lowest is not None:
-        found["exclusiveMinimum" if quantity.above_lowest else "minimum"] = quantity.lowest
+        nodes_by_key["exclusiveMinimum" if quantity.above_lowest else "minimum"] = quantity.lowest
     if quantity.highest is not None:
-        found["maximum"] = quantity.highest
-    return found
+        nodes_by_key["maximum"] = quantity.highest
+    return nodes_by_key
 
 
 def definition(limits: dict[str, int]) -> str:
@@ -30,11 +30,11 @@ def definition(limits: dict[str, int]) -> str:
 
 
 def _inner_keys(limits: dict[str, int]) -> Schema:
-    one: Schema = {"type": "number", **limits}
+    plain: Schema = {"type": "number", **limits}
     return {
-        "value": node("value", "The value that was read, in the unit of the key.", (20.5,), **one),
+        "value": node("value", "The value that was read, in the unit of the key.", (20.5,), **plain),
         "readings": several("readings", "Repeated readings of the same thing, in the unit of the key; their mean"
-                            " counts.", one, [20.5, 20.6, 20.5], minItems=2),
+                            " counts.", plain, [20.5, 20.6, 20.5], minItems=2),
         "instrument": text("instrument", "The instrument that was read, by its name under `instruments:`.",
                            "pit-scale"),
         "standard_uncertainty": node("standard uncertainty", "Standard uncertainty of the value (k = 1), in the unit"
