@@ -128,7 +128,7 @@ def _item() -> Schema:
         },
         _ITEM_EXAMPLE,
         required=["id"],
-        other={"type": ["string", "number", "array"], "items": {"type": ["string", "number"]}},
+        otherwise={"type": ["string", "number", "array"], "items": {"type": ["string", "number"]}},
     )  # fmt: skip
 
 
@@ -156,7 +156,7 @@ def _example() -> Schema:
             "class": name("class", "Id of the class.", "stock-17"),
             "on": day("race day", "The day of the race: it decides which rules are in force."),
             "entry": mapping("entry", "What the entry states beside its class and day, for rules that test entry.KEY.",
-                             {}, {"venue": "indoor"}, other={"type": ["string", "number", "boolean"]}),
+                             {}, {"venue": "indoor"}, otherwise={"type": ["string", "number", "boolean"]}),
             "setup": {"$ref": "#/$defs/setup_part", "title": "setup", "description": "As much of a setup as the"
                       " example needs.", "examples": [{"car": {"spur_teeth": 96, "pinion_teeth": 44}}]},
             "expect": by_name("expect", "The verdict that each rule must give, by the id of the rule.",

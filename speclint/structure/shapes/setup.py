@@ -31,7 +31,7 @@ def _entry() -> Schema:
         },
         _ENTRY_EXAMPLE,
         required=["ruleset", "class", "on"],
-        other={"type": ["string", "number", "boolean"]},
+        otherwise={"type": ["string", "number", "boolean"]},
     )  # fmt: skip
 
 
@@ -76,7 +76,7 @@ def _common_keys() -> dict[str, Schema]:
         "speed_control": mapping("speed control", "The speed control and its settings.",
                                  stated_keys(Home.SETUP, "speed_control"), {"timing": "none", "firmware": "4.2"}),
         "extra": mapping("extra", "Anything else that a ruleset asks for, as extra.KEY.", {},
-                         {"body": "club list no. 7"}, other={"$ref": "#/$defs/open_value"}),
+                         {"body": "club list no. 7"}, otherwise={"$ref": "#/$defs/open_value"}),
         "instruments": equipment.instruments(),
     }  # fmt: skip
 
