@@ -78,7 +78,7 @@ class Flattening:
         names = {name for layer in self._layers[:height] for name in layer.classes}
         ruleset = self._layers[height - 1].name
         wanted = class_id.lower()
-        meant = [name for name, title in titles.items() if title.lower().startswith(wanted)]
+        meant = [name for name, title in titles.items() if title != name and title.lower().startswith(wanted)]
         if len(meant) == 1 and wanted:
             return f"{ruleset} has no class {class_id}; {titles[meant[0]]} is the title of {meant[0]}: write that"
         return f"{ruleset} has no class {class_id}{known_words(class_id, names)}"
