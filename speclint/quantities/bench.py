@@ -80,9 +80,10 @@ def _winding(home: Home) -> tuple[Key, Key, Key, Key]:
     return ab, bc, ca, Key(home, ("winding", "winding_c"), instrument=_THERMOMETER)
 
 
-*_phases, _WINDING_C = _winding(Home.BENCH)
+*_phases, WINDING_C = _winding(Home.BENCH)
+"""The last is the key of the temperature that a winding was measured at."""
 _PHASES: Final = tuple(_phases)
-_WARM: Final[tuple[Input, ...]] = (*_PHASES, _WINDING_C, Given.REFERENCE_C)
+_WARM: Final[tuple[Input, ...]] = (*_PHASES, WINDING_C, Given.REFERENCE_C)
 _SHEET: Final = _winding(Home.SHEET)
 _TIMING: Final = Key(Home.BENCH, ("timing_deg",), instrument=_BENCH_METER, each=True)
 _FOUR_WIRE: Final = (
@@ -128,6 +129,7 @@ BENCH: Final[tuple[Quantity, ...]] = (
         inputs=(_TIMING,),
         formula=timing_spread_deg,
         formula_text="largest − smallest of {timing_deg}",
+        compares_several=True,
         principal=(_TIMING,),
         family=rebuilds.TIMING,
         typical=span("0", "10"),
@@ -252,7 +254,7 @@ BENCH: Final[tuple[Quantity, ...]] = (
         about="Change of the mean resistance from the factory sheet, both at the reference temperature.",
         source="IEC 60034-1, resistance method (k = 235 for copper)",
         example=-0.4,
-        inputs=(*_PHASES, _WINDING_C, *_SHEET, Given.REFERENCE_C),
+        inputs=(*_PHASES, WINDING_C, *_SHEET, Given.REFERENCE_C),
         formula=winding_drift_percent,
         formula_text="({ab_mohm} + {bc_mohm} + {ca_mohm}) ÷ ({sheet_ab_mohm} + {sheet_bc_mohm} + {sheet_ca_mohm})"
         " × (235 + {sheet_winding_c}) ÷ (235 + {winding_c}) − 1",

@@ -10,16 +10,15 @@ from speclint.quantities.model import Key
 from speclint.quantities.rebuilds import REBUILDS_BY_KIND, WINDING
 
 
-def newest_with(motor: Motor, keys: tuple[Key, ...], family: str, on: date) -> Measurement | None:
-    """The newest record until the day that states all of these keys.
+def newest_with(motor: Motor, keys: tuple[Key, ...], on: date) -> Measurement | None:
+    """The newest record until the day that states any of these keys: one that lacks some of them is still the newest.
 
-    The factory sheet is a reading like any other, but older than all; it states a winding.
+    The factory sheet is a reading like any other, but older than all.
     """
-    found = next((run for run in motor.bench_runs_until(on) if _states(run, keys)), None)
-    sheet = motor.factory_sheet
-    if found is None and family == WINDING and sheet is not None and _states(sheet, keys):
-        return sheet
-    return found
+    for run in motor.bench_runs_until(on):
+        if not keys or any(is_stated(run, key.path) for key in keys):
+            return run
+    return motor.factory_sheet if any(is_stated(motor.factory_sheet, key.path) for key in keys) else None
 
 
 def why_stale(motor: Motor, record: Measurement, family: str, title: str, on: date) -> str:
@@ -43,5 +42,13 @@ def why_stale(motor: Motor, record: Measurement, family: str, title: str, on: da
     return ""
 
 
-def _states(record: Measurement, keys: tuple[Key, ...]) -> bool:
-    return all(is_stated(record, key.path) for key in keys)
+def why_another_winding(motor: Motor, title: str, on: date) -> str:
+    """Why the factory sheet shows another winding than the motor has now, in words; empty where it does not."""
+    for rebuild in motor.rebuilds_until(on):
+        ending = [REBUILDS_BY_KIND[kind] for kind in rebuild.did if WINDING in REBUILDS_BY_KIND[kind].ends]
+        if ending:
+            return (
+                f"the factory sheet is from before the {ending[0].title} of {day_text(rebuild.when.day)}, so that it shows"
+                f" another winding: no {title} can be told from it"
+            )
+    return ""

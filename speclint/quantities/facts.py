@@ -1,6 +1,6 @@
 """Facts: the values that quantities take for one car, one entry and one day, each knowing where it came from."""
 
-from collections.abc import Mapping
+from collections.abc import Callable, Iterable, Mapping
 from datetime import date
 from fractions import Fraction
 from typing import Any, Final, NamedTuple
@@ -8,21 +8,31 @@ from typing import Any, Final, NamedTuple
 from speclint.documents.tree import Document
 from speclint.models.bench import FactorySheet, Measurement
 from speclint.models.cars import Car
-from speclint.models.motors import Motor
 from speclint.models.stated import stated_reading
 from speclint.places import Path, Place, dotted
-from speclint.quantities.counting import newest_with, why_stale
+from speclint.quantities.bench import WINDING_C
+from speclint.quantities.counting import newest_with, why_another_winding, why_stale
+from speclint.quantities.key_reading import (
+    LOWEST,
+    KeyContext,
+    KeyReading,
+    Origins,
+    Value,
+    read_key,
+    read_open,
+    read_sensors,
+    with_offset_possible,
+)
 from speclint.quantities.model import Given, Home, Input, Key, Quantity, Sort
-from speclint.quantities.registry import quantity, unit_of_key
-from speclint.quantities.written import is_for_whole_record, what_was_done, written
-from speclint.readings.copper import K_COPPER
-from speclint.readings.digits import UNITS, with_unit
+from speclint.quantities.registry import quantity
+from speclint.quantities.written import is_for_whole_record
+from speclint.readings.copper import K_COPPER, copper_temperature
+from speclint.readings.digits import with_unit
 from speclint.readings.exact import decimal_text, exact
-from speclint.readings.instruments import Instrument, reading
+from speclint.readings.instruments import Instrument
 from speclint.readings.measured import Measured, Number, value_of
 
-Value = Number | str | bool | tuple[Any, ...] | date
-"""What a quantity, or an input of one, can be."""
+__all__ = ["Fact", "Facts", "Value"]
 
 
 class Fact(NamedTuple):
@@ -38,7 +48,7 @@ class Fact(NamedTuple):
 
     quantity: Quantity
     value: Value | None
-    origins: tuple[tuple[Document, Path], ...]
+    origins: Origins
     missing: tuple[str, ...] = ()
     reason: str = ""
     complete: bool = True
@@ -56,16 +66,12 @@ class Fact(NamedTuple):
         return document.place(path)
 
 
-class _Read(NamedTuple):
-    """One input as it was read."""
+class _Formula(NamedTuple):
+    """What a quantity is computed from and how: the key's own value where there is no function."""
 
-    value: Value | None
-    origins: tuple[tuple[Document, Path], ...] = ()
-    missing: tuple[str, ...] = ()
-    reason: str = ""
-    complete: bool = True
-    notes: tuple[str, ...] = ()
-    fact: Fact | None = None
+    inputs: tuple[Input, ...]
+    function: Callable[..., Number] | None
+    uncorrected: bool = False
 
 
 class Facts:
@@ -79,6 +85,7 @@ class Facts:
         "_instruments",
         "_kept",
         "_motor",
+        "_motor_instruments",
         "_official",
         "on",
         "reference_c",
@@ -99,6 +106,9 @@ class Facts:
         self._instruments = {**self._official, **car.instruments} if self._official else car.instruments
         self._document = car.setup.document
         self._motor = car.motor
+        # What a file describes itself goes before another file's description of the same name.
+        own_instruments = car.motor.instruments if car.motor is not None else {}
+        self._motor_instruments = {**self._instruments, **own_instruments} if own_instruments else self._instruments
         self._entry_keys = entry_keys
         self._entry_path = entry_path
         self._kept: dict[str | tuple[str, str, bool], Fact] = {}
@@ -134,194 +144,195 @@ class Facts:
             if instrument is None and not uncorrected
             else (name, "" if instrument is None else instrument.name, uncorrected)
         )
-        found = self._kept.get(kept_as)
-        if found is None:
-            known = quantity(name)
-            if known is None:
+        fact = self._kept.get(kept_as)
+        if fact is None:
+            known_quantity = quantity(name)
+            if known_quantity is None:
                 raise KeyError(name)
-            found = self._kept[kept_as] = self._find(known, instrument, uncorrected=uncorrected)
-        return found
+            fact = self._kept[kept_as] = self._fact_of(known_quantity, instrument, uncorrected=uncorrected)
+        return fact
 
-    def _find(self, known: Quantity, instrument: Instrument | None, *, uncorrected: bool) -> Fact:
-        key = known.key
-        if key is not None and key.home is not Home.BENCH:
-            return self._stated(known, key, instrument)
-        if key is None and known.formula is None:
-            return self._open(known, instrument)
-        uncorrected = uncorrected and known.raw_formula is not None
-        inputs = known.raw_inputs if uncorrected else known.inputs
-        formula = known.raw_formula if uncorrected else known.formula
+    def _fact_of(self, of: Quantity, instrument: Instrument | None, *, uncorrected: bool) -> Fact:
+        key = of.key
         if key is not None:
-            inputs = (key,)
-        if known.family or Given.BENCH_DATE in inputs:
-            record = self._record(known, inputs)
-            if isinstance(record, Fact):
-                return record
+            if key.home is Home.BENCH:
+                return self._computed(of, _Formula((key,), None), instrument)
+            return self._stated(of, key, instrument)
+        if of.formula is None:
+            return self._open(of, instrument)
+        if uncorrected and of.raw_formula is not None:
+            return self._computed(of, _Formula(of.raw_inputs, of.raw_formula, uncorrected=True), instrument)
+        return self._computed(of, _Formula(of.inputs, of.formula), instrument)
+
+    # --- what stands at a key of the setup or the motor
+
+    def _stated(self, of: Quantity, key: Key, instrument: Instrument | None) -> Fact:
+        motor = self._motor
+        if key.home is Home.SETUP:
+            context = KeyContext(self._document, key.path, self._instruments, fallback=instrument)
+        elif motor is not None:
+            context = KeyContext(
+                motor.document, motor.prefix + key.path, self._motor_instruments, fallback=instrument
+            )  # fmt: skip
         else:
-            record = None
-        reads = [self._input(one, known, instrument, record) for one in inputs]
+            return self._without_motor(of, key.path)
+        written = context.document.get(context.path)
+        if written is None:
+            return Fact(of, None, context.origins, (self._named(context.document, context.path),))
+        if of.sort is Sort.MEASURED:
+            lowest = Fraction(0) if of.above_lowest else None
+            read = read_key(stated_reading(written), of.unit, context)
+            return _fact(of, with_offset_possible(read, lowest, of.unit))
+        if of.sort is Sort.TEXT or of.sort is Sort.FLAG:
+            return Fact(of, written, context.origins)
+        if of.sort is Sort.SUM:
+            return Fact(of, sum((exact(value) for value in written), Fraction(0)), context.origins)
+        return Fact(of, exact(written), context.origins)
+
+    def _open(self, of: Quantity, instrument: Instrument | None) -> Fact:
+        prefix, _, name = of.name.partition(".")
+        is_extra = prefix == "extra"
+        path: Path = ("extra", name) if is_extra else (*(self._entry_path or _FIRST_ENTRY), name)
+        written = self._document.get(path) if is_extra else self._entry_keys.get(name)
+        context = KeyContext(self._document, path, self._instruments, fallback=instrument)
+        if written is None or written in ("", []):
+            # An empty text or list states nothing, and what is not stated must not pass.
+            return Fact(of, None, context.origins, (dotted(path),))
+        return _fact(of, read_open(written, of.unit, context, measured=of.sort is Sort.MEASURED))
+
+    def _without_motor(self, of: Quantity, path: Path) -> Fact:
+        origins = ((self._document, ("motor",)),)
+        if self._car.motor_trouble:
+            return Fact(of, None, origins, reason=self._car.motor_trouble)
+        return Fact(of, None, origins, (dotted(("motor", *path)),))
+
+    def _named(self, document: Document, path: Path) -> str:
+        """A key as a person finds it: with its file where that is not the setup's."""
+        return dotted(path) if document is self._document else f"{dotted(path)} in {document.file}"
+
+    # --- what follows from other quantities, and from the readings of one record
+
+    def _computed(self, of: Quantity, formula: _Formula, instrument: Instrument | None) -> Fact:
+        record: Measurement | None = None
+        if of.family or Given.BENCH_DATE in formula.inputs:
+            counting = self._record(of, formula.inputs)
+            if isinstance(counting, Fact):
+                return counting
+            record = counting
+        reads = [self._input(part, of, instrument, record) for part in formula.inputs]
         missing = tuple(name for read in reads for name in read.missing)
-        reason = next((read.reason for read in reads if read.reason), "")
+        reason = next((read.reason for read in reads if read.reason), "") or _too_few(of, reads)
         if missing or reason:
             lacking = tuple(origin for read in reads if read.value is None for origin in read.origins)
-            return Fact(known, None, lacking, missing, reason or self._error_of_a_guess(known, reads), record=record)
+            origins = lacking or reads[0].origins
+            return Fact(of, None, origins, missing, reason or self._error_of_a_guess(of, reads), record=record)
+        reads = _beside_copper(formula.inputs, reads)
+        values = [read.value for read in reads]
+        value: Any = values[0] if formula.function is None else formula.function(*values)
+        is_complete = all(read.complete for read in reads)
+        if isinstance(value, Measured) and not value.standard_uncertainty > 0:
+            # All that is known of the error is common to the readings, and cancels: nothing is known of the rest.
+            value, is_complete = value.value, False
+        return Fact(
+            of,
+            value,
+            self._origins(of, reads, record),
+            complete=is_complete,
+            record=record,
+            inputs=tuple(zip(formula.inputs, values, strict=True)),
+            inner=tuple(fact for part in formula.inputs if (fact := self._inner(part, of, instrument)) is not None),
+            uncorrected=formula.uncorrected,
+            notes=tuple(note for read in reads for note in read.notes),
+        )
+
+    def _origins(self, of: Quantity, reads: Iterable[KeyReading], record: Measurement | None) -> Origins:
         origins = tuple(origin for read in reads for origin in read.origins)
-        value = reads[0].value if formula is None else formula(*(read.value for read in reads))
-        if known.edit:
-            origins = self.fact(known.edit).origins + origins
+        if of.edit:
+            origins = self.fact(of.edit).origins + origins
         if not origins and record is not None and self._motor is not None:
             origins = ((self._motor.document, record.path),)
-        taken = tuple(zip(inputs, (read.value for read in reads), strict=True))
-        return Fact(
-            known, value, origins, complete=all(read.complete for read in reads), record=record, inputs=taken,
-            inner=tuple(read.fact for read in reads if read.fact is not None), uncorrected=uncorrected,
-            notes=tuple(note for read in reads for note in read.notes),
-        )  # fmt: skip
+        return origins
 
-    def _error_of_a_guess(self, known: Quantity, reads: list[_Read]) -> str:
+    def _input(
+        self, part: Input, of: Quantity, instrument: Instrument | None, record: Measurement | None
+    ) -> KeyReading:
+        if isinstance(part, str):
+            fact = self._quantity_behind(part, of, instrument)
+            return KeyReading(fact.value, fact.origins, fact.missing, fact.reason, fact.complete, fact.notes)
+        if part is Given.REFERENCE_C:
+            return KeyReading(self.reference_c)
+        if part is Given.BENCH_DATE and record is not None:
+            return KeyReading(record.when.day)
+        if isinstance(part, Given):
+            return KeyReading(self.on)
+        motor = self._motor
+        if motor is None or record is None:
+            return KeyReading(None, ((self._document, ("motor",)),), (dotted(("motor", *part.path)),))
+        home = record.path if part.home is Home.BENCH else (*motor.prefix, "factory_sheet")
+        path = (*home, *part.path)
+        written = motor.document.get(path)
+        if written is None:
+            return KeyReading(None, ((motor.document, path),), (self._named(motor.document, path),))
+        context = KeyContext(
+            motor.document,
+            path,
+            self._motor_instruments,
+            beside=motor.document.get((*home, *part.instrument)) if part.instrument else None,
+            for_whole_record=is_for_whole_record(part),
+            fallback=instrument if part in of.principal else None,
+        )
+        read = (read_sensors if part.each else read_key)(stated_reading(written), context.unit, context)
+        return with_offset_possible(read, LOWEST.get(context.unit), context.unit)
+
+    def _quantity_behind(self, name: str, of: Quantity, instrument: Instrument | None) -> Fact:
+        inner = quantity(name)
+        # An instrument that is meant for one quantity reads another one only where that is what is measured for it.
+        passes_on = inner is not None and any(key in of.principal for key in inner.principal)
+        return self.fact(name, instrument if passes_on else None)
+
+    def _inner(self, part: Input, of: Quantity, instrument: Instrument | None) -> Fact | None:
+        """The fact behind an input, where it has a formula of its own."""
+        if not isinstance(part, str):
+            return None
+        fact = self._quantity_behind(part, of, instrument)
+        return fact if fact.inputs and fact.quantity.formula_text else None
+
+    def _error_of_a_guess(self, of: Quantity, reads: list[KeyReading]) -> str:
         """How far off a winding would be whose temperature somebody guesses, where that alone is missing."""
-        phases = [read.value for read in reads[: len(known.raw_inputs)]]
-        if known.raw_formula is None or known.unit != "mohm" or None in phases:
+        phases = [read.value for read in reads[: len(of.raw_inputs)]]
+        if of.raw_formula is None or of.unit != "mohm" or None in phases:
             return ""
-        raw = value_of(known.raw_formula(*phases))
+        raw = value_of(of.raw_formula(*phases))
         share = _A_FAIR_GUESS_C / (K_COPPER + self.reference_c)
-        size = with_unit(decimal_text(raw * share, 1), known.unit)
+        size = with_unit(decimal_text(raw * share, 1), of.unit)
         return (
             f"its temperature cannot be guessed: {_A_FAIR_GUESS_C} °C more or less is {decimal_text(share * 100, 1)} %,"
             f" {size} here"
         )
 
-    def _open(self, known: Quantity, instrument: Instrument | None) -> Fact:
-        prefix, _, name = known.name.partition(".")
-        document = self._document
-        path: Path = ("extra", name) if prefix == "extra" else (*(self._entry_path or _FIRST_ENTRY), name)
-        raw = document.get(path) if prefix == "extra" else self._entry_keys.get(name)
-        origins = ((document, path),)
-        if raw is None or raw in ("", []):
-            # An empty text or list states nothing, and what is not stated must not pass.
-            return Fact(known, None, origins, (dotted(path),))
-        is_number = isinstance(raw, int | float) and not isinstance(raw, bool)
-        if isinstance(raw, dict) or (known.sort is Sort.MEASURED and (is_number or _all_numbers(raw))):
-            read = self._measured(raw, document, path, instrument, known.unit)
-            return Fact(known, read.value, origins, read.missing, read.reason, read.complete, notes=read.notes)
-        return Fact(known, _plain(raw), origins)
-
-    def _input(self, one: Input, known: Quantity, instrument: Instrument | None, record: Measurement | None) -> _Read:
-        if isinstance(one, str):
-            if instrument is not None and not _passes_on(one, known):
-                instrument = None
-            fact = self.fact(one, instrument)
-            own = fact if fact.inputs and fact.quantity.formula_text else None
-            return _Read(fact.value, fact.origins, fact.missing, fact.reason, fact.complete, fact.notes, own)
-        if isinstance(one, Given):
-            if one is Given.REFERENCE_C:
-                return _Read(self.reference_c)
-            return _Read(self.on if one is Given.ENTRY_DATE or record is None else record.when.day)
+    def _record(self, of: Quantity, inputs: tuple[Input, ...]) -> Measurement | Fact:
+        """The newest bench run that states a principal reading and still counts, or the fact that there is none."""
         motor = self._motor
-        if motor is None or record is None:
-            return _Read(None, ((self._document, ("motor",)),), (dotted(("motor", *one.path)),))
-        home = record.path if one.home is Home.BENCH else (*motor.prefix, "factory_sheet")
-        path = (*home, *one.path)
-        raw = motor.document.get(path)
-        if raw is None:
-            return _Read(None, ((motor.document, path),), (self._named(motor, path),))
-        fallback = instrument if one in known.principal else None
-        unit = unit_of_key(str(one.path[-1]))
-        read = self._measured(raw, motor.document, path, fallback, unit, one)
-        lowest = _LOWEST.get(unit)
-        if read.notes and lowest is not None and not _is_above(lowest, read.value):
-            return _Read(None, read.origins, reason=_impossible(unit))
-        return read
-
-    def _stated(self, known: Quantity, key: Key, instrument: Instrument | None) -> Fact:
-        motor = self._motor
-        if key.home is Home.SETUP:
-            document, path = self._document, key.path
-        elif motor is not None:
-            document, path = motor.document, motor.prefix + key.path
-        else:
-            lacking = self._no_motor(key.path)
-            return Fact(known, None, lacking.origins, lacking.missing, lacking.reason)
-        raw = document.get(path)
-        origins = ((document, path),)
-        sort = known.sort
-        if raw is None:
-            name = dotted(path) if motor is None or document is self._document else self._named(motor, path)
-            return Fact(known, None, origins, (name,))
-        if sort is Sort.TEXT or sort is Sort.FLAG:
-            return Fact(known, raw, origins)
-        if sort is Sort.MEASURED:
-            read = self._measured(raw, document, path, instrument, known.unit)
-            if read.notes and known.above_lowest and not _is_above(Fraction(0), read.value):
-                return Fact(known, None, origins, reason=_impossible(known.unit))
-            return Fact(known, read.value, origins, read.missing, read.reason, read.complete, notes=read.notes)
-        if isinstance(raw, list):
-            return Fact(known, sum((exact(value) for value in raw), Fraction(0)), origins)
-        return Fact(known, exact(raw), origins)
-
-    def _no_motor(self, path: Path) -> _Read:
-        origins = ((self._document, ("motor",)),)
-        if self._car.motor_trouble:
-            return _Read(None, origins, reason=self._car.motor_trouble)
-        return _Read(None, origins, (dotted(("motor", *path)),))
-
-    def _named(self, motor: Motor, path: Path) -> str:
-        """A key of the motor as a person finds it: with its file where it has one of its own."""
-        return f"{dotted(path)} in {motor.document.file}" if motor.document is not self._document else dotted(path)
-
-    def _measured(
-        self, raw: Any, document: Document, path: Path, fallback: Instrument | None, unit: str, key: Key | None = None
-    ) -> _Read:
-        """A measured value with its uncertainty; `key` is that of a bench run's or a sheet's, which has more to say."""
-        origins = ((document, path),)
-        named, each, for_whole_record = None, False, False
-        if key is not None:
-            home = path[: len(path) - len(key.path)]
-            named = document.get((*home, *key.instrument)) if key.instrument else None
-            each, for_whole_record = key.each, is_for_whole_record(key)
-        stated_here = stated_reading(raw)
-        if stated_here is None:
-            return _Read(None, origins, (dotted((*path, "value")),))
-        found = written(stated_here, str(path[-1]), named, self._instruments, for_whole_record=for_whole_record)
-        if found.instrument is None and fallback is not None:
-            found = found._replace(instrument=fallback.in_unit(unit_of_key(str(path[-1]))))
-        values, stated, instrument = found
-        if instrument is None and stated is None and len(values) == 1 and not each:
-            return _Read(values[0], origins, complete=False)
-        # A stated uncertainty of zero says as little as none: no reading is free of error.
-        known = bool(stated) or (instrument is not None and instrument.states_its_error)
-        name = dotted(path)
-        notes = what_was_done(found, unit, repeated=not each)
-        if each:
-            sensors = tuple(
-                reading((value,), instrument, key=f"{name}[{i}]", standard_uncertainty=stated)
-                for i, value in enumerate(values)
-            )
-            return _Read(sensors, origins, complete=known, notes=notes)
-        value = reading(values, instrument, key=name, standard_uncertainty=stated)
-        return _Read(value, origins, complete=known, notes=notes)
-
-    def _record(self, known: Quantity, inputs: tuple[Input, ...]) -> Measurement | Fact:
-        """The newest bench run that states the principal readings and still counts, or the fact that there is none."""
-        motor = self._motor
-        wanted = tuple(one for one in inputs if isinstance(one, Key) and one.home is Home.BENCH)
-        principal = tuple(key for key in wanted if key in known.principal)
+        bench_keys = [part for part in inputs if isinstance(part, Key) and part.home is Home.BENCH]
+        principal = tuple(key for key in bench_keys if key in of.principal)
         if motor is None:
-            lacking = self._no_motor(("bench_runs", *(principal[0].path if principal else ())))
-            return Fact(known, None, lacking.origins, lacking.missing, lacking.reason)
-        found = newest_with(motor, principal, known.family, self.on)
-        if found is None:
+            return self._without_motor(of, ("bench_runs", *(principal[0].path if principal else ())))
+        record = newest_with(motor, principal, self.on)
+        if record is None:
             runs = motor.bench_runs_until(self.on)
             home = runs[0].path if runs else (*motor.prefix, "bench_runs")
-            lacking_keys = tuple(self._named(motor, (*home, *key.path)) for key in principal)
-            return Fact(known, None, ((motor.document, home),), lacking_keys or (self._named(motor, home),))
-        if isinstance(found, FactorySheet) and any(isinstance(one, Key) and one.home is Home.SHEET for one in inputs):
-            missing = self._named(motor, (*motor.prefix, "bench_runs"))
-            return Fact(known, None, ((motor.document, found.path),), (missing,))
-        stale = why_stale(motor, found, known.family, known.title, self.on)
-        if stale:
-            return Fact(known, None, ((motor.document, found.path),), reason=stale, record=found)
-        return found
+            lacking = tuple(self._named(motor.document, (*home, *key.path)) for key in principal)
+            return Fact(
+                of, None, ((motor.document, home),), lacking or (self._named(motor.document, home),)
+            )  # fmt: skip
+        origins = ((motor.document, record.path),)
+        is_against_sheet = any(isinstance(part, Key) and part.home is Home.SHEET for part in inputs)
+        if isinstance(record, FactorySheet) and is_against_sheet:
+            return Fact(of, None, origins, (self._named(motor.document, (*motor.prefix, "bench_runs")),))
+        stale = why_stale(motor, record, of.family, of.title, self.on)
+        if not stale and is_against_sheet:
+            stale = why_another_winding(motor, of.title, self.on)
+        return Fact(of, None, origins, reason=stale, record=record) if stale else record
 
 
 _A_FAIR_GUESS_C: Final = 10
@@ -331,30 +342,28 @@ _FIRST_ENTRY: Path = ("entries", 0)
 """Where an entry would stand that only the command line makes."""
 
 
-def _all_numbers(raw: Any) -> bool:
-    return isinstance(raw, list) and all(isinstance(one, int | float) and not isinstance(one, bool) for one in raw)
+def _fact(of: Quantity, read: KeyReading) -> Fact:
+    return Fact(of, read.value, read.origins, read.missing, read.reason, read.complete, notes=read.notes)
 
 
-_LOWEST: Final = {"mohm": Fraction(0), "c": -K_COPPER, "rpm_per_v": Fraction(0), "rpm": Fraction(0)}
-"""By unit, what a bench reading lies above: its key sees to that, but for an offset that is taken off afterwards."""
+def _too_few(of: Quantity, reads: Iterable[KeyReading]) -> str:
+    """Why a quantity that compares several things has no value, where only one of them was read."""
+    several = of.compares_several and [read.value for read in reads if isinstance(read.value, tuple)]
+    if not several or all(len(values) > 1 for values in several):
+        return ""
+    return f"one value has no {of.title}: it takes a list with one value for each sensor"
 
 
-def _is_above(lowest: Fraction, value: Value | None) -> bool:
-    return isinstance(value, Fraction | Measured) and value_of(value) > lowest
-
-
-def _impossible(unit: str) -> str:
-    sign = UNITS[unit].sign.strip()
-    return f"with the instrument's offset taken off, no reading in {sign} can be this low: correct it, or the offset"
-
-
-def _passes_on(name: str, known: Quantity) -> bool:
-    """Whether an instrument that is meant for one quantity reads another one that it is computed from."""
-    inner = quantity(name)
-    return inner is not None and any(key in known.principal for key in inner.principal)
-
-
-def _plain(raw: Any) -> Value:
-    if isinstance(raw, list):
-        return tuple(_plain(item) for item in raw)
-    return raw if isinstance(raw, str | bool) else exact(raw)
+def _beside_copper(inputs: tuple[Input, ...], reads: list[KeyReading]) -> list[KeyReading]:
+    """The readings with each temperature of a winding as that of the copper, where any uncertainty is counted at all."""
+    if not any(isinstance(read.value, Measured) for read in reads):
+        return reads
+    beside = []
+    for part, read in zip(inputs, reads, strict=True):
+        is_temperature = isinstance(part, Key) and part.path == WINDING_C.path
+        if is_temperature and isinstance(read.value, Fraction | Measured):
+            document, path = read.origins[0]
+            beside.append(read._replace(value=copper_temperature(read.value, f"{document.file}:{dotted(path)}")))
+        else:
+            beside.append(read)
+    return beside

@@ -15,8 +15,15 @@ class Written(NamedTuple):
     """What stands at a measured key: one value or several, the standard uncertainty that is stated, the instrument."""
 
     values: tuple[Fraction, ...]
-    stated: float | None
+    standard_uncertainty: float | None
     instrument: Instrument | None
+
+    @property
+    def states_its_error(self) -> bool:
+        """Whether anything says how far off it may be, beside what repeats show."""
+        return self.standard_uncertainty is not None or (
+            self.instrument is not None and self.instrument.states_its_error
+        )
 
 
 def written(
@@ -42,8 +49,10 @@ def written(
     instrument = instruments.get(named) if named is not None else None
     if instrument is not None:
         unit = unit_of_key(key)
-        instrument = None if for_whole_record and not instrument.reads(unit) else instrument.in_unit(unit)
-    return Written(stated.exact_values, stated.standard_uncertainty, instrument)
+        counts = instrument.reads(unit) if for_whole_record else not instrument.contradicts(unit)
+        instrument = instrument.in_unit(unit) if counts else None
+    # Zero says as little as none: no reading is free of error.
+    return Written(stated.exact_values, stated.standard_uncertainty or None, instrument)
 
 
 def is_for_whole_record(key: Key) -> bool:
@@ -51,13 +60,13 @@ def is_for_whole_record(key: Key) -> bool:
     return len(key.instrument) == 1
 
 
-def what_was_done(found: Written, unit: str, *, repeated: bool) -> tuple[str, ...]:
+def what_was_done(read: Written, unit: str, *, repeated: bool) -> tuple[str, ...]:
     """What was done to the readings of one key before anything was computed from them, in words."""
     notes = []
-    if repeated and len(found.values) > 1:
-        *most, last = (plain_text(value) for value in found.values)
+    if repeated and len(read.values) > 1:
+        *most, last = (plain_text(value) for value in read.values)
         notes.append(f"mean of {', '.join(most)} and {with_unit(last, unit)}")
-    instrument = found.instrument
+    instrument = read.instrument
     if instrument is not None and instrument.offset:
         size, way = abs(instrument.offset), "much" if instrument.offset > 0 else "little"
         done = "taken off" if instrument.offset > 0 else "added"

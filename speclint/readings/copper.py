@@ -3,13 +3,14 @@
 Every function is plain arithmetic on numbers, so a reading's uncertainty and that of the temperature come along.
 """
 
+import math
 from collections.abc import Sequence
 from enum import Enum
 from fractions import Fraction
 from typing import Final
 
 from speclint.readings.exact import PI
-from speclint.readings.measured import Number, mean_of, spread_of, value_of
+from speclint.readings.measured import Influence, Measured, Number, mean_of, spread_of, value_of
 
 K_COPPER: Final = Fraction(235)
 """Copper's resistance runs in a straight line to zero at -235 °C: the constant of IEC 60034-1's resistance method."""
@@ -19,6 +20,19 @@ REFERENCE_C: Final = Fraction(20)
 
 RESISTIVITY_MOHM_MM2_PER_M: Final = Fraction(1000, 58)
 """Copper at 20 °C, in mΩ for a wire of 1 m and 1 mm²: 1/58 Ω·mm²/m, the standard annealed copper of IEC 60028."""
+
+COPPER_HALF_WIDTH_K: Final = 1.0
+"""How far the copper may be from the spot that the thermometer touched after an hour's rest (from memory)."""
+
+
+def copper_temperature(at_c: Number, where: str) -> Measured:
+    """The temperature of a winding's copper in °C, where a thermometer beside it showed `at_c`.
+
+    What lies between the two is anywhere within ±1 K (JCGM 100 4.3.7), and new in every measurement; `where` is which
+    one it is.
+    """
+    gap = Influence(f"copper temperature:{where}", "temperature of the copper beside the thermometer")
+    return at_c + Measured(Fraction(0), {gap: COPPER_HALF_WIDTH_K / math.sqrt(3.0)})
 
 
 class Connection(Enum):

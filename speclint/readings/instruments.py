@@ -62,6 +62,10 @@ class Instrument:
         stated = self.unit.strip().lower()
         return stated == unit or (unit in UNITS and stated == UNITS[unit].sign.strip().lower())
 
+    def contradicts(self, unit: str) -> bool:
+        """Whether it says that it reads another unit than this one, so that what it says of its error means nothing here."""
+        return bool(unit) and (self.unit is not None or bool(self.per_unit)) and not self.reads(unit)
+
     def in_unit(self, unit: str) -> "Instrument":
         """The instrument as it reads this unit: what is described for the unit, else the instrument itself."""
         return next((instrument for code, instrument in self.per_unit if code == unit), self)
