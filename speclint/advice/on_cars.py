@@ -5,6 +5,7 @@ from typing import Final
 
 from speclint.advice.battery import BATTERY
 from speclint.advice.gears import GEARS
+from speclint.advice.instruments import INSTRUMENTS
 from speclint.advice.model import Advice, AdviceSort, CarCase, given
 from speclint.advice.readings import READINGS
 from speclint.advice.retests import RETESTS
@@ -14,7 +15,7 @@ from speclint.advice.windings import WINDINGS
 from speclint.places import Place
 
 CAR_ADVICE: Final[tuple[AdviceSort[CarCase], ...]] = (
-    *SHAFT, *RETESTS, *WINDINGS, *RUNNING, *BATTERY, *GEARS, *READINGS,
+    *SHAFT, *RETESTS, *WINDINGS, *RUNNING, *BATTERY, *GEARS, *INSTRUMENTS, *READINGS,
 )  # fmt: skip
 """Every sort of advice on a car."""
 
@@ -27,9 +28,9 @@ def advice_on_car(case: CarCase) -> Iterator[Advice]:
         if implausible_value.slip
     ]
     advice = given(CAR_ADVICE, case)
-    return (
-        advice if not slips else (piece for piece in advice if not any(_is_about(piece.place, slip) for slip in slips))
-    )
+    if not slips:
+        return advice
+    return (finding for finding in advice if not any(_is_about(finding.place, slip) for slip in slips))
 
 
 def _is_about(place: Place, slip: Place) -> bool:

@@ -1,4 +1,4 @@
-"""Readings and what they were read on: old calibrations, lucky blur, values that are merely unusual, order of records."""
+"""Readings: lucky blur, values that are merely unusual, order of records."""
 
 from collections.abc import Iterator, Sequence
 from typing import Final
@@ -7,32 +7,10 @@ from speclint.advice.model import NOTHING, AdviceSort, CarCase, Said
 from speclint.documents.tree import Document
 from speclint.limits.decisions import Decision
 from speclint.models.bench import BenchRun
-from speclint.models.instruments import instruments_named
 from speclint.models.motors import Rebuild
 from speclint.models.track_runs import TrackRun
-from speclint.moments import day_text
-from speclint.places import Place
 from speclint.rules.checks import Verdict
 from speclint.rules.wording import asked, has, title
-
-CALIBRATED_FOR_DAYS: Final = 366
-
-
-def _old_calibration(case: CarCase) -> Sequence[Said]:
-    advice = []
-    for name, instrument in case.car.instruments.items():
-        day = instrument.calibrated_on
-        if day is None or (case.on - day).days <= CALIBRATED_FOR_DAYS or not _is_used(name, case):
-            continue
-        advice.append(
-            (
-                f"the {name} was last calibrated on {day_text(day)}, {(case.on - day).days} days before {day_text(case.on)}:"
-                " hold it against something known (the club's instrument will do), then note the day and what it reads too"
-                " much as calibrated_on and offset",
-                _described(name, case),
-            )
-        )
-    return advice
 
 
 def _by_blur(case: CarCase) -> Sequence[Said]:
@@ -90,42 +68,14 @@ def _out_of_order(document: Document, records: Sequence[BenchRun | Rebuild | Tra
     )
 
 
-def _is_used(name: str, case: CarCase) -> bool:
-    motor = case.car.motor
-    documents = [case.car.setup.document]
-    if motor is not None and motor.document is not documents[0]:
-        documents.append(motor.document)
-    return any(name == named for document in documents for _, named in instruments_named(document))
-
-
-def _described(name: str, case: CarCase) -> Place:
-    """Where the instrument is described: in the setup, in the motor, or in the garage that others share."""
-    motor = case.car.motor
-    setup = case.car.setup.document
-    if name in case.car.setup.instruments:
-        return setup.place(("instruments", name, "calibrated_on"))
-    if motor is not None and name in motor.instruments:
-        return motor.document.place((*motor.prefix, "instruments", name, "calibrated_on"))
-    document = case.garage.document if case.garage is not None else setup
-    return document.place(("instruments", name, "calibrated_on"))
-
-
 _WEIGHED: Final = """format: setup/1
 entries: [{ruleset: coastal-league, class: stock-17, on: 2026-03-21}]
-instruments: {pit-scale: {accuracy_percent: 0.1, resolution: 1, calibrated_on: DAY}}
+instruments: {pit-scale: {accuracy_percent: 0.1, resolution: 1}}
 car: {mass_g: {value: MASS, instrument: pit-scale}}
 track_runs: [{date: 2026-03-01}, {date: 2026-03-08}, {date: 2026-03-15}]
 """
 
 READINGS: Final[tuple[AdviceSort[CarCase], ...]] = (
-    AdviceSort(
-        id="calibration-old",
-        title="instrument calibrated long ago",
-        because="Instruments drift; what one reads is worth what its last comparison is worth.",
-        source="common practice, once a year",
-        example=(_WEIGHED.replace("DAY", "2024-11-02").replace("MASS", "1352"),),
-        find=_old_calibration,
-    ),
     AdviceSort(
         id="legal-by-doubt",
         title="legal only by the doubt of a reading",
@@ -147,14 +97,14 @@ motor:
         id="value-unusual",
         title="value outside what is usual",
         because="Most values that nobody has seen before are slips of the pen.",
-        example=(_WEIGHED.replace("DAY", "2026-01-10").replace("MASS", "250"),),
+        example=(_WEIGHED.replace("MASS", "250"),),
         find=_unusual,
     ),
     AdviceSort(
         id="records-out-of-order",
         title="record out of order",
         because="A mistyped month makes an old reading the newest.",
-        example=(_WEIGHED.replace("DAY", "2026-01-10").replace("MASS", "1352").replace("2026-03-08}", "2026-02-08}"),),
+        example=(_WEIGHED.replace("MASS", "1352").replace("2026-03-08}", "2026-02-08}"),),
         find=_order,
     ),
 )

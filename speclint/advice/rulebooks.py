@@ -6,8 +6,8 @@ from typing import Final
 from speclint.advice.limits import example, own_rules
 from speclint.advice.model import NOTHING, AdviceSort, RulesetCase, Said
 from speclint.forms.size import Size
+from speclint.readings.copper import REFERENCE_C
 from speclint.readings.exact import full_text
-from speclint.rulesets.library import REFERENCE_C
 from speclint.rulesets.model import Ruleset
 from speclint.rulesets.not_found import NotFound
 

@@ -19,12 +19,9 @@ from speclint.comparison.runs import ComparedRun
 from speclint.physics.assumptions import assumption
 from speclint.places import Path, dotted
 from speclint.quantities import rebuilds
-from speclint.readings.copper import K_COPPER, at_temperature, spread_percent
+from speclint.readings.copper import K_COPPER, REFERENCE_C, at_temperature, copper_temperature, spread_percent
 from speclint.readings.exact import PI, exact, to_float
 from speclint.readings.measured import Influence, Measured, Number, mean_of, spread_of, value_of
-
-REFERENCE_C: Final = Fraction(20)
-"""The temperature in °C to which winding and magnet are taken."""
 
 MAGNET_HALF_WIDTH_K: Final = 2.0
 """How far a magnet may be from where its can lets it be expected, new in every run (estimate)."""
@@ -33,9 +30,6 @@ MAGNET_LAG: Final = 0.3
 """The magnet of one motor, run in the same way each time, lags the can by up to this part of its rise over 20 °C, or
 runs ahead of it by as much (estimate). The part is the same in every run, so that it cancels between equally warm ones.
 """
-
-COPPER_HALF_WIDTH_K: Final = 1.0
-"""How far the copper may be from the spot that the thermometer touched after an hour's rest (estimate)."""
 
 UNKNOWN_C: Final = (Fraction(30), 15.0)
 """Temperature of a motor on a bench that nobody measured, and its half-width: from a cold room to a warm can."""
@@ -149,7 +143,7 @@ def _winding_in(record: RunRecord, whence: str) -> _Winding | None:
     at_c = record.value(("winding", "winding_c"), named=_THERMOMETER)
     if len(phases) < len(_PHASES) or at_c is None or not _is_copper(phases, at_c):
         return None
-    return _Winding(phases, at_c, _temperature_beside(at_c.number, COPPER_HALF_WIDTH_K, "copper", record), whence)
+    return _Winding(phases, at_c, _copper_c(at_c, record), whence)
 
 
 def _windings(run: ComparedRun) -> dict[str, CommonValue]:
@@ -170,7 +164,7 @@ def _windings(run: ComparedRun) -> dict[str, CommonValue]:
     spread = CommonValue(spread_percent(numbers), read)
     if at_c is None:
         return {"winding_mean_mohm": CommonValue(None, (), ("winding.winding_c",)), "winding_spread_percent": spread}
-    copper_c = _temperature_beside(at_c.number, COPPER_HALF_WIDTH_K, "copper", record)
+    copper_c = _copper_c(at_c, record)
     mean = at_temperature(mean_of(numbers), copper_c, REFERENCE_C)
     return {"winding_mean_mohm": CommonValue(mean, (*read, at_c)), "winding_spread_percent": spread}
 
@@ -179,6 +173,12 @@ def _is_copper(phases: tuple[RecordedValue, ...], at_c: RecordedValue | None) ->
     """Whether these are resistances of copper at all: an offset that is taken off can bring a reading below zero."""
     warm = at_c is None or value_of(at_c.number) > -K_COPPER
     return warm and all(value_of(phase.number) > 0 for phase in phases)
+
+
+def _copper_c(at_c: RecordedValue, record: RunRecord) -> Number:
+    if at_c.states_uncertainty:
+        return at_c.number
+    return copper_temperature(at_c.number, f"{record.document.file}:{dotted(record.path)}")
 
 
 def _temperature_beside(at_c: Number, half_width_k: float, body: str, record: RunRecord) -> Number:

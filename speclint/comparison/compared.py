@@ -32,7 +32,7 @@ COMPARED: Final = (
              "largest − smallest, of the mean"),
     ComparedQuantity("timing_mean_deg", "measured timing", "deg", rebuilds.TIMING, "mean of the sensors, as read"),
     ComparedQuantity("timing_spread_deg", "spread of timing", "deg", rebuilds.TIMING, "largest − smallest, as read"),
-    ComparedQuantity("sensor_spread_percent", "unevenness of the sensors", "percent", rebuilds.BALANCE, "as read"),
+    ComparedQuantity("sensor_spread_percent", "unevenness of the sensor signals", "percent", rebuilds.BALANCE, "as read"),
     ComparedQuantity("pole_difference_percent", "difference of the poles", "percent", rebuilds.BALANCE, "as read"),
 )  # fmt: skip
 """Everything that is compared, in the order of the table."""

@@ -4,7 +4,6 @@ from collections.abc import Iterable, Iterator
 from dataclasses import replace
 from typing import TYPE_CHECKING, Final
 
-from speclint.comparison.common_conditions import REFERENCE_C
 from speclint.comparison.compared_motors import ComparedMotor
 from speclint.comparison.drift import TrendLimit
 from speclint.comparison.equivalent import EntryRules
@@ -15,7 +14,7 @@ from speclint.limits.decisions import Limits
 from speclint.models.cars import Car
 from speclint.models.setups import Entry, setup_of
 from speclint.moments import day_text
-from speclint.readings.copper import at_temperature
+from speclint.readings.copper import REFERENCE_C, at_temperature
 from speclint.readings.measured import value_of
 from speclint.rules.judge import entry_facts
 from speclint.workspace.entries import ResolvedEntry, UnresolvedEntry

@@ -10,7 +10,6 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import Final
 
-from speclint.comparison.common_conditions import REFERENCE_C
 from speclint.comparison.differences import Comparison, Conclusion
 from speclint.comparison.uncertainty import expanded_uncertainty_of
 from speclint.models.cars import Car
@@ -18,6 +17,7 @@ from speclint.models.parts import PartsBox
 from speclint.places import Place
 from speclint.quantities.car import final_drive_ratio
 from speclint.quantities.facts import Facts
+from speclint.readings.copper import REFERENCE_C
 from speclint.readings.measured import Number, value_of
 from speclint.remedies.levers import rests_on
 from speclint.remedies.trial import changed_car

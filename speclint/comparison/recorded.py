@@ -32,6 +32,7 @@ class RecordedValue:
         instrument: the instrument's name for people, "" for one that is not named.
         accuracy_known: how far the value as a whole may be off is known, so that it can be held against the value
             of another instrument.
+        states_uncertainty: a standard uncertainty stands with the value itself.
         scatter_assumed: the unit whose usual scatter stands for a repeatability that is not stated; "" for none.
     """
 
@@ -40,6 +41,7 @@ class RecordedValue:
     instrument: str
     accuracy_known: bool
     scatter_assumed: str
+    states_uncertainty: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,11 +73,16 @@ class RunRecord:
         )
 
     def sensors(self, key: Path) -> tuple[RecordedValue, ...]:
-        """One value for each sensor: they share their instrument and nothing else; none where nothing stands."""
+        """One value for each sensor: they share their instrument and nothing else; none where nothing stands.
+
+        A number, or repeated readings of it, is one value for all sensors.
+        """
         raw_reading = self._read(key, ("instrument",))
         if raw_reading is None:
             return ()
         name = f"{self.document.file}:{dotted(raw_reading.where)}"
+        if raw_reading.where != (*self.path, *key) or not isinstance(self.document.get(raw_reading.where), list):
+            return (_recorded(raw_reading, raw_reading.values, name),)
         return tuple(_recorded(raw_reading, (value,), f"{name}[{i}]") for i, value in enumerate(raw_reading.values))
 
     def _read(self, key: Path, named: Path) -> "_RawReading | None":
@@ -92,7 +99,7 @@ class RunRecord:
         identity = _identity(instrument, unit, self.day)
         if not (instrument.resolution is not None and instrument.resolution > 0):
             instrument = replace(instrument, resolution=self._last_digit(where, stated.exact_values))
-        return _RawReading(stated.exact_values, where, unit, instrument, identity, stated.standard_uncertainty)
+        return _RawReading(stated.exact_values, where, unit, instrument, identity, stated.standard_uncertainty or None)
 
     def _instrument(self, name: str, unit: str, *, for_whole_run: bool) -> Instrument:
         """The instrument of a reading; one that is not named, or not described in the unit, as far as that goes."""
@@ -141,6 +148,7 @@ def _recorded(read: _RawReading, values: tuple[Fraction, ...], key: str) -> Reco
         instrument.name,
         accuracy_known=read.stated is not None or has_accuracy,
         scatter_assumed=read.unit if scatter is not None and stated_scatter is None else "",
+        states_uncertainty=read.stated is not None,
     )
 
 
@@ -160,7 +168,9 @@ def _relabelled(number: Measured, identity: str) -> Measured:
     return Measured(
         number.value,
         {
-            Influence(f"{COMMON}{identity}", influence.what) if influence.id.startswith(COMMON) else influence: part
+            Influence(f"{COMMON}{identity}", influence.what, is_common=True)
+            if influence.id.startswith(COMMON)
+            else influence: part
             for influence, part in number.contributions.items()
         },
     )

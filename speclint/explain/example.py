@@ -2,7 +2,6 @@
 
 import json
 from datetime import date
-from fractions import Fraction
 from functools import cache
 from typing import Any, Final
 
@@ -15,12 +14,11 @@ from speclint.quantities.facts import Fact, Facts
 from speclint.quantities.keys import keys_behind
 from speclint.quantities.model import Home, Key
 from speclint.quantities.registry import QUANTITIES
+from speclint.readings.copper import REFERENCE_C
 from speclint.structure.topics import Topics, flow_text
 from speclint.structure.validate import schema_of
 
 RACE_DAY: Final = date(2026, 3, 14)
-REFERENCE_C: Final = Fraction(20)
-
 _BENCH_DAY: Final = "2026-03-10"
 _SHEET_WINDING: Final = {"ab_mohm": 21.4, "bc_mohm": 21.5, "ca_mohm": 21.3, "winding_c": 20}
 """A sheet that differs a little from the bench run, so that a drift shows."""

@@ -67,7 +67,13 @@ class Size(NamedTuple):
             )
 
     def judge(self, fact: Fact, decision: Decision, circumstances: Circumstances) -> Judgement:
-        """What the decision rule makes of the value."""
+        """What the decision rule makes of the value; of several things, of the one that is worst off."""
+        if isinstance(fact.value, tuple):
+            each_alone = [self._judged(fact._replace(value=value, values=fact.value), decision) for value in fact.value]
+            return min(each_alone, key=_worst_first)
+        return self._judged(fact, decision)
+
+    def _judged(self, fact: Fact, decision: Decision) -> Judgement:
         value = fact.value
         if not isinstance(value, Fraction | Measured):
             return Judgement(Ruling.NOT_SHOWN, fact, reason=not_a_number(value))
@@ -94,7 +100,14 @@ class Size(NamedTuple):
         return f"{_HIGH[bounds.high_strict]} {with_unit(decimal_text(high, places), unit)}" if high is not None else ""
 
     def has(self, fact: Fact, value: Value, outcome: Outcome | None, unit: str) -> str:
-        """The value with the digits that tell on which side of the limit it lies."""
+        """The value with the digits that tell on which side of the limit it lies; of several things, which one it is."""
+        if value in fact.values:
+            return (
+                f"{self._has(fact, value, outcome, unit)} (number {fact.values.index(value) + 1} of {len(fact.values)})"
+            )
+        return self._has(fact, value, outcome, unit)
+
+    def _has(self, fact: Fact, value: Value, outcome: Outcome | None, unit: str) -> str:
         if isinstance(value, Measured) and value.standard_uncertainty > 0:
             return self._reading(value, outcome, unit)
         if isinstance(value, Fraction | Measured) and outcome is not None:
@@ -122,7 +135,7 @@ class Size(NamedTuple):
         if outcome.margin == 0:
             strict = self.bounds.low_strict if outcome.limit == self.bounds.low else self.bounds.high_strict
             return "on the limit itself" if not strict else "on the limit, which is not enough"
-        size = with_unit(_margin_number(outcome.margin, self.has(fact, outcome.value, outcome, unit)), unit)
+        size = with_unit(_margin_number(outcome.margin, self._has(fact, outcome.value, outcome, unit)), unit)
         if outcome.margin > 0:
             return f"{size} to spare"
         # An exact value has one limit on both sides, so only the value says on which side of it the car is.
@@ -160,6 +173,14 @@ class Size(NamedTuple):
         """Nothing."""
         return iter(())
 
+
+def _worst_first(judgement: Judgement) -> tuple[int, Fraction]:
+    """Illegal before not shown before legal; then by what is left to the limit."""
+    margin = judgement.outcome.margin if judgement.outcome is not None else Fraction(0)
+    return _SEVERITY.index(judgement.ruling), margin
+
+
+_SEVERITY: Final = (Ruling.ILLEGAL, Ruling.NOT_SHOWN, Ruling.LEGAL)
 
 _LOW: Final = {False: "at least", True: "above"}
 _HIGH: Final = {False: "at most", True: "below"}

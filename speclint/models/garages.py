@@ -50,7 +50,7 @@ def garage_of(document: Document) -> Garage:
     return Garage(
         document,
         data.get("name") or document.file.rpartition("/")[2],
-        instruments_of(data.get("instruments")),
+        instruments_of(data.get("instruments"), document.file),
         parts_box_of(data.get("parts_box")),
         {name: _track(keys or {}) for name, keys in (data.get("tracks") or {}).items()},
         {id_: dict(versions or {}) for id_, versions in (data.get("pins") or {}).items()},

@@ -1,6 +1,6 @@
 """Instruments as documents describe them, and the readings that name them."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from datetime import date
 from fractions import Fraction
 from functools import lru_cache
@@ -12,17 +12,17 @@ from speclint.readings.exact import exact
 from speclint.readings.instruments import Instrument
 
 
-def instruments_of(described: dict[str, Any] | None) -> dict[str, Instrument]:
-    """The instruments under an `instruments:` key of valid shape, by name."""
-    return {name: _instrument(name, _hashable(keys)) for name, keys in (described or {}).items()}
+def instruments_of(described: Mapping[str, Any] | None, file: str = "") -> dict[str, Instrument]:
+    """The instruments under an `instruments:` key of valid shape, by name; `file` is the one that describes them."""
+    return {name: _instrument(name, file, _hashable(keys or {})) for name, keys in (described or {}).items()}
 
 
-def _hashable(keys: dict[str, Any] | None) -> tuple[tuple[str, Any], ...]:
+def _hashable(keys: Mapping[str, Any] | None) -> tuple[tuple[str, Any], ...]:
     return tuple((key, _hashable(value) if isinstance(value, dict) else value) for key, value in (keys or {}).items())
 
 
 @lru_cache(maxsize=1024)
-def _instrument(name: str, described: tuple[tuple[str, Any], ...]) -> Instrument:
+def _instrument(name: str, file: str, described: tuple[tuple[str, Any], ...]) -> Instrument:
     """One instrument; a team describes the same few in every one of its setups.
 
     What holds of the whole instrument, its day of calibration and its repeatability in percent, holds in each unit
@@ -46,8 +46,10 @@ def _instrument(name: str, described: tuple[tuple[str, Any], ...]) -> Instrument
         unit=keys.get("unit"),
         repeatability=number("repeatability"),
         repeatability_percent=number("repeatability_percent"),
+        described_in=file,
         per_unit=tuple(
-            (unit, _instrument(name, (*shared, *(inner or ()), ("unit", unit))))
+            # Volts tell nothing of amperes: each unit has an error of its own.
+            (unit, _instrument(name, f"{file}:{unit}", (*shared, *(inner or ()), ("unit", unit))))
             for unit, inner in keys.get("per_unit") or ()
         ),
     )

@@ -96,7 +96,7 @@ def motor_of(document: Document, prefix: Path = ()) -> Motor:
         factory_sheet_of(get("factory_sheet"), (*prefix, "factory_sheet")),
         _newest_first(get("bench_runs"), (*prefix, "bench_runs"), bench_run_of),
         _newest_first(get("rebuilds"), (*prefix, "rebuilds"), _rebuild),
-        instruments_of(get("instruments")),
+        instruments_of(get("instruments"), document.file),
     )
 
 

@@ -74,7 +74,7 @@ def setup_of(document: Document) -> Setup:
         battery_of(data.get("battery")),
         track_runs_of(data.get("track_runs")),
         parts_box_of(data.get("parts_box")),
-        instruments_of(data.get("instruments")),
+        instruments_of(data.get("instruments"), document.file),
     )
 
 

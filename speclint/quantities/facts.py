@@ -43,7 +43,8 @@ class Fact(NamedTuple):
     `complete` is false where a measured input has no uncertainty known, so that the value's is a least value only.
     `inputs` are what a formula took, in its order, and `inner` the facts among them that have a formula of their own;
     `uncorrected` is set where it is the formula for readings as they are. `notes` say what was done to single readings,
-    and `unrounded` is the value before a rulebook's step was applied.
+    and `unrounded` is the value before a rulebook's step was applied. A `value` that is a tuple is that of several
+    things; once a limit has found the worst of them, that is the value, and `values` are all of them.
     """
 
     quantity: Quantity
@@ -58,6 +59,7 @@ class Fact(NamedTuple):
     uncorrected: bool = False
     notes: tuple[str, ...] = ()
     unrounded: Number | None = None
+    values: tuple[Value, ...] = ()
 
     @property
     def place(self) -> Place:
@@ -230,8 +232,7 @@ class Facts:
         values = [read.value for read in reads]
         value: Any = values[0] if formula.function is None else formula.function(*values)
         is_complete = all(read.complete for read in reads)
-        if isinstance(value, Measured) and not value.standard_uncertainty > 0:
-            # All that is known of the error is common to the readings, and cancels: nothing is known of the rest.
+        if isinstance(value, Measured) and not _counts_its_error(of, value, reads):
             value, is_complete = value.value, False
         return Fact(
             of,
@@ -348,10 +349,26 @@ def _fact(of: Quantity, read: KeyReading) -> Fact:
 
 def _too_few(of: Quantity, reads: Iterable[KeyReading]) -> str:
     """Why a quantity that compares several things has no value, where only one of them was read."""
-    several = of.compares_several and [read.value for read in reads if isinstance(read.value, tuple)]
+    several = of.compares_readings and [read.value for read in reads if isinstance(read.value, tuple)]
     if not several or all(len(values) > 1 for values in several):
         return ""
     return f"one value has no {of.title}: it takes a list with one value for each sensor"
+
+
+def _counts_its_error(of: Quantity, value: Measured, reads: Iterable[KeyReading]) -> bool:
+    """Whether its uncertainty says anything: what all readings share cancels in how they differ, and leaves nothing."""
+    if not value.standard_uncertainty > 0:
+        return False
+    if not of.compares_readings:
+        return True
+    values = (value for read in reads for value in (read.value if isinstance(read.value, tuple) else (read.value,)))
+    return any(
+        not influence.is_common
+        for value in values
+        if isinstance(value, Measured)
+        for influence, part in value.contributions.items()
+        if part
+    )
 
 
 def _beside_copper(inputs: tuple[Input, ...], reads: list[KeyReading]) -> list[KeyReading]:
@@ -361,7 +378,8 @@ def _beside_copper(inputs: tuple[Input, ...], reads: list[KeyReading]) -> list[K
     beside = []
     for part, read in zip(inputs, reads, strict=True):
         is_temperature = isinstance(part, Key) and part.path == WINDING_C.path
-        if is_temperature and isinstance(read.value, Fraction | Measured):
+        # An uncertainty that is stated for the winding's temperature is that of its copper.
+        if is_temperature and isinstance(read.value, Fraction | Measured) and not read.states_uncertainty:
             document, path = read.origins[0]
             beside.append(read._replace(value=copper_temperature(read.value, f"{document.file}:{dotted(path)}")))
         else:

@@ -24,7 +24,11 @@ Origins = tuple[tuple[Document, Path], ...]
 
 
 class KeyReading(NamedTuple):
-    """One input as it was read; `complete` is false where nothing says how far off it may be."""
+    """One input as it was read.
+
+    `complete` is false where nothing says how far off it may be; `states_uncertainty` is true where a standard
+    uncertainty stands with the value itself.
+    """
 
     value: Value | None
     origins: Origins = ()
@@ -32,6 +36,7 @@ class KeyReading(NamedTuple):
     reason: str = ""
     complete: bool = True
     notes: tuple[str, ...] = ()
+    states_uncertainty: bool = False
 
 
 class KeyContext(NamedTuple):
@@ -73,7 +78,13 @@ def read_key(stated: StatedReading | None, unit: str, context: KeyContext) -> Ke
     value = reading(
         read.values, read.instrument, key=dotted(context.path), standard_uncertainty=read.standard_uncertainty
     )
-    return KeyReading(value, context.origins, complete=read.states_its_error, notes=notes)
+    return KeyReading(
+        value,
+        context.origins,
+        complete=read.states_its_error,
+        notes=notes,
+        states_uncertainty=read.standard_uncertainty is not None,
+    )
 
 
 def read_several(stated: StatedReading, unit: str, context: KeyContext) -> KeyReading:

@@ -76,7 +76,8 @@ class Quantity(NamedTuple):
     `formula_text` is the same for people, with the inputs' names in braces; the three that begin with `raw` do so for
     a rule that takes the readings uncorrected. `principal` marks the keys that an
     instrument named by a rule reads, `edit` the quantity that a person would change to
-    change this one. `family` is what a rebuild can make stale. `compares_several` says that it takes several values of one key to have it. `lowest` and `highest` (with
+    change this one. `family` is what a rebuild can make stale. `compares_readings` says that it is how
+    several readings differ: one has no such value, and what moves all of them together says nothing of it. `lowest` and `highest` (with
     `lowest` itself excluded where `above_lowest`) are what the key can hold at all; `typical` is what the trade
     meets, beyond which a slip of the pen is likely.
     """
@@ -98,7 +99,7 @@ class Quantity(NamedTuple):
     principal: tuple[Key, ...] = ()
     edit: str = ""
     family: str = ""
-    compares_several: bool = False
+    compares_readings: bool = False
     lowest: int | None = 0
     above_lowest: bool = False
     highest: int | None = None

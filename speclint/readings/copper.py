@@ -22,7 +22,7 @@ RESISTIVITY_MOHM_MM2_PER_M: Final = Fraction(1000, 58)
 """Copper at 20 °C, in mΩ for a wire of 1 m and 1 mm²: 1/58 Ω·mm²/m, the standard annealed copper of IEC 60028."""
 
 COPPER_HALF_WIDTH_K: Final = 1.0
-"""How far the copper may be from the spot that the thermometer touched after an hour's rest (from memory)."""
+"""How far the copper may be from the spot that the thermometer touched after an hour's rest (estimate)."""
 
 
 def copper_temperature(at_c: Number, where: str) -> Measured:

@@ -7,7 +7,7 @@ from fractions import Fraction
 from functools import lru_cache
 from typing import Final
 
-from speclint.readings.digits import UNITS
+from speclint.readings.digits import UNITS, UnitText
 from speclint.readings.exact import to_float
 from speclint.readings.measured import Influence, Measured, Number
 
@@ -20,7 +20,7 @@ class Instrument:
     """An instrument as its maker or its calibration describes it.
 
     Attributes:
-        name: what readings call it by; two readings with the same name share its error.
+        name: what readings call it by; two readings of the same description and name share its error.
         accuracy_percent: half-width of the error, in percent of the reading.
         accuracy: half-width of the error, in the unit read; adds to the percent part.
         resolution: the smallest step it shows, in the unit read.
@@ -30,6 +30,7 @@ class Instrument:
         repeatability: standard deviation between readings of one thing that is taken out and clamped or contacted
             anew each time, in the unit read.
         repeatability_percent: the same in percent of the reading.
+        described_in: the file that describes it; two files that use one name mean two instruments.
         per_unit: one that reads several units, as an instrument for each, by the unit's code.
     """
 
@@ -42,6 +43,7 @@ class Instrument:
     unit: str | None = None
     repeatability: Fraction | None = None
     repeatability_percent: Fraction | None = None
+    described_in: str = ""
     per_unit: tuple[tuple[str, "Instrument"], ...] = ()
 
     @property
@@ -59,12 +61,16 @@ class Instrument:
             return True
         if self.unit is None:
             return unit != "c" and self.accuracy is None and self.resolution is None and self.offset is None
-        stated = self.unit.strip().lower()
-        return stated == unit or (unit in UNITS and stated == UNITS[unit].sign.strip().lower())
+        return _unit_meant(self.unit) == unit
 
     def contradicts(self, unit: str) -> bool:
-        """Whether it says that it reads another unit than this one, so that what it says of its error means nothing here."""
-        return bool(unit) and (self.unit is not None or bool(self.per_unit)) and not self.reads(unit)
+        """Whether it says that it reads another unit than this one, so that what it says of its error means nothing here.
+
+        A unit that is written in a way that nobody foresaw is taken for the right one.
+        """
+        if not unit or self.reads(unit):
+            return False
+        return bool(self.per_unit) if self.unit is None else _unit_meant(self.unit) is not None
 
     def in_unit(self, unit: str) -> "Instrument":
         """The instrument as it reads this unit: what is described for the unit, else the instrument itself."""
@@ -89,7 +95,7 @@ def reading(
         values: one value, or repeats of it, in the unit read.
         instrument: what it was read on; None where that is not known.
         key: the identity of this reading; readings with different keys are independent but for a shared instrument.
-        standard_uncertainty: one that somebody stated for this reading, in the unit read.
+        standard_uncertainty: one that somebody stated for this reading, in the unit read; zero is as good as none.
 
     Returns:
         The plain value where nothing is known of its uncertainty. Zero counts as unknown: no instrument is free of
@@ -104,13 +110,12 @@ def reading(
     mean = values[0] if count == 1 else sum(values, Fraction(0)) / count
     value = mean if instrument is None or not instrument.offset else mean - instrument.offset
     parts: dict[Influence, float] = {}
-    if standard_uncertainty is not None:
-        if standard_uncertainty > 0:
-            parts[Influence(f"stated:{key}", f"stated uncertainty of {key}")] = standard_uncertainty
+    if standard_uncertainty:
+        parts[Influence(f"stated:{key}", f"stated uncertainty of {key}")] = standard_uncertainty
     elif instrument is not None:
         accuracy = _accuracy(value, instrument)
         if accuracy:
-            parts[_accuracy_of(instrument.name)] = accuracy
+            parts[_accuracy_of(instrument.name, instrument.described_in)] = accuracy
         if instrument.resolution is not None and instrument.resolution > 0:
             # Once for the mean, not divided by √n: repeats on a coarse display show the same rounded figure, so
             # averaging them takes nothing off (JCGM 100 F.2.2.1 takes the repeats as not independent of the step).
@@ -123,8 +128,48 @@ def reading(
 
 
 @lru_cache(maxsize=256)
-def _accuracy_of(name: str) -> Influence:
-    return Influence(f"accuracy:{name}", f"accuracy of {name}")
+def _unit_meant(text: str) -> str | None:
+    """The code of the unit that a text names, "" for one that no key is in; None where nobody can tell."""
+    word = text.strip().lower()
+    if word in _OTHER_UNITS:
+        return ""
+    return next((code for code, unit in UNITS.items() if code and word in (code, *_spellings(unit))), None)
+
+
+def _spellings(unit: UnitText) -> tuple[str, str]:
+    return unit.sign.strip().lower(), unit.ascii.strip().lower()
+
+
+_OTHER_UNITS: Final = frozenset(
+    {
+        "kg",
+        "mg",
+        "oz",
+        "lb",
+        "cm",
+        "µm",
+        "um",
+        "in",
+        "inch",
+        "ohm",
+        "ohms",
+        "ω",
+        "kohm",
+        "µohm",
+        "mv",
+        "ma",
+        "ah",
+        "f",
+        "°f",
+        "k",
+    }
+)
+"""Units that instruments read and that no key is in: what they say of their error is off by the factor between."""
+
+
+@lru_cache(maxsize=256)
+def _accuracy_of(name: str, described_in: str) -> Influence:
+    return Influence(f"accuracy:{name}:{described_in}", f"accuracy of {name}", is_common=True)
 
 
 @lru_cache(maxsize=1024)

@@ -203,7 +203,9 @@ def _to_number(stated: Quantity, value: object, file: str, path: Path, raw: Any,
     elif stated.sort is not Sort.MEASURED:
         rebuild = "timing-change" if stated.name == "timing_set_deg" else None
         instead = f"{with_unit(new, stated.unit)} instead of {with_unit(full_text(old), stated.unit)}"
-        yield Option((KeyChange(file, path, written),), f"{stated.title} {instead}", effort, rebuild)
+        # A sum of thicknesses stands in the file as the list of them.
+        listed = [written] if stated.sort is Sort.SUM else written
+        yield Option((KeyChange(file, path, listed),), f"{stated.title} {instead}", effort, rebuild)
 
 
 def _shims(value: object, file: str, path: Path, parts: PartsBox) -> Iterator[Option]:

@@ -121,6 +121,10 @@ def _tested(rule: Rule, test: LimitTest, book: Rulebook, facts: Facts, decision:
         return _not_shown(rule, decision, entry, fact, fact.reason)
     if test.read_to is not None and isinstance(fact.value, Fraction | Measured):
         fact = fact._replace(value=read_to(fact.value, test.read_to), unrounded=fact.value)
+    elif test.read_to is not None and isinstance(fact.value, tuple):
+        step = test.read_to
+        numbers = (read_to(value, step) if isinstance(value, Fraction | Measured) else value for value in fact.value)
+        fact = fact._replace(value=tuple(numbers))
     circumstances = Circumstances(DayLists(book.flat.lists, book.on, book.flat.known_on), facts)
     ruling, deciding, outcome, reason, missing = test.limit.judge(fact, decision, circumstances)
     return Check(rule, _VERDICTS[ruling], decision, entry, deciding, outcome, reason, missing)

@@ -4,11 +4,12 @@ import re
 from collections.abc import Iterable, Mapping
 from datetime import date
 from fractions import Fraction
-from typing import TYPE_CHECKING, Any, Final
+from typing import TYPE_CHECKING, Any
 
 from speclint.limits.decisions import Decision
 from speclint.moments import day_text
 from speclint.problems import Problem
+from speclint.readings.copper import REFERENCE_C
 from speclint.rulesets.flatten import Flattening, Text
 from speclint.rulesets.model import FlatClass, Instruments, Ruleset, Waiver
 from speclint.rulesets.not_found import NotFound
@@ -16,9 +17,6 @@ from speclint.spelling import known_words
 
 if TYPE_CHECKING:
     from speclint.forms.parts_lists import Lists
-
-REFERENCE_C: Final = Fraction(20)
-"""Reference temperature in °C where a ruleset states none, as for the resistivity of copper in IEC 60028."""
 
 
 class Library:

@@ -40,7 +40,7 @@ def ruleset_of(document: Document) -> tuple[Ruleset, tuple[Problem, ...]]:
         based_on=(based_on, based_on_version or None) if based_on else None,
         reference_c=None if reference is None else exact(reference),
         decision=_decision(data.get("decision")),
-        instruments=instruments_of(data.get("instruments")),
+        instruments=instruments_of(data.get("instruments"), document.file),
         classes=classes,
         lists={
             list_id: _list(document, list_id, keys, problems) for list_id, keys in (data.get("lists") or {}).items()

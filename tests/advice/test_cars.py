@@ -9,6 +9,7 @@ from click.testing import CliRunner
 from speclint.cli import speclint
 from speclint.rules.checks import Verdict
 from tests.advice.hearing import findings_of, told
+from tests.check.world import verdict_of
 
 SWAPPED = """format: setup/1
 entries: [{ruleset: coastal-league, class: pan-12, on: 2026-03-21}]
@@ -208,7 +209,7 @@ motor:
     assert told(findings_of(tmp_path, [text])) == [
         (
             "legal-by-doubt",
-            "winding, mean is 20.37 ± 0.94 mΩ, past the limit of 20.544 to 22.256 mΩ (21.4 ± 4 %), and is legal only"
+            "winding, mean is 20.37 ± 0.95 mΩ, past the limit of 20.544 to 22.256 mΩ (21.4 ± 4 %), and is legal only"
             " because the doubt of this reading counts for you: the inspector's instrument decides, and a better one has"
             " less doubt to give. Measure on the club's before it does",
         )
@@ -257,3 +258,49 @@ def test_advice_can_be_left_out(tmp_path: Path, monkeypatch: pytest.MonkeyPatch)
     ]  # fmt: skip
     advice = [[one["id"] for one in json.loads(text)["advice"]] for text in shown]
     assert advice == [["end-play-too-large"], []]
+
+
+RUN = "format: setup/1\ninstruments: {{meter: {{{meter}}}}}\nmotor: {{bench_runs: [{{date: 2026-03-10, instrument: meter, {values}}}]}}\n"
+
+
+@pytest.mark.parametrize(
+    ("meter", "values", "message"),
+    [
+        (
+            "unit: V, offset: 0.2",
+            "current_a: 3.9",
+            "the meter reads V, and what it is named for (current_a) is in A: what is said of its error, its offset"
+            " included, does not count here. Name the instrument that was read, or correct its unit",
+        ),
+        (
+            "accuracy: 0.1, resolution: 0.1",
+            "current_a: 3.9, supply_v: 3.7",
+            "the meter is described without its unit, and what it is named for (current_a, supply_v) is in A or V: what is"
+            " said of its error, its offset included, does not count here. Name the instrument that was read, or correct its"
+            " unit",
+        ),
+    ],
+)
+def test_an_instrument_that_counts_for_nothing_it_is_named_for_is_told(
+    tmp_path: Path, meter: str, values: str, message: str
+) -> None:
+    assert told(findings_of(tmp_path, [RUN.format(meter=meter, values=values)])) == [("instrument-unit", message)]
+
+
+@pytest.mark.parametrize(
+    ("meter", "values"),
+    [
+        ("unit: A, offset: 0.2", "current_a: 3.9, supply_v: 3.7"),
+        ("accuracy_percent: 1", "current_a: 3.9"),
+        ("unit: V, offset: 0.2", "current_a: {value: 3.9, standard_uncertainty: 0.1}"),
+    ],
+)
+def test_an_instrument_that_counts_for_something_is_not(tmp_path: Path, meter: str, values: str) -> None:
+    assert told(findings_of(tmp_path, [RUN.format(meter=meter, values=values)])) == []
+
+
+def test_what_an_instrument_says_of_another_unit_shows_nothing() -> None:
+    setup = "instruments: {scale: {accuracy: 0.001, resolution: 0.001, unit: kg}}\ncar: {mass_g: {value: 1350.5, instrument: scale}}"
+    rule = "quantity: mass_g, at_least: 1350, decision: must-show"
+    assert verdict_of(rule, setup) == "not-shown"
+    assert verdict_of(rule, setup.replace("kg", "grams")) == "legal"

@@ -32,6 +32,7 @@ NEIGHBOURS: Final[dict[str, tuple[str, str]]] = {
     "gears-of-another-car": ("internal_ratio: 2.6", 'internal_ratio: "19/10"'),
     "internal-ratio-rounded": ("internal_ratio: 1.9,", 'internal_ratio: "40/21",'),
     "calibration-old": ("2024-11-02", "2025-03-21"),
+    "instrument-unit": ("unit: kg", "unit: grams"),
     "legal-by-doubt": ("20.4, bc_mohm: 20.3, ca_mohm: 20.4", "20.6, bc_mohm: 20.5, ca_mohm: 20.6"),
     "value-unusual": ("value: 250", "value: 300"),
     "records-out-of-order": ("2026-02-08", "2026-03-01"),

@@ -10,12 +10,13 @@ from hypothesis import strategies as st
 from scipy.stats import norm
 from uncertainties import UFloat, ufloat
 
-from speclint.comparison.common_conditions import COPPER_HALF_WIDTH_K, MAGNET_HALF_WIDTH_K, MAGNET_LAG
+from speclint.comparison.common_conditions import MAGNET_HALF_WIDTH_K, MAGNET_LAG
 from speclint.comparison.differences import Conclusion, compare
 from speclint.comparison.runs import RunPair
 from speclint.documents.parse import parse
 from speclint.models.motors import motor_of
 from speclint.physics.assumptions import assumption
+from speclint.readings.copper import COPPER_HALF_WIDTH_K
 from speclint.readings.measured import uncertainty_of, value_of
 from tests.comparison.bench_motors import BENCH, ONE_WINDING, compared, motor, run, runs
 

@@ -9,8 +9,9 @@ import pytest
 
 from speclint.limits.decisions import Decision, Limits, Ruling, decide
 from speclint.readings.exact import exact
-from speclint.readings.instruments import reading
+from speclint.readings.instruments import Instrument, reading
 from speclint.readings.measured import Influence, Measured
+from tests.check.world import check_of
 
 TRIALS = 200_000
 CLAIMED = 0.025
@@ -76,3 +77,101 @@ def test_the_expanded_uncertainty_of_a_few_repeats_covers_what_it_says(repeats: 
         assert isinstance(number, Measured)
         covered += abs(number.value) <= number.expanded()
     assert covered / trials == pytest.approx(0.9545, abs=sampling_error(0.9545, trials))
+
+
+DRAWS = 100_000
+SIDES = {Decision.MUST_SHOW: 1, Decision.BENEFIT_OF_DOUBT: -1}
+"""On which side of the limit the value reads when the decision rule is wrong about a car that stands on it."""
+
+
+def wrongly_decided(values: np.ndarray, expanded: np.ndarray, limit: float, decision: Decision) -> float:
+    """The share of cars exactly on a lower limit that are shown legal, or barred, although the reading is only lucky."""
+    return float(np.mean(SIDES[decision] * (values - limit) >= expanded))
+
+
+def expanded_of_repeats(repeats: int, meter: Instrument, scatter: np.ndarray, value: float) -> np.ndarray:
+    """U of readings with these standard deviations, each worked out by the product for a fine grid of them."""
+    grid = np.linspace(0.0, float(scatter.max()), 2000)
+    expanded = []
+    for deviation in grid.tolist():
+        # Repeats with exactly this standard deviation: half above and half below, or one in the middle.
+        spread = math.sqrt((repeats - 1) / (repeats - repeats % 2)) * deviation
+        row = [value + spread] * (repeats // 2) + [value - spread] * (repeats // 2) + [value] * (repeats % 2)
+        number = reading(tuple(exact(round(item, 9)) for item in row), meter, key="x")
+        assert isinstance(number, Measured)
+        expanded.append(number.expanded())
+    of_scatter: np.ndarray = np.interp(scatter, grid, expanded)
+    return of_scatter
+
+
+@pytest.mark.parametrize("decision", SIDES)
+@pytest.mark.parametrize("scatter", [0.3, 1.0, 2.0, 4.0])
+@pytest.mark.parametrize("repeats", [2, 3, 5])
+def test_a_few_repeats_on_a_meter_keep_the_promise(repeats: int, scatter: float, decision: Decision) -> None:
+    """One factor for the Welch-Satterthwaite degrees of freedom of both (JCGM 100 G.4) lets up to 6 % through here."""
+    half_width = 0.02
+    draw = np.random.default_rng(100 * repeats + int(10 * scatter))
+    meter = Instrument("meter", accuracy=exact(half_width))
+    u_meter = half_width / math.sqrt(3.0)
+    rows = draw.normal(0.0, scatter * u_meter * math.sqrt(repeats), (DRAWS, repeats))
+    values = 20.0 + rows.mean(axis=1) + draw.uniform(-half_width, half_width, DRAWS)
+    expanded = expanded_of_repeats(repeats, meter, rows.std(axis=1, ddof=1), 20.0)
+    assert wrongly_decided(values, expanded, 20.0, decision) <= CLAIMED
+
+
+WINDING = (
+    "instruments: {{meter: {{accuracy_percent: {percent}, resolution: 0.01}}, probe: {{accuracy: {probe}, resolution: 0.1}}}}\n"
+    "motor: {{bench_runs: [{{date: 2026-03-10, winding: {{ab_mohm: 22, bc_mohm: 22, ca_mohm: 22, winding_c: 31,"
+    " instrument: meter, thermometer: probe}}}}]}}"
+)
+
+
+@pytest.mark.parametrize("decision", SIDES)
+@pytest.mark.parametrize(("percent", "probe"), [(0.5, 0.5), (0.1, 0.2), (0.05, 1.0)])
+def test_a_corrected_winding_keeps_the_promise_whatever_lies_between_copper_and_thermometer(
+    percent: float, probe: float, decision: Decision
+) -> None:
+    """R20 = R · (235 + 20) ÷ (235 + t), IEC 60034-1; the copper is anywhere within 1 K of where the probe touches."""
+    fact = check_of("quantity: winding_mean_mohm, at_least: 20", WINDING.format(percent=percent, probe=probe)).fact
+    assert fact is not None
+    assert isinstance(fact.value, Measured)
+    relative_u = fact.value.expanded() / float(fact.value.value)
+    draw = np.random.default_rng(int(1000 * percent + probe))
+    limit, copper_c = 21.0, 31.0
+    true_ohm = limit * (235 + copper_c) / 255
+    scale = 1 + draw.uniform(-percent, percent, DRAWS) / 100
+    phases = np.round(np.repeat(true_ohm * scale[:, None], 3, axis=1) + draw.uniform(-0.005, 0.005, (DRAWS, 3)), 2)
+    gap, error = draw.uniform(-1, 1, DRAWS), draw.uniform(-probe, probe, DRAWS)
+    read_c = np.round(copper_c + gap + error + draw.uniform(-0.05, 0.05, DRAWS), 1)
+    values = phases.mean(axis=1) * 255 / (235 + read_c)
+    assert wrongly_decided(values, values * relative_u, limit, decision) <= CLAIMED
+
+
+@pytest.mark.parametrize("decision", SIDES)
+def test_what_is_computed_from_a_reading_keeps_the_promise(decision: Decision) -> None:
+    """Rollout = π · tyre ÷ final drive ratio (common practice); a caliper of ± 0.05 mm that shows 0.01 mm."""
+    setup = (
+        "instruments: {caliper: {accuracy: 0.05, resolution: 0.01}}\n"
+        "car: {spur_teeth: 96, pinion_teeth: 42, internal_ratio: 1.9, tyre_diameter_mm: {value: 62.5, instrument: caliper}}"
+    )
+    fact = check_of("quantity: rollout_mm, at_least: 40", setup).fact
+    assert fact is not None
+    assert isinstance(fact.value, Measured)
+    draw = np.random.default_rng(7)
+    per_mm = math.pi / (96 / 42 * 1.9)
+    read = np.round(62.5 + draw.uniform(-0.05, 0.05, DRAWS) + draw.uniform(-0.005, 0.005, DRAWS), 2)
+    expanded = np.full(DRAWS, fact.value.expanded())
+    assert wrongly_decided(read * per_mm, expanded, 62.5 * per_mm, decision) <= CLAIMED
+
+
+@pytest.mark.parametrize("decision", SIDES)
+@pytest.mark.parametrize("resolution", [0.01, 1.0])
+def test_a_single_reading_keeps_the_promise(resolution: float, decision: Decision) -> None:
+    scale = Instrument("scale", accuracy=exact(1), resolution=exact(resolution))
+    number = reading((exact(1350),), scale, key="x")
+    assert isinstance(number, Measured)
+    draw = np.random.default_rng(8)
+    # Where the true value stands between two steps of the display is chance as well.
+    true_value = 1350 + draw.uniform(-0.5, 0.5, DRAWS)
+    shown = np.round((true_value + draw.uniform(-1, 1, DRAWS)) / resolution) * resolution
+    assert wrongly_decided(shown - true_value, np.full(DRAWS, number.expanded()), 0.0, decision) <= CLAIMED

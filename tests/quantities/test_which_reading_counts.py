@@ -9,6 +9,7 @@ import pytest
 
 from speclint.quantities.rebuilds import REBUILDS
 from speclint.quantities.registry import QUANTITIES
+from speclint.readings.measured import Measured
 from speclint.rules.wording import message
 from tests.check.world import check_of, verdict_of
 
@@ -62,7 +63,9 @@ def test_a_rebuild_ends_what_it_can_change_and_leaves_the_rest(kind: str, quanti
 
 @pytest.mark.parametrize("quantity", SHOWN)
 def test_a_run_after_the_rebuild_counts_again(quantity: str) -> None:
-    assert _stated(quantity, _motor(["2026-03-01", "2026-03-03"], ["2026-03-02: rewind"])) == "legal"
+    # The drift is reckoned from the factory sheet, which shows the winding from before it was wound anew.
+    expected = "not-shown" if quantity == "winding_drift_percent" else "legal"
+    assert _stated(quantity, _motor(["2026-03-01", "2026-03-03"], ["2026-03-02: rewind"])) == expected
 
 
 def test_a_stale_reading_says_which_rebuild_ended_it() -> None:
@@ -177,6 +180,52 @@ def test_mean_and_spread_of_the_timing_by_hand() -> None:
     assert float(spread.value) == pytest.approx(0.8)  # type: ignore[arg-type]
 
 
-def test_a_timing_of_one_sensor_has_no_spread() -> None:
-    motor = "motor: {bench_runs: [{date: 2026-03-01, timing_deg: 38}]}"
-    assert verdict_of("quantity: timing_spread_deg, at_most: 0", motor) == "legal"
+@pytest.mark.parametrize("decision", ["as-read", "must-show", "benefit-of-doubt"])
+@pytest.mark.parametrize("timing", ["38", "[38]", "{value: 38}", "{readings: [38, 38.1, 38.2]}"])
+def test_a_timing_of_one_sensor_has_no_spread(timing: str, decision: str) -> None:
+    motor = f"motor: {{bench_runs: [{{date: 2026-03-01, timing_deg: {timing}}}]}}"
+    check = check_of(f"quantity: timing_spread_deg, at_most: 1, decision: {decision}", motor)
+    assert check.verdict.value == "not-shown"
+    assert check.reason == "one value has no spread of timing: it takes a list with one value for each sensor"
+    assert verdict_of("quantity: timing_mean_deg, at_most: 39", motor) == "legal"
+
+
+def test_repeated_readings_of_the_timing_are_one_thing_read_often() -> None:
+    motor = "motor: {bench_runs: [{date: 2026-03-01, timing_deg: {readings: [38, 38.1, 38.2]}}]}"
+    fact = check_of("quantity: timing_mean_deg, at_most: 39", motor).fact
+    assert fact is not None
+    assert isinstance(fact.value, Measured)
+    assert [cause.what for cause, _ in fact.value.budget()] == ["scatter of motor.bench_runs[0].timing_deg"]
+
+
+SHEET = "factory_sheet: {kv_rpm_per_v: 2450, winding: {ab_mohm: 20, bc_mohm: 20, ca_mohm: 20, winding_c: 20}}"
+NEW_WINDING = "winding: {ab_mohm: 22, bc_mohm: 22, ca_mohm: 22, winding_c: 20}"
+
+
+@pytest.mark.parametrize("kind", ["rewind", "stator-swap"])
+def test_no_drift_is_told_from_the_sheet_of_another_winding(kind: str) -> None:
+    run, rebuild = f"{{date: 2026-03-03, {NEW_WINDING}}}", f"{{date: 2026-03-02, did: [{kind}]}}"
+    check = check_of(
+        "quantity: winding_drift_percent, between: [-15, 15]",
+        f"motor: {{{SHEET}, bench_runs: [{run}], rebuilds: [{rebuild}]}}",
+    )
+    assert check.verdict.value == "not-shown"
+    assert check.reason.startswith("the factory sheet is from before the ")
+    assert check.reason.endswith("so that it shows another winding: no drift of the winding can be told from it")
+
+
+def test_the_sheets_speed_counts_until_a_run_states_one_or_a_rebuild_ends_it() -> None:
+    rule = "quantity: kv_rpm_per_v, at_most: 2500"
+    assert verdict_of(rule, f"motor: {{{SHEET}}}") == "legal"
+    assert verdict_of(rule, f"motor: {{{SHEET}, bench_runs: [{{date: 2026-03-01, kv_rpm_per_v: 2600}}]}}") == "illegal"
+    swapped = f"motor: {{{SHEET}, rebuilds: [{{date: 2026-03-01, did: [rotor-swap]}}]}}"
+    assert verdict_of(rule, swapped) == "not-shown"
+
+
+def test_the_newest_run_is_not_passed_over_because_it_lacks_a_phase() -> None:
+    old = "{date: 2026-02-01, winding: {ab_mohm: 22, bc_mohm: 22, ca_mohm: 22, winding_c: 20}}"
+    new = "{date: 2026-03-01, winding: {ab_mohm: 19, bc_mohm: 19, winding_c: 20}}"
+    motor = f"motor: {{bench_runs: [{old}, {new}]}}"
+    for quantity in ("winding_mean_mohm", "winding_lowest_mohm", "winding_spread_percent"):
+        check = check_of(f"quantity: {quantity}, at_least: 0", motor)
+        assert (check.verdict.value, check.missing) == ("not-shown", ("motor.bench_runs[1].winding.ca_mohm",))

@@ -5,13 +5,17 @@ minimum windings of a UK indoor series of 2019-20, 35.4 and 20.6 mΩ, to other t
 α25 = 0.0038543 (k = 234.5), so they agree to the digits printed.
 """
 
+import math
 from fractions import Fraction
 
 import pytest
 
+from speclint.documents.parse import parse
+from speclint.models.setups import setup_of
 from speclint.quantities.facts import Fact
-from speclint.readings.measured import Measured, value_of
-from tests.check.world import check_of, verdict_of
+from speclint.readings.instruments import reading
+from speclint.readings.measured import Measured, uncertainty_of, value_of
+from tests.check.world import a_ruleset, check_of, find_in, verdict_of
 
 AT_25 = "reference_temperature_c: 25"
 
@@ -102,10 +106,12 @@ def test_the_factory_sheet_is_a_reading_like_any_other_but_older_than_all() -> N
     assert _fact("winding_mean_mohm", alone).record is not None
 
 
-def test_a_bench_run_that_does_not_state_all_phases_leaves_the_factory_sheet_standing() -> None:
+def test_a_bench_run_that_does_not_state_all_phases_leaves_no_factory_sheet_standing() -> None:
     sheet = "factory_sheet: {winding: {ab_mohm: 20, bc_mohm: 20.3, ca_mohm: 20, winding_c: 20}}"
     stated = f"motor: {{{sheet}, bench_runs: [{{date: 2026-03-01, winding: {{ab_mohm: 22, winding_c: 20}}}}]}}"
-    assert _value("winding_mean_mohm", stated) == Fraction("20.1")
+    fact = _fact("winding_mean_mohm", stated)
+    assert fact.value is None
+    assert fact.missing == ("motor.bench_runs[0].winding.bc_mohm", "motor.bench_runs[0].winding.ca_mohm")
 
 
 def test_the_newest_run_is_not_passed_over_because_it_lacks_the_temperature() -> None:
@@ -136,12 +142,62 @@ def test_three_phases_of_one_meter_share_its_accuracy_but_not_its_steps() -> Non
     resolution = _fact("winding_mean_mohm", meters + _run(21, 21, 21, 20, ", instrument: r")).value
     assert isinstance(accuracy, Measured)
     assert isinstance(resolution, Measured)
-    assert accuracy.standard_uncertainty == pytest.approx(0.3 / 3**0.5)
-    assert resolution.standard_uncertainty == pytest.approx(0.3 / 12**0.5 / 3**0.5)
+    # The copper is anywhere within 1 K of where the thermometer touches: 21 ÷ (235 + 20) mΩ for each K.
+    gap = 21 / 255 / 3**0.5
+    assert accuracy.standard_uncertainty == pytest.approx(math.hypot(0.3 / 3**0.5, gap))
+    assert resolution.standard_uncertainty == pytest.approx(math.hypot(0.3 / 12**0.5 / 3**0.5, gap))
 
 
-def test_a_common_accuracy_cancels_in_a_spread() -> None:
-    meters = "instruments: {a: {accuracy: 0.3}}\n"
-    value = _fact("winding_spread_percent", meters + _run(21, 21, 21, 20, ", instrument: a")).value
+@pytest.mark.parametrize("known", ["accuracy: 0.3", "accuracy_percent: 0.5", "accuracy: 0.1, accuracy_percent: 1"])
+@pytest.mark.parametrize("phases", [(21, 21, 21), (21, 21.1, 21.3)])
+def test_a_common_accuracy_cancels_in_a_spread_and_shows_nothing_of_it(
+    known: str, phases: tuple[float, float, float]
+) -> None:
+    setup = f"instruments: {{a: {{{known}}}}}\n" + _run(*phases, 20, ", instrument: a")
+    fact = _fact("winding_spread_percent", setup)
+    assert isinstance(fact.value, Fraction)
+    assert not fact.complete
+    assert verdict_of("quantity: winding_spread_percent, at_most: 5, decision: must-show", setup) == "not-shown"
+    steps = setup.replace("{a: {", "{a: {resolution: 0.01, ")
+    assert verdict_of("quantity: winding_spread_percent, at_most: 5, decision: must-show", steps) == "legal"
+
+
+@pytest.mark.parametrize("known", ["accuracy_percent: 1", "accuracy: 0.5"])
+def test_a_common_accuracy_cancels_in_a_spread_of_timing_too(known: str) -> None:
+    run = "{date: 2026-03-10, instrument: a, timing_deg: [38, 38, 38]}"
+    setup = f"instruments: {{a: {{unit: deg, {known}}}}}\nmotor: {{bench_runs: [{run}]}}"
+    check = check_of("quantity: timing_spread_deg, at_most: 1, decision: must-show", setup)
+    assert check.verdict.value == "not-shown"
+    assert check.fact is not None
+    assert check.fact.value == 0
+
+
+def test_an_uncertainty_that_is_stated_for_the_windings_temperature_is_that_of_its_copper() -> None:
+    value = _fact("winding_mean_mohm", _run(21, 21, 21, "{value: 20, standard_uncertainty: 0.5}")).value
     assert isinstance(value, Measured)
-    assert value.standard_uncertainty == pytest.approx(0, abs=1e-12)
+    assert value.standard_uncertainty == pytest.approx(21 / 255 * 0.5)
+
+
+def test_two_files_that_use_one_name_mean_two_instruments() -> None:
+    files = {
+        "motor.yaml": "format: motor/1\ninstruments: {meter: {accuracy: 1, unit: mohm}}\nbench_runs:\n"
+        "  - {date: 2026-03-10, winding: {ab_mohm: 21, bc_mohm: 21, ca_mohm: 21, winding_c: 20, instrument: meter}}\n",
+        "car.yaml": "format: setup/1\nmotor: motor.yaml\ninstruments: {meter: {accuracy: 0.01, unit: mohm}}\n"
+        "entries: [{ruleset: club, class: stock, on: 2026-03-14}]\n",
+        "club.yaml": a_ruleset("{id: winding, quantity: winding_mean_mohm, at_least: 20.5, decision: must-show}"),
+    }
+    (entry,) = find_in(files).entries
+    value = entry.checks[0].fact.value if entry.checks[0].fact is not None else None
+    assert isinstance(value, Measured)
+    # The motor's own meter, ± 1 mΩ, and not the setup's of the same name.
+    assert value.standard_uncertainty == pytest.approx(math.hypot(1 / 3**0.5, 21 / 255 / 3**0.5))
+    assert entry.checks[0].verdict.value == "not-shown"
+
+
+def test_the_errors_of_two_instruments_of_one_name_in_two_files_do_not_cancel() -> None:
+    readings = []
+    for file in ("first.yaml", "second.yaml"):
+        document, _ = parse(file, "instruments: {meter: {accuracy: 1}}")
+        assert document is not None
+        readings.append(reading((Fraction(10),), setup_of(document).instruments["meter"], key=file))
+    assert uncertainty_of(readings[0] - readings[1]) == pytest.approx(2**0.5 / 3**0.5)

@@ -177,7 +177,7 @@ def test_three_repeats_alone_widen_the_expanded_uncertainty_by_students_factor()
 
 
 def test_repeats_that_hardly_count_leave_the_factor_at_two() -> None:
-    reading = one(Fraction(10), 0.01, "a", 2) + one(Fraction(0), 0.1, "b")
+    reading = one(Fraction(10), 0.001, "a", 2) + one(Fraction(0), 0.1, "b")
     assert reading.coverage_factor() == pytest.approx(2.0, abs=0.001)
     assert reading.coverage_factor() >= 2.0
 

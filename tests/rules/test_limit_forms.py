@@ -1,7 +1,10 @@
 """Every form that a limit can take, at its edge and on either side of it."""
 
+from fractions import Fraction
+
 import pytest
 
+from speclint.rules import wording
 from tests.check.world import NOT_LEGAL, check_of, entry_of, verdict_of, verdicts
 
 LISTS = """
@@ -295,4 +298,37 @@ def test_a_reading_may_stand_under_any_extra_key() -> None:
     top = "instruments: {gauge: {accuracy: 0.2}}"
     setup = "extra: {clearance: {value: 19.9, instrument: gauge}, wing_mm: [19, 20, 21]}\ninstruments: {gauge: {accuracy: 0.2}}"
     assert verdict_of("quantity: extra.clearance, at_most: 20", setup, top=top) == "legal"
-    assert verdict_of("quantity: extra.wing_mm, at_most: 20", setup, top=top) == "legal"
+    assert verdict_of("quantity: extra.wing_mm, at_most: 20", setup, top=top) == "illegal"
+    assert verdict_of("quantity: extra.wing_mm, at_most: 21", setup, top=top) == "legal"
+
+
+@pytest.mark.parametrize(
+    ("rule", "stated", "worst", "has"),
+    [
+        ("quantity: extra.ride_height_mm, at_least: 5", "ride_height_mm: [4.6, 5.6]", "4.6", "4.6 mm (number 1 of 2)"),
+        ("quantity: extra.pack_v, at_most: 8.4", "pack_v: [8.2, 8.5]", "8.5", "8.5 V (number 2 of 2)"),
+        ("quantity: extra.tyre_mm, between: [8, 26]", "tyre_mm: [8, 26.5]", "26.5", "26.5 mm (number 2 of 2)"),
+    ],
+)
+def test_each_of_several_things_has_to_meet_the_limit_and_the_worst_is_named(
+    rule: str, stated: str, worst: str, has: str
+) -> None:
+    for decision in ("as-read", "must-show", "benefit-of-doubt"):
+        check = check_of(f"{rule}, decision: {decision}", f"extra: {{{stated}}}")
+        assert check.verdict.value == "illegal"
+        assert check.fact is not None
+        assert check.fact.value == Fraction(worst)
+        assert len(check.fact.values) == 2
+        assert wording.has(check) == has
+
+
+def test_repeated_readings_under_an_extra_key_are_one_thing_read_often() -> None:
+    setup = "extra: {wing_mm: {readings: [19, 20, 21]}}"
+    assert verdict_of("quantity: extra.wing_mm, at_most: 20", setup) == "legal"
+
+
+def test_each_of_several_things_is_shown_on_the_rules_instrument() -> None:
+    top = "instruments: {gauge: {accuracy: 0.2}}"
+    rule = "quantity: extra.ride_height_mm, at_least: 5, decision: must-show, instrument: gauge"
+    assert verdict_of(rule, "extra: {ride_height_mm: [5.3, 5.6]}", top=top) == "legal"
+    assert verdict_of(rule, "extra: {ride_height_mm: [5.1, 5.6]}", top=top) == "not-shown"

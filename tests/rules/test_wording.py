@@ -180,9 +180,12 @@ def test_the_ruleset_of_a_meter_tells_where_the_uncertainty_comes_from_the_large
         "      winding: {ab_mohm: 21.2, bc_mohm: 21.3, ca_mohm: 21.1, winding_c: 36, instrument: meter, thermometer: probe}"
     )
     lines = explanation(check_of("quantity: winding_mean_mohm, at_least: 20.544", stated))
-    # accuracy 19.948 × 0.04 ÷ √3 = 0.4607; temperature 19.948 × (3 ÷ √3) ÷ 271 = 0.1275; steps 0.1 ÷ √12 ÷ √3 × 0.941 = 0.0157:
-    # of the sum of their squares, 0.2287, that is 92.8 %, 7.1 % and 0.1 %, and twice its root is 0.96 (JCGM 100, 5.1.2 and 6.2)
-    assert lines[3] == "± 0.96 mΩ is from accuracy of meter 93 %, accuracy of probe 7 %"
+    # accuracy 19.948 × 0.04 ÷ √3 = 0.4607; temperature 19.948 × (3 ÷ √3) ÷ 271 = 0.1275; steps 0.1 ÷ √12 ÷ √3 × 0.941 = 0.0157;
+    # copper 19.948 × (1 ÷ √3) ÷ 271 = 0.0425:
+    # of the sum of their squares, 0.2305, that is 92.1 %, 7.1 %, 0.1 % and 0.8 %, and twice its root is 0.96 (JCGM 100, 5.1.2 and 6.2)
+    assert lines[3] == (
+        "± 0.96 mΩ is from accuracy of meter 92 %, accuracy of probe 7 %, temperature of the copper beside the thermometer 1 %"
+    )
 
 
 @pytest.mark.parametrize(
