@@ -66,7 +66,8 @@ def parse_events(
     return Document(file, text, data, positions) if is_whole else None, refuse.in_reading_order()
 
 
-def _read(  # noqa: PLR0912, PLR0915 - one loop: a call for each event would cost as much as parsing does
+# One long loop on purpose: with a method for each sort of event, reading a document took an eighth longer.
+def _read(  # noqa: PLR0912, PLR0915
     text: str, events_of: Callable[[str], NextEvent], positions: Positions, refuse: Refusals
 ) -> tuple[bool, Any]:
     """Whether the text could be read to its end and holds something, and the data of its first document."""
@@ -87,7 +88,7 @@ def _read(  # noqa: PLR0912, PLR0915 - one loop: a call for each event would cos
         while True:
             event = next_event()
             kind = type(event)
-            if kind is ScalarEvent:
+            if kind is ScalarEvent:  # a key, or a single value
                 last = event
                 node = len(starts)
                 start = event.start_mark.index
@@ -117,7 +118,7 @@ def _read(  # noqa: PLR0912, PLR0915 - one loop: a call for each event would cos
                     value = WORDS.get(written, written)
                 starts.append(start)
                 ends.append(end)
-            elif kind is MappingEndEvent or kind is SequenceEndEvent:
+            elif kind is MappingEndEvent or kind is SequenceEndEvent:  # a list or a mapping is whole
                 # A parser ends a block collection where the next token begins, which may be lines further on.
                 mark = event.end_mark
                 if mark.index > event.start_mark.index:
@@ -148,7 +149,7 @@ def _read(  # noqa: PLR0912, PLR0915 - one loop: a call for each event would cos
                     data, below = [], []
                 all_below[parent] = below
                 continue
-            elif kind is AliasEvent:
+            elif kind is AliasEvent:  # refused; an empty value stands for it
                 refuse.alias(event, data, key)
                 node, value = len(starts), None
                 end = event.end_mark.index
@@ -166,6 +167,7 @@ def _read(  # noqa: PLR0912, PLR0915 - one loop: a call for each event would cos
                 break
             else:
                 continue
+            # A value at its place in what is being read.
             if in_mapping:
                 if key is not _DROPPED:
                     data[key] = value
