@@ -1,6 +1,5 @@
 """The command line: finds the command that is asked for, and turns whatever happens into an exit status."""
 
-import os
 import sys
 from importlib import import_module
 from typing import Any, Final, NoReturn
@@ -9,8 +8,9 @@ import click
 
 from speclint import __version__
 from speclint.commands.shell import CONTEXT, EXIT_FAILED, EXIT_USAGE, note
-from speclint.errors import FileProblemsError, SpeclintError
+from speclint.errors import FileProblemsError, SpeclintError, reason_of
 from speclint.spelling import nearest
+from speclint.standard_streams import guarded
 
 EXIT_DEFECT: Final = 70
 EXIT_INTERRUPTED: Final = 130
@@ -34,44 +34,45 @@ _LEAST_LIKE: Final = 0.75
 
 def main() -> NoReturn:
     """Runs the command line and exits with its status."""
-    _keep_printing_whatever_the_encoding()
+    output = guarded("stdout")
+    guarded("stderr")
+    status = _status()
+    if sys.stdout is not None:
+        sys.stdout.flush()
+    if output is not None and output.trouble is not None:
+        note(f"standard output cannot be written: {reason_of(output.trouble)}")
+        status = EXIT_USAGE
+    if sys.stderr is not None:
+        sys.stderr.flush()
+    sys.exit(status)
+
+
+def _status() -> int:
+    """Runs the command that is asked for; every way that it can end has a status."""
     try:
         status = speclint.main(standalone_mode=False)
-        if sys.stdout is not None:
-            sys.stdout.flush()
     except click.exceptions.Exit as exit_:
-        status = exit_.exit_code
+        return exit_.exit_code
     except (click.Abort, KeyboardInterrupt):
-        status = EXIT_INTERRUPTED
+        return EXIT_INTERRUPTED
     except click.NoSuchOption as error:
         # The library guesses from far away: "--ruleset" for "--quiet".
         near = nearest(error.option_name, error.possibilities or (), cutoff=_LEAST_LIKE)
         click.NoSuchOption(error.option_name, possibilities=[near] if near else None, ctx=error.ctx).show()
-        status = EXIT_USAGE
+        return EXIT_USAGE
     except click.ClickException as error:
         error.show()
-        status = EXIT_USAGE
+        return EXIT_USAGE
     except FileProblemsError as error:
         note(str(error), *error.lines)
-        status = EXIT_FAILED
+        return EXIT_FAILED
     except SpeclintError as error:
         note(str(error))
-        status = EXIT_USAGE
-    except BrokenPipeError:
-        # Whoever read the output has seen enough; Python must not complain about it again at its own exit.
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
-        status = 0
+        return EXIT_USAGE
     except Exception:
         _report_defect()
-        status = EXIT_DEFECT
-    sys.exit(status if isinstance(status, int) else 0)
-
-
-def _keep_printing_whatever_the_encoding() -> None:
-    for stream in (sys.stdout, sys.stderr):
-        reconfigure = getattr(stream, "reconfigure", None)
-        if reconfigure is not None:
-            reconfigure(errors="replace")
+        return EXIT_DEFECT
+    return status if isinstance(status, int) else 0
 
 
 def _report_defect() -> None:

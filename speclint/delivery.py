@@ -2,7 +2,7 @@
 
 import os
 import sys
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from contextlib import ExitStack, contextmanager
 from typing import Any, Final, NamedTuple, Protocol
 
@@ -99,32 +99,18 @@ def delivery(command: str, asked: Asked, order: Order, folder: Folder) -> Iterat
 
 
 class _StandardOutput:
-    """Standard output. Who has seen enough closes the pipe, which is no error: the rest goes nowhere."""
-
-    def __init__(self) -> None:
-        self._is_open = sys.stdout is not None
+    """Standard output, colours and all."""
 
     def write(self, text: str) -> None:
-        """Writes text, colours and all."""
+        """Writes text."""
         import click
 
-        self._trying(lambda: click.echo(text, nl=False, color=True))
+        click.echo(text, nl=False, color=True)
 
     def settle(self) -> None:
         """Sees to it that all has arrived."""
-        self._trying(lambda: sys.stdout and sys.stdout.flush())
-
-    def _trying(self, act: Callable[[], object]) -> None:
-        if not self._is_open:
-            return
-        try:
-            act()
-        except OSError as error:
-            # What could not be written must not be tried again when Python ends.
-            os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
-            self._is_open = False
-            if not isinstance(error, BrokenPipeError):
-                raise
+        if sys.stdout is not None:
+            sys.stdout.flush()
 
 
 class _SavedFile:
