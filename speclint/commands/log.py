@@ -1,6 +1,7 @@
 """`speclint log`: a record put into the file of a setup or a motor, by options or by questions on a terminal."""
 
 import sys
+from collections.abc import Callable
 from datetime import date
 from typing import Any, Final
 
@@ -8,15 +9,17 @@ import click
 
 from speclint.commands.shell import CONTEXT, EXIT_FAILED, EXIT_USAGE, current_folder, note
 from speclint.edits.diff import unified
+from speclint.edits.spelled import flow
 from speclint.edits.write import ChangedMeanwhileError, Rewrite, write_all
 from speclint.errors import UsageError
 from speclint.files import Folder
 from speclint.logbook.answers import Misread, value_of
 from speclint.logbook.entering import EnteredRecord, complaint_about, entered, record_of
 from speclint.logbook.fields import RecordField, Shape, fields_of
+from speclint.logbook.fitted_parts import MOVES_ROTOR, MOVES_SHIMS, FittedParts, typed_shims
 from speclint.logbook.kinds import KINDS, KINDS_BY_NAME, RecordKind
-from speclint.logbook.remarks import remarks_on
-from speclint.logbook.target import Target, find_target, instruments_around
+from speclint.logbook.remarks import remarks_on, unknown_instrument
+from speclint.logbook.target import Target, find_target, fitted_gears, instruments_around, rotors_around
 from speclint.places import dotted
 from speclint.plain import one_line
 from speclint.problems import Problem
@@ -67,55 +70,102 @@ def log(ctx: click.Context, file: str) -> None:
         raise UsageError(f"say what to add to {file}: {', '.join(kind.name for kind in KINDS)}")
 
 
+_PARTS: Final = {
+    "rotor": (
+        "--rotor",
+        "PART",
+        "Which rotor went in, by its part number in a parts box; the motor's keys then say so.",
+    ),
+    "shims_drive_end": ("--shims-drive-end", "MM[,MM...]", "Which shims went in at the drive end; 0 for none."),
+    "shims_sensor_end": ("--shims-sensor-end", "MM[,MM...]", "Which shims went in at the sensor end; 0 for none."),
+}
+"""The options of a rebuild that say what is in the motor after it."""
+
+
 def _command(kind: RecordKind) -> click.Command:
     fields = fields_of(kind)
     options: list[click.Parameter] = [
         click.Option([field.option, f"field_{i}"], metavar=_METAVARS[field.shape], help=_help(field))
         for i, field in enumerate(fields)
     ]
+    parts = _PARTS if kind.name == "rebuild" else {}
+    options += [click.Option([option, name], metavar=what, help=about) for name, (option, what, about) in parts.items()]
     options.append(click.Option(["--dry-run"], is_flag=True, help="Show what would change, and write nothing."))
 
     @click.pass_context
     def run(ctx: click.Context, /, dry_run: bool, **given: str | None) -> None:
         answers = {field: text for i, field in enumerate(fields) if (text := given[f"field_{i}"]) is not None}
-        _run(ctx.obj, kind, answers, dry_run=dry_run)
+        typed = {name: text for name in parts if (text := given[name]) is not None}
+        _run(ctx.obj, kind, answers, _fitted(typed), dry_run=dry_run)
 
     return click.Command(
         kind.name, callback=run, params=options, help=f"{kind.about} The date is today unless another one is given."
     )
 
 
+def _fitted(typed: dict[str, str]) -> FittedParts:
+    """What went into the motor, as it was typed."""
+    shims = {end: typed_shims(typed[end]) for end in ("shims_drive_end", "shims_sensor_end") if end in typed}
+    return FittedParts(typed.get("rotor"), shims.get("shims_drive_end"), shims.get("shims_sensor_end"))
+
+
 def _help(field: RecordField) -> str:
     return f"{field.about} For example {field.example}."
 
 
-def _run(file: str, kind: RecordKind, answers: dict[RecordField, str], *, dry_run: bool) -> None:
+def _run(file: str, kind: RecordKind, answers: dict[RecordField, str], parts: FittedParts, *, dry_run: bool) -> None:
     folder = current_folder()
     shown = folder.shown(file)
     today = date.today()
     date_field = next(field for field in fields_of(kind) if field.key == "date")
+    asks = not answers and _talks_to_a_person()
     if answers:
         values = _values(answers)
         values.setdefault(date_field, today.isoformat())
-    elif _talks_to_a_person():
-        values = _asked(kind, _sound(find_target(folder, shown, kind)), today)
+        _add_fitted_gears(kind, values, _sound(find_target(folder, shown, kind)))
+    elif asks:
+        values, parts = _asked(kind, _sound(find_target(folder, shown, kind)), today, folder)
     else:
         raise UsageError(
             f"say what the {kind.title} holds, in options: `speclint log {shown} {kind.name} --help` lists them"
         )
-    made, target = _entered(folder, shown, kind, record_of(kind, values), writes=not dry_run)
+    record = record_of(kind, values)
+    if asks and not dry_run:
+        made, target = _entered(folder, shown, kind, record, parts, writes=False)
+        _show(made)
+        if not click.confirm("Write this?", default=True, err=True):
+            note("nothing was written")
+            return
+    made, target = _entered(folder, shown, kind, record, parts, writes=not dry_run)
     _tell(made, target, dry_run=dry_run)
     for remark in remarks_on(made, target, today, lambda: instruments_around(folder)):
         note(remark)
 
 
+def _add_fitted_gears(kind: RecordKind, values: dict[RecordField, Any], target: Target) -> None:
+    """The gears that are on the car, where a track run says nothing of them."""
+    if kind.name != "track":
+        return
+    added = {
+        field: teeth
+        for field in fields_of(kind)
+        if field not in values and (teeth := fitted_gears(target).get(field.path)) is not None
+    }
+    if added:
+        values.update(added)
+        note(f"with the gears that are fitted: {', '.join(f'{field.key} {teeth}' for field, teeth in added.items())}")
+
+
 def _entered(
-    folder: Folder, shown: str, kind: RecordKind, record: dict[str, Any], *, writes: bool
+    folder: Folder, shown: str, kind: RecordKind, record: dict[str, Any], parts: FittedParts, *, writes: bool
 ) -> tuple[EnteredRecord, Target]:
     """The record in its file, which is read anew whenever somebody else was faster at writing it."""
     for left in reversed(range(_ATTEMPTS)):
         target = _sound(find_target(folder, shown, kind))
-        made = entered(target, kind, record)
+        motor = target.car.motor
+        is_of_motor = kind.of_motor and motor is not None and parts != FittedParts()
+        changes = parts.changes(motor, rotors_around(folder)) if is_of_motor and motor is not None else ()
+        made = entered(target, kind, record, changes)
         if not isinstance(made, EnteredRecord):
             note("nothing was written:")
             for complaint in made:
@@ -139,10 +189,19 @@ def _tell(made: EnteredRecord, target: Target, *, dry_run: bool) -> None:
         note(f"{target.named_by} names the motor {made.before.file}: that file {where}")
     if not dry_run:
         click.echo(one_line(made.line))
+        for path, value in made.changes:
+            click.echo(
+                one_line(f"{made.before.file}: {dotted(path)} is {'empty' if value is None else flow(value)} now")
+            )
         return
+    _show(made)
+    note("this is a dry run: nothing was written")
+
+
+def _show(made: EnteredRecord) -> None:
+    """What changes in the file, line by line."""
     for line in unified(made.before.file, made.before.text, made.after.text):
         click.echo(one_line(line))
-    note("this is a dry run: nothing was written")
 
 
 def _sound(target: Target | tuple[Problem, ...]) -> Target:
@@ -162,23 +221,54 @@ def _values(answers: dict[RecordField, str]) -> dict[RecordField, Any]:
     return values
 
 
-def _asked(kind: RecordKind, target: Target, today: date) -> dict[RecordField, Any]:
+def _asked(kind: RecordKind, target: Target, today: date, folder: Folder) -> tuple[dict[RecordField, Any], FittedParts]:
     """The values that a person gives on a terminal, each looked at before the next is asked for."""
     click.echo(one_line(f"A {kind.title} for {target.document.file}."), err=True)
     if kind.name == "bench":
         click.echo(_SPINNING, err=True)
     click.echo("Press enter to leave a question open.", err=True)
+    instruments = frozenset(target.car.instruments) | instruments_around(folder)
+    if instruments:
+        click.echo(one_line(f"Instruments that are described: {', '.join(sorted(instruments))}."), err=True)
+    presets = {("date",): today.isoformat(), **(fitted_gears(target) if kind.name == "track" else {})}
     values: dict[RecordField, Any] = {}
     for field in fields_of(kind):
         if _is_idle(field, values):
             continue
-        preset = today.isoformat() if field.key == "date" else ""
-        value = _answer(kind, field, preset)
+        value = _answer(kind, field, str(presets.get(field.path, "")), instruments)
         if value is not None:
             values[field] = value
-    if len(values) < 2:
+    if all(field.path in presets for field in values):
         raise UsageError("no question was answered, so nothing was written")
-    return values
+    did = next((value for field, value in values.items() if field.key == "did"), ())
+    return values, _asked_parts(frozenset(did), folder)
+
+
+def _asked_parts(did: frozenset[str], folder: Folder) -> FittedParts:
+    """Which rotor and shims went in at a rebuild that moved them."""
+    typed: dict[str, str] = {}
+    if MOVES_ROTOR in did:
+        rotors = ", ".join(str(rotor.part or rotor.kind) for rotor in rotors_around(folder))
+        typed["rotor"] = _part(f"Which rotor went in, by its part number{f' ({rotors})' if rotors else ''}", str)
+    if did & MOVES_SHIMS:
+        for end in ("drive", "sensor"):
+            question = f"Which shims are at the {end} end now, in mm, such as 0.1,0.2; 0 for none"
+            typed[f"shims_{end}_end"] = _part(question, typed_shims)
+    return _fitted({name: text for name, text in typed.items() if text})
+
+
+def _part(question: str, read: Callable[[str], Any]) -> str:
+    """A part as it was typed, once it can be read."""
+
+    def checked(text: str) -> str:
+        try:
+            read(text.strip())
+        except UsageError as error:
+            raise click.BadParameter(str(error)) from error
+        return text.strip()
+
+    answer: str = click.prompt(question, default="", show_default=False, err=True, value_proc=checked)
+    return answer
 
 
 def _is_idle(field: RecordField, values: dict[RecordField, Any]) -> bool:
@@ -188,11 +278,12 @@ def _is_idle(field: RecordField, values: dict[RecordField, Any]) -> bool:
     )  # fmt: skip
 
 
-def _answer(kind: RecordKind, field: RecordField, preset: str) -> Any:
+def _answer(kind: RecordKind, field: RecordField, preset: str, instruments: frozenset[str]) -> Any:
     needed = field.key in ("date", "did")
     if field.shape is Shape.WORDS:
         click.echo(one_line(field.about), err=True)
     words = _question(field) if preset else f"{_question(field)}, such as {field.example}"
+    doubted = ""
     while True:
         answer = click.prompt(
             words, default=preset, show_default=bool(preset), err=True, value_proc=lambda text: str(text).strip()
@@ -204,6 +295,9 @@ def _answer(kind: RecordKind, field: RecordField, preset: str) -> Any:
         else:
             value = value_of(field, answer)
             wrong = value.message if isinstance(value, Misread) else complaint_about(kind, field, value)
+            if not wrong:
+                wrong = "" if answer == doubted else unknown_instrument({field.key: value}, instruments)
+                doubted = answer
             if not wrong:
                 return value
         click.echo(f"  {one_line(wrong)}", err=True)

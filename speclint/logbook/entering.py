@@ -9,6 +9,7 @@ from speclint.documents.tree import Document
 from speclint.edits.append import append_item, with_item
 from speclint.edits.proof import same, shape_problems, spliced
 from speclint.edits.spelled import flow
+from speclint.edits.values import set_value, with_value
 from speclint.errors import UsageError
 from speclint.logbook.fields import RecordField, fields_of
 from speclint.logbook.kinds import RecordKind
@@ -21,12 +22,18 @@ __all__ = ["EnteredRecord", "complaint_about", "entered", "record_of"]
 
 @dataclass(frozen=True, slots=True)
 class EnteredRecord:
-    """A file with a record more: its text before and after, and where the record stands."""
+    """A file with a record more: its text before and after, where the record stands, and what else was changed."""
 
     before: Document
     after: Document
     path: Path
     kind: RecordKind
+    changes: tuple[tuple[Path, Any], ...] = ()
+
+    @property
+    def changed(self) -> frozenset[str]:
+        """The first keys of what was changed beside the record."""
+        return frozenset(str(path[0]) for path, _ in self.changes)
 
     @property
     def record(self) -> dict[str, Any]:
@@ -53,8 +60,16 @@ def record_of(kind: RecordKind, values: dict[RecordField, Any]) -> dict[str, Any
     return record
 
 
-def entered(target: Target, kind: RecordKind, record: dict[str, Any]) -> EnteredRecord | tuple[str, ...]:
+def entered(
+    target: Target, kind: RecordKind, record: dict[str, Any], changes: tuple[tuple[Path, Any], ...] = ()
+) -> EnteredRecord | tuple[str, ...]:
     """The target's file with the record at the end of its list, or what is wrong with the record, for its writer.
+
+    Args:
+        target: where the record goes.
+        kind: what kind of record it is.
+        record: the record.
+        changes: keys beside the list that the record makes untrue, each with its new value.
 
     Raises:
         UsageError: The very same record stands there already.
@@ -72,9 +87,12 @@ def entered(target: Target, kind: RecordKind, record: dict[str, Any]) -> Entered
     after = spliced(
         document, [append_item(document, target.path, record)], with_item(document.get(()), target.path, record)
     )
+    for key, value in changes:
+        place = (*target.path[:-1], *key)
+        after = spliced(after, [set_value(after, place, value)], with_value(after.get(()), place, value))
     path = (*target.path, len(held))
     wrong = shape_problems(after)
-    return _complaints(kind, path, wrong) if wrong else EnteredRecord(document, after, path, kind)
+    return _complaints(kind, path, wrong) if wrong else EnteredRecord(document, after, path, kind, tuple(changes))
 
 
 def complaint_about(kind: RecordKind, field: RecordField, value: Any) -> str:

@@ -34,7 +34,7 @@ def after_rebuild(entered: EnteredRecord, motor: Motor) -> Iterator[str]:
     if ended and not stale:
         newer = any(_newest(motor, family) for family in ended)
         yield f"no reading became stale: {'the newest are from after it' if newer else 'there was none of this kind'}"
-    stated = _stated(kinds, motor)
+    stated = [key for key in _stated(kinds, motor) if key not in entered.changed]
     if stated:
         yield f"see whether {_listed(stated)} in {motor.document.file} still say what is in the motor"
     yield MANUAL_FIRST
@@ -52,7 +52,7 @@ def clash_with_rebuilds(entered: EnteredRecord, motor: Motor) -> Iterator[str]:
         if undecided and ended:
             yield (
                 f"the motor was rebuilt on the same day, {day_text(when.day)}, and nothing says which came first, so the"
-                f" run counts as before the rebuild: give both a time of day, as in {when.day.isoformat()} 19:30"
+                f' run counts as before the rebuild: give both a time of day, as in --date "{when.day.isoformat()} 19:30"'
             )
 
 

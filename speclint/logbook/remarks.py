@@ -18,7 +18,7 @@ from speclint.records.contradictions import record_problems
 from speclint.records.plausibility import implausible_values
 from speclint.spelling import known_words
 
-__all__ = ["remarks_on"]
+__all__ = ["remarks_on", "unknown_instrument"]
 
 _PHASES: Final = ("ab_mohm", "bc_mohm", "ca_mohm")
 _LISTED: Final = 4
@@ -132,6 +132,14 @@ def _unknown_instruments(
                 f"no file here describes the instrument {name}, so its readings are taken as read{known_words(name, described)}."
                 " Describe it under `instruments:`, best in the garage"
             )
+
+
+def unknown_instrument(values: dict[str, Any], described: frozenset[str]) -> str:
+    """That an answer names an instrument that nobody describes; "" where it names none, or none is described at all."""
+    unknown = next((name for name in _instruments(values) if described and name not in described), None)
+    if unknown is None:
+        return ""
+    return f"no file here describes {unknown}{known_words(unknown, described)}. Type it once more to keep it"
 
 
 def _instruments(data: Any) -> Iterator[str]:

@@ -9,6 +9,8 @@ from speclint.logbook.kinds import RecordKind
 from speclint.models.cars import Car
 from speclint.models.instruments import instruments_of
 from speclint.models.motors import motor_of
+from speclint.models.parts import parts_box_of
+from speclint.models.rotors import Rotor
 from speclint.models.setups import setup_of
 from speclint.places import Path
 from speclint.problems import Problem
@@ -101,6 +103,26 @@ def _described(reader: Source) -> Iterator[str]:
             described = None if document is None else document.get(("instruments",))
             if isinstance(described, dict):
                 yield from described
+
+
+def rotors_around(reader: Source) -> tuple[Rotor, ...]:
+    """Every rotor that a parts box under the current folder holds."""
+    return tuple({(rotor.kind, rotor.part): rotor for rotor in _boxed(reader)}.values())
+
+
+def _boxed(reader: Source) -> Iterator[Rotor]:
+    for text in reader.find((".",)).texts:
+        if "parts_box" in text.text and text.declares in ("garage", "setup"):
+            document = load(text).sound
+            box = None if document is None else parts_box_of(document.get(("parts_box",)))
+            yield from (box.rotors or ()) if box is not None else ()
+
+
+def fitted_gears(target: Target) -> dict[Path, int]:
+    """The gears that are on the car, which a track run was driven with unless somebody says otherwise."""
+    document = target.car.setup.document
+    gears = {(key,): document.get(("car", key)) for key in ("spur_teeth", "pinion_teeth")}
+    return {path: teeth for path, teeth in gears.items() if isinstance(teeth, int)}
 
 
 def _in_motor_file(document: Document, kind: RecordKind) -> Target:

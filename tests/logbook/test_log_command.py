@@ -299,3 +299,34 @@ def test_the_exit_status_reaches_the_shell(team: Path) -> None:
         assert "Traceback" not in err
         statuses.append(process.returncode)
     assert statuses == [2, 2, 0]
+
+
+def test_the_fitted_gears_are_put_into_a_track_run_that_says_nothing_of_them(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    file = tmp_path / "c.yaml"
+    file.write_text("format: setup/1\ncar: {spur_teeth: 96, pinion_teeth: 42}\n")
+    told = run("c.yaml", "track", "--date", "2026-03-14", "--minutes", "5", "--can-c", "61", "--pinion-teeth", "43")
+    assert told.status == 0
+    assert "speclint: with the gears that are fitted: spur_teeth 96" in told.err
+    assert "spur_teeth: 96, pinion_teeth: 43" in file.read_text()
+
+
+def test_a_rebuild_says_what_is_in_the_motor_after_it(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.chdir(tmp_path)
+    (tmp_path / "garage.yaml").write_text("format: garage/1\nparts_box: {rotors: [{part: R-13, diameter_mm: 12.5}]}\n")
+    file = tmp_path / "m.yaml"
+    file.write_text("format: motor/1\nrotor:\n  part: R-12  # old\n  length_mm: 24.8\n")
+    words = ("m.yaml", "rebuild", "--date", "2026-03-14", "--did", "rotor-swap", "--shims-drive-end", "0.1")
+    assert run(*words, "--rotor", "R-31").all.endswith(
+        "speclint: no parts box has a rotor R-31; did you mean R-13? Known: R-13"
+    )
+    told = run(*words, "--rotor", "R-13")
+    assert told.status == 0, told.all
+    assert "m.yaml: rotor.part is R-13 now" in told.out
+    assert "see whether rotor" not in told.all
+    assert file.read_text() == (
+        "format: motor/1\nrotor:\n  part: R-13  # old\n  length_mm: null\n  diameter_mm: 12.5\nrebuilds:\n"
+        "  - {date: 2026-03-14, did: [rotor-swap]}\nshims_mm: {drive_end: [0.1]}\n"
+    )

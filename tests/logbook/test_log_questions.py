@@ -87,7 +87,9 @@ def test_a_measured_winding_is_asked_for_its_temperature_and_its_instruments(tmp
 def test_a_rebuild_needs_to_know_what_was_done(tmp_path: Path) -> None:
     file = tmp_path / "m.yaml"
     file.write_text("format: motor/1\n")
-    shown, status = converse(tmp_path, ["m.yaml", "rebuild"], ["2026-03-14\n", ENTER, "polish\n", "shim\n", ENTER])
+    shown, status = converse(
+        tmp_path, ["m.yaml", "rebuild"], ["2026-03-14\n", ENTER, "polish\n", "shim\n", *[ENTER] * 4]
+    )
     assert status == 0
     assert "a record without `did` cannot be kept" in shown
     assert 'item 1 of `did` is "polish"' in shown
@@ -111,3 +113,77 @@ def test_no_answer_is_no_record(tmp_path: Path) -> None:
     assert status == 2
     assert "no question was answered, so nothing was written" in shown
     assert file.read_text() == "format: motor/1\n"
+
+
+GARAGE = """\
+format: garage/1
+instruments: {motor-bench: {accuracy_percent: 1}, meter: {unit: mohm}}
+parts_box:
+  rotors:
+    - {kind: standard, part: R-12, diameter_mm: 12.3, bore_mm: 5, length_mm: 24.8}
+    - {kind: torque, part: R-13, diameter_mm: 12.5}
+"""
+MOTOR = """\
+format: motor/1
+rotor: {kind: standard, part: R-12, diameter_mm: 12.3, bore_mm: 5, length_mm: 24.8}   # the first one
+shims_mm: {drive_end: [0.1, 0.2], sensor_end: []}
+"""
+
+
+def test_a_rotor_swap_asks_what_went_in_and_puts_it_in_once_it_was_seen(tmp_path: Path) -> None:
+    (tmp_path / "garage.yaml").write_text(GARAGE)
+    file = tmp_path / "m.yaml"
+    file.write_text(MOTOR)
+    answers = {
+        "date [": ["2026-03-14\n"],
+        "what was done": ["rotor-swap\n"],
+        "Which rotor": ["R-13\n"],
+        "Which shims are at the drive end": ["thin\n", "0.1\n"],
+        "Which shims are at the sensor end": ["0\n"],
+    }
+    shown, status = converse(tmp_path, ["m.yaml", "rebuild"], [ENTER] * 9, answers)
+    assert status == 0, shown
+    assert "Which rotor went in, by its part number (R-12, R-13)" in shown
+    assert "thin: write each shim by its thickness in mm" in shown
+    assert shown.index("+shims_mm: {drive_end: [0.1], sensor_end: []}") < shown.index("Write this?")
+    assert file.read_text() == (
+        "format: motor/1\n"
+        "rotor: {kind: torque, part: R-13, diameter_mm: 12.5, bore_mm: null, length_mm: null}   # the first one\n"
+        "shims_mm: {drive_end: [0.1], sensor_end: []}\n"
+        "rebuilds:\n  - {date: 2026-03-14, did: [rotor-swap]}\n"
+    )
+
+
+def test_who_says_no_to_what_would_be_written_has_written_nothing(tmp_path: Path) -> None:
+    file = tmp_path / "m.yaml"
+    file.write_text("format: motor/1\n")
+    answers = {"what was done": ["clean\n"], "Write this?": ["n\n"]}
+    shown, status = converse(tmp_path, ["m.yaml", "rebuild"], [ENTER] * 9, answers)
+    assert status == 0
+    assert "nothing was written" in shown
+    assert file.read_text() == "format: motor/1\n"
+
+
+def test_an_instrument_that_nobody_describes_is_doubted_once(tmp_path: Path) -> None:
+    (tmp_path / "garage.yaml").write_text(GARAGE)
+    file = tmp_path / "m.yaml"
+    file.write_text("format: motor/1\n")
+    answers = {
+        "no-load current": ["3.9@motor-bnch\n", "3.9@motor-bench\n"],
+        "supply voltage": ["3.7@dmm\n", "3.7@dmm\n"],
+    }
+    shown, status = converse(tmp_path, ["m.yaml", "bench"], [ENTER] * 40, answers)
+    assert status == 0
+    assert "Instruments that are described: meter, motor-bench." in shown
+    assert "no file here describes motor-bnch; did you mean motor-bench?" in shown
+    assert "current_a: {value: 3.9, instrument: motor-bench}" in file.read_text()
+    assert "supply_v: {value: 3.7, instrument: dmm}" in file.read_text()
+
+
+def test_a_track_run_is_driven_with_the_fitted_gears_unless_somebody_says_otherwise(tmp_path: Path) -> None:
+    file = tmp_path / "c.yaml"
+    file.write_text("format: setup/1\ncar: {spur_teeth: 96, pinion_teeth: 42}\n")
+    answers = {"date [": ["2026-03-14\n"], "pinion": ["43\n"], "minutes": ["5\n"], "run time": ["5\n"]}
+    shown, status = converse(tmp_path, ["c.yaml", "track"], [ENTER] * 20, answers)
+    assert status == 0, shown
+    assert "spur_teeth: 96, pinion_teeth: 43" in file.read_text(), shown
