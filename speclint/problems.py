@@ -122,9 +122,9 @@ MOST_PROBLEMS: Final = 20
 SORTS_BY_ID: Final = {sort.id: sort for sort in PROBLEM_SORTS}
 
 
-def and_more(count: int) -> str:
-    """The message that stands for the problems of a file that are left out."""
-    return f"and {count} more problem{'s' if count > 1 else ''} in this file: mend these first"
+def and_more(count: int, *, at_least: bool = False) -> str:
+    """The message that stands for the problems of a file that are left out; `at_least` where not all were counted."""
+    return f"and {'at least ' if at_least else ''}{count} more problem{'s' if count > 1 else ''} in this file: mend these first"
 
 
 class Problem(NamedTuple):

@@ -33,11 +33,17 @@ class SchemaError:
 
 
 def told(
-    document: Document, schema_errors: Iterable[SchemaError], others: Iterable[Problem], most: int
+    document: Document,
+    schema_errors: Iterable[SchemaError],
+    others: Iterable[Problem],
+    most: int,
+    *,
+    is_whole: bool = True,
 ) -> tuple[Problem, ...]:
     """Faults as problems of a document, beside others that were found already, in the order of the text.
 
-    Where there are more than `most`, the weightiest are kept and a last one says how many were left out.
+    Where there are more than `most`, the weightiest are kept and a last one says how many were left out, or how many
+    at least, where the errors are not the whole.
     """
     weighed = [
         (
@@ -52,7 +58,7 @@ def told(
     left_out = [problem for _, problem in weighed[most:]]
     if left_out:
         last = max(problem.place for _, problem in weighed)
-        kept.append(Problem(left_out[0].id, and_more(len(left_out)), last._replace(pointer="")))
+        kept.append(Problem(left_out[0].id, and_more(len(left_out), at_least=not is_whole), last._replace(pointer="")))
     return tuple(kept)
 
 

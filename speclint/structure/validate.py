@@ -23,7 +23,13 @@ def validate(document: Document, declared: str) -> tuple[Problem, ...]:
     the first twenty by weight are told, and how many more there are.
     """
     dates = () if has_plain_dates_only(document.text) else impossible_dates(document, _routes(declared))
-    return dates if _gate(declared)(document.data) else _explained(document, declared, dates)
+    if not _gate(declared)(document.data):
+        return _explained(document, declared, dates)
+    if len(dates) <= MOST_PROBLEMS:
+        return dates
+    from speclint.structure.schema_errors import told
+
+    return told(document, (), dates, MOST_PROBLEMS)
 
 
 @cache

@@ -1,6 +1,7 @@
 """What a validator refuses, as sentences for the person who wrote the file."""
 
 from collections.abc import Callable, Iterable, Iterator
+from itertools import islice
 from typing import Any, Final, Protocol
 
 from speclint.documents.tree import Document
@@ -36,6 +37,7 @@ _LONGEST_EXAMPLE: Final = 80
 _DIFFERENCES: Final = frozenset(
     {"tolerance", "leeway", "read_to", "plus", "accuracy", "resolution", "offset", "standard_uncertainty"}
 )
+_MOST_LOOKED_AT: Final = 1000
 _MOST_SOUGHT: Final = 100
 """For how many unknown keys of a file the nearest spelling is sought: more than are told."""
 
@@ -46,15 +48,12 @@ def problems_of(
     """A problem for everything that a validator refuses in a document, beside others that were found already.
 
     They stand in the order of the text. Where there are more than `most`, the weightiest are kept and a last one
-    says how many were left out.
+    says how many were left out. Of very many refusals the first are looked at, and no more.
     """
     speaker = _Speaker(document, Topics(schema))
-    return told(
-        document,
-        (schema_error for refusal in refusals for schema_error in speaker.schema_errors(refusal)),
-        others,
-        most,
-    )
+    every = (schema_error for refusal in refusals for schema_error in speaker.schema_errors(refusal))
+    looked_at = list(islice(every, _MOST_LOOKED_AT))
+    return told(document, looked_at, others, most, is_whole=next(every, None) is None)
 
 
 class _Speaker:
