@@ -76,6 +76,12 @@ def process(folder: Path, *arguments: str, **environment: str) -> subprocess.Com
     )
 
 
+def example(name: str) -> str:
+    """The path of an example car from the top of the project, by its name."""
+    (path,) = ROOT.glob(f"examples/*/{name}.yaml")
+    return path.relative_to(ROOT).as_posix()
+
+
 def world(folder: Path, *names: str) -> Path:
     """Puts the files of some folders of `tests/data/bad` into one."""
     for name in names:

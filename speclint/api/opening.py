@@ -39,7 +39,7 @@ def check_paths(
     """Everything there is to say of the setups, motors, garages and rulesets under one path or several.
 
     >>> import speclint
-    >>> report = speclint.check_paths("examples/setups/car-14-one-tooth-too-tall.yaml")
+    >>> report = speclint.check_paths("examples/cars/car-14-one-tooth-too-tall.yaml")
     >>> entry = report.entries[0]
     >>> entry.verdict, entry.ruleset, entry.class_id, entry.on.isoformat()
     ('illegal', 'harbour-city', 'stock-17', '2026-03-14')

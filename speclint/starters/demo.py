@@ -50,7 +50,7 @@ def demo_files(example: Callable[[str], str], rulesets: Iterable[tuple[str, str]
     yield "README.md", _README
     yield "garage.yaml", _without_schema(example("garage.yaml"))
     for car in CARS:
-        text = example(f"setups/{car}.yaml")
+        text = example(f"cars/{car}.yaml")
         motors.update(_NAMED.findall(text))
         yield f"cars/{car}.yaml", _without_schema(text)
     for motor in sorted(motors):

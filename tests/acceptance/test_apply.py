@@ -11,7 +11,7 @@ from speclint.remedies.judged_entry import CarRemedies
 from speclint.rules.checks import Remedy
 from tests.console import ROOT, Console, process
 
-TOO_TALL = "examples/setups/car-14-one-tooth-too-tall.yaml"
+TOO_TALL = "examples/cars/car-14-one-tooth-too-tall.yaml"
 
 
 @pytest.fixture
@@ -61,7 +61,7 @@ def test_a_rotor_swap_goes_into_the_rotor_and_asks_for_the_rebuild(garage: Path,
         ),
         (TOO_TALL, "4", f"speclint: {TOO_TALL}: there are 3 remedies, and no number 4\n"),
         (
-            "examples/setups/car-12-carpet.yaml", "1",
+            "examples/cars/car-12-carpet.yaml", "1",
             "speclint: there is nothing to apply: no setup here is illegal\n",
         ),
         ("examples/setups", "1", "speclint: --apply mends one setup at a time; these are illegal: "),

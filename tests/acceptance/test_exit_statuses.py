@@ -42,17 +42,17 @@ main()
 
 
 def test_a_legal_car_ends_with_0_and_says_nothing_on_standard_error(team: Path) -> None:
-    done = run(team, "check", "examples/setups/car-12-carpet.yaml")
+    done = run(team, "check", "examples/cars/car-12-carpet.yaml")
     assert (done.returncode, done.stderr) == (0, "")
 
 
 def test_an_illegal_car_ends_with_1(team: Path) -> None:
-    done = run(team, "check", "examples/setups/car-14-one-tooth-too-tall.yaml")
+    done = run(team, "check", "examples/cars/car-14-one-tooth-too-tall.yaml")
     assert (done.returncode, done.stderr) == (1, "")
 
 
 def test_what_is_not_shown_fails_only_where_strictness_is_asked_for(team: Path) -> None:
-    car = "examples/setups/car-18-no-weight.yaml"
+    car = "examples/cars/car-18-no-weight.yaml"
     assert run(team, "check", car).returncode == 0
     assert run(team, "check", car, "--strict").returncode == 1
 
@@ -66,7 +66,7 @@ def test_a_close_call_fails_only_where_strictness_is_asked_for(team: Path) -> No
 def test_a_problem_in_a_file_ends_with_1_and_leaves_the_verdict_on_the_others(team: Path, tmp_path: Path) -> None:
     bad = tmp_path / "bad.yaml"
     bad.write_text("format: setup/1\nname: [\n", encoding="utf-8")
-    done = run(team, "check", str(bad), "examples/setups/car-12-carpet.yaml")
+    done = run(team, "check", str(bad), "examples/cars/car-12-carpet.yaml")
     assert done.returncode == 1
     assert "Car 12, indoor carpet: legal" in done.stdout
 
@@ -100,13 +100,13 @@ def test_nothing_to_check_ends_with_2(tmp_path: Path) -> None:
 
 
 def test_a_path_that_is_not_there_ends_with_2_and_leaves_the_verdict_on_the_others(team: Path) -> None:
-    done = run(team, "check", "no-such.yaml", "examples/setups/car-12-carpet.yaml")
+    done = run(team, "check", "no-such.yaml", "examples/cars/car-12-carpet.yaml")
     assert done.returncode == 2
     assert "Car 12, indoor carpet: legal" in done.stdout
 
 
 def test_a_report_that_cannot_be_written_ends_with_2(team: Path) -> None:
-    done = run(team, "check", "examples/setups/car-12-carpet.yaml", "--save", "no-such-folder/report.json")
+    done = run(team, "check", "examples/cars/car-12-carpet.yaml", "--save", "no-such-folder/report.json")
     assert done.returncode == 2
     assert "no-such-folder/report.json" in done.stderr
 

@@ -70,7 +70,7 @@ def home(tmp_path_factory: pytest.TempPathFactory) -> Path:
 @pytest.fixture
 def team(published: Path, home: Path, tmp_path: Path) -> Team:
     folder = tmp_path / "team"
-    for file in ("garage.yaml", "setups/car-12-carpet.yaml", "motors/00417.yaml"):
+    for file in ("garage.yaml", "cars/car-12-carpet.yaml", "motors/00417.yaml"):
         (folder / file).parent.mkdir(parents=True, exist_ok=True)
         shutil.copyfile(PROJECT / "examples" / file, folder / file)
     shutil.copytree(PROJECT / "rulesets", folder / "rulesets")
@@ -108,18 +108,18 @@ def _environment(home: Path) -> dict[str, str]:
 
 def test_a_commit_with_an_illegal_gearing_is_refused_with_what_makes_it_legal(team: Team) -> None:
     before = team.git("rev-parse", "HEAD")
-    team.replace("setups/car-12-carpet.yaml", "  pinion_teeth: 42\n", "  pinion_teeth: 44\n")
+    team.replace("cars/car-12-carpet.yaml", "  pinion_teeth: 42\n", "  pinion_teeth: 44\n")
     refused = team.commit()
     assert refused.returncode == 1
     assert team.git("rev-parse", "HEAD") == before
     said = refused.stdout + refused.stderr
     assert (
-        "setups/car-12-carpet.yaml:15:17: illegal: final drive ratio is 4.145; the rule asks at least 4.2: 0.055 short"
+        "cars/car-12-carpet.yaml:15:17: illegal: final drive ratio is 4.145; the rule asks at least 4.2: 0.055 short"
         " (harbour-city/stock-17/final-drive, 4.3, 2026-03-14); to mend it: "
     ) in said
     assert "pinion 43 instead of 44: final drive ratio 4.242, 0.042 to spare" in said
 
-    team.replace("setups/car-12-carpet.yaml", "  pinion_teeth: 44\n", "  pinion_teeth: 43\n")
+    team.replace("cars/car-12-carpet.yaml", "  pinion_teeth: 44\n", "  pinion_teeth: 43\n")
     mended = team.commit()
     assert mended.returncode == 0, mended.stdout + mended.stderr
     assert team.git("rev-parse", "HEAD") != before
@@ -131,7 +131,7 @@ def test_a_changed_ruleset_is_held_against_setups_that_did_not_change(team: Team
     team.replace(ruleset, "setup: {car: {mass_g: 1350}}", "setup: {car: {mass_g: 1360}}")
     refused = team.commit()
     assert refused.returncode == 1
-    assert "setups/car-12-carpet.yaml:10:11: illegal: mass is 1354.0 ± 1.7 g; the rule asks at least 1360 g" in (
+    assert "cars/car-12-carpet.yaml:10:11: illegal: mass is 1354.0 ± 1.7 g; the rule asks at least 1360 g" in (
         refused.stdout + refused.stderr
     )
     alone = team.commit(skip="speclint-all")
@@ -160,7 +160,7 @@ def test_other_yaml_in_a_commit_is_passed_over(team: Team) -> None:
 
 
 def test_what_is_staged_is_judged_and_not_what_lies_in_the_work_tree(team: Team) -> None:
-    car = "setups/car-12-carpet.yaml"
+    car = "cars/car-12-carpet.yaml"
     team.replace(car, "  pinion_teeth: 42\n", "  pinion_teeth: 44\n")
     team.git("add", "--all")
     team.replace(car, "  pinion_teeth: 44\n", "  pinion_teeth: 42\n")

@@ -92,7 +92,7 @@ def test_it_says_what_the_json_report_says(console: Console, monkeypatch: pytest
 
 def test_the_values_cannot_be_changed(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.chdir(ROOT)
-    entry = speclint.check_paths(Path("examples/setups/car-12-carpet.yaml")).entries[0]
+    entry = speclint.check_paths(Path("examples/cars/car-12-carpet.yaml")).entries[0]
     with pytest.raises(dataclasses.FrozenInstanceError):
         entry.verdict = "illegal"  # type: ignore[misc]
     check = next(check for check in entry.checks if check.limit)
@@ -102,7 +102,7 @@ def test_the_values_cannot_be_changed(monkeypatch: pytest.MonkeyPatch) -> None:
 
 def test_overrides_mean_what_they_mean_on_the_command_line(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.chdir(ROOT)
-    car = ROOT / "examples/setups/car-12-carpet.yaml"
+    car = ROOT / "examples/cars/car-12-carpet.yaml"
     report = speclint.check_paths([car], ruleset="harbour-city@2026.2", class_id="stock-17", on=date(2026, 6, 13))
     assert {(entry.ruleset_version, entry.on) for entry in report.entries} == {("2026.2", date(2026, 6, 13))}
     with pytest.raises(speclint.SpeclintError, match="has no class stok-17; did you mean stock-17"):
@@ -114,7 +114,7 @@ def test_what_cannot_be_read_is_in_the_report_and_hides_nothing(empty: Path, mon
     shutil.copytree(ROOT / "rulesets", empty / "rulesets")
     write(empty / "notes.yaml", "a: 1\n")
     monkeypatch.chdir(empty)
-    report = speclint.check_paths(["nowhere.yaml", "notes.yaml", "examples/setups/car-12-carpet.yaml"])
+    report = speclint.check_paths(["nowhere.yaml", "notes.yaml", "examples/cars/car-12-carpet.yaml"])
     assert [entry.verdict for entry in report.entries] == ["legal"]
     assert [(refused.file, refused.reason) for refused in report.not_judged] == [
         ("nowhere.yaml", "there is no such file or folder"),

@@ -97,7 +97,7 @@ def test_help_costs_no_heavy_import(arguments: tuple[str, ...]) -> None:
 
 
 def test_a_good_file_costs_no_import_that_only_explains_a_bad_one() -> None:
-    good = PACKAGE.parent / "examples" / "setups" / "car-12-carpet.yaml"
+    good = PACKAGE.parent / "examples" / "cars" / "car-12-carpet.yaml"
     loaded = loaded_by("check", str(good), "--report", "lines")
     assert "ruamel.yaml" in loaded
     assert loaded & {"jsonschema", "rich", "jinja2", "difflib", "importlib.metadata"} == set()

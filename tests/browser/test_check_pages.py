@@ -29,9 +29,9 @@ PROJECT = Path(__file__).resolve().parents[2]
 HOSTILE = "</style><script>alert(1)</script>\"'><img src=x onerror=alert(2)>\u202e & <b>"
 
 PAGES = {
-    "illegal": ["examples/setups/car-14-one-tooth-too-tall.yaml"],
-    "not-shown": ["examples/setups/car-18-no-weight.yaml"],
-    "field": ["examples/setups", "--on", "2026-03-14"],
+    "illegal": ["examples/cars/car-14-one-tooth-too-tall.yaml"],
+    "not-shown": ["examples/cars/car-18-no-weight.yaml"],
+    "field": ["examples/cars", "examples/setups", "--on", "2026-03-14"],
 }
 
 

@@ -20,6 +20,7 @@ from tests.browser.views import (
     needs_html_validate,
     opened,
 )
+from tests.console import example
 
 PROJECT = Path(__file__).resolve().parents[2]
 
@@ -31,7 +32,7 @@ def page(request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFactor
     path = tmp_path_factory.mktemp("page") / "gearing.html"
     limit = ["--limit-c", "50"] if request.param == "car-13-touring" else []
     subprocess.run(
-        [sys.executable, "-m", "speclint", "gearing", f"examples/setups/{request.param}.yaml", "--save", str(path), *limit],
+        [sys.executable, "-m", "speclint", "gearing", example(request.param), "--save", str(path), *limit],
         cwd=PROJECT, check=bool(not limit), capture_output=True,
     )  # fmt: skip
     return path

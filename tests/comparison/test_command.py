@@ -17,7 +17,7 @@ from tests.console import Golden
 
 ROOT: Final = Path(__file__).parents[2]
 GOLDEN: Final = ROOT / "tests" / "data" / "comparison"
-CAR: Final = "examples/setups/car-12-carpet.yaml"
+CAR: Final = "examples/cars/car-12-carpet.yaml"
 SEASON: Final = "examples/motors/00463.yaml"
 
 
@@ -115,7 +115,7 @@ def test_a_setup_stands_for_its_motor_and_needs_no_further_word(team: Path) -> N
     assert by_setup["equivalent_gearing"]["file"] == CAR
     by_motor = report(team, "examples/motors/00417.yaml")["motor"]
     assert by_motor["equivalent_gearing"] is None
-    assert by_motor["no_equivalent_because"].startswith("the motor is in 2 setups (examples/setups/car-05-buggy.yaml, ")
+    assert by_motor["no_equivalent_because"].startswith("the motor is in 2 setups (examples/cars/car-12-carpet.yaml, ")
 
 
 def write(top: Path, name: str, text: str) -> None:

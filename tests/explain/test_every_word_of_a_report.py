@@ -19,16 +19,16 @@ from speclint.reports import Paper
 from speclint.workspace.ruleset_index import RulesetIndex, index_rulesets
 
 ROOT = Path(__file__).parents[2]
-SETUPS = "examples/setups"
+CARS, SETUPS = "examples/cars", "examples/setups"
 REPORTS = {
-    "a field": ("check", SETUPS),
-    "a car": ("check", f"{SETUPS}/car-14-one-tooth-too-tall.yaml"),
-    "a car that is not shown": ("check", f"{SETUPS}/car-18-no-weight.yaml"),
+    "a field": ("check", CARS),
+    "a car": ("check", f"{CARS}/car-14-one-tooth-too-tall.yaml"),
+    "a car that is not shown": ("check", f"{CARS}/car-18-no-weight.yaml"),
     "a gearing": ("gearing", f"{SETUPS}/car-22-track-runs.yaml"),
-    "two bench runs": ("compare", "examples/motors/00463.yaml", "--setup", f"{SETUPS}/car-12-carpet.yaml", "--full"),
+    "two bench runs": ("compare", "examples/motors/00463.yaml", "--setup", f"{CARS}/car-12-carpet.yaml", "--full"),
     "motors side by side": ("compare", "examples/motors/00463.yaml", "examples/motors/00417.yaml", "--full"),
 }
-LABEL = re.compile(r"^ +([^\W\d_][\w '±/-]*?) {2,}\S")
+LABEL = re.compile(r"^ +(?:[x?~›i] )?([^\W\d_][\w '±/-]*?) {2,}\S")
 """What stands before a gap at the beginning of an indented line."""
 
 HEADING = re.compile(r"[A-Z][a-z' ]+")

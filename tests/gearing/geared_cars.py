@@ -12,7 +12,7 @@ from speclint.gearing.of_setup import gear
 from speclint.gearing.plan import Plan
 from speclint.problems import Problem
 from speclint.workspace.overrides import Overrides
-from tests.console import lay_out_rulesets
+from tests.console import example, lay_out_rulesets
 
 PROJECT = Path(__file__).resolve().parents[2]
 TODAY = date(2026, 3, 1)
@@ -50,7 +50,7 @@ def rated(
 @cache
 def demo(name: str, limit_c: float | None = None) -> Plan:
     """The gearing of one of the demonstration cars."""
-    plan = rated(PROJECT, f"examples/setups/{name}.yaml", limit_c=limit_c)
+    plan = rated(PROJECT, example(name), limit_c=limit_c)
     assert isinstance(plan, Plan)
     return plan
 

@@ -10,7 +10,7 @@ import pytest
 from tests.console import Golden
 from tests.gearing.geared_cars import PROJECT, TRACK, written
 
-CAR_12 = "examples/setups/car-12-carpet.yaml"
+CAR_12 = "examples/cars/car-12-carpet.yaml"
 
 
 def run(*words: str, folder: Path = PROJECT) -> subprocess.CompletedProcess[str]:

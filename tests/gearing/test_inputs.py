@@ -133,7 +133,7 @@ def test_the_entry_names_the_track_and_the_command_line_wins() -> None:
     assert (own.track, own.run.track.lap_m, own.run.ambient_c) == ("harbour-hall", 162, 19)
     from tests.gearing.geared_cars import PROJECT
 
-    other = rated(PROJECT, "examples/setups/car-12-carpet.yaml", track="pine-hall", ambient_c=31.0, minutes=8.0)
+    other = rated(PROJECT, "examples/cars/car-12-carpet.yaml", track="pine-hall", ambient_c=31.0, minutes=8.0)
     assert isinstance(other, Plan)
     case = other.forecaster.case
     assert (case.track, case.run.track.lap_m, case.run.ambient_c, case.run.minutes) == ("pine-hall", 150, 31, 8)

@@ -80,7 +80,7 @@ def test_a_gearing_without_entries_and_with_nothing_that_pulls_keeps_to_the_sche
 def test_every_report_is_the_same_every_time() -> None:
     from tests.gearing.geared_cars import PROJECT, rated
 
-    again = rated(PROJECT, "examples/setups/car-12-carpet.yaml")
+    again = rated(PROJECT, "examples/cars/car-12-carpet.yaml")
     assert isinstance(again, Plan)
     assert all(write(kind, again, Paper()) == write(kind, demo("car-12-carpet"), Paper()) for kind in kinds_of(GEARING))
 

@@ -18,6 +18,7 @@ from speclint.gearing.plan import plan
 from speclint.gearing.start import Mark, RatedPair, reaches, safe_start
 from speclint.rules.checks import Verdict
 from speclint.workspace.overrides import Overrides
+from tests.console import example
 from tests.gearing.geared_cars import PROJECT, TODAY, TOO_TALL, demo, planned
 
 CARS = (
@@ -37,7 +38,7 @@ every_car = pytest.mark.parametrize("name", CARS)
 
 def gear_verdicts(name: str, spur: int, pinion: int) -> set[Verdict]:
     """What the check itself says of a car's gearing with other gears written into its file."""
-    file = f"examples/setups/{name}.yaml"
+    file = example(name)
     text = (PROJECT / file).read_text(encoding="utf-8")
     head, _, tail = text.partition("track_runs:")
     head = re.sub(r"(?m)^(  spur_teeth:) \d+", rf"\1 {spur}", head)

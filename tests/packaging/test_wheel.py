@@ -134,7 +134,7 @@ def test_what_a_browser_has_no_build_of_is_left_out_there_and_nothing_else(wheel
 def test_an_installed_wheel_checks_a_car_in_a_folder_of_its_own(installed: Path, tmp_path: Path) -> None:
     shutil.copytree(PROJECT / "examples", tmp_path / "team")
     done = run(
-        installed / "speclint", "check", "setups/car-14-one-tooth-too-tall.yaml", "--report", "json",
+        installed / "speclint", "check", "cars/car-14-one-tooth-too-tall.yaml", "--report", "json",
         cwd=tmp_path / "team",
     )  # fmt: skip
     assert done.returncode == 1, done.stderr

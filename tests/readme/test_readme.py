@@ -2,6 +2,7 @@
 
 from pathlib import Path
 
+from tests.console import process
 from tests.readme.blocks import README, agree, blocks, setup_commands, steps
 from tests.readme.sessions import play
 from tests.readme.tables import TABLES, with_current_tables
@@ -44,11 +45,16 @@ def test_what_may_be_left_out_is_lines_and_nothing_else() -> None:
 def test_the_two_commands_that_set_everything_up_come_first_and_stand_alone() -> None:
     assert [block.kind for block in blocks(readme())][:2] == ["sh", "sh"]
     commands = setup_commands()
-    assert commands.first.endswith("/speclint check examples")
+    assert commands.first.endswith("/speclint check examples/cars")
     assert commands.tests.endswith("/python -m pytest")
     for command in (commands.first, commands.tests):
         assert command.startswith("python3 -m venv .venv && .venv/bin/pip install ")
         assert "\n" not in command
+
+
+def test_the_answer_to_the_first_command_fits_on_60_lines() -> None:
+    words = setup_commands().first.partition("/speclint ")[2].split()
+    assert 20 < len(process(PROJECT, *words).stdout.splitlines()) <= 60
 
 
 def test_checks_before_a_change_goes_in_run_the_very_command_for_the_tests() -> None:

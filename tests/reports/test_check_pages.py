@@ -28,7 +28,7 @@ def findings(*files: str, on: date | None = None) -> Findings:
 
 @pytest.fixture(scope="module")
 def field() -> Findings:
-    return findings("examples/setups")
+    return findings("examples/cars", "examples/setups")
 
 
 def test_every_gauge_shows_the_side_on_which_the_check_decided(field: Findings) -> None:

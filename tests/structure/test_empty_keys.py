@@ -29,7 +29,7 @@ def example(name: str) -> dict[str, Any]:
 
 def whole_car() -> dict[str, Any]:
     """A car with its motor, its instruments and its tracks in one file."""
-    car = example("setups/car-12-carpet.yaml")
+    car = example("cars/car-12-carpet.yaml")
     car.pop("garage")
     garage = example("garage.yaml")
     car["motor"] = {key: value for key, value in example("motors/00417.yaml").items() if key != "format"}

@@ -2,6 +2,7 @@
 
 import re
 from collections.abc import Iterable
+from datetime import date
 from fractions import Fraction
 from typing import Final, NamedTuple
 
@@ -51,12 +52,19 @@ def deciding(result: EntryResult, among: Iterable[Check] | None = None) -> Decid
     ]
     if coming:
         later, check = min(coming, key=lambda pair: pair[0].on)
-        return Deciding(LATER, f"from {day_text(later.on)} {title(check)} {asked(later.rule)}", later.rule.cite)
+        return Deciding(
+            LATER, f"from {_near_day(later.on, result.on)} {title(check)} {asked(later.rule)}", later.rule.cite
+        )
     sized = [check for check in checks if check.verdict is Verdict.LEGAL and margin(check)]
     if not sized:
         return Deciding(_PLAIN, "")
     nearest = min(sized, key=_nearness)
     return Deciding(_PLAIN, f"nearest: {title(nearest)}, {margin(nearest)}", nearest.rule.cite)
+
+
+def _near_day(day: date, race_day: date) -> str:
+    """A day beside that of the race, whose year goes without saying."""
+    return day_text(day).removesuffix(f" {race_day.year}")
 
 
 def deciding_text(result: EntryResult) -> str:

@@ -9,8 +9,8 @@ from typing import Final, NamedTuple
 from speclint.findings import EntryResult
 from speclint.moments import day_text
 from speclint.plain import clipped
-from speclint.reports.check.car_text import VERDICT_STYLES, verdict_word
 from speclint.reports.check.deciding import FAILING, MARKS, deciding
+from speclint.reports.check.rule_text import VERDICT_STYLES, verdict_word
 from speclint.reports.layout import Column, Layout, Line, Span, Style
 from speclint.rules.checks import Check, Verdict
 
@@ -18,10 +18,10 @@ _CAR, _CLASS, _RULESET, _TEXT, _CLAUSE = 44, 32, 60, 130, 16
 """Signs of each text that a row keeps: all of them together stay below 300 bytes."""
 
 _COLUMNS: Final = (
-    Column("car", 12, 2),
+    Column("car", 12, 3),
     Column("verdict", 9),
     Column("what decides it", 20, 1),
-    Column("clause", 4),
+    Column("clause", 9, 2),
 )
 
 
