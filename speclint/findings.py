@@ -17,7 +17,7 @@ from speclint.rulesets.model import FlatClass
 class EntryResult(NamedTuple):
     """One entry with all its checks, in the order of the class's rules.
 
-    `reason` says why it has its verdict, where no check does; `notices` are what else is to be known of its rules.
+    `reason` says why it has its verdict, where no check does; `notes` are what else is to be known of its rules.
     """
 
     file: str
@@ -30,7 +30,7 @@ class EntryResult(NamedTuple):
     place: Place
     facts: Facts
     reason: str = ""
-    notices: tuple[str, ...] = ()
+    notes: tuple[str, ...] = ()
 
     @property
     def digest(self) -> str:

@@ -96,6 +96,8 @@ class Entry:
     class_id: str
     on: date
     verdict: str
+    reason: str | None
+    notes: tuple[str, ...]
     checks: tuple[Check, ...]
     notices: tuple[Notice, ...]
     waivers: tuple[Waiver, ...]

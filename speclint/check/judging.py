@@ -75,7 +75,7 @@ def _result(setup: Setup, entry: JudgedEntry, library: Library) -> EntryResult:
         checks=entry.checks,
         place=entry.place,
         facts=entry.facts,
-        notices=tuple(problem.message for problem in _ended_bases(entry, library)),
+        notes=tuple(problem.message for problem in _ended_bases(entry, library)),
     )
 
 

@@ -56,6 +56,13 @@ class Names(NamedTuple):
     lists: tuple[tuple[Path, str], ...] = ()
 
 
+class Target(NamedTuple):
+    """A number that just meets a limit, and the way farther in: 1 up, -1 down, 0 where there is none."""
+
+    number: Fraction
+    inward: int
+
+
 class Limit(Protocol):
     """One limit on one quantity."""
 
@@ -85,8 +92,8 @@ class Limit(Protocol):
     def offered(self, example: Any, lists: DayLists) -> Scalar | None:
         """A value that meets it, for a starting file; None where the quantity's own example does, or none is known."""
 
-    def targets(self, value: Fraction, step: Fraction, guard: Fraction) -> frozenset[Fraction]:
-        """The numbers nearest to the value that meet it, in steps, alone and with a guard band for the uncertainty."""
+    def targets(self, value: Fraction, step: Fraction) -> frozenset[Target]:
+        """The numbers nearest to the value that just meet it, where a quantity is set or read in steps."""
 
     def choices(self, lists: DayLists) -> tuple[Scalar, ...] | None:
         """Every value that it allows, None where these cannot be counted."""

@@ -4,7 +4,7 @@ from collections.abc import Iterator, Mapping
 from fractions import Fraction
 from typing import Any, Final, NamedTuple
 
-from speclint.forms.limit import Circumstances, Form, FormExample, Judgement, Misfit, Names, Places
+from speclint.forms.limit import Circumstances, Form, FormExample, Judgement, Misfit, Names, Places, Target
 from speclint.forms.listed_in import no_list
 from speclint.forms.matching import judge_allowed
 from speclint.forms.parts_lists import DayLists, ListItem, Scalar
@@ -91,7 +91,7 @@ class ListedFor(NamedTuple):
         """None: what is allowed depends on the item."""
         return None
 
-    def targets(self, value: Fraction, step: Fraction, guard: Fraction) -> frozenset[Fraction]:
+    def targets(self, value: Fraction, step: Fraction) -> frozenset[Target]:
         """None: what is allowed depends on the item."""
         return frozenset()
 

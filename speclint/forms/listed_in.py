@@ -4,7 +4,7 @@ from collections.abc import Iterator, Mapping
 from fractions import Fraction
 from typing import Any, Final, NamedTuple
 
-from speclint.forms.limit import Circumstances, Form, FormExample, Judgement, Misfit, Names, Places
+from speclint.forms.limit import Circumstances, Form, FormExample, Judgement, Misfit, Names, Places, Target
 from speclint.forms.parts_lists import DayLists, Scalar
 from speclint.forms.words import same, shown, value_text, values_of
 from speclint.limits.decisions import Decision, Outcome, Ruling
@@ -84,7 +84,7 @@ class ListedIn(NamedTuple):
         counting = self.choices(lists)
         return None if not counting or example in counting else counting[0]
 
-    def targets(self, value: Fraction, step: Fraction, guard: Fraction) -> frozenset[Fraction]:
+    def targets(self, value: Fraction, step: Fraction) -> frozenset[Target]:
         """None: what is allowed can be counted."""
         return frozenset()
 

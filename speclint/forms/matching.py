@@ -6,7 +6,7 @@ from typing import Final
 
 from speclint.forms.limit import Judgement
 from speclint.forms.parts_lists import Scalar
-from speclint.forms.words import same, shown, values_of
+from speclint.forms.words import same, values_of, written
 from speclint.limits.decisions import Decision, Limits, Outcome, Ruling, decide
 from speclint.quantities.facts import Fact
 from speclint.readings.measured import Measured, value_of
@@ -39,9 +39,9 @@ def misspelt_kind(value: object, choice: Scalar) -> str:
     if isinstance(value, str) and not isinstance(choice, str):
         if isinstance(choice, bool):
             meant = _FLAGS.get(value.strip().lower())
-            return f"{value} is a text here: write {shown(choice)}" if meant is choice else ""
+            return f"{value} is a text here: write {written(choice)}" if meant is choice else ""
         return not_a_number(value) if _number_in(value) == choice else ""
-    if isinstance(choice, str) and isinstance(value, bool | Fraction | Measured) and shown(value) == choice:
+    if isinstance(choice, str) and isinstance(value, bool | Fraction | Measured) and written(value) == choice:
         return f'the rule asks for the text "{choice}", and {choice} without quotes is not one: put it in quotes'
     return ""
 

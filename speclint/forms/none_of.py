@@ -4,7 +4,7 @@ from collections.abc import Iterator, Mapping
 from fractions import Fraction
 from typing import Any, Final, NamedTuple
 
-from speclint.forms.limit import Circumstances, Form, FormExample, Judgement, Misfit, Names, Places
+from speclint.forms.limit import Circumstances, Form, FormExample, Judgement, Misfit, Names, Places, Target
 from speclint.forms.matching import judge_barred
 from speclint.forms.one_of import value_misfits
 from speclint.forms.parts_lists import DayLists, Scalar
@@ -54,7 +54,7 @@ class NoneOf(NamedTuple):
         """None: the quantity's own example will do."""
         return None
 
-    def targets(self, value: Fraction, step: Fraction, guard: Fraction) -> frozenset[Fraction]:
+    def targets(self, value: Fraction, step: Fraction) -> frozenset[Target]:
         """None: there is no nearest one."""
         return frozenset()
 

@@ -4,10 +4,10 @@ from collections.abc import Iterator, Mapping
 from fractions import Fraction
 from typing import Any, Final, NamedTuple
 
-from speclint.forms.limit import Circumstances, Form, FormExample, Judgement, Misfit, Names, Places
+from speclint.forms.limit import Circumstances, Form, FormExample, Judgement, Misfit, Names, Places, Target
 from speclint.forms.matching import judge_allowed
 from speclint.forms.parts_lists import DayLists, Scalar
-from speclint.forms.words import scalars, shown, value_text, words
+from speclint.forms.words import scalars, value_text, words, written
 from speclint.limits.decisions import Decision, Outcome
 from speclint.quantities.facts import Fact, Value
 from speclint.quantities.model import Quantity, Sort
@@ -54,7 +54,7 @@ class OneOf(NamedTuple):
         """The first that is allowed."""
         return self.values[0]
 
-    def targets(self, value: Fraction, step: Fraction, guard: Fraction) -> frozenset[Fraction]:
+    def targets(self, value: Fraction, step: Fraction) -> frozenset[Target]:
         """None: what is allowed can be counted."""
         return frozenset()
 
@@ -79,8 +79,9 @@ def value_misfits(values: tuple[Scalar, ...], quantity: Quantity, key: str) -> I
     kind = Fraction if quantity.numeric else bool if quantity.sort is Sort.FLAG else str
     for value in values:
         if not isinstance(value, kind):
-            quoted = f'"{value}"' if isinstance(value, str) else shown(value)
-            message = f"{quantity.name} is {quantity.sort.value}; {quoted} is not, so nothing can be equal to it"
+            message = (
+                f"{quantity.name} is {quantity.sort.value}; {written(value)} is not, so nothing can be equal to it"
+            )
             yield Misfit("limit-unfit", message, key, of_key=False)
 
 

@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from fractions import Fraction
 from typing import Any, Final, NamedTuple
 
-from speclint.forms.limit import Circumstances, Judgement, Misfit, Names
+from speclint.forms.limit import Circumstances, Judgement, Misfit, Names, Target
 from speclint.forms.matching import not_a_number
 from speclint.forms.parts_lists import DayLists, Scalar
 from speclint.forms.words import value_text
@@ -151,14 +151,14 @@ class Size(NamedTuple):
         number = Fraction(str(example))
         return None if self.bounds.met_by(number) else self.bounds.nearest(number)[0]
 
-    def targets(self, value: Fraction, step: Fraction, guard: Fraction) -> frozenset[Fraction]:
-        """The bounds, and each with room for the uncertainty."""
-        bounds, numbers = self.bounds, set()
+    def targets(self, value: Fraction, step: Fraction) -> frozenset[Target]:
+        """The bounds, or what lies a step inside a strict one."""
+        bounds, targets = self.bounds, set()
         if bounds.low is not None:
-            numbers |= {bounds.low + step if bounds.low_strict else bounds.low, bounds.low + guard}
+            targets.add(Target(bounds.low + step if bounds.low_strict else bounds.low, 1))
         if bounds.high is not None:
-            numbers |= {bounds.high - step if bounds.high_strict else bounds.high, bounds.high - guard}
-        return frozenset(numbers)
+            targets.add(Target(bounds.high - step if bounds.high_strict else bounds.high, -1))
+        return frozenset(targets)
 
     def choices(self, lists: DayLists) -> tuple[Scalar, ...] | None:
         """None: numbers in a range cannot be counted."""

@@ -4,7 +4,7 @@ from collections.abc import Iterator, Mapping
 from fractions import Fraction
 from typing import Any, Final, NamedTuple
 
-from speclint.forms.limit import Circumstances, Form, FormExample, Judgement, Misfit, Names, Places
+from speclint.forms.limit import Circumstances, Form, FormExample, Judgement, Misfit, Names, Places, Target
 from speclint.forms.parts_lists import DayLists, Scalar
 from speclint.forms.words import value_text
 from speclint.limits.decisions import Decision, Outcome, Ruling
@@ -50,7 +50,7 @@ class Stated(NamedTuple):
         """None: the quantity's own example will do."""
         return None
 
-    def targets(self, value: Fraction, step: Fraction, guard: Fraction) -> frozenset[Fraction]:
+    def targets(self, value: Fraction, step: Fraction) -> frozenset[Target]:
         """None: no value breaks it."""
         return frozenset()
 

@@ -25,6 +25,13 @@ def shown(value: object) -> str:
     return plain_text(value_of(value)) if isinstance(value, Fraction | Measured) else str(value)
 
 
+def written(value: object) -> str:
+    """One value as a file writes it."""
+    if isinstance(value, bool):
+        return "true" if value else "false"
+    return f'"{value}"' if isinstance(value, str) else shown(value)
+
+
 def value_text(value: Value, unit: str) -> str:
     """What the car has, with its unit and the digits that its uncertainty supports."""
     if isinstance(value, Fraction | Measured):

@@ -5,10 +5,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import Final
 
-from speclint.models.parts import PartsBox
-
-SUM_EITHER_WAY: Final = 6
-"""Teeth by which the sum of spur and pinion may differ from the pair that is fitted, as a motor mount usually allows."""
+from speclint.models.parts import SUM_EITHER_WAY, PartsBox
 
 PINIONS_EITHER_WAY: Final = 8
 """Pinion teeth to look at either way of the one that is fitted, where there is no parts box."""

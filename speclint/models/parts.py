@@ -2,10 +2,13 @@
 
 from collections.abc import Mapping, Sequence
 from fractions import Fraction
-from typing import Any, NamedTuple
+from typing import Any, Final, NamedTuple
 
 from speclint.models.rotors import Rotor, rotor_of
 from speclint.readings.exact import exact
+
+SUM_EITHER_WAY: Final = 6
+"""Teeth by which the sum of spur and pinion may differ from the pair that is fitted, as a motor mount usually allows."""
 
 
 class PartsBox(NamedTuple):

@@ -1,71 +1,48 @@
 """Levers: what can be changed on a car, and the values that each could take with the parts at hand."""
 
-import math
-from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
+from collections.abc import Iterable, Iterator
 from fractions import Fraction
-from typing import Any, Final
+from typing import Final
 
 from speclint.forms.limit import Limit
 from speclint.forms.parts_lists import DayLists, Scalar
+from speclint.forms.words import shown
 from speclint.models.cars import Car
 from speclint.models.parts import PartsBox
 from speclint.places import Path
-from speclint.quantities.facts import Facts
+from speclint.quantities.facts import Fact, Facts
 from speclint.quantities.model import Quantity, Sort
 from speclint.quantities.registry import quantity
 from speclint.readings.digits import with_unit
-from speclint.readings.exact import decimal_text, decimals_of, full_text
+from speclint.readings.exact import full_text, to_number
 from speclint.readings.measured import Measured, expanded_of, value_of
+from speclint.remedies.by_hand import by_hand, is_done_by_hand, step_of
+from speclint.remedies.gears import GEARS, gear_levers
+from speclint.remedies.options import Lever, Option
 from speclint.rules.checks import Check, KeyChange
 from speclint.rules.rulebook import Rulebook
-
-GEAR_REACH: Final = 20
-"""How many teeth away another gear is looked for where no parts box says which there are."""
-
-
-@dataclass(frozen=True, slots=True)
-class Option:
-    """One value that a lever can take: what changes in the files, and what a person does.
-
-    `effort` ranks options of one lever, the least first. `rebuild` is the kind of rebuild that the change is, which
-    makes readings stale. What is `by_hand` is done on the car and then measured: the file cannot know the outcome.
-    """
-
-    changes: tuple[KeyChange, ...]
-    words: str
-    effort: float
-    rebuild: str | None = None
-    by_hand: bool = False
-
-
-@dataclass(frozen=True, slots=True)
-class Lever:
-    """Something that can be changed: the stated quantities that it moves, and its options."""
-
-    name: str
-    moves: frozenset[str]
-    options: tuple[Option, ...]
 
 
 def levers(
     car: Car, facts: Facts, failing: Iterable[Check], books: tuple[Rulebook, ...], parts: PartsBox
 ) -> tuple[Lever, ...]:
-    """Everything on the car that could be changed to meet the failing rules, limited to the parts in the box."""
-    wanted = {name for check in failing if check.rule.quantity is not None for name in rests_on(check.rule.quantity)}
-    changeable: list[Lever] = []
-    for name, title, listed in (
-        ("pinion_teeth", "pinion", parts.pinions_teeth),
-        ("spur_teeth", "spur", parts.spurs_teeth),
-    ):
-        if name in wanted:
-            changeable.extend(_gear(car, facts, name, title, listed))
-    if not wanted.isdisjoint(_ROTOR):
+    """Everything on the car that could be changed to meet the failing rules, limited to the parts in the box.
+
+    What an entry says of the race is no lever, nor is a flag, nor what makes the motor or the chassis another one.
+    """
+    failing = tuple(failing)
+    leaves = frozenset(
+        name for check in failing if check.rule.quantity is not None for name in rests_on(check.rule.quantity)
+    )
+    changeable = [*gear_levers(car, facts, leaves & GEARS, parts)]
+    if not leaves.isdisjoint(ROTOR):
         changeable.extend(_rotor(car, parts))
-    for name in sorted(wanted - _ROTOR - _FIXED - {"pinion_teeth", "spur_teeth"}):
+    for name in sorted(leaves - ROTOR - _FIXED - GEARS):
         stated = quantity(name)
-        if stated is not None and stated.sort is not Sort.SUM:
-            changeable.extend(_stated(facts, stated, books, parts))
+        if stated is not None and not name.startswith("entry."):
+            uncertainty = max((_uncertainty(check, name, facts) for check in failing), default=0.0)
+            options = sorted(_stated(facts, stated, books, parts, uncertainty), key=lambda option: option.effort)
+            changeable.append(Lever(name, frozenset({name}), tuple(options)))
     return tuple(lever for lever in changeable if lever.options)
 
 
@@ -77,33 +54,13 @@ def rests_on(name: str) -> frozenset[str]:
     return frozenset(leaf for input_ in named.inputs if isinstance(input_, str) for leaf in rests_on(input_))
 
 
-_ROTOR: Final = frozenset({"rotor_kind", "rotor_part", "rotor_diameter_mm", "rotor_bore_mm", "rotor_length_mm"})
+ROTOR: Final = frozenset({"rotor_kind", "rotor_part", "rotor_diameter_mm", "rotor_bore_mm", "rotor_length_mm"})
+"""What another rotor changes at once."""
+
 _FIXED: Final = frozenset(
     {"motor_turns", "motor_part", "motor_serial", "motor_connection", "motor_sealed", "internal_ratio"}
 )
 """What makes the motor or the chassis another one: not to be changed, but to be bought."""
-
-
-def _gear(car: Car, facts: Facts, name: str, title: str, listed: tuple[int, ...] | None) -> Iterator[Lever]:
-    value = facts.fact(name).value
-    if not isinstance(value, Fraction):
-        return
-    fitted = int(value)
-    near = range(max(1, fitted - GEAR_REACH), fitted + GEAR_REACH + 1)
-    teeth = sorted({t for t in (near if listed is None else listed) if t != fitted}, key=lambda t: (abs(t - fitted), t))
-    path: Path = ("car", name)
-    yield Lever(
-        name,
-        frozenset({name}),
-        tuple(
-            Option(
-                (KeyChange(car.setup.document.file, path, t),),
-                f"{title} {t} instead of {fitted}",
-                abs(math.log(t / fitted)),
-            )
-            for t in teeth
-        ),
-    )
 
 
 def _rotor(car: Car, parts: PartsBox) -> Iterator[Lever]:
@@ -124,88 +81,57 @@ def _rotor(car: Car, parts: PartsBox) -> Iterator[Lever]:
         name = rotor.part or rotor.kind or f"number {i + 1} of the parts box"
         before = fitted.part or fitted.kind or "the fitted one"
         options.append(Option(changes, f"rotor {name} instead of {before}", 0.01 * (i + 1), rebuild="rotor-swap"))
-    yield Lever("rotor", _ROTOR, tuple(options))
+    yield Lever("rotor", ROTOR, tuple(options))
 
 
-def _stated(facts: Facts, stated: Quantity, books: tuple[Rulebook, ...], parts: PartsBox) -> Iterator[Lever]:
+def _uncertainty(check: Check, name: str, facts: Facts) -> float:
+    """U of a quantity as a rule judged it, or where it judged another as the car states it; 0 where none is known."""
+    value = check.fact.value if check.fact is not None and check.rule.quantity == name else facts.fact(name).value
+    return expanded_of(value) or 0.0 if isinstance(value, Fraction | Measured) else 0.0
+
+
+def _stated(
+    facts: Facts, stated: Quantity, books: tuple[Rulebook, ...], parts: PartsBox, uncertainty: float
+) -> Iterator[Option]:
     fact = facts.fact(stated.name)
-    if fact.value is None:
+    if fact.value is None or isinstance(fact.value, bool | tuple):
         return
     document, path = fact.origins[0]
     if stated.name == "end_play_mm":
-        yield Lever(stated.name, frozenset({stated.name}), tuple(_shims(fact.value, document.file, path, parts)))
-        return
-    options: list[Option] = []
-    for number in sorted(_numbers(facts, stated, books)):
-        options.extend(_to_number(stated, fact.value, document.file, path, document.get(path), number))
-    for choice in _choices(fact.value, stated.name, books):
-        value = float(choice) if isinstance(choice, Fraction) else choice
-        words = (
-            f"{stated.title} {choice} instead of {fact.value}"
-            if isinstance(choice, str)
-            else f"{stated.title}: {value}"
-        )
-        options.append(Option((KeyChange(document.file, path, value),), words, 0.0))
-    options.sort(key=lambda option: option.effort)
-    yield Lever(stated.name, frozenset({stated.name}), tuple(options))
+        yield from _shims(fact.value, document.file, path, parts)
+    elif isinstance(fact.value, str):
+        yield from _words(fact, _choices(fact.value, stated.name, books))
+    elif is_done_by_hand(stated):
+        yield from by_hand(facts, stated, _limits(stated.name, books), _limits("rollout_mm", books), uncertainty)
+    elif stated.sort in (Sort.SETTING, Sort.COUNT) and isinstance(fact.value, Fraction | Measured):
+        yield from _settings(fact, value_of(fact.value), books)
 
 
-def _numbers(facts: Facts, stated: Quantity, books: tuple[Rulebook, ...]) -> set[Fraction]:
-    """The numbers next to the limits on a quantity, with room for the uncertainty of its reading where it has one."""
-    step = _STEPS.get(stated.unit, Fraction(1))
-    value = facts.fact(stated.name).value
-    blur = expanded_of(value) if isinstance(value, Fraction | Measured) else None
-    guard = Fraction(math.ceil(blur / float(step))) * step if blur else Fraction(0)
-    if not isinstance(value, Fraction | Measured):
-        return set()
-    numbers = {
-        number for limit in _limits(stated.name, books) for number in limit.targets(value_of(value), step, guard)
+def _words(fact: Fact, choices: Iterable[Scalar]) -> Iterator[Option]:
+    document, path = fact.origins[0]
+    for place, choice in enumerate(choices):
+        if isinstance(choice, str):
+            words = f"{fact.quantity.title} {choice} instead of {shown(fact.value)}"
+            yield Option((KeyChange(document.file, path, choice),), words, 0.01 * place)
+
+
+def _settings(fact: Fact, old: Fraction, books: tuple[Rulebook, ...]) -> Iterator[Option]:
+    """Numbers that are set and need no measuring, so that a file can be changed to them."""
+    stated = fact.quantity
+    document, path = fact.origins[0]
+    targets = {
+        target.number for limit in _limits(stated.name, books) for target in limit.targets(old, step_of(stated, old))
     }
-    if stated.name == "tyre_diameter_mm":
-        numbers.update(_tyres_for_rollout(facts, books, step, guard))
-    return {number for number in numbers if number > 0}
-
-
-def _tyres_for_rollout(
-    facts: Facts, books: tuple[Rulebook, ...], step: Fraction, guard: Fraction
-) -> Iterator[Fraction]:
-    """Tyre diameters that bring the rollout down to its limits: rollout is in proportion to the diameter."""
-    tyre, rollout = facts.fact("tyre_diameter_mm").value, facts.fact("rollout_mm").value
-    if not isinstance(tyre, Fraction | Measured) or not isinstance(rollout, Fraction | Measured):
-        return
-    for limit in _limits("rollout_mm", books):
-        for target in limit.targets(value_of(rollout), Fraction(0), Fraction(0)):
-            if target < value_of(rollout):
-                whole_steps = math.floor(value_of(tyre) * target / value_of(rollout) / step) * step
-                yield from (whole_steps, whole_steps - guard)
-
-
-def _to_number(stated: Quantity, value: object, file: str, path: Path, raw: Any, number: Fraction) -> Iterator[Option]:
-    if not isinstance(value, Fraction | Measured) or number == value_of(value):
-        return
-    old = value_of(value)
-    places = decimals_of(number)
-    by_step = decimals_of(_STEPS.get(stated.unit, Fraction(1))) or 0
-    new = decimal_text(number, 3 if places is None else max(places, by_step))
-    written = int(number) if number.denominator == 1 else float(new)
-    effort = abs(float(number / old) - 1) if old else 1.0
-    words = _BY_HAND.get(stated.name)
-    if words is not None:
-        direction = words[0] if number > old else words[1]
-        moved = with_unit(
-            decimal_text(abs(number - old), max(decimals_of(abs(number - old)) or 0, by_step)), stated.unit
-        )
-        if direction:
-            kept = {key: part for key, part in raw.items() if key != "readings"} if isinstance(raw, dict) else None
-            put = written if kept is None else {**kept, "value": written}
-            text = direction.format(by=moved, to=with_unit(new, stated.unit))
-            yield Option((KeyChange(file, path, put),), text, effort, by_hand=True)
-    elif stated.sort is not Sort.MEASURED:
-        rebuild = "timing-change" if stated.name == "timing_set_deg" else None
-        instead = f"{with_unit(new, stated.unit)} instead of {with_unit(full_text(old), stated.unit)}"
-        # A sum of thicknesses stands in the file as the list of them.
-        listed = [written] if stated.sort is Sort.SUM else written
-        yield Option((KeyChange(file, path, listed),), f"{stated.title} {instead}", effort, rebuild)
+    choices = {choice for choice in _choices(fact.value, stated.name, books) if isinstance(choice, Fraction)}
+    for number in sorted(targets | choices):
+        if number != old and number > 0:
+            instead = f"{with_unit(full_text(number), stated.unit)} instead of {with_unit(full_text(old), stated.unit)}"
+            yield Option(
+                (KeyChange(document.file, path, to_number(number)),),
+                f"{stated.title} {instead}",
+                abs(float(number / old) - 1) if old else 1.0,
+                "timing-change" if stated.name == "timing_set_deg" else None,
+            )
 
 
 def _shims(value: object, file: str, path: Path, parts: PartsBox) -> Iterator[Option]:
@@ -238,24 +164,3 @@ def _choices(value: object, name: str, books: tuple[Rulebook, ...]) -> list[Scal
 
 def _limits(name: str, books: tuple[Rulebook, ...]) -> Iterator[Limit]:
     return (rule.limit for book in books for rule in book.rules if rule.limit is not None and rule.quantity == name)
-
-
-_STEPS: Final = {
-    "g": Fraction(1),
-    "mm": Fraction(1, 10),
-    "v": Fraction(1, 100),
-    "deg": Fraction(1),
-    "mah": Fraction(100),
-}
-"""What people can set or read of a unit."""
-
-_BY_HAND: Final[Mapping[str, tuple[str, str]]] = {
-    "mass_g": ("add {by} of ballast", "take {by} off the car"),
-    "ride_height_mm": ("raise the chassis by {by}, to {to}", "lower the chassis by {by}, to {to}"),
-    "width_mm": ("make the car wider by {by}, to {to}", "make the car narrower by {by}, to {to}"),
-    "length_mm": ("make the car longer by {by}, to {to}", "make the car shorter by {by}, to {to}"),
-    "wheelbase_mm": ("lengthen the wheelbase by {by}, to {to}", "shorten the wheelbase by {by}, to {to}"),
-    "tyre_diameter_mm": ("fit tyres of {to}", "true the tyres down to {to}"),
-    "battery_voltage_v": ("", "let the pack down to {to} before the run"),
-}
-"""What is done on the car and measured again: what to say where the value must rise, and where it must fall."""

@@ -6,20 +6,24 @@ from itertools import combinations, product
 from math import prod
 from typing import Final
 
+from speclint.forms.words import shown
 from speclint.models.cars import Car
 from speclint.models.parts import PartsBox
 from speclint.quantities.facts import Fact, Facts
+from speclint.quantities.model import Sort
 from speclint.quantities.rebuilds import REBUILDS_BY_KIND
 from speclint.quantities.registry import quantity
 from speclint.readings.digits import reading_text, with_unit
 from speclint.readings.exact import decimal_text
 from speclint.readings.measured import Measured, value_of
+from speclint.remedies.gears import GEARS, fits
 from speclint.remedies.judged_entry import CarRemedies, JudgedEntry
-from speclint.remedies.levers import Option, levers, rests_on
+from speclint.remedies.levers import ROTOR, levers, rests_on
+from speclint.remedies.options import Lever, Option
 from speclint.remedies.trial import changed_car
 from speclint.rules.checks import Check, Remedy, Verdict
 from speclint.rules.judge import judge_rule, waived
-from speclint.rules.wording import has, margin, title
+from speclint.rules.wording import asked, has, margin, title
 from speclint.rulesets.model import Rule
 
 SHOWN: Final = 3
@@ -69,8 +73,8 @@ def _groups(failing: Iterable[Check]) -> list[list[Check]]:
     groups: list[tuple[set[str], list[Check]]] = []
     for check in failing:
         leaves = set(rests_on(check.rule.quantity)) if check.rule.quantity is not None else {check.rule.id}
-        if leaves & ROTOR_LEAVES:
-            leaves |= ROTOR_LEAVES
+        if leaves & ROTOR:
+            leaves |= ROTOR
         members = [check]
         for group in [group for group in groups if group[0] & leaves]:
             groups.remove(group)
@@ -79,8 +83,6 @@ def _groups(failing: Iterable[Check]) -> list[list[Check]]:
         groups.append((leaves, members))
     return [members for _, members in groups]
 
-
-ROTOR_LEAVES: Final = frozenset({"rotor_kind", "rotor_part", "rotor_diameter_mm", "rotor_bore_mm", "rotor_length_mm"})
 
 Set = tuple[Option, ...]
 """Options that are taken together."""
@@ -96,12 +98,20 @@ class _Search:
         self._books = tuple(case.book for case in cases)
 
     def smallest(self, group: list[Check]) -> list[Set]:
-        """All sets of the fewest changes that mend the group and break nothing, those that move the car least first."""
+        """All sets of the fewest changes that mend the group and break nothing, those that move the car least first.
+
+        What leaves a close call is a remedy only where nothing leaves none.
+        """
         return self._smallest(group, self._parts)
 
     def _smallest(self, group: list[Check], parts: PartsBox) -> list[Set]:
         usable = levers(self._car, self._cases[0].facts, group, self._books, parts)
-        wanted = {check.rule.id for check in group}
+        rules = {check.rule.id for check in group}
+        return self._of_least_size(usable, rules, may_be_close=False) or self._of_least_size(
+            usable, rules, may_be_close=True
+        )
+
+    def _of_least_size(self, usable: Sequence[Lever], rules: set[str], *, may_be_close: bool) -> list[Set]:
         for size in range(1, len(usable) + 1):
             mending: list[tuple[tuple[str, ...], Set]] = []
             for chosen in combinations(usable, size):
@@ -112,7 +122,7 @@ class _Search:
                 mending.extend(
                     (names, options)
                     for options in product(*(lever.options for lever in chosen))
-                    if self._mends(options, moved, wanted)
+                    if self._mends(options, moved, rules, may_be_close=may_be_close)
                 )
             if mending:
                 return _varied(sorted(mending, key=lambda named: self._rank(named[1])))
@@ -136,21 +146,26 @@ class _Search:
     def _facts(self, car: Car) -> Facts:
         return self._cases[0].facts.of(car)
 
-    def _mends(self, options: Set, moved: frozenset[str], wanted: set[str]) -> bool:
+    def _mends(self, options: Set, moved: frozenset[str], failing: set[str], *, may_be_close: bool) -> bool:
         """Whether every rule that the change can reach is met afterwards, or only waits to be measured again."""
         car = self._trial(options)
+        if moved & GEARS and not fits(self._cases[0].facts, self._facts(car)):
+            return False
         ended = frozenset(
             family for option in options if option.rebuild for family in REBUILDS_BY_KIND[option.rebuild].ends
         )
         for case in self._cases:
             facts = case.facts.of(car)
-            before = {check.rule.id: check.verdict for check in case.checks}
+            before = {check.rule.id: check for check in case.checks}
             for rule in case.book.rules:
-                is_failing = rule.id in wanted and before.get(rule.id) is Verdict.ILLEGAL
+                is_failing = rule.id in failing and before[rule.id].verdict is Verdict.ILLEGAL
                 if not is_failing and not _touched(rule, moved, ended):
                     continue
                 after = waived(judge_rule(rule, case.book, facts, case.place), case.book, facts)
-                if not _is_fine(after, before.get(rule.id), ended):
+                if not _is_fine(after, before[rule.id], ended):
+                    return False
+                is_close = after.close_call and (is_failing or not before[rule.id].close_call)
+                if is_close and not may_be_close:
                     return False
         return True
 
@@ -164,7 +179,7 @@ class _Search:
         result_text = f"{title(after)} {has(after)}" if has(after) and not options[0].by_hand else ""
         parts = [result_text, margin(after) if result_text else "", *self._besides(options, check.rule.quantity, facts)]
         outcome = ", ".join(part for part in parts if part)
-        words = " and ".join(option.words for option in options)
+        words = " and ".join((*(option.words for option in options), *self._to_measure(options, (case,))))
         return Remedy(
             tuple(change for option in options for change in option.changes),
             result,
@@ -199,10 +214,22 @@ class _Search:
             yield Remedy(
                 tuple(change for option in options for change in option.changes),
                 None,
-                "; ".join(option.words for option in options),
+                "; ".join((*(option.words for option in options), *self._to_measure(options, self._cases))),
                 by_hand=any(option.by_hand for option in options),
                 rebuilds=tuple(option.rebuild for option in options if option.rebuild is not None),
             )
+
+    def _to_measure(self, options: Set, cases: Sequence[JudgedEntry]) -> tuple[str, ...]:
+        """What has to be measured with a named instrument, where a rule asks to be shown that it is met."""
+        if not any(option.measured for option in options):
+            return ()
+        car = self._trial(options)
+        for case in cases:
+            facts = case.facts.of(car)
+            failing = (check.rule for check in case.checks if check.verdict is Verdict.ILLEGAL)
+            if any(_is_unnamed(judge_rule(rule, case.book, facts, case.place)) for rule in failing):
+                return tuple(dict.fromkeys(option.measured for option in options if option.measured))
+        return ()
 
     def to_buy(self, check: Check) -> str:
         """What would mend a check that nothing in the box does."""
@@ -211,20 +238,31 @@ class _Search:
             if to_be_had:
                 words = " or ".join(" and ".join(option.words for option in options) for options in to_be_had[:2])
                 return f"no legal change with the parts in the box; to be had: {words}"
-        if check.rule.quantity in ROTOR_LEAVES:
+        if check.rule.quantity in ROTOR:
             return f"another rotor is needed ({check.reason})" if check.reason else "another rotor is needed"
         if check.rule.quantity in ("motor_part", "motor_turns", "motor_serial", "motor_sealed") or _of_motor(check):
             return _ANOTHER_MOTOR
+        if check.fact is not None and check.fact.quantity.sort is Sort.FLAG:
+            return f"{title(check)} has to be {asked(check.rule)}"
         return f"{title(check)}: no change that is known here makes it legal"
 
 
 def _varied(ranked: list[tuple[tuple[str, ...], Set]]) -> list[Set]:
-    """The best by each way of car_remedy first, so that a pinion is offered beside a spur; then the others in order."""
-    firsts: dict[tuple[str, ...], Set] = {}
+    """The best by each way of mending first, so that a pinion is offered beside a spur; then the others in order.
+
+    Of what is done by hand only the least is told: another gram is no other way.
+    """
+    least: dict[tuple[object, ...], tuple[tuple[str, ...], Set]] = {}
     for names, options in ranked:
+        ways = zip(names, options, strict=True)
+        least.setdefault(
+            tuple(name if option.by_hand else (name, option.changes) for name, option in ways), (names, options)
+        )
+    firsts: dict[tuple[str, ...], Set] = {}
+    for names, options in least.values():
         firsts.setdefault(names, options)
     chosen = list(firsts.values())
-    return [*chosen, *(options for _, options in ranked if options not in chosen)]
+    return [*chosen, *(options for _, options in least.values() if options not in chosen)]
 
 
 def _of_motor(check: Check) -> bool:
@@ -244,12 +282,18 @@ def _touched(rule: Rule, moved: frozenset[str], ended: frozenset[str]) -> bool:
     return False
 
 
-def _is_fine(after: Check, before: Verdict | None, ended: frozenset[str]) -> bool:
+def _is_fine(after: Check, before: Check, ended: frozenset[str]) -> bool:
     if after.verdict is Verdict.ILLEGAL:
         return False
-    if after.verdict is not Verdict.NOT_SHOWN or before is Verdict.NOT_SHOWN:
+    if after.verdict is not Verdict.NOT_SHOWN or before.verdict is Verdict.NOT_SHOWN or _is_unnamed(after):
         return True
     return after.fact is not None and after.fact.quantity.family in ended
+
+
+def _is_unnamed(check: Check) -> bool:
+    """Whether a limit is met as read, and only the name of the instrument is wanting to show it."""
+    is_met = check.outcome is not None and check.outcome.margin >= 0
+    return check.verdict is Verdict.NOT_SHOWN and is_met and check.fact is not None and not check.fact.complete
 
 
 def _brief(fact: Fact) -> str:
@@ -258,4 +302,4 @@ def _brief(fact: Fact) -> str:
         return reading_text(fact.value, fact.quantity.unit)
     if isinstance(fact.value, Fraction):
         return with_unit(decimal_text(fact.value, 1 if fact.quantity.unit else 3), fact.quantity.unit)
-    return str(fact.value)
+    return shown(fact.value)

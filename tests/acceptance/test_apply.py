@@ -56,8 +56,8 @@ def test_a_rotor_swap_goes_into_the_rotor_and_asks_for_the_rebuild(garage: Path,
     [
         (
             "examples/setups/car-14-underweight.yaml", "1",
-            "speclint: examples/setups/car-14-underweight.yaml: this is done on the car, not in the file: add 6 g of"
-            " ballast; do it, measure, and write down what the instrument shows\n",
+            "speclint: examples/setups/car-14-underweight.yaml: this is done on the car, not in the file: add 8 g of"
+            " ballast (6 g only reaches the limit itself); do it, measure, and write down what the instrument shows\n",
         ),
         (TOO_TALL, "4", f"speclint: {TOO_TALL}: there are 3 remedies, and no number 4\n"),
         (

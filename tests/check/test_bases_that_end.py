@@ -17,7 +17,7 @@ def _files(on: str) -> dict[str, str]:
 
 def test_to_the_last_day_of_the_base_nothing_is_said() -> None:
     findings = find_in(_files("2026-04-30"))
-    assert (findings.problems, findings.entries[0].notices) == ((), ())
+    assert (findings.problems, findings.entries[0].notes) == ((), ())
 
 
 def test_afterwards_the_entry_is_judged_with_a_notice_and_the_ruleset_that_names_the_base_has_a_problem() -> None:
@@ -26,7 +26,7 @@ def test_afterwards_the_entry_is_judged_with_a_notice_and_the_ruleset_that_names
     assert (problem.id, problem.place.file, problem.place.pointer) == ("base-over", "rulesets/club.yaml", "/based_on")
     assert problem.message == f"club@1 builds on {OVER}"
     (entry,) = findings.entries
-    assert (entry.verdict.value, entry.notices) == ("legal", (f"club@1 builds on {OVER}",))
+    assert (entry.verdict.value, entry.notes) == ("legal", (f"club@1 builds on {OVER}",))
 
 
 def test_a_ruleset_without_a_car_is_told_from_the_day_after_on() -> None:

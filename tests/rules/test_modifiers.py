@@ -214,7 +214,7 @@ def test_one_reading_without_an_instrument_leaves_the_whole_unshown() -> None:
     stated = f"instruments: {{meter: {{accuracy: 0.01}}}}\nmotor: {{bench_runs: [{run}]}}"
     check = check_of("quantity: winding_mean_mohm, at_least: 20, decision: must-show", stated)
     assert check.verdict.value == "not-shown"
-    assert "not every reading names its instrument, so the uncertainty is a least value" in explanation(check)
+    assert "not every reading names its instrument, so the ± may be larger" in explanation(check)
     assert (
         verdict_of("quantity: winding_mean_mohm, at_least: 20, decision: must-show, uncorrected: true", stated)
         == "legal"

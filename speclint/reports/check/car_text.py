@@ -47,6 +47,7 @@ def slip(
         ),
         *layout.wrapped(Span(to_do(result, remedies), Style.DO), _MARGIN),
         *layout.wrapped(Span(about, Style.SOFT), _MARGIN),
+        *(line for note in result.notes for line in layout.wrapped(f"{note[0].upper()}{note[1:]}.", _MARGIN)),
         (),
         *rule_rows(shown, layout, where),
     ]
@@ -100,6 +101,8 @@ def to_do(result: EntryResult, remedies: CarRemedies | None) -> str:
             return f"To be legal: {remedies.remedies[0].message}."
         reason = remedies.reason if remedies is not None else ""
         return f"No change to this car makes it legal: {reason}." if reason else f"{in_short(illegal[0])}."
+    if result.reason:
+        return f"{result.reason[0].upper()}{result.reason[1:]}."
     if result.verdict is Verdict.NOT_SHOWN:
         return f"{'; '.join(_to_show(result))}."
     mark, text, _ = deciding(result)

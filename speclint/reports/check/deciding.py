@@ -36,6 +36,8 @@ class Deciding(NamedTuple):
 
 def deciding(result: EntryResult, among: Iterable[Check] | None = None) -> Deciding:
     """What decides the entry's verdict, or what the rules among its checks that are asked about say."""
+    if result.reason and among is None:
+        return Deciding(NOT_SHOWN, result.reason)
     checks = result.checks if among is None else tuple(among)
     for verdict in FAILING:
         failing = [check for check in checks if check.verdict is verdict]

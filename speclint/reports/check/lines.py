@@ -23,7 +23,9 @@ class Lines:
 
     def entry(self, result: EntryResult) -> str:
         """A line for each thing to mend."""
-        return self._text(line for check in result.checks for line in _lines(result, check))
+        rules = f"{result.flat.ruleset.id}/{result.flat.id}, {result.on}"
+        alone = [f"{result.place}: {result.verdict.value}: {result.reason} ({rules})"] if result.reason else []
+        return self._text((*alone, *(line for check in result.checks for line in _lines(result, check))))
 
     def end(self, tally: Tally) -> str:
         """A line for each problem and each piece of advice."""
