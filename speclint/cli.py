@@ -1,6 +1,9 @@
 """The command line: finds the command that is asked for, and turns whatever happens into an exit status."""
 
+import signal
 import sys
+from collections.abc import Iterator
+from contextlib import contextmanager
 from importlib import import_module
 from typing import Any, Final, NoReturn
 
@@ -36,7 +39,8 @@ def main() -> NoReturn:
     """Runs the command line and exits with its status."""
     output = guarded("stdout")
     guarded("stderr")
-    status = _status()
+    with _signals_as_interrupts():
+        status = _status()
     if sys.stdout is not None:
         sys.stdout.flush()
     if output is not None and output.trouble is not None:
@@ -53,8 +57,10 @@ def _status() -> int:
         status = speclint.main(standalone_mode=False)
     except click.exceptions.Exit as exit_:
         return exit_.exit_code
-    except (click.Abort, KeyboardInterrupt):
-        return EXIT_INTERRUPTED
+    except (click.Abort, KeyboardInterrupt) as error:
+        _tell_what_is_written()
+        signal_error = error if isinstance(error, EndedBySignalError) else error.__cause__
+        return signal_error.status if isinstance(signal_error, EndedBySignalError) else EXIT_INTERRUPTED
     except click.NoSuchOption as error:
         # The library guesses from far away: "--ruleset" for "--quiet".
         near = nearest(error.option_name, error.possibilities or (), cutoff=_LEAST_LIKE)
@@ -73,6 +79,39 @@ def _status() -> int:
         _report_defect()
         return EXIT_DEFECT
     return status if isinstance(status, int) else 0
+
+
+class EndedBySignalError(KeyboardInterrupt):
+    """The process was asked to end, and clears up as after an interrupt; its status is what a shell gives the signal."""
+
+    def __init__(self, number: int) -> None:
+        super().__init__()
+        self.status = 128 + number
+
+
+@contextmanager
+def _signals_as_interrupts() -> Iterator[None]:
+    """Has what asks the process to end (TERM, and HUP from a terminal that goes) handled like an interrupt."""
+
+    def end(number: int, _: object) -> None:
+        raise EndedBySignalError(number)
+
+    numbers = [getattr(signal, name) for name in ("SIGTERM", "SIGHUP") if hasattr(signal, name)]
+    handled = [number for number in numbers if signal.getsignal(number) is signal.SIG_DFL]
+    for number in handled:
+        signal.signal(number, end)
+    try:
+        yield
+    finally:
+        for number in handled:
+            signal.signal(number, signal.SIG_DFL)
+
+
+def _tell_what_is_written() -> None:
+    """Says what was in its place already when the command was interrupted."""
+    whole_files = sys.modules.get("speclint.whole_files")
+    for file in whole_files.PUT_IN_PLACE if whole_files is not None else ():
+        note(f"interrupted, but {file} is written")
 
 
 def _report_defect() -> None:

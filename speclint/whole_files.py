@@ -2,6 +2,7 @@
 
 import os
 import stat
+import sys
 from collections.abc import Iterator
 from contextlib import contextmanager, suppress
 from pathlib import Path
@@ -9,10 +10,18 @@ from typing import BinaryIO, Final
 
 from speclint.errors import WriteRefusedError, reason_of
 
-__all__ = ["StagedFile", "staged"]
+if sys.platform != "win32":
+    import fcntl
+
+__all__ = ["PUT_IN_PLACE", "StagedFile", "staged"]
+
+PUT_IN_PLACE: Final[list[str]] = []
+"""The files that this process has written so far, for whoever has to say so after an interruption."""
 
 _WRITING: Final = 0o222
 _NEW_FILE: Final = 0o666
+_OWN_FILE: Final = 0o600
+_ENDING: Final = ".new"
 
 
 class StagedFile:
@@ -51,6 +60,7 @@ class StagedFile:
         """
         self.close()
         self._temporary.replace(self._target)
+        PUT_IN_PLACE.append(self.file)
         self._settle()
 
     def put_new(self) -> None:
@@ -72,6 +82,7 @@ class StagedFile:
             self._temporary.rename(self._target)
         else:
             self._temporary.unlink()
+        PUT_IN_PLACE.append(self.file)
         self._settle()
 
     def _settle(self) -> None:
@@ -98,13 +109,17 @@ def staged(file: str, path: str, *, must_exist: bool = False) -> Iterator[Staged
     Raises:
         WriteRefusedError: what is there must not be written, or the folder cannot be written in.
     """
-    target, temporary, stream = Path(path), None, None
+    target, stream = Path(path), None
+    beginning = f".{target.name[:100]}."
+    # Its name is known before it is there, so that an interrupt at any step leaves nothing behind.
+    temporary = target.with_name(f"{beginning}{os.urandom(8).hex()}{_ENDING}")
     try:
         try:
             before = _state(target, must_exist=must_exist)
             if before is not None:
                 _refuse_unwritable(file, path, before)
-            temporary, stream = _beside(target)
+            _clear_leftovers(target.parent, beginning)
+            stream = _opened(temporary)
             _take_over(temporary, before)
         except OSError as error:
             raise WriteRefusedError(f"{file} cannot be written, nothing was: {reason_of(error)}") from error
@@ -113,9 +128,8 @@ def staged(file: str, path: str, *, must_exist: bool = False) -> Iterator[Staged
         if stream is not None:
             with suppress(OSError):
                 stream.close()
-        if temporary is not None:
-            with suppress(OSError):
-                temporary.unlink(missing_ok=True)
+        with suppress(OSError):
+            temporary.unlink(missing_ok=True)
 
 
 def _state(target: Path, *, must_exist: bool) -> os.stat_result | None:
@@ -140,11 +154,40 @@ def _refuse_unwritable(file: str, path: str, state: os.stat_result) -> None:
         )
 
 
-def _beside(target: Path) -> tuple[Path, BinaryIO]:
-    import tempfile
+def _opened(temporary: Path) -> BinaryIO:
+    """A new file, which is locked for as long as it is made, so that nobody takes it for a leftover."""
+    while True:
+        descriptor = os.open(temporary, os.O_WRONLY | os.O_CREAT | os.O_EXCL | getattr(os, "O_BINARY", 0), _OWN_FILE)
+        if not _is_locked_by_us(descriptor) or temporary.exists():
+            return os.fdopen(descriptor, "wb")
+        os.close(descriptor)  # somebody has cleared it away before it was locked
 
-    descriptor, name = tempfile.mkstemp(prefix=f".{target.name[:100]}.", suffix=".new", dir=target.parent)
-    return Path(name), os.fdopen(descriptor, "wb")
+
+def _clear_leftovers(folder: Path, beginning: str) -> None:
+    """Remove what a program left beside a file that was killed before it could put it in place."""
+    if sys.platform == "win32":
+        return
+    with suppress(OSError), os.scandir(folder) as entries:
+        names = [entry.name for entry in entries if entry.name.startswith(beginning) and entry.name.endswith(_ENDING)]
+        for name in names:
+            with suppress(OSError):
+                descriptor = os.open(folder / name, os.O_RDONLY | os.O_NOFOLLOW | os.O_NONBLOCK)
+                try:
+                    if stat.S_ISREG(os.fstat(descriptor).st_mode) and _is_locked_by_us(descriptor):
+                        (folder / name).unlink()
+                finally:
+                    os.close(descriptor)
+
+
+def _is_locked_by_us(descriptor: int) -> bool:
+    """Whether a file could be locked, which its maker does for as long as it lives; not where there are no locks."""
+    if sys.platform == "win32":
+        return False
+    try:
+        fcntl.flock(descriptor, fcntl.LOCK_EX | fcntl.LOCK_NB)
+    except OSError:
+        return False
+    return True
 
 
 def _take_over(temporary: Path, before: os.stat_result | None) -> None:
