@@ -13,7 +13,7 @@ _LEFT: Final = 46.0
 _RIGHT: Final = WIDTH - 8.0
 _TOP: Final = 10.0
 _BOTTOM: Final = HEIGHT - 24.0
-_UNDATED: Final = 58.0
+_UNDATED: Final = 72.0
 """Room at the left for a reading that is older than all and has no day."""
 _MOST_DAYS: Final = 4
 _LONG_DAYS: Final = 300

@@ -104,6 +104,11 @@ def test_a_slip_is_one_sheet_of_a4_and_the_motor_another(browser: Chromium, page
     for name in ("illegal", "not-shown", "hostile"):
         tab = opened(browser, pages[name], VIEWS[-1])
         assert tab.paper_pages() == 2
+    # 184 mm by 275 mm between the margins of the page, at 96 pixels for 25.4 mm (CSS Values 4, 6.2).
+    tab = opened(browser, pages["field"], View(695, "light", "print"))
+    heights = tab.ask("[...document.querySelectorAll('.slip, .life')].map(page => page.getBoundingClientRect().height)")
+    assert len(heights) > 60
+    assert max(heights) < 1039
 
 
 def test_every_car_of_the_index_leads_to_its_slip(browser: Chromium, pages: dict[str, Path]) -> None:

@@ -107,8 +107,8 @@ def _title(entries: Sequence[EntryResult]) -> str:
 
 def _sheet(anchor: str, result: EntryResult, findings: Findings) -> Sheet:
     files = set(_files(result))
-    illegal = sum(1 for check in result.checks if check.verdict is Verdict.ILLEGAL)
-    is_entered_often = sum(1 for entry in findings.entries if entry.file == result.file) > 1
+    of_car = [check for entry in findings.entries if entry.file == result.file for check in entry.checks]
+    illegal = sum(1 for check in of_car if check.verdict is Verdict.ILLEGAL)
     for_all_entries = [
         remedy.message for car in findings.car_remedies if car.file == result.file for remedy in car.remedies
     ]
@@ -116,7 +116,7 @@ def _sheet(anchor: str, result: EntryResult, findings: Findings) -> Sheet:
         anchor=anchor,
         slip=slip_of(result),
         life=life_of(result),
-        whole_car=tuple(for_all_entries) if illegal > 1 or (illegal and is_entered_often) else (),
+        whole_car=tuple(for_all_entries) if illegal > 1 and result.verdict is Verdict.ILLEGAL else (),
         advice=tuple(advice.message for advice in findings.advice if advice.place.file in files),
     )
 

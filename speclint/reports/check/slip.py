@@ -29,6 +29,7 @@ class SlipRow(NamedTuple):
     gauge: Gauge | None
     verdict: str
     is_close: bool
+    is_waived: bool
 
 
 class SlipTask(NamedTuple):
@@ -133,6 +134,7 @@ def _row(check: Check, result: EntryResult) -> SlipRow:
         gauge=gauge_of(check),
         verdict=check.verdict.value,
         is_close=check.close_call,
+        is_waived=bool(check.waived),
     )
 
 
