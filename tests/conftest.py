@@ -55,6 +55,8 @@ def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
 @pytest.hookimpl(tryfirst=True)
 def pytest_cmdline_main(config: pytest.Config) -> None:
     """Every processor has its share of the whole; a few files that somebody names stay in one process."""
+    if hasattr(config, "workerinput"):  # one of those that share it already
+        return
     is_whole = config.args_source is not pytest.Config.ArgsSource.ARGS and not config.option.keyword
     if is_whole and config.getoption("numprocesses", 0) is None:
         config.option.numprocesses, config.option.dist = os.cpu_count() or 1, "loadfile"
