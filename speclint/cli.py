@@ -10,12 +10,11 @@ from typing import Any, Final, NoReturn
 import click
 
 from speclint import __version__
-from speclint.commands.shell import CONTEXT, EXIT_FAILED, EXIT_USAGE, note
+from speclint.commands.shell import CONTEXT, EXIT_DEFECT, EXIT_FAILED, EXIT_USAGE, note, tell_defect
 from speclint.errors import FileProblemsError, SpeclintError, reason_of
 from speclint.spelling import nearest
 from speclint.standard_streams import guarded
 
-EXIT_DEFECT: Final = 70
 EXIT_INTERRUPTED: Final = 130
 
 COMMANDS: Final = {
@@ -76,7 +75,9 @@ def _status() -> int:
         note(str(error))
         return EXIT_USAGE
     except Exception:
-        _report_defect()
+        import traceback
+
+        tell_defect(traceback.format_exc(), "your files are as they were")
         return EXIT_DEFECT
     return status if isinstance(status, int) else 0
 
@@ -112,17 +113,6 @@ def _tell_what_is_written() -> None:
     whole_files = sys.modules.get("speclint.whole_files")
     for file in whole_files.PUT_IN_PLACE if whole_files is not None else ():
         note(f"interrupted, but {file} is written")
-
-
-def _report_defect() -> None:
-    import traceback
-
-    click.echo(traceback.format_exc(), err=True)
-    click.echo(
-        f"speclint {__version__} has met a defect of its own, for which we are sorry: your files are as they were."
-        " Please report the text above, with the file that brought it about if you may share it.",
-        err=True,
-    )
 
 
 class _Commands(click.Group):

@@ -46,6 +46,13 @@ class NotJudged(NamedTuple):
     place: Place
 
 
+class Defect(NamedTuple):
+    """A defect of speclint's own that kept a part of the work from being done; `what` names it."""
+
+    what: str
+    traceback: str
+
+
 class Counts(NamedTuple):
     """How many entries have which verdict, and how many of their checks a person should look at."""
 
@@ -89,6 +96,7 @@ class Tally:
     not_judged: tuple[NotJudged, ...]
     not_entered: tuple[NotJudged, ...] = ()
     """Sound setups without an entry, and what to do to have them judged; they are no failure."""
+    defects: tuple[Defect, ...] = ()
 
     def with_entries(self, entries: Iterable[EntryResult]) -> "Findings":
         """The findings of the run, with the entries that are counted here."""

@@ -2,9 +2,12 @@
 
 from collections.abc import Sequence
 from datetime import date
+from typing import Any
 
 from speclint.advice.model import Advice, CarCase
 from speclint.advice.on_cars import advice_on_car
+from speclint.check.guarded import guarded
+from speclint.check.outcome import Outcome
 from speclint.documents.tree import Document
 from speclint.models.cars import Car
 from speclint.models.motors import motor_of
@@ -13,36 +16,53 @@ from speclint.problems import Problem
 from speclint.quantities.facts import Facts
 from speclint.readings.copper import REFERENCE_C
 from speclint.records.contradictions import record_problems
-from speclint.records.plausibility import implausible_values
+from speclint.records.plausibility import ImplausibleValue, implausible_values
 from speclint.rules.checks import Check
 from speclint.workspace.cars import Assembled
 
 
 def advised(
-    assembled: Assembled, days: Sequence[date] = (), checks: Sequence[Check] = ()
-) -> tuple[tuple[Problem, ...], tuple[Advice, ...]]:
+    assembled: Assembled, days: Sequence[date] = (), checks: Sequence[Check] = (), *, with_advice: bool
+) -> Outcome:
     """The problems of a car's records and the advice on it.
 
     Args:
         assembled: the car with its parts and its garage.
         days: those of its entries as they are judged.
         checks: all checks of these entries.
+        with_advice: whether advice is wanted.
     """
-    car, parts = assembled.car, assembled.parts
-    implausible = implausible_values(car)
-    last_entry = max((entry.on for entry in car.setup.entries), default=None)
-    problems = record_problems(car, implausible, rotors=parts.rotors or (), last_entry=last_entry)
+    car, file = assembled.car, assembled.car.setup.document.file
+    nothing: tuple[Any, ...] = ()
+    implausible, defects = guarded(f"the plausibility of {file}", lambda: tuple(implausible_values(car)), nothing)
+    problems, more = guarded(f"the records of {file}", lambda: _of_records(assembled, implausible), nothing)
+    defects += more
+    if not with_advice:
+        return Outcome(problems=problems, defects=defects)
     on = max(days, default=None) or _last_record(car)
+    advice, more = guarded(f"the advice on {file}", lambda: _of_trade(assembled, on, checks, implausible), nothing)
+    return Outcome(problems=problems, advice=advice, defects=defects + more)
+
+
+def _of_records(assembled: Assembled, implausible: Sequence[ImplausibleValue]) -> tuple[Problem, ...]:
+    car = assembled.car
+    last_entry = max((entry.on for entry in car.setup.entries), default=None)
+    return tuple(record_problems(car, implausible, rotors=assembled.parts.rotors or (), last_entry=last_entry))
+
+
+def _of_trade(
+    assembled: Assembled, on: date, checks: Sequence[Check], implausible: Sequence[ImplausibleValue]
+) -> tuple[Advice, ...]:
     case = CarCase(
-        car=car,
+        car=assembled.car,
         on=on,
         garage=assembled.garage,
-        shims_mm=parts.shims_mm,
+        shims_mm=assembled.parts.shims_mm,
         checks=checks,
         implausible=implausible,
-        facts=Facts(car, on=on, reference_c=REFERENCE_C, entry_keys={}),
+        facts=Facts(assembled.car, on=on, reference_c=REFERENCE_C, entry_keys={}),
     )
-    return tuple(problems), tuple(advice_on_car(case))
+    return tuple(advice_on_car(case))
 
 
 def motor_alone(document: Document) -> Assembled:

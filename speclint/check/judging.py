@@ -3,6 +3,7 @@
 from functools import partial
 
 from speclint.check.advising import advised
+from speclint.check.guarded import guarded
 from speclint.check.outcome import Outcome
 from speclint.check.pins import entry_pin_problems
 from speclint.findings import EntryResult, NotJudged
@@ -19,16 +20,33 @@ from speclint.workspace.entries import ResolvedEntry, UnresolvedEntry
 from speclint.workspace.overrides import UnsoundRuleset, without_entry
 from speclint.workspace.workspace import Workspace
 
+_Mended = tuple[tuple[JudgedEntry, ...], tuple[CarRemedies, ...]]
+"""The entries with the remedies of each illegal check, and those of the whole car."""
 
-def judge_car(workspace: Workspace, setup: Setup) -> Outcome:
+
+def judge_car(workspace: Workspace, setup: Setup, *, with_advice: bool) -> Outcome:
     """Everything there is to say of the car of a sound setup."""
+    file = setup.document.file
+    refused = NotJudged(file, "a defect of speclint kept it from being judged", setup.document.place(()))
+    outcome, defects = guarded(
+        f"the verdict on {file}",
+        lambda: _outcome(workspace, setup, with_advice=with_advice),
+        Outcome(not_judged=(refused,)),
+    )
+    return outcome._replace(defects=outcome.defects + defects)
+
+
+def _outcome(workspace: Workspace, setup: Setup, *, with_advice: bool) -> Outcome:
     assembled = workspace.car(setup)
     entries = workspace.entries(setup)
     judged = tuple(_judged(assembled.car, entry) for entry in entries if isinstance(entry, ResolvedEntry))
     unresolved = tuple(entry for entry in entries if isinstance(entry, UnresolvedEntry))
     checks = [check for entry in judged for check in entry.checks]
-    problems, advice = advised(assembled, [entry.entry.on for entry in entries], checks)
-    mended, car_remedies = _mended(assembled, judged)
+    told = advised(assembled, [entry.entry.on for entry in entries], checks, with_advice=with_advice)
+    without_remedies: _Mended = (judged, ())
+    (mended, car_remedies), defects = guarded(
+        f"the remedies of {setup.document.file}", lambda: _mended(assembled, judged), without_remedies
+    )
     return Outcome(
         entries=tuple(_result(setup, entry, workspace.index.library) for entry in mended),
         problems=(
@@ -36,12 +54,13 @@ def judge_car(workspace: Workspace, setup: Setup) -> Outcome:
             *_lines_at_fault(setup, unresolved),
             *_pins(assembled, judged),
             *(problem for entry in judged for problem in _ended_bases(entry, workspace.index.library)),
-            *problems,
+            *told.problems,
         ),
-        advice=advice,
+        advice=told.advice,
         car_remedies=car_remedies,
         not_judged=(*_refused(workspace, setup), *(_not_judged(setup, entry) for entry in unresolved)),
         not_entered=_not_entered(workspace, setup) if not entries else (),
+        defects=told.defects + defects,
     )
 
 
@@ -51,9 +70,7 @@ def _judged(car: Car, resolved: ResolvedEntry) -> JudgedEntry:
     return JudgedEntry(resolved.book, facts, place, judge(resolved.book, facts, place))
 
 
-def _mended(
-    assembled: Assembled, judged: tuple[JudgedEntry, ...]
-) -> tuple[tuple[JudgedEntry, ...], tuple[CarRemedies, ...]]:
+def _mended(assembled: Assembled, judged: tuple[JudgedEntry, ...]) -> _Mended:
     if not any(check.verdict is Verdict.ILLEGAL for entry in judged for check in entry.checks):
         return judged, ()
     from speclint.remedies.search import with_remedies  # needed only where something is to be mended

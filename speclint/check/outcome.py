@@ -5,7 +5,7 @@ from itertools import chain
 from typing import Any, NamedTuple, TypeVar
 
 from speclint.advice.model import Advice
-from speclint.findings import EntryResult, Findings, NotJudged, counts_of
+from speclint.findings import Defect, EntryResult, Findings, NotJudged, counts_of
 from speclint.problems import Problem
 from speclint.remedies.judged_entry import CarRemedies
 
@@ -21,6 +21,7 @@ class Outcome(NamedTuple):
     car_remedies: tuple[CarRemedies, ...] = ()
     not_judged: tuple[NotJudged, ...] = ()
     not_entered: tuple[NotJudged, ...] = ()
+    defects: tuple[Defect, ...] = ()
 
 
 def findings_of(outcomes: Iterable[Outcome], *, files: int, setups: int) -> Findings:
@@ -37,6 +38,7 @@ def findings_of(outcomes: Iterable[Outcome], *, files: int, setups: int) -> Find
         advice=_in_order(_once(by_kind.advice), lambda piece: (piece.place, piece.id)),
         not_judged=_in_order(by_kind.not_judged, lambda refused: refused.place),
         not_entered=_in_order(by_kind.not_entered, lambda refused: refused.place),
+        defects=by_kind.defects,
     )
 
 

@@ -29,6 +29,7 @@ def check(
     source: Source,
     overrides: Overrides,
     *,
+    with_advice: bool = True,
     progress: Progress = _unseen,
 ) -> Findings:
     """Everything there is to say about files.
@@ -37,6 +38,7 @@ def check(
         texts: the files under the paths that were asked for.
         source: reads what these files name.
         overrides: what the command line puts over entries.
+        with_advice: whether advice is wanted; no verdict rests on it.
         progress: is told how far the work has come.
 
     Raises:
@@ -48,10 +50,13 @@ def check(
     setups = [setup_of(loaded.sound) for loaded in listed if loaded.format == "setup/1" and loaded.sound]
     workspace = Workspace(files, overrides, listed=listed)
     workspace.refuse_overrides(entry for setup in setups for entry in workspace.entries(setup))
-    cars = [judge_car(workspace, setup) for setup in _counted("checked", setups, progress)]
-    outcomes = (*cars, *ruleset_outcomes(workspace, listed), *motor_outcomes(workspace, listed))
+    outcomes = [
+        *(judge_car(workspace, setup, with_advice=with_advice) for setup in _counted("checked", setups, progress)),
+        *ruleset_outcomes(workspace, listed, with_advice=with_advice),
+    ]
+    outcomes += (*motor_outcomes(workspace, listed, with_advice=with_advice), *file_outcomes(workspace, listed))
     count = sum(1 for loaded in listed if loaded.format == "setup/1")
-    return findings_of((*outcomes, *file_outcomes(workspace, listed)), files=len(listed), setups=count)
+    return findings_of(outcomes, files=len(listed), setups=count)
 
 
 def _counted(doing: str, items: Sequence[_Item], progress: Progress) -> Iterator[_Item]:

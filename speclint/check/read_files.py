@@ -4,6 +4,7 @@ from collections.abc import Iterable, Iterator, Sequence
 
 from speclint.advice.model import RulesetCase
 from speclint.check.advising import advised, motor_alone
+from speclint.check.guarded import guarded
 from speclint.check.outcome import Outcome
 from speclint.check.pins import pin_problems
 from speclint.findings import NotJudged
@@ -27,32 +28,40 @@ def file_outcomes(workspace: Workspace, listed: Sequence[Loaded]) -> Iterator[Ou
     yield Outcome(not_judged=tuple(_not_judged(loaded) for loaded in listed if _is_unsound_setup(loaded)))
 
 
-def ruleset_outcomes(workspace: Workspace, listed: Iterable[Loaded]) -> Iterator[Outcome]:
+def ruleset_outcomes(workspace: Workspace, listed: Iterable[Loaded], *, with_advice: bool) -> Iterator[Outcome]:
     """The examples of the rulesets among these files put to the test, and the advice on them."""
     index = workspace.index
     names = {loaded.file for loaded in listed}
     for file, (ruleset, document) in index.documents.items():
         if file in names and index.is_whole(ruleset):
-            yield _on_trial(RulesetCase(ruleset, document, index.library, workspace.overrides.today))
+            case = RulesetCase(ruleset, document, index.library, workspace.overrides.today)
+            yield _on_trial(case, with_advice=with_advice)
 
 
-def motor_outcomes(workspace: Workspace, listed: Iterable[Loaded]) -> Iterator[Outcome]:
+def motor_outcomes(workspace: Workspace, listed: Iterable[Loaded], *, with_advice: bool) -> Iterator[Outcome]:
     """Records and advice of the motor files that no car has; with a car its instruments are known too."""
     for loaded in listed:
         if loaded.format == "motor/1" and loaded.sound is not None and loaded.file not in workspace.fitted_motors:
-            problems, advice = advised(motor_alone(loaded.sound))
-            yield Outcome(problems=problems, advice=advice)
+            yield advised(motor_alone(loaded.sound), with_advice=with_advice)
 
 
-def _on_trial(case: RulesetCase) -> Outcome:
+def _on_trial(case: RulesetCase, *, with_advice: bool) -> Outcome:
     from speclint.advice.on_rulesets import advice_on_ruleset
     from speclint.check.examples import example_problems  # a racer's run checks none
 
-    problems = (
-        *example_problems(case.ruleset, case.document, case.library),
-        *ended_bases(case.ruleset, case.library, case.today),
+    file, nothing = case.document.file, Outcome()
+    examples, defects = guarded(
+        f"the examples of {file}",
+        lambda: Outcome(problems=tuple(example_problems(case.ruleset, case.document, case.library))),
+        nothing,
     )
-    return Outcome(problems=problems, advice=tuple(advice_on_ruleset(case)))
+    advice, more = (
+        guarded(f"the advice on {file}", lambda: Outcome(advice=tuple(advice_on_ruleset(case))), nothing)
+        if with_advice
+        else (nothing, ())
+    )
+    problems = (*examples.problems, *ended_bases(case.ruleset, case.library, case.today))
+    return Outcome(problems=problems, advice=advice.advice, defects=defects + more)
 
 
 def _is_unsound_setup(loaded: Loaded) -> bool:

@@ -7,6 +7,7 @@ import click
 
 from speclint.commands.shell import (
     CONTEXT,
+    EXIT_DEFECT,
     EXIT_FAILED,
     EXIT_USAGE,
     Day,
@@ -18,6 +19,7 @@ from speclint.commands.shell import (
     overriding_options,
     paper,
     report_options,
+    tell_defect,
 )
 from speclint.errors import UsageError
 
@@ -77,7 +79,6 @@ def check(
     is not shown, and close calls); 2 the command could not run as asked.
     """
     import gc
-    from dataclasses import replace
 
     from speclint.check.pipeline import check as check_files
     from speclint.delivery import Asked, delivery
@@ -107,19 +108,22 @@ def check(
     with delivery("check", Asked(report, saves), Order(paper(), options), folder) as reports:
         progress = counter()
         try:
-            findings = check_files(listing.texts, source, overrides, progress=progress)
+            findings = check_files(listing.texts, source, overrides, with_advice=not no_advice, progress=progress)
         finally:
             progress.wipe()
         if number is not None:
             _apply(chosen_remedy(findings.car_remedies, number), folder)
             mended = folder.find(paths, pass_over=pass_over)
-            findings = check_files(mended.texts, folder, overrides)
-        if no_advice:
-            findings = replace(findings, advice=())
+            findings = check_files(mended.texts, folder, overrides, with_advice=not no_advice)
         for entry in findings.entries:
             reports.entry(entry)
         reports.end(findings)
-    if not end_of(reports) or listing.troubles or listing.passed_over:
+    is_written = end_of(reports)
+    if findings.defects:
+        for defect in findings.defects:
+            tell_defect(defect.traceback, f"{defect.what} could not be worked out; what stands in the report is whole")
+        raise click.exceptions.Exit(EXIT_DEFECT)
+    if not is_written or listing.troubles or listing.passed_over:
         raise click.exceptions.Exit(EXIT_USAGE)
     if findings.failed(strict=strict):
         raise click.exceptions.Exit(EXIT_FAILED)

@@ -28,6 +28,7 @@ _Command = TypeVar("_Command", bound=Callable[..., Any])
 
 EXIT_FAILED: Final = 1
 EXIT_USAGE: Final = 2
+EXIT_DEFECT: Final = 70
 
 _WIDTH_OF_FILES: Final = 120
 """Columns of a report that does not go to a terminal."""
@@ -162,6 +163,18 @@ def note(text: str, *details: str) -> None:
     click.echo(f"speclint: {one_line(text)}", err=True)
     for detail in details:
         click.echo(f"  {one_line(detail)}", err=True)
+
+
+def tell_defect(traceback: str, comfort: str) -> None:
+    """Says that speclint has met a defect of its own, and what is whole all the same."""
+    from speclint import __version__
+
+    click.echo(traceback, err=True)
+    click.echo(
+        f"speclint {__version__} has met a defect of its own, for which we are sorry: {comfort}."
+        " Please report the text above, with the file that brought it about if you may share it.",
+        err=True,
+    )
 
 
 def paper() -> Paper:

@@ -166,7 +166,9 @@ class Workspace:
         index = self.index
         ruleset = index.ruleset(entry.ruleset, entry.version, entry.on, known_on)
         if isinstance(ruleset, NotFound):
-            return ruleset if index.library.ids else replace(ruleset, message=f"{ruleset.message}{_WHERE_RULESETS_ARE}")
+            if index.library.ids or ruleset.problem != "unknown-ruleset":
+                return ruleset
+            return replace(ruleset, message=f"{ruleset.message}{_WHERE_RULESETS_ARE}")
         flat = index.library.flat(ruleset, entry.class_id, known_on)
         if isinstance(flat, NotFound):
             return flat

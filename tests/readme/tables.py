@@ -74,7 +74,7 @@ def _exits() -> str:
         shell.EXIT_FAILED: "something is illegal, or a file has a problem; under `--strict` also a close call, or"
         " something that is not shown",
         shell.EXIT_USAGE: "the command could not run as asked: a wrong option, nothing to check, a path that cannot be read",
-        cli.EXIT_DEFECT: "a defect of speclint, with a request to report it",
+        shell.EXIT_DEFECT: "a defect of speclint, with a request to report it",
         cli.EXIT_INTERRUPTED: "interrupted",
     }
     return _table(("status", "meaning"), ((str(status), meaning) for status, meaning in meanings.items()))
