@@ -1,6 +1,5 @@
 import gc
 import json
-import os
 import signal
 from collections.abc import Callable, Iterator
 from pathlib import Path
@@ -50,16 +49,6 @@ def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
         if not any(item.get_closest_marker(name) for name in NOT_QUICK):
             is_thorough = any(item.path.is_relative_to(folder / name) for name in THOROUGH)
             item.add_marker("thorough" if is_thorough else "quick")
-
-
-@pytest.hookimpl(tryfirst=True)
-def pytest_cmdline_main(config: pytest.Config) -> None:
-    """Every processor has its share of the whole; a few files that somebody names stay in one process."""
-    if hasattr(config, "workerinput"):  # one of those that share it already
-        return
-    is_whole = config.args_source is not pytest.Config.ArgsSource.ARGS and not config.option.keyword
-    if is_whole and config.getoption("numprocesses", 0) is None:
-        config.option.numprocesses, config.option.dist = os.cpu_count() or 1, "loadfile"
 
 
 @pytest.fixture

@@ -125,30 +125,14 @@ def _list_anchor(list_id: str) -> str:
 
 def change_text(turn: Turn) -> str:
     """What a turn brings, with what was before."""
-    if not turn.begun:
-        return f"No longer asked: {' '.join(str(sentence_of(rule)) for rule in turn.ended)}"
-    new = _capital("; ".join(f"{_within(rule)}{_clause(rule)}" for rule in turn.begun))
-    old = turn.ended or turn.before
-    if not old:
-        return f"{new}; until then nothing was asked."
-    is_same_quantity = {rule.quantity for rule in (*old, *turn.begun)} == {turn.begun[0].quantity}
-    is_plain = is_same_quantity and not any(rule.when or rule.unless for rule in old)
-    was = "; ".join(asked(rule) if is_plain else _within(rule) for rule in old)
-    return f"{new}; until then {was}."
-
-
-def _within(rule: Rule) -> str:
-    """A rule's sentence as a part of another one."""
-    text = str(sentence_of(rule)).rstrip(".")
-    return text[:1].lower() + text[1:]
-
-
-def _capital(text: str) -> str:
-    return text[:1].upper() + text[1:]
-
-
-def _clause(rule: Rule) -> str:
-    return f", clause {rule.cite}" if rule.cite else ""
+    if turn.after is None:
+        return f"No longer asked: {sentence_of(turn.before)}" if turn.before is not None else ""
+    clause = f", clause {turn.after.cite}" if turn.after.cite else ""
+    before = turn.before
+    if before is None:
+        return f"{str(sentence_of(turn.after)).rstrip('.')}{clause}; until then nothing was asked."
+    was = asked(before) if before.quantity == turn.after.quantity else str(sentence_of(before)).rstrip(".")
+    return f"{str(sentence_of(turn.after)).rstrip('.')}{clause}; until then {was}."
 
 
 def _layers(ruleset: Ruleset, library: Library) -> tuple[Ruleset, ...]:

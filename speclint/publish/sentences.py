@@ -15,7 +15,7 @@ from speclint.readings.digits import UNITS, plain_text, with_unit
 from speclint.readings.exact import full_text
 from speclint.readings.instruments import Instrument
 from speclint.rules.wording import asked, rule_title
-from speclint.rulesets.model import FlatClass, Rule, When
+from speclint.rulesets.model import FlatClass, Rule
 
 
 class Sentence(NamedTuple):
@@ -118,13 +118,10 @@ _DOUBT: Final = {
 
 
 def _condition(rule: Rule) -> str:
-    where = f"where {_conditions(rule.when)}, " if rule.when else ""
-    exceptions = " or ".join(_conditions(when) for when in rule.unless)
-    return f"{where}except where {exceptions}, " if exceptions else where
-
-
-def _conditions(when: When) -> str:
-    return listed(f"the {_titled(name)} is {words(values)}" for name, values in when)
+    if not rule.when:
+        return ""
+    conditions = (f"the {_titled(name)} is {words(values)}" for name, values in rule.when)
+    return f"where {listed(conditions)}, "
 
 
 def _titled(name: str) -> str:

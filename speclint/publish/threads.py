@@ -18,21 +18,11 @@ class Stretch(NamedTuple):
 
 
 class Turn(NamedTuple):
-    """A day on which what binds of a thread changes: the rules up to the day before, and those from it on."""
+    """A day on which a rule begins, gives way to another, or ends; None for nothing."""
 
     day: date
-    before: tuple[Rule, ...]
-    after: tuple[Rule, ...]
-
-    @property
-    def begun(self) -> tuple[Rule, ...]:
-        """The rules that begin to bind."""
-        return tuple(rule for rule in self.after if rule not in self.before)
-
-    @property
-    def ended(self) -> tuple[Rule, ...]:
-        """The rules that bind no longer."""
-        return tuple(rule for rule in self.before if rule not in self.after)
+    before: Rule | None
+    after: Rule | None
 
 
 class Thread(NamedTuple):
@@ -42,24 +32,17 @@ class Thread(NamedTuple):
     stretches: tuple[Stretch, ...]
 
     def turns(self, season: Period) -> Iterator[Turn]:
-        """Every change within a season, its own beginning and end left out."""
-        days = {stretch.start for stretch in self.stretches}
-        days |= {
-            day_after(stretch.end)
-            for stretch in self.stretches
-            if stretch.end is not None and stretch.end != season.end
-        }
-        for day in sorted(days - {season.start}):
-            before, after = self._on(day_before(day)), self._on(day)
-            if before != after:
-                yield Turn(day, before, after)
-
-    def _on(self, day: date) -> tuple[Rule, ...]:
-        return tuple(
-            stretch.rule
-            for stretch in self.stretches
-            if stretch.start <= day and (stretch.end is None or day <= stretch.end)
-        )
+        """Every change within a season: its day, and what bound before and binds from then on."""
+        before: Stretch | None = None
+        for stretch in self.stretches:
+            if before is not None and before.end is not None and day_after(before.end) < stretch.start:
+                yield Turn(day_after(before.end), before.rule, None)
+                before = None
+            if stretch.start != season.start:
+                yield Turn(stretch.start, None if before is None else before.rule, stretch.rule)
+            before = stretch
+        if before is not None and before.end is not None and before.end != season.end:
+            yield Turn(day_after(before.end), before.rule, None)
 
 
 def threads_of(flat: FlatClass) -> tuple[Thread, ...]:
@@ -95,7 +78,7 @@ def _after(day: date | None) -> date | None:
 
 
 def _goes_on(earlier: Stretch, rule: Rule, start: date) -> bool:
-    return earlier.rule == rule and earlier.end == day_before(start)
+    return earlier.rule is rule and earlier.end == day_before(start)
 
 
 def _root(rule: Rule, flat: FlatClass) -> str:

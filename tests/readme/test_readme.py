@@ -46,7 +46,7 @@ def test_the_two_commands_that_set_everything_up_come_first_and_stand_alone() ->
     assert [block.kind for block in blocks(readme())][:2] == ["sh", "sh"]
     commands = setup_commands()
     assert commands.first.endswith("/speclint check examples/cars")
-    assert commands.tests.endswith("/python -m pytest")
+    assert commands.tests.endswith("/python -m pytest -n auto --dist loadfile")
     for command in (commands.first, commands.tests):
         assert command.startswith("python3 -m venv .venv && .venv/bin/pip install ")
         assert "\n" not in command
