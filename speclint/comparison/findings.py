@@ -8,6 +8,7 @@ from speclint.comparison.drift import LimitCrossing
 from speclint.comparison.equivalent import Equivalent
 from speclint.comparison.interpretation import Interpretation
 from speclint.comparison.ranking import Ranking
+from speclint.comparison.setups import SetupComparison
 from speclint.comparison.trend import Trend
 from speclint.problems import Problem
 
@@ -35,12 +36,13 @@ class MotorFindings:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ComparisonFindings:
-    """Everything that one run of the command found: one motor over its runs, or several motors side by side."""
+    """Everything that one run of the command found: one motor over its runs, several motors side by side, or setups."""
 
-    motor: MotorFindings | None
-    ranking: Ranking | None
-    notes: tuple[str, ...]
-    problems: tuple[Problem, ...]
+    motor: MotorFindings | None = None
+    ranking: Ranking | None = None
+    setups: SetupComparison | None = None
+    notes: tuple[str, ...] = ()
+    problems: tuple[Problem, ...] = ()
 
 
 CAUTIONS: Final[tuple[tuple[str, str], ...]] = (

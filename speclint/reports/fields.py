@@ -20,6 +20,7 @@ _KINDS: Final[dict[str, Schema]] = {
     "boolean": {"type": "boolean"},
     "scalar": {"type": ["number", "string", "boolean"]},
     "object": {"type": "object"},
+    "strings": {"type": "array", "items": {"type": "string"}},
     "texts": {"type": "array", "items": {"type": "string", "minLength": 1}},
     "integers": {"type": "array", "items": {"type": "integer"}},
     "numbers": {"type": "array", "items": {"type": "number"}},

@@ -58,9 +58,12 @@ def subjects_of_rules() -> set[str]:
     checks = [check for entry in found["entries"] for check in entry["checks"]]
     inspected = {check["rule"].replace("-", " ") for check in checks if not check["quantity"]}
     stated = {check["quantity"] for check in checks if str(check["quantity"]).startswith(("extra.", "entry."))}
-    return inspected | {
-        re.sub(r"_(?:a|v|g|mm|kg|mah)$", "", name.partition(".")[2]).replace("_", " ") for name in stated
-    }
+    names = {entry["name"].lower() for entry in found["entries"]}
+    return (
+        inspected
+        | names
+        | {re.sub(r"_(?:a|v|g|mm|kg|mah)$", "", name.partition(".")[2]).replace("_", " ") for name in stated}
+    )
 
 
 def words_of(text: str) -> set[str]:

@@ -18,6 +18,7 @@ from speclint.readings.measured import value_of
 from speclint.reports import LAST_WORD, Order, Paper, Whole
 from speclint.reports.comparison.choice import ranking_blocks
 from speclint.reports.comparison.layout import columns, section, wrapped
+from speclint.reports.comparison.setups import setup_blocks
 from speclint.reports.comparison.wording import change_text, percent_text, places_of, slope_text, united, value_text
 from speclint.rules.checks import Verdict
 
@@ -34,6 +35,8 @@ def render(findings: ComparisonFindings, paper: Paper, *, is_full: bool = False)
         blocks += _motor(findings.motor, paper, is_full=is_full)
     if findings.ranking is not None:
         blocks += ranking_blocks(findings.ranking, paper, is_full=is_full)
+    if findings.setups is not None:
+        blocks += setup_blocks(findings.setups, paper)
     if findings.notes:
         blocks.append(section("Notes", findings.notes, paper))
     if findings.problems:
