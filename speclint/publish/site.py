@@ -2,7 +2,7 @@
 
 import json
 from collections.abc import Callable, Mapping, Sequence
-from datetime import UTC, datetime, time
+from datetime import UTC, date, datetime, time
 from hashlib import sha256
 from typing import Any, Final, NamedTuple
 
@@ -184,8 +184,6 @@ def _head(version: PublishedVersion) -> dict[str, Any]:
 
 
 def _day(stated: object) -> str | None:
-    from datetime import date
-
     return day_text(date.fromisoformat(stated)) if isinstance(stated, str) else None
 
 

@@ -1,4 +1,4 @@
-"""A published site says what the ruleset says, is the same for the same ruleset, and takes no other folder's place."""
+"""A published site says what the ruleset says, is the same for the same ruleset, and takes no elsewhere folder's place."""
 
 import hashlib
 import html
@@ -90,14 +90,14 @@ def test_every_link_of_the_site_leads_somewhere(site: dict[str, bytes]) -> None:
 def test_the_same_ruleset_gives_the_same_bytes_wherever_and_whenever(empty: Path, console: Console) -> None:
     write_club(empty)
     first = published(console, empty)
-    other = empty / "elsewhere" / "deep"
-    other.mkdir(parents=True)
-    write_club(other)
+    elsewhere = empty / "elsewhere" / "deep"
+    elsewhere.mkdir(parents=True)
+    write_club(elsewhere)
     done = process(
-        other, "publish", "rulesets/oval-club-2026.1.yaml", "site", TZ="Pacific/Auckland", PYTHONHASHSEED="7"
+        elsewhere, "publish", "rulesets/oval-club-2026.1.yaml", "site", TZ="Pacific/Auckland", PYTHONHASHSEED="7"
     )
     assert done.returncode == 0, done.stderr
-    assert files_of(other / "site") == first
+    assert files_of(elsewhere / "site") == first
 
 
 def test_the_archive_is_dated_by_the_version_or_by_source_date_epoch(

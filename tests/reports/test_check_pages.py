@@ -128,7 +128,7 @@ class TestMotorLife:
         assert [point.is_joined for point in speed.points] == [False, True, True, True, True, False]
         assert [point.is_joined for point in winding.points] == [True, True, True, True, True, True, False]
         assert [mark.letter for mark in winding.marks] == ["A"]
-        assert life.rows[2].what == "A: rotor swap (sold as more torque)"
+        assert life.rows[2].record == "A: rotor swap (sold as more torque)"
 
     def test_the_newest_reading_is_the_one_that_was_judged(self, car: Path) -> None:
         result = self.entry(car, date(2026, 5, 16))

@@ -35,7 +35,7 @@ class LifeRow(NamedTuple):
     """A record in the table: its day, what it is, and what it says of each quantity that has a chart."""
 
     day: str
-    what: str
+    record: str
     values: tuple[str, ...]
 
 
@@ -67,8 +67,8 @@ class _Series(NamedTuple):
     @property
     def _places(self) -> int | None:
         """The decimals that the best of the readings support, which a reading without ± is shown to; None without one."""
-        known = [reach for _, number in self.readings if (reach := _reach(number)) > 0]
-        return max(0, supported_places(min(known))) if known else None
+        reaches = [reach for _, number in self.readings if (reach := _reach(number)) > 0]
+        return max(0, supported_places(min(reaches))) if reaches else None
 
 
 def life_of(result: EntryResult) -> MotorLife | None:
@@ -208,10 +208,10 @@ def _rows(records: Sequence[Measurement], rebuilds: Sequence[Rebuild], series: S
     for record in sorted(dated, key=_place_in_time):
         if isinstance(record, Rebuild):
             titles = " and ".join(REBUILDS_BY_KIND[kind].title for kind in record.did)
-            what = f"{letters[record.path]}: {titles}{f' ({record.note})' if record.note else ''}"
+            text = f"{letters[record.path]}: {titles}{f' ({record.note})' if record.note else ''}"
         else:
-            what = f"bench run{f', rotor {record.rotor}' if record.rotor else ''}"
-        yield LifeRow(day_text(record.when.day), what, tuple(line.text(record) for line in series))
+            text = f"bench run{f', rotor {record.rotor}' if record.rotor else ''}"
+        yield LifeRow(day_text(record.when.day), text, tuple(line.text(record) for line in series))
 
 
 def _place_in_time(record: BenchRun | Rebuild) -> float:

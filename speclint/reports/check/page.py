@@ -192,8 +192,8 @@ _NOT_ASKED: Final = Mark("", "not asked", Verdict.NOT_APPLICABLE.value)
 
 def _tally(entries: Sequence[EntryResult]) -> str:
     counts = {verdict: sum(1 for result in entries if result.verdict is verdict) for verdict in _WORST_FIRST}
-    said = ", ".join(f"{count} {verdict.value.replace('-', ' ')}" for verdict, count in counts.items() if count)
-    return said or "nothing judged"
+    text = ", ".join(f"{count} {verdict.value.replace('-', ' ')}" for verdict, count in counts.items() if count)
+    return text or "nothing judged"
 
 
 def _parts(findings: Findings) -> Iterator[FieldPart]:

@@ -152,7 +152,9 @@ def _shown(plan: Plan, name: str) -> GearingPage:
         cautions=plan.cautions,
         facts=(*_entered(plan), *case_text(plan), *limits_text(plan)),
         runs=tuple(_runs(plan)),
-        assumed=tuple(f"{one.what}: {one.value} ({one.why}; {one.source})" for one in plan.forecaster.case.assumed),
+        assumed=tuple(
+            f"{value.what}: {value.value} ({value.why}; {value.source})" for value in plan.forecaster.case.assumed
+        ),
         course=course,
         chart=_chart(plan),
         tables=tuple(_tables(plan)),
@@ -160,9 +162,9 @@ def _shown(plan: Plan, name: str) -> GearingPage:
 
 
 def _entered(plan: Plan) -> Iterator[tuple[str, str]]:
-    for one in plan.entered:
-        ruleset = one.book.flat.ruleset
-        yield "entry", f"{one.book.flat.title}, {day_text(one.entry.on)}, by {ruleset.title} {ruleset.version}"
+    for entered in plan.entered:
+        ruleset = entered.book.flat.ruleset
+        yield "entry", f"{entered.book.flat.title}, {day_text(entered.entry.on)}, by {ruleset.title} {ruleset.version}"
 
 
 def _start(plan: Plan) -> Iterator[str]:
@@ -334,7 +336,7 @@ def _tables(plan: Plan) -> Iterator[PageTable]:
     if plan.pairs:
         yield _pairs(plan)
     likely = plan.forecaster.likely
-    constants = [(constant_text(one, getattr(likely, one.name)), one.source) for one in ASSUMPTIONS]
+    constants = [(constant_text(constant, getattr(likely, constant.name)), constant.source) for constant in ASSUMPTIONS]
     caption = (
         "Constants of car and track, over whose ranges the band goes; the errors of the bench readings are not in it"
     )
@@ -352,7 +354,7 @@ def _table(
 def _pairs(plan: Plan) -> PageTable:
     heads = (
         "spur", "pinion", "sum", "ratio", "spur to pinion", "rollout", "can", "top speed", "motor", "lap", "current",
-        *(f"{one.label}, {one.entry.on.isoformat()}" for one in plan.entered), "in a word",
+        *(f"{entered.label}, {entered.entry.on.isoformat()}" for entered in plan.entered), "in a word",
     )  # fmt: skip
     rows = []
     for rated in sorted(plan.pairs, key=lambda rated: (-rated.pair.ratio, rated.pair.spur)):
