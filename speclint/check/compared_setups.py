@@ -105,24 +105,30 @@ def _values(car: Car, facts: Facts) -> Iterator[StatedValue]:
     """Every quantity that the car states or that follows from what it states."""
     extra = car.setup.document.get(("extra",)) or {}
     listed = (*QUANTITIES, *(quantity(f"extra.{key}") for key in extra))
-    for known in listed:
-        if known is None:
+    for listed_quantity in listed:
+        if listed_quantity is None:
             continue
-        value = facts.fact(known.name).value
+        value = facts.fact(listed_quantity.name).value
         if value is not None:
             exact = value_of(value) if isinstance(value, Fraction | Measured) else value
-            yield StatedValue(known.name, known.title, _text(value, known), str(exact), known.key is None)
+            yield StatedValue(
+                listed_quantity.name,
+                listed_quantity.title,
+                _text(value, listed_quantity),
+                str(exact),
+                listed_quantity.key is None,
+            )
 
 
 _MOST_DECIMALS: Final = {Sort.RATIO: 3}
 
 
-def _text(value: Value, known: Quantity) -> str:
+def _text(value: Value, described: Quantity) -> str:
     """A value as people read it; of one that no decimal writes exactly, two decimals, of a ratio three."""
     if isinstance(value, Fraction):
-        most, decimals = _MOST_DECIMALS.get(known.sort, 2), decimals_of(value)
-        return with_unit(decimal_text(value, most if decimals is None or decimals > most else decimals), known.unit)
-    return value_text(value, known.unit)
+        most, decimals = _MOST_DECIMALS.get(described.sort, 2), decimals_of(value)
+        return with_unit(decimal_text(value, most if decimals is None or decimals > most else decimals), described.unit)
+    return value_text(value, described.unit)
 
 
 def _records(car: Car) -> Iterator[StatedValue]:

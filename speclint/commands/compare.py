@@ -107,9 +107,9 @@ def _are_setups(folder: "Folder", files: tuple[str, ...]) -> bool:
     setups = [file for file, kind in kinds.items() if kind == "setup"]
     if not setups or len(files) == 1:
         return False
-    other = next((file for file, kind in kinds.items() if kind not in ("setup", "")), None)
-    if other is not None:
-        raise UsageError(f"{setups[0]} is a setup and {other} a {kinds[other]}: name files of one kind")
+    other_file = next((file for file, kind in kinds.items() if kind not in ("setup", "")), None)
+    if other_file is not None:
+        raise UsageError(f"{setups[0]} is a setup and {other_file} a {kinds[other_file]}: name files of one kind")
     return len(setups) == len(files)
 
 

@@ -89,7 +89,9 @@ def _command(kind: RecordKind) -> click.Command:
         for i, field in enumerate(fields)
     ]
     parts = _PARTS if kind.name == "rebuild" else {}
-    options += [click.Option([option, name], metavar=what, help=about) for name, (option, what, about) in parts.items()]
+    options += [
+        click.Option([option, name], metavar=metavar, help=about) for name, (option, metavar, about) in parts.items()
+    ]
     options.append(click.Option(["--dry-run"], is_flag=True, help="Show what would change, and write nothing."))
 
     @click.pass_context

@@ -147,10 +147,10 @@ def _answers(kind: str, folder: "Folder", file: str) -> dict[str, Any]:
     for option_name, question in QUESTIONS[kind].items():
         if falls_away(kind, option_name, answers):
             continue
-        known = known_answers(option_name, answers, index)
+        possible = known_answers(option_name, answers, index)
         files = _files_of(folder, option_name) if option_name in _FILES else ()
-        listed = f" ({', '.join(known or files)})" if known or files else ""
-        read = _answer_reader(option_name, known, answers, index, folder, file)
+        listed = f" ({', '.join(possible or files)})" if possible or files else ""
+        read = _answer_reader(option_name, possible, answers, index, folder, file)
         answer = click.prompt(f"{question}{listed}", default="", show_default=False, err=True, value_proc=read)
         if answer != "":
             answers[option_name] = answer
@@ -169,7 +169,7 @@ def _files_of(folder: "Folder", kind: str) -> tuple[str, ...]:
 
 def _answer_reader(
     option_name: str,
-    known: tuple[str, ...],
+    possible: tuple[str, ...],
     answers: dict[str, Any],
     index: "RulesetIndex",
     folder: "Folder",
@@ -182,8 +182,8 @@ def _answer_reader(
     def read(text: str) -> Any:
         text = text.strip()
         try:
-            if known or not text:
-                refuse_unknown(text, known, is_needed=option_name == "class_id" and "ruleset" in answers)
+            if possible or not text:
+                refuse_unknown(text, possible, is_needed=option_name == "class_id" and "ruleset" in answers)
             if not text:
                 return ""
             if option_name in _FILES:

@@ -116,9 +116,9 @@ class SetupComparison:
 
 def compare_setups(states: Sequence[SetupState]) -> SetupComparison:
     """Everything that differs between setups."""
-    first, others = states[0], states[1:]
-    known = {message for _, message in first.advice}
-    elsewhere = {message for state in others for _, message in state.advice}
+    first, later_states = states[0], states[1:]
+    on_first = {message for _, message in first.advice}
+    elsewhere = {message for state in later_states for _, message in state.advice}
     changes = list(_value_changes(states))
     return SetupComparison(
         states=tuple(states),
@@ -130,7 +130,7 @@ def compare_setups(states: Sequence[SetupState]) -> SetupComparison:
         rules=tuple(_rule_changes(states)),
         advice_gone=tuple(message for _, message in first.advice if message not in elsewhere),
         advice_new=tuple(
-            (state.label, message) for state in others for _, message in state.advice if message not in known
+            (state.label, message) for state in later_states for _, message in state.advice if message not in on_first
         ),
     )
 
@@ -166,8 +166,8 @@ def _rule_changes(states: Sequence[SetupState]) -> Iterator[RuleChange]:
             # A setup that is not entered here at all says nothing of the rule.
             seen = {outcome for outcome, entry in zip(outcomes, entries, strict=True) if entry is not None}
             rule = next(outcome for outcome in outcomes if outcome is not None)
-            told = {None if outcome is None else (outcome.verdict, outcome.margin) for outcome in seen}
-            if len(told) > 1:
+            summaries = {None if outcome is None else (outcome.verdict, outcome.margin) for outcome in seen}
+            if len(summaries) > 1:
                 yield RuleChange(race, name, rule.title, rule.clause, outcomes)
 
 
@@ -175,10 +175,10 @@ _Item = TypeVar("_Item")
 
 
 def _by(items: Iterable[_Item], key: Callable[[_Item], str]) -> dict[str, _Item]:
-    found: dict[str, _Item] = {}
+    by_key: dict[str, _Item] = {}
     for item in items:
-        found.setdefault(key(item), item)
-    return found
+        by_key.setdefault(key(item), item)
+    return by_key
 
 
 def _in_order(names: Iterable[Iterable[str]]) -> tuple[str, ...]:
@@ -195,9 +195,9 @@ def _changed(comparison: SetupComparison) -> str:
     if not stated:
         return "Both state the same."
     stated.sort(key=lambda change: _FIRST.index(change.name) if change.name in _FIRST else len(_FIRST))
-    told = "; ".join(_change_text(change) for change in stated[:_MOST_TOLD])
+    texts = "; ".join(_change_text(change) for change in stated[:_MOST_TOLD])
     more = f"; and {len(stated) - _MOST_TOLD} more" if len(stated) > _MOST_TOLD else ""
-    return f"{told[:1].upper()}{told[1:]}{more}."
+    return f"{texts[:1].upper()}{texts[1:]}{more}."
 
 
 _MOST_TOLD: Final = 3
@@ -219,11 +219,11 @@ def _change_text(change: ValueChange) -> str:
 
 
 def _verdicts(comparison: SetupComparison) -> str:
-    told = []
+    texts = []
     for entry in comparison.entries:
         verdicts = [verdict.replace("-", " ") or "not entered" for verdict in entry.verdicts]
-        told.append(f"{entry.race}: {verdicts[0] if len(set(verdicts)) == 1 else ' → '.join(verdicts)}")
-    return f"{'; '.join(told)}." if told else ""
+        texts.append(f"{entry.race}: {verdicts[0] if len(set(verdicts)) == 1 else ' → '.join(verdicts)}")
+    return f"{'; '.join(texts)}." if texts else ""
 
 
 def _warmer(comparison: SetupComparison) -> str:

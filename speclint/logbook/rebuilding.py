@@ -7,7 +7,7 @@ from speclint.logbook.entering import EnteredRecord
 from speclint.models.bench import BenchRun, bench_run_of
 from speclint.models.motors import Motor
 from speclint.models.stated import is_stated
-from speclint.moments import day_text, moment
+from speclint.moments import Moment, day_text, moment
 from speclint.places import Path, dotted
 from speclint.quantities.checklists import CHECKLISTS_BY_KIND, MANUAL_FIRST
 from speclint.quantities.model import Home, Quantity
@@ -20,8 +20,18 @@ __all__ = ["after_rebuild", "clash_with_rebuilds"]
 def after_rebuild(entered: EnteredRecord, motor: Motor) -> Iterator[str]:
     """What follows from a rebuild that was entered: stale readings, what to measure, what to write down, cautions."""
     kinds = [kind for kind in REBUILDS_BY_KIND if kind in entered.record["did"]]
+    yield from _stale_readings(kinds, motor, moment(entered.record["date"]))
+    stated = [key for key in _stated(kinds, motor) if key not in entered.changed]
+    if stated:
+        yield f"see whether {_listed(stated)} in {motor.document.file} still say what is in the motor"
+    yield MANUAL_FIRST
+    yield from dict.fromkeys(caution for kind in kinds for caution in CHECKLISTS_BY_KIND[kind].cautions)
+    yield f"the steps, and what to look at: {', '.join(f'speclint explain {kind}' for kind in kinds)}"
+
+
+def _stale_readings(kinds: list[str], motor: Motor, when: Moment) -> Iterator[str]:
+    """Which readings no longer count after these kinds of rebuild at a time."""
     ended = {family for kind in kinds for family in REBUILDS_BY_KIND[kind].ends}
-    when = moment(entered.record["date"])
     stale: dict[str, list[str]] = {}
     for family in FAMILIES:
         newest = _newest(motor, family) if family in ended else None
@@ -34,12 +44,6 @@ def after_rebuild(entered: EnteredRecord, motor: Motor) -> Iterator[str]:
     if ended and not stale:
         newer = any(_newest(motor, family) for family in ended)
         yield f"no reading became stale: {'the newest are from after it' if newer else 'there was none of this kind'}"
-    stated = [key for key in _stated(kinds, motor) if key not in entered.changed]
-    if stated:
-        yield f"see whether {_listed(stated)} in {motor.document.file} still say what is in the motor"
-    yield MANUAL_FIRST
-    yield from dict.fromkeys(caution for kind in kinds for caution in CHECKLISTS_BY_KIND[kind].cautions)
-    yield f"the steps, and what to look at: {', '.join(f'speclint explain {kind}' for kind in kinds)}"
 
 
 def clash_with_rebuilds(entered: EnteredRecord, motor: Motor) -> Iterator[str]:

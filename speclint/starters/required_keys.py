@@ -50,8 +50,8 @@ def _of_rule(rule: Rule, flat: FlatClass, on: date) -> Iterator[tuple[Home, Path
     if limited is not None:
         title = "" if limited.key is not None or "." in limited.name else f"{limited.title} "
         where = "".join(f", where {tested.removeprefix('entry.')} is {words(values)}" for tested, values in rule.when)
-        such = "" if limited.numeric else _such_as(rule, flat, on)
-        yield from _keys(rule.quantity, f"Rule {rule.id}{clause}{since}: {title}{asked(rule)}{where}{such}.")
+        example = "" if limited.numeric else _such_as(rule, flat, on)
+        yield from _keys(rule.quantity, f"Rule {rule.id}{clause}{since}: {title}{asked(rule)}{where}{example}.")
 
 
 def _such_as(rule: Rule, flat: FlatClass, on: date) -> str:

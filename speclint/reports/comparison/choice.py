@@ -14,25 +14,25 @@ from speclint.rules.checks import Verdict
 from speclint.rules.wording import message
 
 
-def ranking_blocks(found: Ranking, paper: Paper, *, is_full: bool) -> Iterator[list[str]]:
+def ranking_blocks(ranking: Ranking, paper: Paper, *, is_full: bool) -> Iterator[list[str]]:
     """The parts of the sheet about several motors, one after another."""
     yield wrapped(
-        f"{len(found.candidates)} motors side by side, by their newest bench runs that still count", "", paper
+        f"{len(ranking.candidates)} motors side by side, by their newest bench runs that still count", "", paper
     )
-    yield section("Which one", list(_choice(found)), paper)
-    yield section("What differs", list(_differences(found)), paper)
-    yield _side_by_side(found, paper)
-    reasons = [f"{one.name}: {text}" for one in found.candidates for text in _reasons(one)]
+    yield section("Which one", list(_choice(ranking)), paper)
+    yield section("What differs", list(_differences(ranking)), paper)
+    yield _side_by_side(ranking, paper)
+    reasons = [f"{candidate.name}: {text}" for candidate in ranking.candidates for text in _reasons(candidate)]
     if reasons:
         yield section("What is not there, or not met", reasons, paper)
-    if found.obstacles:
-        yield section("What keeps them from being compared", found.obstacles, paper)
+    if ranking.obstacles:
+        yield section("What keeps them from being compared", ranking.obstacles, paper)
     if is_full:
-        yield section("How they were compared", list(_how(found)), paper)
+        yield section("How they were compared", list(_how(ranking)), paper)
 
 
-def _how(found: Ranking) -> Iterator[str]:
-    supply = found.conditions.supply_v
+def _how(ranking: Ranking) -> Iterator[str]:
+    supply = ranking.conditions.supply_v
     at = f"{with_unit(decimal_text(supply, 2), 'v')} and " if supply is not None else ""
     yield f"taken to {at}20 °C. " + "; ".join(f"{quantity.title}: {quantity.model}" for quantity in COMPARED[:4])
     yield (
@@ -41,53 +41,54 @@ def _how(found: Ranking) -> Iterator[str]:
     )
 
 
-def _choice(found: Ranking) -> Iterator[str]:
-    if not found.one_spec:
+def _choice(ranking: Ranking) -> Iterator[str]:
+    if not ranking.one_spec:
         turns = ", ".join(
-            f"{one.name}: {'not stated' if one.turns is None else plain_text(one.turns)}" for one in found.candidates
+            f"{candidate.name}: {'not stated' if candidate.turns is None else plain_text(candidate.turns)}"
+            for candidate in ranking.candidates
         )
         yield f"these are not motors of one spec (turns: {turns}), so lower is not simply better"
-    pick = found.pick
+    pick = ranking.pick
     if pick is None:
         yield "none of these motors shows a winding that may be chosen: see below what is missing or not met"
         return
     winding = pick.value("winding_mean_mohm")
-    name = next(one for one in COMPARED if one.name == "winding_mean_mohm")
+    name = next(quantity for quantity in COMPARED if quantity.name == "winding_mean_mohm")
     how = {
         Legality.SURE: "that is legal with the uncertainty counted",
         Legality.AS_READ: "that is legal as read; with the uncertainty counted none is shown to be",
         Legality.NOT_JUDGED: "of these; whether it is legal was not asked",
     }[pick.legality]
     yield f"{pick.name} has the lowest winding {how}: {united(value_text(name, winding), 'mohm')} at 20 °C (common practice: a lower winding pulls harder)"
-    if found.level_with:
-        names = ", ".join(one.name for one in found.level_with)
-        yield f"as far as the meter can see, {names} {'is' if len(found.level_with) == 1 else 'are'} level with it: choose by the rest"
+    if ranking.level_with:
+        names = ", ".join(candidate.name for candidate in ranking.level_with)
+        yield f"as far as the meter can see, {names} {'is' if len(ranking.level_with) == 1 else 'are'} level with it: choose by the rest"
 
 
-def _differences(found: Ranking) -> Iterator[str]:
-    by_name = {one.name: one for one in COMPARED}
+def _differences(ranking: Ranking) -> Iterator[str]:
+    by_name = {quantity.name: quantity for quantity in COMPARED}
     for name in LESS_IS_BETTER:
-        against = found.differences[name]
+        against = ranking.differences[name]
         if len(against) < 2:
             continue
         least = against[0][0]
-        more = [(one, change) for one, change in against[1:] if change.conclusion is Conclusion.CHANGED]
-        alike = [one.name for one, change in against[1:] if change.conclusion is Conclusion.NO_CHANGE]
-        unknown = [one.name for one, change in against[1:] if change.conclusion is Conclusion.CANNOT_TELL]
-        parts = [f"{one.name} {change_text(change)}" for one, change in more]
+        more = [(candidate, change) for candidate, change in against[1:] if change.conclusion is Conclusion.CHANGED]
+        alike = [candidate.name for candidate, change in against[1:] if change.conclusion is Conclusion.NO_CHANGE]
+        unknown = [candidate.name for candidate, change in against[1:] if change.conclusion is Conclusion.CANNOT_TELL]
+        parts = [f"{candidate.name} {change_text(change)}" for candidate, change in more]
         parts += [f"no difference shown to {', '.join(alike)}"] if alike else []
         parts += [f"can't tell for {', '.join(unknown)}"] if unknown else []
         yield f"{by_name[name].title}: least as read in {least.name}; {'; '.join(parts)}"
-    reasons = {change.reason for against in found.differences.values() for _, change in against[1:] if change.reason}
+    reasons = {change.reason for against in ranking.differences.values() for _, change in against[1:] if change.reason}
     yield from sorted(f"can't tell: {reason}" for reason in reasons)
 
 
-def _side_by_side(found: Ranking, paper: Paper) -> list[str]:
+def _side_by_side(ranking: Ranking, paper: Paper) -> list[str]:
     """The numbers of all motors; each stands under a number, so that long names leave room for them."""
     lines = ["The numbers, at common conditions"]
-    for i, one in enumerate(found.candidates, 1):
+    for i, candidate in enumerate(ranking.candidates, 1):
         lines += wrapped(
-            f"{i}: {one.name} ({one.file}), {one.legality.value}; newest run {_newest(one)}",
+            f"{i}: {candidate.name} ({candidate.file}), {candidate.legality.value}; newest run {_newest(candidate)}",
             "  ",
             paper,
             hanging="     ",
@@ -96,28 +97,28 @@ def _side_by_side(found: Ranking, paper: Paper) -> list[str]:
     for quantity in COMPARED:
         values = [
             united(value_text(quantity, number), quantity.unit)
-            if (number := one.value(quantity.name)) is not None
+            if (number := candidate.value(quantity.name)) is not None
             else "-"
-            for one in found.candidates
+            for candidate in ranking.candidates
         ]
         if any(value != "-" for value in values):
             rows.append((quantity.title, *values))
-    heads = ("", *(str(i) for i in range(1, len(found.candidates) + 1)))
+    heads = ("", *(str(i) for i in range(1, len(ranking.candidates) + 1)))
     return [*lines, *columns(heads, rows, paper)]
 
 
-def _newest(one: Candidate) -> str:
-    runs = [newest_values.run for newest_values in one.newest_values.values() if newest_values.run is not None]
+def _newest(candidate: Candidate) -> str:
+    runs = [newest_values.run for newest_values in candidate.newest_values.values() if newest_values.run is not None]
     return max(runs, key=lambda run: run.number).title if runs else "none"
 
 
-def _reasons(one: Candidate) -> Iterator[str]:
+def _reasons(candidate: Candidate) -> Iterator[str]:
     reasons: dict[str, list[str]] = {}
     for quantity in COMPARED:
-        newest_values = one.newest_values[quantity.name]
+        newest_values = candidate.newest_values[quantity.name]
         if newest_values.reason:
             reasons.setdefault(newest_values.reason, []).append(quantity.title)
     yield from (f"{', '.join(names)}: {reason}" for reason, names in reasons.items())
-    for label, check in one.checks:
+    for label, check in candidate.checks:
         if check.verdict in (Verdict.ILLEGAL, Verdict.NOT_SHOWN):
             yield f"{check.verdict.value} by {label}: {message(check)}"

@@ -326,8 +326,8 @@ _CANDIDATE: Final[Record[Candidate]] = Record(
 _OTHER: Final[Record[OtherMotor]] = Record(
     "other_motor", "One motor against the one with the least.",
     (
-        field("file", "text", "The other motor.", "motors/00455.yaml", lambda other: other.motor.file),
-        *_change_fields(lambda other: other.change),
+        field("file", "text", "The other motor.", "motors/00455.yaml", lambda other_motor: other_motor.motor.file),
+        *_change_fields(lambda other_motor: other_motor.change),
     ),
 )  # fmt: skip
 

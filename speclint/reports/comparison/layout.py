@@ -21,8 +21,8 @@ def columns(heads: tuple[str, ...], rows: Sequence[tuple[str, ...]], paper: Pape
         ]
     lines = []
     for row in rows:
-        said = [f"{head} {cell}".strip() for head, cell in zip(heads[1:], row[1:], strict=True) if cell]
-        lines += wrapped(f"{row[0]}: {'; '.join(said)}", "  ", paper, hanging="    ")
+        cells = [f"{head} {cell}".strip() for head, cell in zip(heads[1:], row[1:], strict=True) if cell]
+        lines += wrapped(f"{row[0]}: {'; '.join(cells)}", "  ", paper, hanging="    ")
     return lines
 
 

@@ -234,15 +234,16 @@ def _trend(trend: Trend) -> Iterator[str]:
     yield f"{name}: {trend.direction.value}, {slope_text(trend, line)} over {count} runs from {first.title} to {last.title}{few}"
 
 
-def _crossing(found: LimitCrossing) -> str:
-    quantity = found.trend.quantity
+def _crossing(crossing: LimitCrossing) -> str:
+    quantity = crossing.trend.quantity
     limit = united(
-        plain_text(found.limit) if len(plain_text(found.limit)) < 8 else decimal_text(found.limit, 2), quantity.unit
+        plain_text(crossing.limit) if len(plain_text(crossing.limit)) < 8 else decimal_text(crossing.limit, 2),
+        quantity.unit,
     )
-    if found.passed:
-        return f"{quantity.title} has met {limit}, the limit by {found.bound.label}: measure again, and have it measured officially"
-    latest = f"{day_text(found.latest)}" if found.latest is not None else "more than two years on"
+    if crossing.passed:
+        return f"{quantity.title} has met {limit}, the limit by {crossing.bound.label}: measure again, and have it measured officially"
+    latest = f"{day_text(crossing.latest)}" if crossing.latest is not None else "more than two years on"
     return (
-        f"{quantity.title} is {found.trend.direction.value} and meets {limit}, the limit by {found.bound.label}, on about"
-        f" {day_text(found.on)} if it goes on like this (between {day_text(found.earliest)} and {latest})"
+        f"{quantity.title} is {crossing.trend.direction.value} and meets {limit}, the limit by {crossing.bound.label}, on about"
+        f" {day_text(crossing.on)} if it goes on like this (between {day_text(crossing.earliest)} and {latest})"
     )

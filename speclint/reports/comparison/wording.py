@@ -36,9 +36,10 @@ def value_text(quantity: ComparedQuantity, number: Number | None, expanded_uncer
     """A value without its unit, with the decimals of its own blur or of the one that is given; `-` for none."""
     if number is None:
         return "-"
-    own = expanded_uncertainty_of(number) or None
+    own_uncertainty = expanded_uncertainty_of(number) or None
     return decimal_text(
-        value_of(number), places_of(quantity, expanded_uncertainty if expanded_uncertainty is not None else own)
+        value_of(number),
+        places_of(quantity, expanded_uncertainty if expanded_uncertainty is not None else own_uncertainty),
     )
 
 
