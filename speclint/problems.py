@@ -92,7 +92,10 @@ PROBLEM_SORTS: Final[tuple[ProblemSort, ...]] = (
         "example-fails", _R, "A ruleset's own example comes out otherwise.", "Correct the rule or the example."
     ),
     ProblemSort(
-        "decimal-point", _R, "A value is ten, a hundred or a thousand times off.", "Write it in the unit of its key."
+        "implausible-value",
+        _R,
+        "A value is far from what the trade meets, and a slip of the pen explains it: another unit, a radius for a diameter, swapped gears, a misplaced decimal point.",
+        "Write what was meant, in the unit of the key.",
     ),
     ProblemSort(
         "serials-differ", _R, "The factory sheet is that of another motor.", "Correct the serial, or the sheet."

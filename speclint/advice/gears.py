@@ -36,23 +36,6 @@ def _mixed_pitch(case: CarCase) -> Sequence[Said]:
     )
 
 
-def _swapped(case: CarCase) -> Sequence[Said]:
-    setup = case.car.setup
-    advice = []
-    gears = setup.gears
-    fitted = ((("car",), gears.spur_teeth, gears.pinion_teeth),)
-    for path, spur, pinion in (*fitted, *((run.path, run.spur_teeth, run.pinion_teeth) for run in setup.track_runs)):
-        if spur is not None and pinion is not None and pinion > spur:
-            advice.append(
-                (
-                    f"a pinion of {pinion} teeth on a spur of {spur} turns the wheels faster than the motor: were the two"
-                    " counts swapped?",
-                    setup.document.place((*path, "pinion_teeth")),
-                )
-            )
-    return advice
-
-
 def _other_car(case: CarCase) -> Sequence[Said]:
     """Track runs with gears, or an internal ratio, that this car can hardly have had."""
     setup = case.car.setup
@@ -141,13 +124,6 @@ GEARS: Final[tuple[AdviceSort[CarCase], ...]] = (
         source="module = 25.4 ÷ diametral pitch",
         example=(_CAR.replace("gear_pitch_dp: 64", "gear_pitch_dp: 48, gear_module_mm: 0.5"),),
         find=_mixed_pitch,
-    ),
-    AdviceSort(
-        id="gears-swapped",
-        title="pinion larger than the spur",
-        because="No stock car is geared up from its motor; two numbers in each other's place are the likelier story.",
-        example=(_CAR.replace("spur_teeth: 96, pinion_teeth: 41", "spur_teeth: 41, pinion_teeth: 70"),),
-        find=_swapped,
     ),
     AdviceSort(
         id="gears-of-another-car",

@@ -1,14 +1,16 @@
 """Records and advice of one car, or of a motor that stands in no car: what both rooms are asked, and what they say."""
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from datetime import date
-from typing import Any
+from fractions import Fraction
+from typing import Any, cast
 
 from speclint.advice.model import Advice, CarCase
 from speclint.advice.on_cars import advice_on_car
 from speclint.check.guarded import guarded
 from speclint.check.outcome import Outcome
 from speclint.documents.tree import Document
+from speclint.findings import Defect
 from speclint.models.cars import Car
 from speclint.models.motors import motor_of
 from speclint.models.setups import Setup
@@ -16,27 +18,50 @@ from speclint.problems import Problem
 from speclint.quantities.facts import Facts
 from speclint.readings.copper import REFERENCE_C
 from speclint.records.contradictions import record_problems
-from speclint.records.plausibility import ImplausibleValue, implausible_values
+from speclint.records.plausibility import Asked, ImplausibleValue, implausible_values
 from speclint.rules.checks import Check
 from speclint.workspace.cars import Assembled
 
 
+def asked_limits(checks: Iterable[Check]) -> dict[str, frozenset[Fraction]]:
+    """By quantity, the limits that rules put on it: what a class asks for is no slip of the pen."""
+    limits: dict[str, set[Fraction]] = {}
+    for check in checks:
+        test = check.rule.test
+        if test is not None:
+            targets = test.limit.targets(Fraction(1), Fraction(0))
+            limits.setdefault(test.quantity, set()).update(target.number for target in targets)
+    return {name: frozenset(numbers) for name, numbers in limits.items()}
+
+
+def implausible_in(
+    assembled: Assembled, asked: Asked | None = None
+) -> tuple[tuple[ImplausibleValue, ...], tuple[Defect, ...]]:
+    """The odd values of a car, beside the limits of its classes."""
+    file, nothing = assembled.car.setup.document.file, cast("tuple[ImplausibleValue, ...]", ())
+    return guarded(f"the plausibility of {file}", lambda: implausible_values(assembled.car, asked), nothing)
+
+
 def advised(
-    assembled: Assembled, days: Sequence[date] = (), checks: Sequence[Check] = (), *, with_advice: bool
+    assembled: Assembled,
+    implausible: tuple[ImplausibleValue, ...],
+    days: Sequence[date] = (),
+    checks: Sequence[Check] = (),
+    *,
+    with_advice: bool,
 ) -> Outcome:
     """The problems of a car's records and the advice on it.
 
     Args:
         assembled: the car with its parts and its garage.
+        implausible: its odd values.
         days: those of its entries as they are judged.
         checks: all checks of these entries.
         with_advice: whether advice is wanted.
     """
     car, file = assembled.car, assembled.car.setup.document.file
     nothing: tuple[Any, ...] = ()
-    implausible, defects = guarded(f"the plausibility of {file}", lambda: tuple(implausible_values(car)), nothing)
-    problems, more = guarded(f"the records of {file}", lambda: _of_records(assembled, implausible), nothing)
-    defects += more
+    problems, defects = guarded(f"the records of {file}", lambda: _of_records(assembled, implausible), nothing)
     if not with_advice:
         return Outcome(problems=problems, defects=defects)
     on = max(days, default=None) or _last_record(car)

@@ -2,7 +2,7 @@
 
 from functools import partial
 
-from speclint.check.advising import advised
+from speclint.check.advising import advised, asked_limits, implausible_in
 from speclint.check.guarded import guarded
 from speclint.check.outcome import Outcome
 from speclint.check.pins import entry_pin_problems
@@ -42,7 +42,8 @@ def _outcome(workspace: Workspace, setup: Setup, *, with_advice: bool) -> Outcom
     judged = tuple(_judged(assembled.car, entry) for entry in entries if isinstance(entry, ResolvedEntry))
     unresolved = tuple(entry for entry in entries if isinstance(entry, UnresolvedEntry))
     checks = [check for entry in judged for check in entry.checks]
-    told = advised(assembled, [entry.entry.on for entry in entries], checks, with_advice=with_advice)
+    implausible, plausibility_defects = implausible_in(assembled, asked_limits(checks))
+    told = advised(assembled, implausible, [entry.entry.on for entry in entries], checks, with_advice=with_advice)
     without_remedies: _Mended = (judged, ())
     (mended, car_remedies), defects = guarded(
         f"the remedies of {setup.document.file}", lambda: _mended(assembled, judged), without_remedies
@@ -60,7 +61,7 @@ def _outcome(workspace: Workspace, setup: Setup, *, with_advice: bool) -> Outcom
         car_remedies=car_remedies,
         not_judged=(*_refused(workspace, setup), *(_not_judged(setup, entry) for entry in unresolved)),
         not_entered=_not_entered(workspace, setup) if not entries else (),
-        defects=told.defects + defects,
+        defects=(*plausibility_defects, *told.defects, *defects),
     )
 
 

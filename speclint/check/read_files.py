@@ -3,7 +3,7 @@
 from collections.abc import Iterable, Iterator, Sequence
 
 from speclint.advice.model import RulesetCase
-from speclint.check.advising import advised, motor_alone
+from speclint.check.advising import advised, implausible_in, motor_alone
 from speclint.check.guarded import guarded
 from speclint.check.outcome import Outcome
 from speclint.check.pins import pin_problems
@@ -42,7 +42,10 @@ def motor_outcomes(workspace: Workspace, listed: Iterable[Loaded], *, with_advic
     """Records and advice of the motor files that no car has; with a car its instruments are known too."""
     for loaded in listed:
         if loaded.format == "motor/1" and loaded.sound is not None and loaded.file not in workspace.fitted_motors:
-            yield advised(motor_alone(loaded.sound), with_advice=with_advice)
+            alone = motor_alone(loaded.sound)
+            implausible, defects = implausible_in(alone)
+            outcome = advised(alone, implausible, with_advice=with_advice)
+            yield outcome._replace(defects=(*defects, *outcome.defects))
 
 
 def _on_trial(case: RulesetCase, *, with_advice: bool) -> Outcome:

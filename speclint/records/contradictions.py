@@ -29,7 +29,7 @@ def record_problems(
     slips = [implausible_value for implausible_value in implausible if implausible_value.slip]
     for implausible_value in slips:
         yield Problem(
-            "decimal-point", implausible_value.message, implausible_value.document.place(implausible_value.path)
+            "implausible-value", implausible_value.message, implausible_value.document.place(implausible_value.path)
         )
     if last_entry is not None:
         yield from far_ahead_problems(car.setup.document, car.setup.track_runs, last_entry)

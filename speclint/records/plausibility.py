@@ -1,6 +1,5 @@
 """Values that nobody can have meant, or that the trade hardly meets: what was written, and what was meant perhaps."""
 
-import math
 from collections.abc import Iterable, Iterator, Mapping
 from fractions import Fraction
 from typing import Final, NamedTuple
@@ -15,20 +14,22 @@ from speclint.quantities.stated_values import stated_values
 from speclint.readings.digits import plain_text, with_unit
 from speclint.readings.exact import exact, to_float
 from speclint.records import ranges
+from speclint.records.meant import FAR, OWN_UNITS, SHIFTS, Meant, is_about, meant, unit_shown, units_apart
 from speclint.records.plain_floats import middle, winding_at_reference
 from speclint.records.ranges import Range
+from speclint.records.swapped_gears import swapped_gears
 
-_FAR: Final = 1.5
-"""A value this many times past the end of the usual range is no longer merely unusual."""
+_A_RADIUS: Final = 0.1
+"""How far twice a value may be from the usual diameter, as a share, and still say that a radius was written."""
 
 _NEAR: Final = 0.15
 """How far two readings of one thing may differ, as a share, and still be one reading with its point moved."""
 
-_SHIFTS: Final = tuple(Fraction(10) ** power for power in (3, 2, 1, -1, -2, -3))
-
-
 _Stated = tuple[Document, Path, Range, StatedReading]
 """A value with where it stands and what is usual for it."""
+
+Asked = Mapping[str, frozenset[Fraction]]
+"""By quantity, the limits that the classes of a car's entries put on it."""
 
 
 class ImplausibleValue(NamedTuple):
@@ -38,7 +39,7 @@ class ImplausibleValue(NamedTuple):
         document: the document that it stands in.
         path: where it stands there.
         message: what is odd about it and what was meant perhaps, for the person who wrote it.
-        slip: whether it can only be a slip of the pen; otherwise it is merely unusual.
+        slip: whether it is far out and something explains it; otherwise it is merely unusual.
     """
 
     document: Document
@@ -47,40 +48,49 @@ class ImplausibleValue(NamedTuple):
     slip: bool
 
 
-def implausible_values(car: Car) -> tuple[ImplausibleValue, ...]:
-    """Every odd value of a car and its motor, those of the setup first."""
+def implausible_values(car: Car, asked: Asked | None = None) -> tuple[ImplausibleValue, ...]:
+    """Every odd value of a car and its motor, those of the setup first.
+
+    Args:
+        car: the car.
+        asked: the limits of its classes; a value in their neighbourhood is not odd, whatever the trade meets elsewhere.
+    """
     implausible: list[ImplausibleValue] = []
+    document = car.setup.document
+    swapped: set[Path] = set()
+    for swap in swapped_gears(car.setup, asked or {}):
+        implausible.append(ImplausibleValue(document, swap.pinion, swap.message, slip=True))
+        swapped |= {swap.spur, swap.pinion}
     sections: dict[tuple[int, Path], list[_Stated]] = {}
     for value in stated_values(car):
         usual = ranges.STATED.get(value.quantity.name)
-        if usual is not None:
+        if usual is not None and value.path not in swapped:
             section = (id(value.document), value.path[:-1])
             sections.setdefault(section, []).append((value.document, value.path, usual, value.stated))
     for stated in sections.values():
-        _scan(stated, implausible)
-    document = car.setup.document
+        implausible += _scan(stated, asked)
     for track_run in car.setup.track_runs:
-        _scan(_of_record(track_run, ranges.TRACK_RUN, document, track_run.path), implausible)
+        gears = (value for value in _of_record(track_run, ranges.TRACK_RUN, document, track_run.path))
+        implausible += _scan((value for value in gears if value[1] not in swapped), asked)
     if car.motor is not None:
-        _in_records(car.motor, implausible)
+        implausible += _in_records(car.motor, asked)
     return tuple(implausible)
 
 
-def _in_records(motor: Motor, implausible: list[ImplausibleValue]) -> None:
+def _in_records(motor: Motor, asked: Asked | None) -> Iterator[ImplausibleValue]:
     document, sheet = motor.document, motor.factory_sheet
     if sheet is not None:
-        _scan(_of_record(sheet, ranges.SHEET, document, sheet.path), implausible)
-        _in_winding(sheet.winding, None, document, (*sheet.path, "winding"), implausible)
+        yield from _scan(_of_record(sheet, ranges.SHEET, document, sheet.path), asked)
+        yield from _in_winding(sheet.winding, None, document, (*sheet.path, "winding"), asked)
     as_made = winding_at_reference(sheet.winding) if sheet is not None else None
     for run in motor.bench_runs:
-        _scan(_of_record(run, ranges.BENCH_RUN, document, run.path), implausible)
-        if run.winding is not None:
-            _in_winding(run.winding, as_made, document, (*run.path, "winding"), implausible)
+        yield from _scan(_of_record(run, ranges.BENCH_RUN, document, run.path), asked)
+        yield from _in_winding(run.winding, as_made, document, (*run.path, "winding"), asked)
         timing = run.timing_deg
         if timing is not None and timing.is_list and len(timing.values) > 2:
             values = {(*run.path, "timing_deg", i): float(value) for i, value in enumerate(timing.values)}
             if max(values.values()) > 4 * abs(min(values.values())):
-                implausible.extend(_unlike_the_others(values, "deg", "the other sensors", document))
+                yield from _unlike_the_others(values, "deg", "the other sensors", document)
 
 
 def _of_record(record: object, usual: Mapping[str, Range], document: Document, path: Path) -> Iterator[_Stated]:
@@ -97,12 +107,8 @@ def _of_record(record: object, usual: Mapping[str, Range], document: Document, p
 
 
 def _in_winding(
-    winding: Winding | None,
-    as_made: float | None,
-    document: Document,
-    path: Path,
-    implausible: list[ImplausibleValue],
-) -> None:
+    winding: Winding | None, as_made: float | None, document: Document, path: Path, asked: Asked | None
+) -> Iterator[ImplausibleValue]:
     """Phases against each other and the winding against the factory sheet, before they are held to what is usual."""
     if winding is None:
         return
@@ -112,80 +118,81 @@ def _in_winding(
             values = {(*path, key): value for key, value in zip(ranges.PHASES, phases, strict=True)}
             slips = tuple(_unlike_the_others(values, "mohm", "the other two pairs", document))
             if slips:
-                implausible.extend(slips)
+                yield from slips
                 return
         now = winding_at_reference(winding) if as_made is not None else None
-        if as_made is not None and now is not None and not 0.4 < now / as_made < 2.5:
-            shift = _shift_between(now, as_made)
-            if shift is not None:
-                shown = f"{with_unit(f'{now:.3g}', 'mohm')} at 20 °C, and the factory sheet says {with_unit(f'{as_made:.3g}', 'mohm')}"
-                implausible.append(
-                    ImplausibleValue(
-                        document,
-                        path,
-                        f"all three pairs look like a misplaced decimal point: their mean is {shown}",
-                        True,
-                    )
-                )
-                return
-    _scan(_of_record(winding, ranges.WINDING, document, path), implausible)
+        if as_made is not None and now is not None and _shift_between(now, as_made) is not None:
+            shown, sheet = (with_unit(f"{mean:.3g}", "mohm") for mean in (now, as_made))
+            message = (
+                f"all three pairs look like a misplaced decimal point: their mean is {shown} at 20 °C, and the factory sheet"
+                f" says {sheet}"
+            )
+            yield ImplausibleValue(document, path, message, slip=True)
+            return
+    yield from _scan(_of_record(winding, ranges.WINDING, document, path), asked)
 
 
-def _scan(section: Iterable[_Stated], implausible: list[ImplausibleValue]) -> None:
-    """The values of one section that lie outside what is usual for them."""
+def _scan(section: Iterable[_Stated], asked: Asked | None) -> Iterator[ImplausibleValue]:
+    """The values of one section that lie outside what is usual for them, and that no class of the car asks for."""
     outside: list[tuple[Document, Path, Range, float]] = []
     for document, path, usual, stated in section:
         values = stated.values
         value = values[0] if len(values) == 1 else min(values) if min(values) < usual.low else max(values)
-        if not usual.low <= value <= usual.high:
+        if not usual.low <= value <= usual.high and not _is_asked(float(value), usual, asked):
             outside.append((document, path, usual, float(value)))
-    if outside:
-        low = sum(1 for _, _, usual, value in outside if value < usual.low)
-        for document, path, usual, value in outside:
-            lone = (low if value < usual.low else len(outside) - low) < 2
-            implausible.append(_outside(path, usual, exact(value), document, lone=lone))
+    low = sum(1 for _, _, usual, value in outside if value < usual.low)
+    for document, path, usual, value in outside:
+        is_lone = (low if value < usual.low else len(outside) - low) < 2
+        guess = meant(exact(value), usual, _limits(usual, asked))
+        yield _outside(path, usual, exact(value), guess, document, is_lone=is_lone)
 
 
-def _outside(path: Path, known: Range, value: Fraction, document: Document, *, lone: bool) -> ImplausibleValue:
-    """A value outside its range: a slip where moving its point puts it among the usual ones.
+def _is_asked(value: float, usual: Range, asked: Asked | None) -> bool:
+    return is_about(value, map(to_float, _limits(usual, asked)))
 
-    By a factor of ten or a hundred that counts only where no other value of its section is off to the same side: a car
-    that is small all over is a small car.
+
+def _limits(usual: Range, asked: Asked | None) -> frozenset[Fraction]:
+    return asked.get(usual.quantity, frozenset()) if asked else frozenset()
+
+
+def _outside(
+    path: Path, usual: Range, value: Fraction, guess: Meant | None, document: Document, *, is_lone: bool
+) -> ImplausibleValue:
+    """A value outside its range: a slip where it is far out and something explains it.
+
+    That the point moved by a place or two, or that half of it was written, counts only where no other value of its
+    section is off to the same side: a car that is small all over is a small car.
     """
+    written = with_unit(plain_text(value), unit_shown(usual))
+    range_text = (
+        f"{usual.title} is usually {usual.low:g} to {with_unit(plain_text(exact(usual.high)), unit_shown(usual))}"
+    )
     size = to_float(value)
-    usual = f"{known.title} is usually {known.low:g} to {_shown(exact(known.high), known)}"
-    shift = _likely_shift(value, known)
-    if shift is None:
+    is_near = usual.low <= size * FAR and size <= usual.high * FAR
+    if guess is not None and guess.is_radius:
+        is_near = is_near and abs(to_float(guess.value) / usual.example - 1) > _A_RADIUS
+    if guess is None or is_near:
         return ImplausibleValue(
-            document, path, f"{_shown(value, known)} is unusual: {usual}{_other_unit(size, known)}", slip=False
+            document, path, f"{written} is unusual: {range_text}{_perhaps(value, guess)}", slip=False
         )  # fmt: skip
-    meant = _shown(value * shift, known)
-    if known.low <= size * _FAR and size <= known.high * _FAR:
-        return ImplausibleValue(
-            document, path, f"{_shown(value, known)} is unusual: {usual}; was {meant} meant?", slip=False
-        )  # fmt: skip
-    looks = _looks_like(value, shift, known.unit, meant)
-    message = looks or f"{_shown(value, known)} looks like a misplaced decimal point: {usual}, and {meant} would be"
-    return ImplausibleValue(document, path, message, slip=lone or shift in _THOUSANDS)
+    if guess.read_in:
+        message = (
+            f"{plain_text(value)} looks like {guess.read_in}; this key is in {OWN_UNITS[usual.unit]}: {guess.text}"
+        )
+    elif guess.is_radius:
+        message = f"{written} looks like a radius; this key is the diameter: {guess.text}"
+    else:
+        message = f"{written} looks like a misplaced decimal point: {range_text}, and {guess.text} would be"
+    is_slip = is_lone or not guess.needs_lone
+    return ImplausibleValue(document, path, message, slip=is_slip)
 
 
-def _likely_shift(value: Fraction, known: Range) -> Fraction | None:
-    """The power of ten that takes the value nearest to the usual example, of those that make it usual."""
-    if not known.shifts or not value:
-        return None
-    fitting = [shift for shift in _SHIFTS if known.low <= to_float(value * shift) <= known.high]
-    return min(fitting, key=lambda shift: abs(math.log(to_float(value * shift) / known.example)), default=None)
-
-
-def _looks_like(value: Fraction, shift: Fraction, unit: str, meant: str) -> str:
-    """The unit that the value was read in, where the shift is that between two units; else nothing."""
-    units = _OTHER_UNITS.get((unit, shift))
-    return "" if units is None else f"{plain_text(value)} looks like {units[1]}; this key is in {units[0]}: {meant}"
-
-
-def _shown(value: Fraction, known: Range) -> str:
-    """A value with its unit, but not "17.5 turns" of what is called turns."""
-    return with_unit(plain_text(value), "" if known.unit == known.title else known.unit)
+def _perhaps(value: Fraction, guess: Meant | None) -> str:
+    if guess is None:
+        return ""
+    if guess.read_in:
+        return f"; {plain_text(value)} {guess.read_in} would be {guess.text}"
+    return f"; as a radius it would be a diameter of {guess.text}" if guess.is_radius else f"; was {guess.text} meant?"
 
 
 def _unlike_the_others(
@@ -196,45 +203,20 @@ def _unlike_the_others(
     about = f"{others} read about {with_unit(f'{centre:.3g}', unit)}"
     for path, size in values.items():
         shift = _shift_between(size, centre)
-        if shift is not None:
-            value = exact(size)
-            meant = with_unit(plain_text(value * shift), unit)
-            looks = _looks_like(value, shift, unit, f"{meant}, as {about}")
-            written = with_unit(plain_text(value), unit)
-            message = looks or f"{written} looks like a misplaced decimal point: {about}, as {meant} would"
-            yield ImplausibleValue(document, path, message, slip=True)
+        if shift is None:
+            continue
+        value = exact(size)
+        text, written = with_unit(plain_text(value * shift), unit), with_unit(plain_text(value), unit)
+        read_in = units_apart(unit, shift)
+        if read_in:
+            message = f"{plain_text(value)} looks like {read_in}; this key is in {OWN_UNITS[unit]}: {text}, as {about}"
+        else:
+            message = f"{written} looks like a misplaced decimal point: {about}, as {text} would"
+        yield ImplausibleValue(document, path, message, slip=True)
 
 
 def _shift_between(value: float, wanted: float) -> Fraction | None:
     """The power of ten that takes a value to about the one wanted; None where none does, or none is needed."""
     if value <= 0 or wanted <= 0:
         return None
-    return next((shift for shift in _SHIFTS if abs(value * to_float(shift) / wanted - 1) <= _NEAR), None)
-
-
-def _other_unit(value: float, known: Range) -> str:
-    """What the value would be if it had been read in a unit of the same name elsewhere."""
-    if known.unit == "c" and value > known.high and known.low <= (value - 32) / 1.8 <= known.high:
-        return f"; {plain_text(exact(value))} °F would be {round((value - 32) / 1.8)} °C"
-    if known.unit == "mm" and value < known.low and known.low <= value * 25.4 <= known.high:
-        return f"; {plain_text(exact(value))} inches would be {round(value * 25.4, 1):g} mm"
-    return ""
-
-
-_THOUSANDS: Final = (Fraction(1000), Fraction(1, 1000))
-
-_OTHER_UNITS: Final[dict[tuple[str, Fraction], tuple[str, str]]] = {
-    ("mohm", Fraction(1000)): ("milliohms", "ohms"),
-    ("mohm", Fraction(1, 1000)): ("milliohms", "microhms"),
-    ("g", Fraction(1000)): ("grams", "kilograms"),
-    ("g", Fraction(1, 1000)): ("grams", "milligrams"),
-    ("mm", Fraction(1000)): ("millimetres", "metres"),
-    ("mm", Fraction(10)): ("millimetres", "centimetres"),
-    ("mm", Fraction(1, 1000)): ("millimetres", "micrometres"),
-    ("v", Fraction(1, 1000)): ("volts", "millivolts"),
-    ("a", Fraction(1, 1000)): ("amperes", "milliamperes"),
-    ("mah", Fraction(1000)): ("milliampere-hours", "ampere-hours"),
-    ("rpm", Fraction(1000)): ("rpm", "thousands of rpm"),
-    ("rpm_per_v", Fraction(1000)): ("rpm per volt", "thousands of rpm per volt"),
-}
-"""What a value that is off by such a factor was read in: the key's own unit, and the other one."""
+    return next((shift for shift in SHIFTS if abs(value * to_float(shift) / wanted - 1) <= _NEAR), None)

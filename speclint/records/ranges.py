@@ -16,6 +16,8 @@ class Range(NamedTuple):
         unit: the code of the unit, "" for none.
         title: what the key holds, for people.
         shifts: a misplaced decimal point is a likely slip: not for counts, nor for temperatures.
+        quantity: the quantity whose limits say what a class asks of it, "" for none.
+        is_diameter: half of it is what a radius would be.
     """
 
     low: float
@@ -24,6 +26,8 @@ class Range(NamedTuple):
     unit: str
     title: str
     shifts: bool = True
+    quantity: str = ""
+    is_diameter: bool = False
 
 
 def _of(quantity: Quantity) -> Range | None:
@@ -38,6 +42,8 @@ def _of(quantity: Quantity) -> Range | None:
         quantity.unit,
         quantity.title,
         shifts=quantity.sort is not Sort.COUNT,
+        quantity=quantity.name,
+        is_diameter=quantity.name.endswith("diameter_mm"),
     )
 
 

@@ -246,7 +246,7 @@ def test_advice_changes_no_verdict(tmp_path: Path) -> None:
 def test_a_slip_of_the_pen_gets_no_advice_beside_its_problem(tmp_path: Path) -> None:
     text = "format: setup/1\nbattery: {chemistry: LiPo, cells: 2, voltage_v: 8380}\n"
     findings = findings_of(tmp_path, [text])
-    assert [problem.id for problem in findings.problems] == ["decimal-point"]
+    assert [problem.id for problem in findings.problems] == ["implausible-value"]
     assert findings.advice == ()
 
 

@@ -28,7 +28,6 @@ NEIGHBOURS: Final[dict[str, tuple[str, str]]] = {
     "cell-overcharged": ("8.46", "8.40"),
     "cell-drained": ("5.7", "6.0"),
     "gear-pitch-mixed": ("gear_module_mm: 0.5", "gear_module_mm: 0.53"),
-    "gears-swapped": ("spur_teeth: 41, pinion_teeth: 70", "spur_teeth: 70, pinion_teeth: 41"),
     "gears-of-another-car": ("internal_ratio: 2.6", 'internal_ratio: "19/10"'),
     "internal-ratio-rounded": ("internal_ratio: 1.9,", 'internal_ratio: "40/21",'),
     "calibration-old": ("2024-11-02", "2025-03-21"),
