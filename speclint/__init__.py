@@ -11,8 +11,8 @@ __version__: Final = "0.1.0"
 _HOMES: Final = {
     "speclint.api.opening": ("check_paths", "load_ruleset"),
     "speclint.api.report": (
-        "Advice", "CarRemedies", "Check", "Entry", "KeyChange", "Notice", "NotJudged", "Place", "Problem", "Remedy",
-        "Report", "Waiver",
+        "Advice", "CarRemedies", "Check", "Entry", "KeyChange", "Notice", "NotJudged", "Place", "Problem", "ReadFile",
+        "Remedy", "Report", "Waiver",
     ),
     "speclint.api.ruleset": ("Rule", "Ruleset", "RulesetClass"),
     "speclint.errors": ("SpeclintError",),
@@ -29,6 +29,7 @@ __all__ = [
     "Notice",
     "Place",
     "Problem",
+    "ReadFile",
     "Remedy",
     "Report",
     "Rule",

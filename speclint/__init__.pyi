@@ -11,6 +11,7 @@ from speclint.api.report import Notice as Notice
 from speclint.api.report import NotJudged as NotJudged
 from speclint.api.report import Place as Place
 from speclint.api.report import Problem as Problem
+from speclint.api.report import ReadFile as ReadFile
 from speclint.api.report import Remedy as Remedy
 from speclint.api.report import Report as Report
 from speclint.api.report import Waiver as Waiver

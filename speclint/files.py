@@ -13,6 +13,7 @@ MAX_BYTES: Final = 1024 * 1024
 """The largest file that is read, in bytes."""
 
 _YAML: Final = (".yaml", ".yml")
+_MARK: Final = "\ufeff"
 
 _OPENING: Final = os.O_RDONLY | getattr(os, "O_NONBLOCK", 0) | getattr(os, "O_NOCTTY", 0) | getattr(os, "O_BINARY", 0)
 """A pipe that nobody writes to must not keep us waiting."""
@@ -27,6 +28,15 @@ class FileText(NamedTuple):
     declares: str = ""
     is_ours: bool = False
     """It comes with speclint, whose own tests have held it to its schema."""
+    has_mark: bool = False
+    """A byte order mark stands before the text."""
+
+    @property
+    def sha256(self) -> str:
+        """The SHA-256 of the file's bytes, in hexadecimal digits, as `sha256sum` prints it; of a text alone."""
+        from hashlib import sha256  # slow to import, and few reports show it
+
+        return sha256(f"{_MARK if self.has_mark else ''}{self.text}".encode()).hexdigest()
 
 
 def file_text(shown: str, data: bytes) -> FileText:
@@ -42,7 +52,7 @@ def file_text(shown: str, data: bytes) -> FileText:
         text = data.decode("utf-8-sig")
     except UnicodeDecodeError as error:
         return FileText(shown, "", _not_text(shown, data, error), declares)
-    return FileText(shown, text, None, declares)
+    return FileText(shown, text, None, declares, has_mark=data.startswith(_MARK.encode()))
 
 
 class Found(NamedTuple):

@@ -24,6 +24,7 @@ class EntryResult(NamedTuple):
     name: str
     flat: FlatClass
     digest_of: Callable[[], str]
+    files_of: "Callable[[], tuple[ReadFile, ...]]"
     on: date
     verdict: Verdict
     checks: tuple[Check, ...]
@@ -33,9 +34,21 @@ class EntryResult(NamedTuple):
     notes: tuple[str, ...] = ()
 
     @property
+    def files(self) -> "tuple[ReadFile, ...]":
+        """Everything that the entry rests on: setup, motor, garage and rulesets; looked up when a report wants it."""
+        return self.files_of()
+
+    @property
     def digest(self) -> str:
         """The digest of the ruleset with all that it builds on; worked out when a report wants it."""
         return self.digest_of()
+
+
+class ReadFile(NamedTuple):
+    """A file that something rests on, as it was read: the SHA-256 of its bytes in hexadecimal digits."""
+
+    file: str
+    sha256: str
 
 
 class NotJudged(NamedTuple):

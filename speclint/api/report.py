@@ -52,6 +52,7 @@ class Check:
     quantity: str | None
     verdict: str
     value: Scalar | tuple[Scalar, ...] | None
+    values: tuple[Scalar, ...] | None
     unit: str
     expanded_uncertainty: float | None
     probability_legal: float | None
@@ -85,6 +86,14 @@ class Waiver:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class ReadFile:
+    """A file that an entry rests on, with the SHA-256 of its bytes."""
+
+    file: str
+    sha256: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Entry:
     """A setup entered in one class of one ruleset for one day; `verdict` is `legal`, `illegal` or `not-shown`."""
 
@@ -98,6 +107,7 @@ class Entry:
     verdict: str
     reason: str | None
     notes: tuple[str, ...]
+    files: tuple[ReadFile, ...]
     checks: tuple[Check, ...]
     notices: tuple[Notice, ...]
     waivers: tuple[Waiver, ...]

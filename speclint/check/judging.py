@@ -6,7 +6,7 @@ from speclint.check.advising import advised, asked_limits, implausible_in
 from speclint.check.guarded import guarded
 from speclint.check.outcome import Outcome
 from speclint.check.pins import entry_pin_problems
-from speclint.findings import EntryResult, NotJudged
+from speclint.findings import EntryResult, NotJudged, ReadFile
 from speclint.models.cars import Car
 from speclint.models.setups import Setup
 from speclint.problems import Problem
@@ -14,6 +14,8 @@ from speclint.remedies.judged_entry import CarRemedies, JudgedEntry
 from speclint.rules.checks import Verdict
 from speclint.rules.judge import entry_facts, entry_verdict, judge
 from speclint.rulesets.library import Library
+from speclint.rulesets.model import Ruleset
+from speclint.rulesets.not_found import NotFound
 from speclint.rulesets.references import ended_bases
 from speclint.workspace.cars import Assembled
 from speclint.workspace.entries import ResolvedEntry, UnresolvedEntry
@@ -49,7 +51,7 @@ def _outcome(workspace: Workspace, setup: Setup, *, with_advice: bool) -> Outcom
         f"the remedies of {setup.document.file}", lambda: _mended(assembled, judged), without_remedies
     )
     return Outcome(
-        entries=tuple(_result(setup, entry, workspace.index.library) for entry in mended),
+        entries=tuple(_result(assembled, entry, workspace) for entry in mended),
         problems=(
             *assembled.problems,
             *_lines_at_fault(setup, unresolved),
@@ -80,13 +82,15 @@ def _mended(assembled: Assembled, judged: tuple[JudgedEntry, ...]) -> _Mended:
     return tuple(mended), (car_remedy,)
 
 
-def _result(setup: Setup, entry: JudgedEntry, library: Library) -> EntryResult:
+def _result(assembled: Assembled, entry: JudgedEntry, workspace: Workspace) -> EntryResult:
+    setup, library = assembled.car.setup, workspace.index.library
     verdict, reason = entry_verdict(entry.checks, entry.book)
     return EntryResult(
         file=setup.document.file,
         name=setup.name,
         flat=entry.book.flat,
         digest_of=partial(library.digest, entry.book.flat.ruleset),
+        files_of=partial(_files, assembled, entry.book.flat.ruleset, workspace),
         on=entry.book.on,
         verdict=verdict,
         reason=reason,
@@ -95,6 +99,16 @@ def _result(setup: Setup, entry: JudgedEntry, library: Library) -> EntryResult:
         facts=entry.facts,
         notes=tuple(problem.message for problem in _ended_bases(entry, library)),
     )
+
+
+def _files(assembled: Assembled, ruleset: Ruleset, workspace: Workspace) -> tuple[ReadFile, ...]:
+    """What an entry rests on: the setup, its motor and its garage, the ruleset and all that this builds on."""
+    layers = workspace.index.library.layers(ruleset)
+    names = [assembled.car.setup.document.file]
+    names += [] if assembled.car.motor is None else [assembled.car.motor.document.file]
+    names += [] if assembled.garage is None else [assembled.garage.document.file]
+    names += [] if isinstance(layers, NotFound) else [layer.place.file for layer in layers]
+    return tuple(ReadFile(name, workspace.files.sha256(name)) for name in dict.fromkeys(names))
 
 
 def _ended_bases(entry: JudgedEntry, library: Library) -> tuple[Problem, ...]:

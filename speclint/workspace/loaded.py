@@ -56,6 +56,7 @@ class Files:
     def __init__(self, source: Source) -> None:
         self.source = source
         self._by_name: dict[str, Loaded] = {}
+        self._texts: dict[str, FileText] = {}
         self._under: dict[str, tuple[FileText, ...]] = {}
         self.troubles: list[Problem] = []
 
@@ -64,11 +65,16 @@ class Files:
         loaded = self._by_name.get(text.file)
         if loaded is None:
             loaded = self._by_name[text.file] = load(text)
+            self._texts[text.file] = text
         return loaded
 
     def named(self, file: str) -> Loaded:
         """A file that another one names."""
         return self._by_name.get(file) or self.take(self.source.read(file))
+
+    def sha256(self, file: str) -> str:
+        """The SHA-256 of a file that was read."""
+        return self._texts[file].sha256
 
     def under(self, folder: str) -> list[Loaded]:
         """The speclint files under a folder."""

@@ -1,8 +1,11 @@
 """The `json` report: every one of them is a `report/1`, and the same input gives the same bytes."""
 
+import hashlib
 import json
+import shutil
 from collections.abc import Callable
 from datetime import date
+from pathlib import Path
 from typing import Any
 
 import pytest
@@ -10,6 +13,7 @@ import pytest
 from speclint import __version__
 from speclint.reports import Order, Paper, RunOptions, json_text
 from speclint.reports.kinds import CHECK, begin
+from tests.check.world import a_ruleset, a_setup, find_in
 from tests.console import GOLDEN, ROOT, Console, Golden, process
 from tests.reports.misprint_cars import CARS, findings
 from tests.reports.report_text import BY_NAME, report_text
@@ -120,3 +124,28 @@ def test_no_sign_that_steers_a_terminal_gets_into_any_json() -> None:
     text = json_text.dumped({"name": "a\u202eb\x9b\u2066c\u200b\ufeff"})
     assert text.isprintable()
     assert json.loads(text) == {"name": "a\u202eb\x9b\u2066c\u200b\ufeff"}
+
+
+def test_an_entry_names_every_file_that_it_rests_on_with_the_sum_that_anybody_can_take(
+    empty: Path, console: Console
+) -> None:
+    shutil.copytree(ROOT / "examples", empty / "examples")
+    shutil.copytree(ROOT / "rulesets", empty / "rulesets")
+    car = empty / "examples/cars/car-14-one-tooth-too-tall.yaml"
+    car.write_bytes(b"\xef\xbb\xbf" + car.read_bytes().replace(b"\n", b"\r\n"))
+    (entry,) = json.loads(console(empty, "check", "--report", "json", str(car)).out)["entries"]
+    assert [read["file"] for read in entry["files"]] == [
+        "examples/cars/car-14-one-tooth-too-tall.yaml", "examples/motors/00455.yaml", "examples/garage.yaml",
+        "rulesets/coastal-league-2026.1.yaml", "rulesets/harbour-city-2026.2.yaml",
+    ]  # fmt: skip
+    for read in entry["files"]:
+        assert read["sha256"] == hashlib.sha256((empty / read["file"]).read_bytes()).hexdigest()
+
+
+def test_of_several_things_the_worst_is_the_value_and_all_are_beside_it() -> None:
+    found = find_in({
+        "club.yaml": a_ruleset("{id: ride, quantity: extra.ride_heights_mm, at_least: 5}"),
+        "car.yaml": a_setup("extra: {ride_heights_mm: [5.6, 4.6, 5.2]}"),
+    })  # fmt: skip
+    (check,) = json.loads(report_text("json", found))["entries"][0]["checks"]
+    assert (check["value"], check["values"], check["verdict"]) == (4.6, [5.6, 4.6, 5.2], "illegal")

@@ -3,7 +3,7 @@
 import re
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from speclint.plain import columns
@@ -17,6 +17,7 @@ def plain(lines: list[Line]) -> list[str]:
     return ["".join(span.text for span in line).rstrip() for line in lines]
 
 
+@settings(deadline=None)
 @given(TEXTS, st.integers(1, 130), st.booleans())
 def test_no_text_can_leave_its_lines_or_steer_the_terminal(text: str, width: int, ascii_only: bool) -> None:
     layout = Layout(Paper(width=width, ascii_only=ascii_only))
@@ -26,12 +27,14 @@ def test_no_text_can_leave_its_lines_or_steer_the_terminal(text: str, width: int
     assert not ascii_only or all(line.isascii() for line in lines)
 
 
+@settings(deadline=None)
 @given(st.lists(st.text("abcdefghij", min_size=1, max_size=12), max_size=40), st.integers(20, 120))
 def test_wrapping_keeps_every_word_and_their_order(words: list[str], width: int) -> None:
     lines = plain(Layout(Paper(width=width)).wrapped(" ".join(words), "    "))
     assert " ".join(lines).split() == words
 
 
+@settings(deadline=None)
 @given(
     st.lists(
         st.tuples(*(st.lists(st.text("abcdefgh", min_size=1, max_size=9), max_size=9).map(" ".join) for _ in range(3))),

@@ -5,7 +5,7 @@ from fractions import Fraction
 from typing import Any, Final, NamedTuple
 
 from speclint.advice.model import Advice
-from speclint.findings import EntryResult, NotJudged, Tally
+from speclint.findings import EntryResult, NotJudged, ReadFile, Tally
 from speclint.forms.registry import LIMIT_KEYS
 from speclint.limits.decisions import Decision
 from speclint.places import pointer
@@ -38,6 +38,14 @@ def plain(value: Any) -> Any:
     if isinstance(value, tuple):
         return [plain(member) for member in value]
     return value
+
+
+def judged_values(check: Check) -> Any:
+    """All values of several things that a check judged, in their order; None where there is one at most."""
+    fact = check.fact
+    return (
+        plain(fact.values) if fact is not None and fact.values and fact.quantity.name == check.rule.quantity else None
+    )
 
 
 def judged_value(check: Check) -> Any:
@@ -100,6 +108,8 @@ _CHECK: Final[Record[Check]] = Record(
               enum=[verdict.value for verdict in Verdict]),
         field("value", "scalar", "The value that was judged, in the unit beside it.", 4.1454545, judged_value,
               type=["number", "string", "boolean", "array"], null=True),
+        field("values", "scalars", "All values of several things, where the worst of them was judged.", [5.2, 5.1, 5.2, 4.9],
+              judged_values, null=True),
         field("unit", "string", "Unit of the value, the limit and the margin: 1 for a ratio, empty for text.", "1",
               unit_code),
         field("expanded_uncertainty", "number", "Expanded uncertainty of the value, k = 2, in its unit.", 1.4,
@@ -148,6 +158,15 @@ _WAIVER: Final[Record[Check]] = Record(
     ),
 )  # fmt: skip
 
+_READ_FILE: Final[Record[ReadFile]] = Record(
+    "read_file", "A file that an entry rests on.",
+    (
+        field("file", "text", "Its name, with / between folders.", "setups/car-12.yaml", lambda read: read.file),
+        field("sha256", "text", "SHA-256 of its bytes, in hexadecimal digits.", "0123456789abcdef" * 4,
+              lambda read: read.sha256, pattern="^[0-9a-f]{64}$"),
+    ),
+)  # fmt: skip
+
 ENTRY: Final[Record[EntryResult]] = Record(
     "judged_entry", "One setup entered in one class for one day.",
     (
@@ -168,6 +187,7 @@ ENTRY: Final[Record[EntryResult]] = Record(
         field("notes", "texts", "What else is to be known of the rules that it was judged by.",
               ["harbour-city@2026.1 builds on coastal-league@2025.2, which was in force until 31 December 2025"],
               lambda entry: list(entry.notes)),
+        rows("files", _READ_FILE, "Everything that it rests on: setup, motor, garage and rulesets.", lambda entry: entry.files),
         rows("checks", _CHECK, "Every rule, in the ruleset's order.", lambda entry: entry.checks),
         rows("notices", _NOTICE, "What will change later.", notices),
         rows("waivers", _WAIVER, "The exceptions that counted.",
