@@ -1,4 +1,4 @@
-"""A published site says what the ruleset says, is the same for the same ruleset, and takes no elsewhere folder's place."""
+"""A published site says what the ruleset says, is the same for the same ruleset, and takes no other folder's place."""
 
 import hashlib
 import html
