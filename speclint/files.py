@@ -186,6 +186,11 @@ class Folder:
             )
         return folders
 
+    @property
+    def repository(self) -> str | None:
+        """The whole path of the top of the git repository that the current folder lies in."""
+        return self._root(self._cwd)
+
     def above(self, file: str) -> tuple[str, ...]:
         """The folder of a file and those above it, up to the top of its repository; its own alone where it has none."""
         folder = self.full(os.path.dirname(file))

@@ -1,7 +1,6 @@
 """A repository's files as they were: the only room that starts git, and never one that changes anything."""
 
 import os
-import subprocess
 from collections.abc import Iterator, Mapping
 from datetime import date
 from functools import cached_property
@@ -11,6 +10,8 @@ from speclint.errors import UsageError
 
 _YAML: Final = (".yaml", ".yml")
 _PLAIN_FILES: Final = ("100644", "100755")
+_PATHS_AT_ONCE: Final = 200
+"""A command line holds no more than some thousands of bytes everywhere."""
 _TIMEOUT_S: Final = 60.0
 """Longer than any of these commands takes on a repository that people keep by hand."""
 
@@ -68,6 +69,46 @@ def revision(folder: str, name: str) -> Revision:
     return Revision(top, commit)
 
 
+def untracked(top: str, files: Mapping[str, str]) -> frozenset[str]:
+    """Which files git does not have; none where it cannot be asked, as that is no failure of whoever asks.
+
+    Args:
+        top: the whole path of the repository's top.
+        files: their whole paths, by the names that people are shown.
+    """
+    inside = {
+        shown: full.removeprefix(f"{top}{os.sep}") for shown, full in files.items() if full.startswith(f"{top}{os.sep}")
+    }
+    names = {shown: name.replace(os.sep, "/") for shown, name in inside.items()}
+    unsure = _not_in_index(top, set(names.values()))
+    tracked: set[str] = set()
+    try:
+        for start in range(0, len(unsure), _PATHS_AT_ONCE):
+            words = ("--literal-pathspecs", "ls-files", "-z", "--", *unsure[start : start + _PATHS_AT_ONCE])
+            tracked.update(os.fsdecode(name) for name in _run(top, *words).split(b"\0"))
+    except UsageError:
+        return frozenset()
+    missing = set(unsure) - tracked
+    return frozenset(shown for shown, name in names.items() if name in missing)
+
+
+def _not_in_index(top: str, names: set[str]) -> list[str]:
+    """The names that git's list of its files does not plainly hold; to look there costs a hundredth of asking git.
+
+    Source: gitformat-index. In versions 2 and 3 an entry ends in 16 bits, the last 12 of which are the length of its
+    name, the name and a zero; where it is written otherwise git is asked.
+    """
+    try:
+        with open(f"{top}{os.sep}.git{os.sep}index", "rb") as file:
+            index = file.read()
+    except OSError:
+        return sorted(names)
+    spelled = {name: os.fsencode(name) for name in names}
+    return sorted(
+        name for name, data in spelled.items() if min(len(data), 0xFFF).to_bytes(2, "big") + data + b"\0" not in index
+    )
+
+
 def place_in_repository(folder: str) -> str:
     """The name of a folder from its repository's top, with "/" behind it; "" at the top itself.
 
@@ -105,6 +146,8 @@ def _blobs(answer: bytes) -> Iterator[bytes]:
 
 def _run(folder: str, *words: str, stdin: bytes = b"", may_fail: bool = False) -> bytes:
     """What a git command writes; "" where it fails and may."""
+    import subprocess  # slow to import, and most runs start nothing
+
     # Nothing is written, fetched or asked for, and no program that a repository's settings name is started.
     environment = {
         **os.environ,

@@ -78,6 +78,9 @@ PROBLEM_SORTS: Final[tuple[ProblemSort, ...]] = (
     ProblemSort("unknown-list", _F, "A rule names a list that the ruleset does not have.", "Use a list it has."),
     ProblemSort("unknown-rule", _F, "A rule is named that the class does not have.", "Use the id of a rule it has."),
     ProblemSort("unknown-instrument", _F, "An instrument is named that is described nowhere.", "Describe it."),
+    ProblemSort(
+        "unknown-track", _F, "A track is named that the garage describes otherwise.", "Use the name suggested."
+    ),
     ProblemSort("circular-basis", _F, "Rulesets or classes are based on each other in a circle.", "Break the circle."),
     ProblemSort("same-version", _F, "Two rulesets have one id and one version.", "Give one a version of its own."),
     ProblemSort("base-over", _F, "A ruleset builds on one that is over.", "Base a new version on one in force."),

@@ -8,7 +8,8 @@ from typing import Final, Generic, NamedTuple, TypeVar
 from speclint.documents.tree import Document
 from speclint.models.cars import Car
 from speclint.models.garages import Garage
-from speclint.places import Place
+from speclint.models.setups import Entry, Setup
+from speclint.places import Path, Place
 from speclint.quantities.facts import Facts
 from speclint.readings.measured import Measured, Number
 from speclint.records.plausibility import ImplausibleValue
@@ -69,7 +70,47 @@ class RulesetCase(NamedTuple):
     today: date
 
 
-C = TypeVar("C", CarCase, RulesetCase)
+class ParkedCar(NamedTuple):
+    """One of several cars: what it is called, what is in it, and the files that its verdict rests on.
+
+    Attributes:
+        setup: its setup.
+        entries: its entries as they are judged.
+        motor: an identity of its motor, "" for none; `motor_name` is what people call it.
+        pack: the serial of its pack, "" where none is stated.
+        rests_on: files that the verdict rests on, each with the place in the setup that leads to it.
+    """
+
+    setup: Setup
+    entries: tuple[Entry, ...]
+    motor: str
+    motor_name: str
+    pack: str
+    rests_on: tuple[tuple[Path, str], ...]
+
+    @property
+    def file(self) -> str:
+        """The setup's file."""
+        return self.setup.document.file
+
+    @property
+    def name(self) -> str:
+        """What its owner calls it."""
+        return self.setup.name
+
+    def place(self, path: Path) -> Place:
+        """A place in the setup."""
+        return self.setup.document.place(path)
+
+
+class PaddockCase(NamedTuple):
+    """What advice on several cars is drawn from; `untracked` are files of theirs that git does not have."""
+
+    cars: tuple[ParkedCar, ...]
+    untracked: frozenset[str]
+
+
+C = TypeVar("C", CarCase, RulesetCase, PaddockCase)
 
 
 class AdviceSort(NamedTuple, Generic[C]):

@@ -1,7 +1,9 @@
 """One car judged in all of its entries: verdicts, remedies, advice, and what keeps it from being judged."""
 
 from functools import partial
+from typing import TYPE_CHECKING
 
+from speclint.advice.model import ParkedCar
 from speclint.check.advising import advised, asked_limits, implausible_in
 from speclint.check.guarded import guarded
 from speclint.check.outcome import Outcome
@@ -21,6 +23,9 @@ from speclint.workspace.cars import Assembled
 from speclint.workspace.entries import ResolvedEntry, UnresolvedEntry
 from speclint.workspace.overrides import UnsoundRuleset, without_entry
 from speclint.workspace.workspace import Workspace
+
+if TYPE_CHECKING:
+    from speclint.places import Path
 
 _Mended = tuple[tuple[JudgedEntry, ...], tuple[CarRemedies, ...]]
 """The entries with the remedies of each illegal check, and those of the whole car."""
@@ -64,6 +69,34 @@ def _outcome(workspace: Workspace, setup: Setup, *, with_advice: bool) -> Outcom
         not_judged=(*_refused(workspace, setup), *(_not_judged(setup, entry) for entry in unresolved)),
         not_entered=_not_entered(workspace, setup) if not entries else (),
         defects=(*plausibility_defects, *told.defects, *defects),
+        cars=(_parked(assembled, entries, judged, workspace.index.library),) if with_advice else (),
+    )
+
+
+def _parked(
+    assembled: Assembled,
+    entries: tuple[ResolvedEntry | UnresolvedEntry, ...],
+    judged: tuple[JudgedEntry, ...],
+    library: Library,
+) -> ParkedCar:
+    """The car as one among others."""
+    setup, motor, garage = assembled.car.setup, assembled.car.motor, assembled.garage
+    motor_file = motor.document.file if motor is not None and setup.motor is not None else ""
+    serial = f"{motor.part or ''} {motor.serial}".strip() if motor is not None and motor.serial else ""
+    named: list[tuple[Path, str]] = [(("motor",), motor_file)] if motor_file else []
+    named += [(("garage",), garage.file)] if garage is not None else []
+    resolved = [entry.entry for entry in entries if isinstance(entry, ResolvedEntry)]
+    for entry, rules in zip(resolved, judged, strict=True):
+        layers = library.layers(rules.book.flat.ruleset)
+        files = [layer.place.file for layer in layers] if isinstance(layers, tuple) else []
+        named += [((*entry.path, "ruleset"), file) for file in files]
+    return ParkedCar(
+        setup=setup,
+        entries=tuple(entry.entry for entry in entries),
+        motor=serial or motor_file,
+        motor_name=f"the motor {motor_file or serial}",
+        pack=setup.battery.serial or "",
+        rests_on=tuple(dict.fromkeys(named)),
     )
 
 

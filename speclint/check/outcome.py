@@ -4,7 +4,7 @@ from collections.abc import Callable, Iterable
 from itertools import chain
 from typing import Any, NamedTuple, TypeVar
 
-from speclint.advice.model import Advice
+from speclint.advice.model import Advice, ParkedCar
 from speclint.findings import Defect, EntryResult, Findings, NotJudged, counts_of
 from speclint.problems import Problem
 from speclint.remedies.judged_entry import CarRemedies
@@ -22,6 +22,7 @@ class Outcome(NamedTuple):
     not_judged: tuple[NotJudged, ...] = ()
     not_entered: tuple[NotJudged, ...] = ()
     defects: tuple[Defect, ...] = ()
+    cars: tuple[ParkedCar, ...] = ()
 
 
 def findings_of(outcomes: Iterable[Outcome], *, files: int, setups: int) -> Findings:

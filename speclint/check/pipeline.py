@@ -1,10 +1,11 @@
 """The pipeline on one screen: files → documents → rulesets and cars → checks → findings."""
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from typing import TypeVar
 
 from speclint.check.judging import judge_car
 from speclint.check.outcome import findings_of
+from speclint.check.paddock import paddock_outcome
 from speclint.check.read_files import file_outcomes, motor_outcomes, ruleset_outcomes
 from speclint.files import FileText
 from speclint.findings import Findings
@@ -17,11 +18,19 @@ from speclint.workspace.workspace import Workspace
 Progress = Callable[[str, int, int], None]
 """Is told what is being done, how many of the files or cars are done, and how many there are."""
 
+Untracked = Callable[[Iterable[str]], frozenset[str]]
+"""Says which of some files git does not have."""
+
 _Item = TypeVar("_Item")
 
 
 def _unseen(_doing: str, _done: int, _of: int) -> None:
     """Tells nobody."""
+
+
+def _nothing_untracked(_: Iterable[str]) -> frozenset[str]:
+    """Where nobody asks git."""
+    return frozenset()
 
 
 def check(
@@ -30,6 +39,7 @@ def check(
     overrides: Overrides,
     *,
     with_advice: bool = True,
+    untracked: Untracked = _nothing_untracked,
     progress: Progress = _unseen,
 ) -> Findings:
     """Everything there is to say about files.
@@ -39,6 +49,7 @@ def check(
         source: reads what these files name.
         overrides: what the command line puts over entries.
         with_advice: whether advice is wanted; no verdict rests on it.
+        untracked: says which files git does not have, of those that cars rest on.
         progress: is told how far the work has come.
 
     Raises:
@@ -55,6 +66,8 @@ def check(
         *ruleset_outcomes(workspace, listed, with_advice=with_advice),
     ]
     outcomes += (*motor_outcomes(workspace, listed, with_advice=with_advice), *file_outcomes(workspace, listed))
+    if with_advice:
+        outcomes.append(paddock_outcome(outcomes, untracked))
     count = sum(1 for loaded in listed if loaded.format == "setup/1")
     return findings_of(outcomes, files=len(listed), setups=count)
 

@@ -24,6 +24,8 @@ from speclint.commands.shell import (
 from speclint.errors import UsageError
 
 if TYPE_CHECKING:
+    from collections.abc import Callable, Iterable
+
     from speclint.files import Folder
     from speclint.reports.kinds import Kind
     from speclint.rules.checks import Remedy
@@ -105,16 +107,19 @@ def check(
     options = RunOptions(
         known_on=known_on, as_of=as_of, ruleset=ruleset, class_id=class_id, on=on, full=full, only=only
     )
+    untracked = _untracked_in(folder if as_of is None else None)
     with delivery("check", Asked(report, saves), Order(paper(), options), folder) as reports:
         progress = counter()
         try:
-            findings = check_files(listing.texts, source, overrides, with_advice=not no_advice, progress=progress)
+            findings = check_files(
+                listing.texts, source, overrides, with_advice=not no_advice, untracked=untracked, progress=progress
+            )
         finally:
             progress.wipe()
         if number is not None:
             _apply(chosen_remedy(findings.car_remedies, number), folder)
             mended = folder.find(paths, pass_over=pass_over)
-            findings = check_files(mended.texts, folder, overrides, with_advice=not no_advice)
+            findings = check_files(mended.texts, folder, overrides, with_advice=not no_advice, untracked=untracked)
         for entry in findings.entries:
             reports.entry(entry)
         reports.end(findings)
@@ -127,6 +132,20 @@ def check(
         raise click.exceptions.Exit(EXIT_USAGE)
     if findings.failed(strict=strict):
         raise click.exceptions.Exit(EXIT_FAILED)
+
+
+def _untracked_in(folder: "Folder | None") -> "Callable[[Iterable[str]], frozenset[str]]":
+    """Says which files of the folder's repository git does not have; none outside one, or of what git itself gave."""
+
+    def untracked(files: "Iterable[str]") -> "frozenset[str]":
+        top = folder.repository if folder is not None else None
+        if folder is None or top is None:
+            return frozenset()
+        from speclint.history import untracked as untracked_of
+
+        return untracked_of(top, {file: folder.full(file) for file in files})
+
+    return untracked
 
 
 def _as_committed(as_of: str) -> "Source":

@@ -20,11 +20,12 @@ class Gears(NamedTuple):
 
 
 class Battery(NamedTuple):
-    """The pack: its chemistry in words, its cells in series, and the voltage of all of them."""
+    """The pack: its chemistry in words, its cells in series, the voltage of all of them, and its serial number."""
 
     chemistry: str | None = None
     cells: int | None = None
     voltage_v: StatedReading | None = None
+    serial: str | None = None
 
 
 def gears_of(keys: Mapping[str, Any] | None) -> Gears:
@@ -46,4 +47,4 @@ def battery_of(keys: Mapping[str, Any] | None) -> Battery:
     """The pack under a setup's `battery:` of valid shape."""
     if not keys:
         return Battery()
-    return Battery(keys.get("chemistry"), keys.get("cells"), stated_reading(keys.get("voltage_v")))
+    return Battery(keys.get("chemistry"), keys.get("cells"), stated_reading(keys.get("voltage_v")), keys.get("serial"))

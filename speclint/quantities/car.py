@@ -256,6 +256,26 @@ CAR: Final[tuple[Quantity, ...]] = (
 BATTERY: Final[tuple[Quantity, ...]] = (
     stated(
         Home.SETUP,
+        "battery.part",
+        "battery_part",
+        "battery part",
+        Sort.TEXT,
+        "",
+        "Part number of the pack, as approved lists name it.",
+        "P-6000",
+    ),
+    stated(
+        Home.SETUP,
+        "battery.serial",
+        "battery_serial",
+        "battery serial",
+        Sort.TEXT,
+        "",
+        "Serial number of the pack, or the mark that you put on it.",
+        "P-31",
+    ),
+    stated(
+        Home.SETUP,
         "battery.chemistry",
         "battery_chemistry",
         "battery chemistry",

@@ -2,7 +2,7 @@
 
 import posixpath
 import re
-from collections.abc import Callable, Mapping, Set
+from collections.abc import Callable, Iterator, Mapping, Set
 from typing import Final, NamedTuple
 
 from speclint.documents.tree import Document
@@ -75,6 +75,7 @@ class Assembly:
                 if name not in names:
                     message = f"no instrument {name} is described{known_words(name, instruments)}"
                     problems.append(Problem("unknown-instrument", message, where.place(path)))
+        problems += () if garage is None else _misspelt_tracks(setup, garage)
         return Assembled(Car(setup, motor, trouble, instruments), tuple(problems), garage)
 
     def _motor(self, setup: Setup, problems: list[Problem]) -> tuple[Motor | None, str]:
@@ -145,6 +146,15 @@ def _described(setup: Setup, motor: Motor | None, garage: Garage | None) -> Mapp
         **(motor.instruments if motor is not None else {}),
         **setup.instruments,
     }
+
+
+def _misspelt_tracks(setup: Setup, garage: Garage) -> Iterator[Problem]:
+    """Tracks that entries name nearly as the garage does: a gearing would be worked out for a hall that nobody knows."""
+    for entry in setup.entries:
+        track = entry.track
+        if track is not None and track not in garage.tracks and (near := nearest(track, garage.tracks)):
+            message = f"the garage {garage.file} describes no track {track}; did you mean {near}?"
+            yield Problem("unknown-track", message, setup.document.place((*entry.path, "track")))
 
 
 def _names_only(text: str, instruments: Set[str]) -> bool:

@@ -15,7 +15,10 @@ TODAY: Final = date(2026, 3, 21)
 
 
 def findings_of(folder: Path, documents: Mapping[str, str] | Sequence[str], today: date = TODAY) -> Findings:
-    """What is found in these documents, by the names they are given, else `car-0.yaml` and so on."""
+    """What is found in these documents, by the names they are given, else `car-0.yaml` and so on.
+
+    One that says of itself that it is not in git is not.
+    """
     named = documents if isinstance(documents, Mapping) else {f"car-{i}.yaml": text for i, text in enumerate(documents)}
     lay_out_rulesets(folder)
     folder = folder / "team"
@@ -23,7 +26,10 @@ def findings_of(folder: Path, documents: Mapping[str, str] | Sequence[str], toda
         (folder / name).parent.mkdir(parents=True, exist_ok=True)
         (folder / name).write_text(text, encoding="utf-8")
     reader = Folder(str(folder))
-    return check(reader.find((".",)).texts, reader, Overrides(today=today))
+    missing = frozenset(name for name, text in named.items() if "not in git" in text)
+    return check(
+        reader.find((".",)).texts, reader, Overrides(today=today), untracked=lambda files: missing & frozenset(files)
+    )
 
 
 def told(findings: Findings) -> list[tuple[str, str]]:

@@ -2,12 +2,12 @@
 
 import json
 import shutil
-import subprocess
 from pathlib import Path
 
 import pytest
 
 from tests.console import Console, write
+from tests.history.repository import git
 
 CLUB = """\
 format: ruleset/1
@@ -18,16 +18,6 @@ classes:
   stock: {rules: [{id: weight, quantity: mass_g, at_least: 1350, measure: Ready to race.}]}
 """
 CAR = "format: setup/1\nentries: [{ruleset: club, class: stock, on: 2026-03-14}]\ncar: {mass_g: %s}\nmotor: ../motors/1.yaml\n"
-
-
-def git(folder: Path, *words: str, day: str = "2026-03-01") -> None:
-    subprocess.run(
-        ["git", "-c", "user.name=A Racer", "-c", "user.email=racer@club.example", "-c", "init.defaultBranch=main", *words],
-        cwd=folder, check=True, capture_output=True, env={
-            "PATH": "/usr/local/bin:/usr/bin:/bin", "HOME": str(folder), "GIT_CONFIG_NOSYSTEM": "1",
-            "GIT_AUTHOR_DATE": f"{day}T12:00:00", "GIT_COMMITTER_DATE": f"{day}T12:00:00",
-        },
-    )  # fmt: skip
 
 
 @pytest.fixture

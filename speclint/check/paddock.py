@@ -1,0 +1,23 @@
+"""The cars of a run side by side: the advice that no car gives rise to by itself."""
+
+from collections.abc import Callable, Iterable
+
+from speclint.advice.model import Advice, PaddockCase
+from speclint.advice.paddock import advice_on_paddock
+from speclint.check.guarded import guarded
+from speclint.check.outcome import Outcome
+
+
+def paddock_outcome(outcomes: Iterable[Outcome], untracked: Callable[[Iterable[str]], frozenset[str]]) -> Outcome:
+    """The advice on all cars together.
+
+    Args:
+        outcomes: what came of each of them.
+        untracked: says which of some files git does not have.
+    """
+    cars = tuple(sorted((car for outcome in outcomes for car in outcome.cars), key=lambda car: car.file))
+    files = dict.fromkeys(file for car in cars for file in (car.file, *(named for _, named in car.rests_on)))
+    case = PaddockCase(cars, untracked(files))
+    nothing: tuple[Advice, ...] = ()
+    advice, defects = guarded("the advice on all cars together", lambda: tuple(advice_on_paddock(case)), nothing)
+    return Outcome(advice=advice, defects=defects)
