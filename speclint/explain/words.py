@@ -11,7 +11,7 @@ from speclint.limits.decisions import Decision
 from speclint.problems import ProblemKind, ProblemSort
 from speclint.quantities.checklists import CHECKLISTS_BY_KIND, MANUAL_FIRST
 from speclint.quantities.model import Home, Quantity
-from speclint.quantities.rebuilds import Rebuild
+from speclint.quantities.rebuilds import RebuildKind
 from speclint.quantities.registry import BY_NAME
 from speclint.rules.checks import VERDICT_MEANINGS, Verdict
 from speclint.rules.wording import asked, message, percent
@@ -166,7 +166,7 @@ def _quoted(name: str) -> str:
     return f'"{name}"' if " " in name else name
 
 
-def rebuild_page(rebuild: Rebuild) -> Page:
+def rebuild_page(rebuild: RebuildKind) -> Page:
     """What a rebuild does to the readings, and its bench checklist."""
     checklist = CHECKLISTS_BY_KIND[rebuild.kind]
     again = [f"{quantity.title} ({quantity.name})" for quantity in checklist.measure_again]

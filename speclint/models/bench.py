@@ -58,7 +58,6 @@ class BenchRun(NamedTuple):
     can_c: StatedReading | None
     ambient_c: StatedReading | None
     note: str | None
-    data: Mapping[str, Any]
 
 
 class FactorySheet(NamedTuple):
@@ -72,7 +71,6 @@ class FactorySheet(NamedTuple):
     starting_tyre_mm: float | None
     kv_rpm_per_v: StatedReading | None
     note: str | None
-    data: Mapping[str, Any]
 
     @property
     def when(self) -> Moment:
@@ -104,7 +102,6 @@ def bench_run_of(keys: Mapping[str, Any], path: Path) -> BenchRun:
         stated_reading(get("can_c")),
         stated_reading(get("ambient_c")),
         get("note"),
-        keys,
     )
 
 
@@ -129,7 +126,6 @@ def factory_sheet_of(keys: Mapping[str, Any] | None, path: Path) -> FactorySheet
         keys.get("starting_tyre_mm"),
         stated_reading(keys.get("kv_rpm_per_v")),
         keys.get("note"),
-        keys,
     )
 
 

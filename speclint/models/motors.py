@@ -23,7 +23,6 @@ class Rebuild(NamedTuple):
     when: Moment
     did: tuple[str, ...]
     note: str | None
-    data: Mapping[str, Any]
 
 
 class Shims(NamedTuple):
@@ -38,7 +37,6 @@ class Motor(NamedTuple):
 
     document: Document
     prefix: Path
-    data: Mapping[str, Any]
     name: str | None
     turns: Fraction | None
     part: str | None
@@ -73,13 +71,11 @@ class Motor(NamedTuple):
 
 def motor_of(document: Document, prefix: Path = ()) -> Motor:
     """The motor whose keys begin at the prefix of a validated document."""
-    data = document.get(prefix) or {}
-    get = data.get
+    get = (document.get(prefix) or {}).get
     turns = get("turns")
     return Motor(
         document,
         prefix,
-        data,
         get("name"),
         None if turns is None else exact(turns),
         get("part"),
@@ -101,7 +97,7 @@ def motor_of(document: Document, prefix: Path = ()) -> Motor:
 
 
 def _rebuild(keys: Mapping[str, Any], path: Path) -> Rebuild:
-    return Rebuild(path, moment(keys["date"]), tuple(keys["did"]), keys.get("note"), keys)
+    return Rebuild(path, moment(keys["date"]), tuple(keys["did"]), keys.get("note"))
 
 
 def _shims(keys: Mapping[str, Any] | None) -> Shims:
@@ -114,7 +110,6 @@ def _shims(keys: Mapping[str, Any] | None) -> Shims:
 
 _NO_SHIMS = Shims()
 
-Record = BenchRun | Rebuild | FactorySheet
 _Record = TypeVar("_Record", BenchRun, Rebuild)
 
 

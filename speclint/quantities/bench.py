@@ -2,7 +2,7 @@
 
 from datetime import date
 from fractions import Fraction
-from typing import Final
+from typing import Any, Final
 
 from speclint.quantities import rebuilds
 from speclint.quantities.model import Given, Home, Input, Key, Quantity, Sort, span
@@ -93,12 +93,10 @@ _FOUR_WIRE: Final = (
 _SPINNING: Final = "Clamp the motor, take the pinion off, keep clear of it, and stay below the maker's no-load voltage."
 
 
-def _recorded(path: str, name: str, title: str, unit: str, about: str, example: float, **more: object) -> Quantity:
+def _recorded(path: str, **more: Any) -> Quantity:
+    """A quantity that a bench run states under one key, all else as `Quantity` has it."""
     key = Key(Home.BENCH, (path,), instrument=_BENCH_METER)
-    return Quantity(
-        name=name, title=title, sort=Sort.MEASURED, unit=unit, about=about, example=example, key=key, principal=(key,),
-        source="common practice", **more,  # type: ignore[arg-type]
-    )  # fmt: skip
+    return Quantity(sort=Sort.MEASURED, key=key, principal=(key,), source="common practice", **more)
 
 
 BENCH: Final[tuple[Quantity, ...]] = (
@@ -137,11 +135,11 @@ BENCH: Final[tuple[Quantity, ...]] = (
     ),
     _recorded(
         "kv_rpm_per_v",
-        "kv_rpm_per_v",
-        "no-load speed per volt",
-        "rpm_per_v",
-        "No-load speed divided by the supply voltage.",
-        2450,
+        name="kv_rpm_per_v",
+        title="no-load speed per volt",
+        unit="rpm_per_v",
+        about="No-load speed divided by the supply voltage.",
+        example=2450,
         family=rebuilds.SPEED,
         above_lowest=True,
         typical=span("500", "12000"),
@@ -149,11 +147,11 @@ BENCH: Final[tuple[Quantity, ...]] = (
     ),
     _recorded(
         "speed_rpm",
-        "no_load_speed_rpm",
-        "no-load speed",
-        "rpm",
-        "Speed of the unloaded motor on the bench.",
-        9065,
+        name="no_load_speed_rpm",
+        title="no-load speed",
+        unit="rpm",
+        about="Speed of the unloaded motor on the bench.",
+        example=9065,
         family=rebuilds.SPEED,
         above_lowest=True,
         typical=span("1000", "80000"),
@@ -161,32 +159,32 @@ BENCH: Final[tuple[Quantity, ...]] = (
     ),
     _recorded(
         "current_a",
-        "current_a",
-        "no-load current",
-        "a",
-        "Current of the unloaded motor on the bench.",
-        3.9,
+        name="current_a",
+        title="no-load current",
+        unit="a",
+        about="Current of the unloaded motor on the bench.",
+        example=3.9,
         family=rebuilds.CURRENT,
         typical=span("0.1", "20"),
         cautions=(_SPINNING,),
     ),
     _recorded(
         "sensor_spread_percent",
-        "sensor_spread_percent",
-        "unevenness of the sensor signals",
-        "percent",
-        "How far the three sensor signals differ in strength: largest minus smallest, in percent.",
-        1.2,
+        name="sensor_spread_percent",
+        title="unevenness of the sensor signals",
+        unit="percent",
+        about="How far the three sensor signals differ in strength: largest minus smallest, in percent.",
+        example=1.2,
         family=rebuilds.BALANCE,
         typical=span("0", "30"),
     ),
     _recorded(
         "pole_difference_percent",
-        "pole_difference_percent",
-        "difference of the poles",
-        "percent",
-        "Difference between the magnet's poles.",
-        0.8,
+        name="pole_difference_percent",
+        title="difference of the poles",
+        unit="percent",
+        about="Difference between the magnet's poles.",
+        example=0.8,
         family=rebuilds.BALANCE,
         typical=span("0", "30"),
     ),

@@ -222,12 +222,9 @@ class Facts:
                 return counting
             record = counting
         reads = [self._input(part, of, instrument, record) for part in formula.inputs]
-        missing = tuple(name for read in reads for name in read.missing)
-        reason = next((read.reason for read in reads if read.reason), "") or _too_few(of, reads)
-        if missing or reason:
-            lacking = tuple(origin for read in reads if read.value is None for origin in read.origins)
-            origins = lacking or reads[0].origins
-            return Fact(of, None, origins, missing, reason or self._error_of_a_guess(of, reads), record=record)
+        lacking = self._lacking(of, reads, record)
+        if lacking is not None:
+            return lacking
         reads = _beside_copper(formula.inputs, reads)
         values = [read.value for read in reads]
         value: Any = values[0] if formula.function is None else formula.function(*values)
@@ -245,6 +242,16 @@ class Facts:
             uncorrected=formula.uncorrected,
             notes=tuple(note for read in reads for note in read.notes),
         )
+
+    def _lacking(self, of: Quantity, reads: list[KeyReading], record: Measurement | None) -> Fact | None:
+        """Why there is no value, where an input is missing or tells too little; None where nothing is."""
+        missing = tuple(name for read in reads for name in read.missing)
+        reason = next((read.reason for read in reads if read.reason), "") or _too_few(of, reads)
+        if not missing and not reason:
+            return None
+        lacking = tuple(origin for read in reads if read.value is None for origin in read.origins)
+        reason = reason or self._error_of_a_guess(of, reads)
+        return Fact(of, None, lacking or reads[0].origins, missing, reason, record=record)
 
     def _origins(self, of: Quantity, reads: Iterable[KeyReading], record: Measurement | None) -> Origins:
         origins = tuple(origin for read in reads for origin in read.origins)

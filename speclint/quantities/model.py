@@ -118,15 +118,10 @@ class Quantity(NamedTuple):
         return self.sort in NUMBER_SORTS
 
 
-def stated(
-    home: Home, path: str, name: str, title: str, sort: Sort, unit: str, about: str, example: Any, **more: Any
-) -> Quantity:
-    """A quantity that is read from one key; `path` is dotted."""
+def stated(home: Home, path: str, *, unit: str = "", source: str = "common practice", **more: Any) -> Quantity:
+    """A quantity that is read from one key; `path` is dotted, all else is as `Quantity` has it."""
     key = Key(home, tuple(path.split(".")))
-    more.setdefault("source", "common practice")
-    return Quantity(
-        name=name, title=title, sort=sort, unit=unit, about=about, example=example, key=key, principal=(key,), **more
-    )
+    return Quantity(unit=unit, source=source, key=key, principal=(key,), **more)
 
 
 def span(low: str, high: str) -> tuple[Fraction, Fraction]:

@@ -11,7 +11,7 @@ END_PLAY: Final = "end play"
 FAMILIES: Final = (WINDING, TIMING, SPEED, CURRENT, BALANCE, END_PLAY)
 
 
-class Rebuild(NamedTuple):
+class RebuildKind(NamedTuple):
     """One kind of rebuild: `ends` names the families of readings that it makes stale."""
 
     kind: str
@@ -20,11 +20,11 @@ class Rebuild(NamedTuple):
     because: str
 
 
-def _rebuild(kind: str, title: str, ends: tuple[str, ...], because: str) -> Rebuild:
-    return Rebuild(kind, title, frozenset(ends), because)
+def _rebuild(kind: str, title: str, ends: tuple[str, ...], because: str) -> RebuildKind:
+    return RebuildKind(kind, title, frozenset(ends), because)
 
 
-REBUILDS: Final[tuple[Rebuild, ...]] = (
+REBUILDS: Final[tuple[RebuildKind, ...]] = (
     _rebuild(
         "rotor-swap",
         "rotor swap",

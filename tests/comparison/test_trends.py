@@ -149,7 +149,7 @@ def test_a_trend_is_broken_where_a_rebuild_ends_the_readings() -> None:
         (False, True),
     ]
     assert found["kv_rpm_per_v"][1].since is not None
-    assert found["kv_rpm_per_v"][1].since.data["did"] == ["rotor-swap"]
+    assert found["kv_rpm_per_v"][1].since.did == ("rotor-swap",)
 
 
 def test_two_runs_are_no_trend() -> None:

@@ -24,7 +24,7 @@ from speclint.problems import PROBLEM_SORTS, SORTS_BY_ID
 from speclint.quantities.checklists import CHECKLISTS, CHECKLISTS_BY_KIND, MANUAL_FIRST
 from speclint.quantities.facts import Facts
 from speclint.quantities.keys import from_bench
-from speclint.quantities.rebuilds import REBUILDS, Rebuild
+from speclint.quantities.rebuilds import REBUILDS, RebuildKind
 from speclint.quantities.registry import BY_NAME, QUANTITIES
 from speclint.reports import Paper
 from speclint.rules.checks import VERDICT_MEANINGS, Verdict
@@ -135,7 +135,7 @@ def test_every_rebuild_has_a_checklist_in_the_same_order() -> None:
 
 
 @pytest.mark.parametrize("rebuild", REBUILDS, ids=lambda rebuild: rebuild.kind)
-def test_a_checklist_puts_the_makers_manual_first_and_ends_with_what_can_hurt(rebuild: Rebuild) -> None:
+def test_a_checklist_puts_the_makers_manual_first_and_ends_with_what_can_hurt(rebuild: RebuildKind) -> None:
     checklist = CHECKLISTS_BY_KIND[rebuild.kind]
     text = flat(page(checklist.kind))
     assert text.index(flat(MANUAL_FIRST)) < text.index(flat(checklist.steps[0]))
@@ -147,7 +147,7 @@ def test_a_checklist_puts_the_makers_manual_first_and_ends_with_what_can_hurt(re
 
 
 @pytest.mark.parametrize("rebuild", REBUILDS, ids=lambda rebuild: rebuild.kind)
-def test_what_to_measure_again_is_what_the_engine_takes_for_stale(rebuild: Rebuild) -> None:
+def test_what_to_measure_again_is_what_the_engine_takes_for_stale(rebuild: RebuildKind) -> None:
     stale = {name for name in _SHOWN if _after(rebuild.kind).fact(name).reason}
     assert {known.name for known in CHECKLISTS_BY_KIND[rebuild.kind].measure_again} == stale
     for name in stale:

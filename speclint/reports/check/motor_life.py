@@ -84,7 +84,8 @@ def life_of(result: EntryResult) -> MotorLife | None:
     records = (*sheet, *runs)
     series = [_series(quantity, records, motor, result) for quantity in _charted(result.checks)]
     series = [line for line in series if line.readings]
-    first = min((record.when for record in (*runs, *rebuilds)), key=lambda when: when.newest_first, default=None)
+    moments = [*(run.when for run in runs), *(rebuild.when for rebuild in rebuilds)]
+    first = min(moments, key=lambda when: when.newest_first, default=None)
     span = None if first is None else (_ordinal(first, 0.0), result.on.toordinal() + 0.999)
     return MotorLife(
         name=motor.name or motor.document.file,

@@ -13,7 +13,7 @@ from speclint.comparison.ranking import Candidate, Legality, NewestValue, Rankin
 from speclint.comparison.runs import ComparedRun
 from speclint.comparison.trend import Direction, Point, Trend
 from speclint.comparison.uncertainty import expanded_uncertainty_of
-from speclint.models.motors import Record as MotorRecord
+from speclint.models.motors import Rebuild
 from speclint.quantities.rebuilds import REBUILDS
 from speclint.readings.exact import to_float, to_number
 from speclint.readings.measured import Measured, Number, value_of
@@ -82,20 +82,20 @@ _RUN: Final[Record[ComparedRun]] = Record(
     (
         field("number", "integer", "Which run of the motor it is, from the oldest, 1.", 1, lambda run: run.number, minimum=1),
         field("date", "text", "When it was made, as the file writes it.", "2026-03-10",
-              lambda run: str(run.record.data["date"])),
+              lambda run: str(run.record.when)),
         field("rotor", "text", "Kind of the rotor that was in the motor.", "standard", lambda run: run.rotor or None,
               null=True),
         part("where", WHERE, "Where it stands.", lambda run: run.motor.document.place(run.record.path)),
     ),
 )  # fmt: skip
 
-_REBUILD: Final[Record[MotorRecord]] = Record(
+_REBUILD: Final[Record[Rebuild]] = Record(
     "rebuild_of_report", "One rebuild.",
     (
-        field("date", "text", "When it was done.", "2026-03-11", lambda rebuild: str(rebuild.data["date"])),
-        field("did", "texts", "Kinds of rebuild.", ["rotor-swap"], lambda rebuild: list(rebuild.data["did"]),
+        field("date", "text", "When it was done.", "2026-03-11", lambda rebuild: str(rebuild.when)),
+        field("did", "texts", "Kinds of rebuild.", ["rotor-swap"], lambda rebuild: list(rebuild.did),
               items={"type": "string", "enum": [rebuild.kind for rebuild in REBUILDS]}),
-        field("note", "text", "The owner's note.", "stronger magnet", lambda rebuild: rebuild.data.get("note"), null=True),
+        field("note", "text", "The owner's note.", "stronger magnet", lambda rebuild: rebuild.note, null=True),
     ),
 )  # fmt: skip
 
@@ -208,7 +208,7 @@ _POINT: Final[Record[Point]] = Record(
     "trend_point", "One run of a trend.",
     (
         field("run", "integer", "Its number.", 1, lambda point: point.run.number, minimum=1),
-        field("date", "text", "When it was made.", "2026-03-10", lambda point: str(point.run.record.data["date"])),
+        field("date", "text", "When it was made.", "2026-03-10", lambda point: str(point.run.record.when)),
         field("value", "number", "The value at common conditions.", 21.4, lambda point: _plain(point.value)),
         _expanded("Expanded uncertainty of the value.", 0.15, lambda point: _uncertainty(point.value)),
     ),
@@ -223,9 +223,9 @@ _TREND: Final[Record[Trend]] = Record(
         field("reason", "text", "Why there is no line.", "2 runs with this reading; a trend takes 3",
               lambda trend: trend.reason or None, null=True),
         field("since", "text", "The rebuild that it begins after.", "2026-03-01",
-              lambda trend: None if trend.since is None else str(trend.since.data["date"]), null=True),
+              lambda trend: None if trend.since is None else str(trend.since.when), null=True),
         field("until", "text", "The rebuild that ended it.", "2026-06-01",
-              lambda trend: None if trend.until is None else str(trend.until.data["date"]), null=True),
+              lambda trend: None if trend.until is None else str(trend.until.when), null=True),
         field("slope_per_day", "number", "Slope of the line.", 0.0134,
               lambda trend: None if trend.line is None else to_float(trend.line.slope), null=True),
         field("slope_expanded_uncertainty", "number", "Expanded uncertainty of the slope.", 0.0026,
