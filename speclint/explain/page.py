@@ -1,18 +1,14 @@
 """Pages: what is said of one name, as labelled sections, and how they are set on paper."""
 
-import textwrap
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Final
 
-from speclint.plain import in_ascii, one_line
 from speclint.reports import Paper
+from speclint.reports.layout import GAP, Column, Layout, Line, Span, Style
 
 _WIDEST: Final = 100
 """Prose wider than this is hard to follow, however wide the paper."""
-
-_NARROWEST: Final = 40
-_GAP: Final = "  "
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,56 +46,50 @@ def prose_section(label: str, *paragraphs: str) -> Section:
 
 def written(pages: tuple[Page, ...], paper: Paper) -> str:
     """The pages as text, one under the other."""
-    text = "\n".join("".join(f"{line}\n" for line in _page(page, min(paper.width, _WIDEST))) for page in pages)
-    return in_ascii(text) if paper.ascii_only else text
+    layout = Layout(replace(paper, width=min(paper.width, _WIDEST)))
+    return layout.text(
+        line for i, page in enumerate(pages) for line in ([(), *_page(page, layout)] if i else _page(page, layout))
+    )
 
 
-def _page(page: Page, width: int) -> Iterator[str]:
-    width = max(width, _NARROWEST)
+def _page(page: Page, layout: Layout) -> list[Line]:
     sections = [section for section in page.sections if section.says_something]
     label_width = max((len(section.label) for section in sections), default=0)
     heading = f"{page.name}: {page.title}" if page.title and page.title != page.name else page.name
-    yield from _wrapped(heading, width, "")
+    lines = layout.wrapped(Span(heading, Style.HEAD))
     for section in sections:
-        indent = " " * (2 + label_width + len(_GAP))
-        body = list(_body(section, width, indent))
-        label = f"  {section.label.ljust(label_width)}{_GAP}"
-        yield ""
-        yield f"{label}{body[0].removeprefix(indent)}"
-        yield from body[1:]
+        indent = " " * (2 + label_width + GAP)
+        label = f"  {section.label.ljust(label_width)}{' ' * GAP}"
+        first, *rest = _body(section, layout, indent)
+        lines += [(), (Span(label, Style.SOFT), *_without(indent, first)), *rest]
+    return lines
 
 
-def _body(section: Section, width: int, indent: str) -> Iterator[str]:
+def _without(indent: str, line: Line) -> Line:
+    """A line without the spaces that it begins with, in whose place something else stands."""
+    return (line[0]._replace(text=line[0].text.removeprefix(indent)), *line[1:])
+
+
+def _body(section: Section, layout: Layout, indent: str) -> Iterator[Line]:
     for paragraph in section.paragraphs:
-        yield from _wrapped(paragraph, width, indent)
+        yield from layout.wrapped(paragraph, indent)
     digits = len(str(len(section.steps)))
     for number, step in enumerate(section.steps, start=1):
-        yield from _wrapped(step, width, f"{indent}{number:>{digits}}. ", f"{indent}{' ' * (digits + 2)}")
+        yield from layout.wrapped(step, f"{indent}{number:>{digits}}. ", f"{indent}{' ' * (digits + 2)}")
     if len(section.table) > 1:
-        yield from _table(section.table, width, indent)
+        yield from _table(section.table, layout, indent)
     for line in section.lines:
-        yield f"{indent}{one_line(line)}".rstrip()
+        yield (Span(f"{indent}{layout.clean(line, len(line))}"),)
 
 
-def _table(rows: tuple[tuple[str, ...], ...], width: int, indent: str) -> Iterator[str]:
+def _table(rows: tuple[tuple[str, ...], ...], layout: Layout, indent: str) -> Iterator[Line]:
     """Columns where they fit; otherwise a paragraph for each row, without the headings."""
-    cells = [tuple(one_line(cell) for cell in row) for row in rows]
-    widths = [max(len(row[i]) for row in cells) for i in range(len(cells[0]))]
-    if len(indent) + sum(widths) + len(_GAP) * (len(widths) - 1) <= width:
-        for row in cells:
-            padded = (cell.ljust(column) for cell, column in zip(row, widths, strict=True))
-            yield f"{indent}{_GAP.join(padded)}".rstrip()
+    heads, *cells = [[Span(cell) for cell in row] for row in rows]
+    widths = layout.widths([Column(head.text) for head in heads], cells, len(indent))
+    if widths is not None:
+        for row in ([head._replace(style=Style.SOFT) for head in heads], *cells):
+            yield from layout.row(row, widths, (Span(indent),))
     else:
-        for first, *rest in cells[1:]:
-            yield from _wrapped(f"{first}: {', '.join(cell for cell in rest if cell)}", width, indent, f"{indent}  ")
-
-
-def _wrapped(text: str, width: int, indent: str, hanging: str | None = None) -> list[str]:
-    return textwrap.wrap(
-        one_line(text),
-        width,
-        initial_indent=indent,
-        subsequent_indent=indent if hanging is None else hanging,
-        break_long_words=False,
-        break_on_hyphens=False,
-    )
+        for first, *others in rows[1:]:
+            text = f"{first}: {', '.join(cell for cell in others if cell)}"
+            yield from layout.wrapped(text, indent, f"{indent}  ")

@@ -7,28 +7,28 @@ from speclint.comparison.differences import Conclusion
 from speclint.comparison.ranking import LESS_IS_BETTER, Candidate, Legality, Ranking
 from speclint.readings.digits import plain_text, with_unit
 from speclint.readings.exact import decimal_text
-from speclint.reports import Paper
-from speclint.reports.comparison.layout import columns, section, wrapped
+from speclint.reports.comparison.layout import columns, heading, section
 from speclint.reports.comparison.wording import change_text, united, value_text
+from speclint.reports.layout import Layout, Line
 from speclint.rules.checks import Verdict
 from speclint.rules.wording import message
 
 
-def ranking_blocks(ranking: Ranking, paper: Paper, *, is_full: bool) -> Iterator[list[str]]:
+def ranking_blocks(ranking: Ranking, layout: Layout, *, is_full: bool) -> Iterator[list[Line]]:
     """The parts of the sheet about several motors, one after another."""
-    yield wrapped(
-        f"{len(ranking.candidates)} motors side by side, by their newest bench runs that still count", "", paper
+    yield layout.wrapped(
+        f"{len(ranking.candidates)} motors side by side, by their newest bench runs that still count", "", "  "
     )
-    yield section("Which one", list(_choice(ranking)), paper)
-    yield section("What differs", list(_differences(ranking)), paper)
-    yield _side_by_side(ranking, paper)
+    yield section("Which one", list(_choice(ranking)), layout)
+    yield section("What differs", list(_differences(ranking)), layout)
+    yield _side_by_side(ranking, layout)
     reasons = [f"{candidate.name}: {text}" for candidate in ranking.candidates for text in _reasons(candidate)]
     if reasons:
-        yield section("What is not there, or not met", reasons, paper)
+        yield section("What is not there, or not met", reasons, layout)
     if ranking.obstacles:
-        yield section("What keeps them from being compared", ranking.obstacles, paper)
+        yield section("What keeps them from being compared", ranking.obstacles, layout)
     if is_full:
-        yield section("How they were compared", list(_how(ranking)), paper)
+        yield section("How they were compared", list(_how(ranking)), layout)
 
 
 def _how(ranking: Ranking) -> Iterator[str]:
@@ -83,15 +83,14 @@ def _differences(ranking: Ranking) -> Iterator[str]:
     yield from sorted(f"can't tell: {reason}" for reason in reasons)
 
 
-def _side_by_side(ranking: Ranking, paper: Paper) -> list[str]:
+def _side_by_side(ranking: Ranking, layout: Layout) -> list[Line]:
     """The numbers of all motors; each stands under a number, so that long names leave room for them."""
-    lines = ["The numbers, at common conditions"]
+    lines = heading("The numbers, at common conditions", layout)
     for i, candidate in enumerate(ranking.candidates, 1):
-        lines += wrapped(
+        lines += layout.wrapped(
             f"{i}: {candidate.name} ({candidate.file}), {candidate.legality.value}; newest run {_newest(candidate)}",
             "  ",
-            paper,
-            hanging="     ",
+            "     ",
         )
     rows: list[tuple[str, ...]] = []
     for quantity in COMPARED:
@@ -104,7 +103,7 @@ def _side_by_side(ranking: Ranking, paper: Paper) -> list[str]:
         if any(value != "-" for value in values):
             rows.append((quantity.title, *values))
     heads = ("", *(str(i) for i in range(1, len(ranking.candidates) + 1)))
-    return [*lines, *columns(heads, rows, paper)]
+    return [*lines, *columns(heads, rows, layout)]
 
 
 def _newest(candidate: Candidate) -> str:

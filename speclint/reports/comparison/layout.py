@@ -1,43 +1,33 @@
-"""How a bench sheet is set: headings with lists, tables that fit or fall apart into lines."""
+"""How a comparison is set: headings with lists, and tables that fall apart into lines where they do not fit."""
 
-import textwrap
 from collections.abc import Sequence
 from typing import Final
 
-from speclint.plain import one_line
-from speclint.reports import Paper
+from speclint.reports.layout import Column, Layout, Line, Span, Style
 
-_NARROWEST: Final = 40
+_MARGIN: Final = "  "
 
 
-def columns(heads: tuple[str, ...], rows: Sequence[tuple[str, ...]], paper: Paper) -> list[str]:
+def heading(text: str, layout: Layout) -> list[Line]:
+    """What stands above a part."""
+    return layout.wrapped(Span(text, Style.HEAD), "", _MARGIN)
+
+
+def columns(heads: tuple[str, ...], rows: Sequence[tuple[str, ...]], layout: Layout) -> list[Line]:
     """Rows as a table where it fits, else each as a few lines of its own."""
-    table = [heads, *rows]
-    widths = [max(len(one_line(row[i])) for row in table) for i in range(len(heads))]
-    if 2 + sum(widths) + 2 * (len(widths) - 1) <= paper.width:
-        return [
-            ("  " + "  ".join(one_line(cell).ljust(width) for cell, width in zip(row, widths, strict=True))).rstrip()
-            for row in table
-        ]
-    lines = []
+    specs = [Column(head) for head in heads]
+    cells = [[Span(cell) for cell in row] for row in rows]
+    widths = layout.widths(specs, cells, len(_MARGIN))
+    if widths is not None:
+        above = [Span(head, Style.SOFT) for head in heads]
+        return [line for row in (above, *cells) for line in layout.row(row, widths, (Span(_MARGIN),))]
+    lines: list[Line] = []
     for row in rows:
-        cells = [f"{head} {cell}".strip() for head, cell in zip(heads[1:], row[1:], strict=True) if cell]
-        lines += wrapped(f"{row[0]}: {'; '.join(cells)}", "  ", paper, hanging="    ")
+        parts = [f"{head} {cell}".strip() for head, cell in zip(heads[1:], row[1:], strict=True) if cell]
+        lines += layout.wrapped(f"{row[0]}: {'; '.join(parts)}", _MARGIN, _MARGIN * 2)
     return lines
 
 
-def section(heading: str, items: Sequence[str], paper: Paper) -> list[str]:
+def section(title: str, items: Sequence[str], layout: Layout) -> list[Line]:
     """A heading with a list under it."""
-    return [heading, *(line for item in items for line in wrapped(item, "  - ", paper, hanging="    "))]
-
-
-def wrapped(text: str, indent: str, paper: Paper, hanging: str | None = None) -> list[str]:
-    """Text on lines of the paper's width; what comes from a file is made harmless."""
-    return textwrap.wrap(
-        one_line(text),
-        max(paper.width, _NARROWEST),
-        initial_indent=indent,
-        subsequent_indent=indent if hanging is None else hanging,
-        break_long_words=False,
-        break_on_hyphens=False,
-    )
+    return [*heading(title, layout), *(line for item in items for line in layout.wrapped(item, "  - ", "    "))]

@@ -4,33 +4,33 @@ from collections.abc import Iterator
 from typing import Final
 
 from speclint.comparison.setups import FittedForecast, RuleOutcome, SetupComparison
-from speclint.reports import Paper
-from speclint.reports.comparison.layout import columns, section, wrapped
+from speclint.reports.comparison.layout import columns, heading, section
+from speclint.reports.layout import Layout, Line, Span, Style
 
 _NONE: Final = "-"
 
 
-def setup_blocks(comparison: SetupComparison, paper: Paper) -> Iterator[list[str]]:
+def setup_blocks(comparison: SetupComparison, layout: Layout) -> Iterator[list[Line]]:
     """The parts of the sheet, one after another."""
     labels = tuple(state.label for state in comparison.states)
-    yield wrapped(comparison.answer, "", paper)
+    yield layout.wrapped(Span(comparison.answer, Style.DO), "", "  ")
     if comparison.changes:
         rows = [
             (f"{'' if change.follows else '* '}{change.title}", *(text or _NONE for text in change.texts))
             for change in comparison.changes
         ]
-        yield ["What changed (* stated, the rest follows)", *columns(("", *labels), rows, paper)]
-    yield from _rules(comparison, labels, paper)
-    yield from _forecasts(comparison, labels, paper)
+        yield [*heading("What changed (* stated, the rest follows)", layout), *columns(("", *labels), rows, layout)]
+    yield from _rules(comparison, labels, layout)
+    yield from _forecasts(comparison, labels, layout)
     advice = [
         *(f"no longer: {message}" for message in comparison.advice_gone),
         *(f"{label}: {message}" for label, message in comparison.advice_new),
     ]
     if advice:
-        yield section("Advice", advice, paper)
+        yield section("Advice", advice, layout)
 
 
-def _rules(comparison: SetupComparison, labels: tuple[str, ...], paper: Paper) -> Iterator[list[str]]:
+def _rules(comparison: SetupComparison, labels: tuple[str, ...], layout: Layout) -> Iterator[list[Line]]:
     for entry in comparison.entries:
         rows = [
             (change.title, *(_margin(outcome) for outcome in change.outcomes), change.clause)
@@ -38,7 +38,10 @@ def _rules(comparison: SetupComparison, labels: tuple[str, ...], paper: Paper) -
             if change.race == entry.race
         ]
         verdicts = tuple(verdict.replace("-", " ") or "not entered" for verdict in entry.verdicts)
-        yield [entry.race, *columns(("", *labels, "clause"), [("verdict", *verdicts, ""), *rows], paper)]
+        yield [
+            *heading(entry.race, layout),
+            *columns(("", *labels, "clause"), [("verdict", *verdicts, ""), *rows], layout),
+        ]
 
 
 def _margin(outcome: RuleOutcome | None) -> str:
@@ -48,7 +51,7 @@ def _margin(outcome: RuleOutcome | None) -> str:
     return f"{outcome.margin}, {verdict}" if outcome.margin else f"{outcome.has}, {verdict}" if outcome.has else verdict
 
 
-def _forecasts(comparison: SetupComparison, labels: tuple[str, ...], paper: Paper) -> Iterator[list[str]]:
+def _forecasts(comparison: SetupComparison, labels: tuple[str, ...], layout: Layout) -> Iterator[list[Line]]:
     forecasts = [state.forecast for state in comparison.states]
     reasons = [
         f"{state.label}: {state.no_forecast_because}" for state in comparison.states if state.no_forecast_because
@@ -56,11 +59,11 @@ def _forecasts(comparison: SetupComparison, labels: tuple[str, ...], paper: Pape
     minutes = next((forecast.minutes for forecast in forecasts if forecast is not None), None)
     if minutes is not None:
         yield [
-            f"The fitted pair after {minutes:g} minutes: likely (from to, 9 of 10 cars)",
-            *columns(("", *labels), [(name, *texts) for name, texts in _forecast_rows(forecasts)], paper),
+            *heading(f"The fitted pair after {minutes:g} minutes: likely (from to, 9 of 10 cars)", layout),
+            *columns(("", *labels), [(name, *texts) for name, texts in _forecast_rows(forecasts)], layout),
         ]
     if reasons:
-        yield section("No prediction", reasons, paper)
+        yield section("No prediction", reasons, layout)
 
 
 def _forecast_rows(forecasts: list[FittedForecast | None]) -> Iterator[tuple[str, list[str]]]:

@@ -11,15 +11,15 @@ from speclint.comparison.equivalent import EntryVerdict, Equivalent, PinionChoic
 from speclint.comparison.findings import CAUTIONS, ComparisonFindings, MotorFindings
 from speclint.comparison.trend import Trend, stretch_text
 from speclint.moments import day_text
-from speclint.plain import in_ascii, one_line
 from speclint.readings.digits import plain_text, with_unit
 from speclint.readings.exact import decimal_text, exact
 from speclint.readings.measured import value_of
 from speclint.reports import LAST_WORD, Order, Paper, Whole
 from speclint.reports.comparison.choice import ranking_blocks
-from speclint.reports.comparison.layout import columns, section, wrapped
+from speclint.reports.comparison.layout import columns, heading, section
 from speclint.reports.comparison.setups import setup_blocks
 from speclint.reports.comparison.wording import change_text, percent_text, places_of, slope_text, united, value_text
+from speclint.reports.layout import Layout, Line, Span, Style
 from speclint.rules.checks import Verdict
 
 CARE: Final = (
@@ -29,30 +29,30 @@ CARE: Final = (
 
 
 def render(findings: ComparisonFindings, paper: Paper, *, is_full: bool = False) -> str:
-    """The sheet as text; words carry everything, so there is no colour on it."""
-    blocks: list[list[str]] = []
+    """The report as text: the answer, then a part for each thing that there is to say."""
+    layout = Layout(paper)
+    blocks: list[list[Line]] = []
     if findings.motor is not None:
-        blocks += _motor(findings.motor, paper, is_full=is_full)
+        blocks += _motor(findings.motor, layout, is_full=is_full)
     if findings.ranking is not None:
-        blocks += ranking_blocks(findings.ranking, paper, is_full=is_full)
+        blocks += ranking_blocks(findings.ranking, layout, is_full=is_full)
     if findings.setups is not None:
-        blocks += setup_blocks(findings.setups, paper)
+        blocks += setup_blocks(findings.setups, layout)
     if findings.notes:
-        blocks.append(section("Notes", findings.notes, paper))
+        blocks.append(section("Notes", findings.notes, layout))
     if findings.problems:
         blocks.append(
             section(
-                "Problems with files", [f"{problem.place}: {problem.message}" for problem in findings.problems], paper
+                "Problems with files", [f"{problem.place}: {problem.message}" for problem in findings.problems], layout
             )
         )
     if findings.motor is not None or findings.ranking is not None:
         if is_full:
-            blocks.append(section("Care", [text for _, text in CAUTIONS], paper))
+            blocks.append(section("Care", [text for _, text in CAUTIONS], layout))
         else:
-            blocks.append(wrapped(f"{CARE} More: --full, --report json.", "", paper))
-    blocks.append(wrapped(LAST_WORD, "", paper))
-    text = "\n\n".join("\n".join(block) for block in blocks) + "\n"
-    return in_ascii(text) if paper.ascii_only else text
+            blocks.append(layout.wrapped(f"{CARE} More: --full, --report json."))
+    blocks.append(layout.wrapped(LAST_WORD))
+    return layout.text(line for i, block in enumerate(blocks) for line in ([(), *block] if i else block))
 
 
 def begin(order: Order) -> Whole[ComparisonFindings]:
@@ -63,50 +63,54 @@ def begin(order: Order) -> Whole[ComparisonFindings]:
 # --- one motor
 
 
-def _motor(findings: MotorFindings, paper: Paper, *, is_full: bool) -> Iterator[list[str]]:
+def _motor(findings: MotorFindings, layout: Layout, *, is_full: bool) -> Iterator[list[Line]]:
     comparison = findings.comparison
     if comparison is not None:
-        yield wrapped(findings.answer, "", paper)
-        yield [*_heading(findings, comparison, paper), *_table(comparison, paper)]
-        yield from _told(findings, comparison, paper)
+        yield layout.wrapped(Span(findings.answer, Style.DO), "", "  ")
+        yield [*_heading(findings, comparison, layout), *_table(comparison, layout)]
+        yield from _told(findings, comparison, layout)
         if is_full:
-            yield section("How it was compared", list(_how(findings, comparison)), paper)
+            yield section("How it was compared", list(_how(findings, comparison)), layout)
     else:
-        yield [one_line(findings.name), *wrapped(findings.file, "  ", paper), *wrapped(findings.trouble, "  ", paper)]
+        yield [
+            *heading(findings.name, layout),
+            *layout.wrapped(findings.file, "  "),
+            *layout.wrapped(findings.trouble, "  "),
+        ]
     trends = [trend for trend in findings.trends if is_full or trend.is_shown or comparison is None]
     if trends:
-        yield section("Over time", [text for trend in trends for text in _trend(trend)], paper)
+        yield section("Over time", [text for trend in trends for text in _trend(trend)], layout)
     if findings.crossings:
-        yield section("Drifts towards a limit", [_crossing(crossing) for crossing in findings.crossings], paper)
+        yield section("Drifts towards a limit", [_crossing(crossing) for crossing in findings.crossings], layout)
 
 
-def _heading(findings: MotorFindings, comparison: Comparison, paper: Paper) -> list[str]:
+def _heading(findings: MotorFindings, comparison: Comparison, layout: Layout) -> list[Line]:
     first, second = comparison.first, comparison.second
-    return wrapped(
+    return layout.wrapped(
         f"{findings.name}, {findings.file}: run {first.number} of {first.title} and run {second.number} of {second.title},"
         f" {comparison.why}",
         "",
-        paper,
+        "  ",
     )
 
 
-def _told(findings: MotorFindings, comparison: Comparison, paper: Paper) -> Iterator[list[str]]:
+def _told(findings: MotorFindings, comparison: Comparison, layout: Layout) -> Iterator[list[Line]]:
     """What it means, what to look into, and what the gearing that follows is legal by."""
     warnings = [meaning.message for meaning in findings.interpretations if meaning.warns]
     if warnings:
-        yield section("Look into this", warnings, paper)
+        yield section("Look into this", warnings, layout)
     meanings = [meaning.message for meaning in findings.interpretations if not meaning.warns]
     if meanings:
-        yield section("What it means", meanings, paper)
+        yield section("What it means", meanings, layout)
     equivalent = findings.equivalent
     if equivalent and comparison.change("kv_rpm_per_v").sign != 0:
         lines = list(_gearing(equivalent)) if isinstance(equivalent, Equivalent) else [equivalent]
-        yield section("Gearing", lines, paper)
+        yield section("Gearing", lines, layout)
     reasons = list(_reasons(comparison))
     if reasons:
-        yield section("What cannot be told", reasons, paper)
+        yield section("What cannot be told", reasons, layout)
     if comparison.assumptions:
-        yield section("Assumed", comparison.assumptions, paper)
+        yield section("Assumed", comparison.assumptions, layout)
 
 
 def _reasons(comparison: Comparison) -> Iterator[str]:
@@ -176,7 +180,7 @@ _BEYOND: Final = {
 }
 
 
-def _table(comparison: Comparison, paper: Paper) -> list[str]:
+def _table(comparison: Comparison, layout: Layout) -> list[Line]:
     heads = ("", "before", "after", "change", "beyond the bench's scatter?")
     rows = [
         (
@@ -189,7 +193,7 @@ def _table(comparison: Comparison, paper: Paper) -> list[str]:
         for change in comparison.changes
         if change.first is not None or change.second is not None
     ]
-    return columns(heads, rows, paper)
+    return columns(heads, rows, layout)
 
 
 def _how(findings: MotorFindings, comparison: Comparison) -> Iterator[str]:
