@@ -65,7 +65,7 @@ def test_problems_are_printed_with_their_places_and_are_status_1(tmp_path: Path)
         ([CAR_12, "--minutes", "0"], "0 is not above 0"),
         ([CAR_12, "--ambient-c", "inf"], "inf is not at least -40 and at most 60"),
         ([CAR_12, "--limit-c", "warm"], "warm is not a number"),
-        ([CAR_12, "--on", "14.3.2026"], "write it as 2026-03-14"),
+        ([CAR_12, "--on", "next week"], "write it as 2026-03-14"),
         ([CAR_12, "--report", "chart"], "there is no report chart"),
         ([CAR_12, "--report", "html"], "there is no report html for standard output"),
         ([CAR_12, "--save", CAR_12], "ends in none of .txt, .json, .html"),
