@@ -23,7 +23,7 @@ def painter() -> Callable[[str, str], str]:
     from rich.style import Style as Look
 
     systems = {"windows": ColorSystem.WINDOWS, "standard": ColorSystem.STANDARD, "256": ColorSystem.EIGHT_BIT}
-    found = Console(force_terminal=True).color_system
-    system = systems.get(found or "standard", ColorSystem.TRUECOLOR)
+    colour_system = Console(force_terminal=True).color_system
+    system = systems.get(colour_system or "standard", ColorSystem.TRUECOLOR)
     looks = {style.value: Look.parse(look) for style, look in _STYLES.items()}
     return lambda text, style: looks[style].render(text, color_system=system)

@@ -23,10 +23,10 @@ def _in_two(cars: Sequence[ParkedCar], things: Sequence[str]) -> Iterator[_Share
     for car, thing in zip(cars, things, strict=True):
         if not thing:
             continue
-        for other in earlier.get(thing, ()):
-            days = {entry.on for entry in car.entries} & {entry.on for entry in other.entries}
+        for same_day in earlier.get(thing, ()):
+            days = {entry.on for entry in car.entries} & {entry.on for entry in same_day.entries}
             if days:
-                yield _Shared(other, car, min(days))
+                yield _Shared(same_day, car, min(days))
                 break
         earlier.setdefault(thing, []).append(car)
 

@@ -8,11 +8,11 @@ from speclint.findings import Defect
 T = TypeVar("T")
 
 
-def guarded(what: str, work: Callable[[], T], otherwise: T) -> tuple[T, tuple[Defect, ...]]:
+def guarded(task: str, work: Callable[[], T], otherwise: T) -> tuple[T, tuple[Defect, ...]]:
     """What a piece of work gives, or what stands in for it, with the defect that stopped it.
 
     Args:
-        what: names the work, as in "the advice on car-12.yaml".
+        task: names the work, as in "the advice on car-12.yaml".
         work: does it; whatever it raises is a defect of speclint's own.
         otherwise: stands in for its result.
     """
@@ -21,4 +21,4 @@ def guarded(what: str, work: Callable[[], T], otherwise: T) -> tuple[T, tuple[De
     except Exception:
         import traceback
 
-        return otherwise, (Defect(what, traceback.format_exc()),)
+        return otherwise, (Defect(task, traceback.format_exc()),)

@@ -50,7 +50,9 @@ def _outcome(workspace: Workspace, setup: Setup, *, with_advice: bool) -> Outcom
     unresolved = tuple(entry for entry in entries if isinstance(entry, UnresolvedEntry))
     checks = [check for entry in judged for check in entry.checks]
     implausible, plausibility_defects = implausible_in(assembled, asked_limits(checks))
-    told = advised(assembled, implausible, [entry.entry.on for entry in entries], checks, with_advice=with_advice)
+    advice_outcome = advised(
+        assembled, implausible, [entry.entry.on for entry in entries], checks, with_advice=with_advice
+    )
     without_remedies: _Mended = (judged, ())
     (mended, car_remedies), defects = guarded(
         f"the remedies of {setup.document.file}", lambda: _mended(assembled, judged), without_remedies
@@ -62,13 +64,13 @@ def _outcome(workspace: Workspace, setup: Setup, *, with_advice: bool) -> Outcom
             *_lines_at_fault(setup, unresolved),
             *_pins(assembled, judged),
             *(problem for entry in judged for problem in _ended_bases(entry, workspace.index.library)),
-            *told.problems,
+            *advice_outcome.problems,
         ),
-        advice=told.advice,
+        advice=advice_outcome.advice,
         car_remedies=car_remedies,
         not_judged=(*_refused(workspace, setup), *(_not_judged(setup, entry) for entry in unresolved)),
         not_entered=_not_entered(workspace, setup) if not entries else (),
-        defects=(*plausibility_defects, *told.defects, *defects),
+        defects=(*plausibility_defects, *advice_outcome.defects, *defects),
         cars=(_parked(assembled, entries, judged, workspace.index.library),) if with_advice else (),
     )
 

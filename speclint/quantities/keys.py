@@ -10,23 +10,23 @@ BENCH_DATE: Final = Key(Home.BENCH, ("date",))
 """The key that the date of a bench run is read from."""
 
 
-def keys_behind(known: Quantity) -> tuple[Key, ...]:
+def keys_behind(start: Quantity) -> tuple[Key, ...]:
     """Every key that the quantity's value is read from, each once, in the order of its formula."""
-    return tuple(dict.fromkeys(_keys(known)))
+    return tuple(dict.fromkeys(_keys(start)))
 
 
-def _keys(known: Quantity) -> Iterator[Key]:
-    if known.key is not None:
-        yield known.key
-    for one in known.inputs:
-        if isinstance(one, Key):
-            yield one
-        elif one is Given.BENCH_DATE:
+def _keys(start: Quantity) -> Iterator[Key]:
+    if start.key is not None:
+        yield start.key
+    for input_quantity in start.inputs:
+        if isinstance(input_quantity, Key):
+            yield input_quantity
+        elif input_quantity is Given.BENCH_DATE:
             yield BENCH_DATE
-        elif isinstance(one, str) and (inner := quantity(one)) is not None:
+        elif isinstance(input_quantity, str) and (inner := quantity(input_quantity)) is not None:
             yield from _keys(inner)
 
 
-def from_bench(known: Quantity) -> bool:
+def from_bench(start: Quantity) -> bool:
     """Whether a bench run shows it, so that a rebuild can end what it shows."""
-    return any(key.home is Home.BENCH for key in keys_behind(known))
+    return any(key.home is Home.BENCH for key in keys_behind(start))

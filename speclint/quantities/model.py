@@ -60,13 +60,13 @@ Input = str | Key | Given
 """What a formula takes: the name of another quantity, a key, or something given by the entry."""
 
 
-def input_name(one: Input) -> str:
+def input_name(quantity_input: Input) -> str:
     """What a formula's text calls an input, in braces."""
-    if isinstance(one, str):
-        return one
-    if isinstance(one, Given):
-        return one.name.lower()
-    return f"{'sheet_' if one.home is Home.SHEET else ''}{one.path[-1]}"
+    if isinstance(quantity_input, str):
+        return quantity_input
+    if isinstance(quantity_input, Given):
+        return quantity_input.name.lower()
+    return f"{'sheet_' if quantity_input.home is Home.SHEET else ''}{quantity_input.path[-1]}"
 
 
 class Quantity(NamedTuple):

@@ -30,21 +30,21 @@ def unit_of_key(key: str) -> str:
 
 def _title(key: str, unit: str) -> str:
     """An open key as words; its unit stands behind the number, so it is left off."""
-    own = key.removesuffix(f"_{unit}") if unit else key
-    return (own or key).replace("_", " ")
+    bare_key = key.removesuffix(f"_{unit}") if unit else key
+    return (bare_key or key).replace("_", " ")
 
 
 @cache
 def quantity(name: str) -> Quantity | None:
     """The quantity of this name, or None where there is none of it."""
-    found = BY_NAME.get(name)
-    if found is None and name.startswith(OPEN_PREFIXES):
+    open_quantity = BY_NAME.get(name)
+    if open_quantity is None and name.startswith(OPEN_PREFIXES):
         key = name.partition(".")[2]
         unit = unit_of_key(key)
         sort = Sort.MEASURED if unit not in ("", "teeth", "mah") else Sort.TEXT
         where = "the setup's `extra:`" if name.startswith("extra.") else "the entry"
-        found = Quantity(
+        open_quantity = Quantity(
             name=name, title=_title(key, unit), sort=sort, unit=unit, lowest=None,
             about=f"Whatever {where} states as `{key}`.", source="the ruleset that asks for it", example="",
         )  # fmt: skip
-    return found
+    return open_quantity

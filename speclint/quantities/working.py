@@ -19,10 +19,10 @@ _BARE_UNITS: Final = frozenset({"", "teeth", "cells", "mohm", "c"})
 def working(fact: Fact, result: str) -> tuple[str, ...]:
     """The lines that explain a fact, given its value as it is printed elsewhere; none where it was simply stated."""
     lines: list[str] = []
-    known = fact.quantity
+    computed = fact.quantity
     if fact.value is not None:
         lines.extend(fact.notes)
-    if known.formula_text and fact.inputs and fact.value is not None:
+    if computed.formula_text and fact.inputs and fact.value is not None:
         lines.append(f"{_put_in(fact)} = {result}")
         corrected = _correction(fact)
         if corrected:
@@ -30,32 +30,35 @@ def working(fact: Fact, result: str) -> tuple[str, ...]:
     if fact.record is not None and fact.value is not None:
         lines.append(f"read on {_record_name(fact)}")
     if isinstance(fact.value, Measured):
-        lines.append(_blur(fact.value, known.unit))
+        lines.append(_blur(fact.value, computed.unit))
     return tuple(lines)
 
 
 def _put_in(fact: Fact) -> str:
     """The formula with its numbers put in; what is itself computed stands as its own formula, in brackets."""
-    inner = {one.quantity.name: f"({_put_in(one)})" for one in fact.inner}
-    shown = {input_name(one): inner.get(input_name(one)) or _text(one, value) for one, value in fact.inputs}
+    inner = {inner_fact.quantity.name: f"({_put_in(inner_fact)})" for inner_fact in fact.inner}
+    shown = {
+        input_name(quantity_input): inner.get(input_name(quantity_input)) or _text(quantity_input, value)
+        for quantity_input, value in fact.inputs
+    }
     text = fact.quantity.raw_formula_text if fact.uncorrected else fact.quantity.formula_text
     return text.format_map(shown)
 
 
-def _text(one: Input, value: Value | None) -> str:
-    if isinstance(one, str):
-        known = quantity(one)
-        unit = known.unit if known is not None else ""
-    elif isinstance(one, Key):
-        unit = unit_of_key(str(one.path[-1]))
+def _text(quantity_input: Input, value: Value | None) -> str:
+    if isinstance(quantity_input, str):
+        input_quantity = quantity(quantity_input)
+        unit = input_quantity.unit if input_quantity is not None else ""
+    elif isinstance(quantity_input, Key):
+        unit = unit_of_key(str(quantity_input.path[-1]))
     else:
-        unit = "c" if one is Given.REFERENCE_C else ""
+        unit = "c" if quantity_input is Given.REFERENCE_C else ""
     return _value_text(value, unit)
 
 
 def _value_text(value: Any, unit: str) -> str:
     if isinstance(value, tuple):
-        return ", ".join(_value_text(one, unit) for one in value)
+        return ", ".join(_value_text(item, unit) for item in value)
     if isinstance(value, Fraction) and decimals_of(value) is None:
         # A ratio that was written by its teeth: no decimal says it.
         return f"({value.numerator} ÷ {value.denominator})"
@@ -67,7 +70,7 @@ def _value_text(value: Any, unit: str) -> str:
 
 def _correction(fact: Fact) -> str:
     """From which temperature a resistance was corrected, by how much, and with which constant."""
-    given = {input_name(one): value for one, value in fact.inputs}
+    given = {input_name(quantity_input): value for quantity_input, value in fact.inputs}
     reference, warm = given.get("reference_c"), given.get("winding_c")
     if not isinstance(reference, Fraction) or not isinstance(warm, Fraction | Measured):
         return ""
@@ -100,14 +103,18 @@ def _blur(value: Measured, unit: str) -> str:
     """
     squares: dict[str, float] = {}
     for influence, part in value.budget():
-        what = influence.what.partition(" in ")[0]
-        what = "scatter of the readings" if what.startswith("scatter") else what
-        squares[what] = squares.get(what, 0.0) + part * part
+        influence_words = influence.what.partition(" in ")[0]
+        influence_words = "scatter of the readings" if influence_words.startswith("scatter") else influence_words
+        squares[influence_words] = squares.get(influence_words, 0.0) + part * part
     total = sum(squares.values())
     if not total:
         return ""
     largest_first = sorted(squares.items(), key=lambda share: -share[1])
-    parts = [f"{what} {round(100 * square / total)} %" for what, square in largest_first if square >= total / 200]
+    parts = [
+        f"{influence_words} {round(100 * square / total)} %"
+        for influence_words, square in largest_first
+        if square >= total / 200
+    ]
     if len(parts) == 1:
         parts = [largest_first[0][0]]
     return f"± {with_unit(_two_digits(value.expanded()), unit)} is from {', '.join(parts)}"

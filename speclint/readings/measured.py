@@ -101,8 +101,8 @@ class Measured:
     def _joined(self, value: Fraction, weight: float, other: "Measured", others: float) -> "Measured":
         parts = {influence: part * weight for influence, part in self.contributions.items()}
         for influence, part in other.contributions.items():
-            here = parts.get(influence)
-            parts[influence] = part * others if here is None else _cancelled(here, part * others)
+            existing_part = parts.get(influence)
+            parts[influence] = part * others if existing_part is None else _cancelled(existing_part, part * others)
         return Measured(value, parts)
 
     def __add__(self, other: "Number | int") -> "Measured":

@@ -95,13 +95,13 @@ def _in_records(motor: Motor, asked: Asked | None) -> Iterator[ImplausibleValue]
 
 def _of_record(record: object, usual: Mapping[str, Range], document: Document, path: Path) -> Iterator[_Stated]:
     """The readings of one record, or of a winding in it, that have a usual range."""
-    for key, known in usual.items():
+    for key, key_range in usual.items():
         stated = getattr(record, key)
         if stated is not None:
             yield (
                 document,
                 (*path, key),
-                known,
+                key_range,
                 stated if isinstance(stated, StatedReading) else StatedReading((stated,)),
             )
 

@@ -75,13 +75,13 @@ class Record(Generic[T]):
 
     def definitions(self) -> dict[str, Schema]:
         """Every definition that its schema refers to, by name."""
-        found: dict[str, Schema] = {}
+        definitions: dict[str, Schema] = {}
         for field in self.fields:
             if field.record is not None:
-                found |= field.record.definitions()
-                found[field.record.name] = field.record.schema()
-                found[_or_null(field.record)] = field.record.schema(null=True)
-        return found
+                definitions |= field.record.definitions()
+                definitions[field.record.name] = field.record.schema()
+                definitions[_or_null(field.record)] = field.record.schema(null=True)
+        return definitions
 
 
 def field(

@@ -119,9 +119,9 @@ def _to_show(result: EntryResult) -> Iterator[str]:
     missing = list(dict.fromkeys(title(check) for check in unshown if check.missing))
     stale = [title(check) for check in unshown if not check.missing and check.outcome is None]
     near = [title(check) for check in unshown if check.outcome is not None]
-    for what, names in (("Add", missing), ("Measure again", stale), ("Too near the limit for this reading", near)):
+    for heading, names in (("Add", missing), ("Measure again", stale), ("Too near the limit for this reading", near)):
         if names:
-            yield f"{what}: {', '.join(dict.fromkeys(names))}"
+            yield f"{heading}: {', '.join(dict.fromkeys(names))}"
 
 
 def _applies(check: Check) -> bool:

@@ -54,7 +54,7 @@ _NEW: Final = -1
 def _yaml(result: EntryResult, keys: dict[Path, str]) -> Iterator[str]:
     """Keys as a block, those of one mapping under it; of an item of a list a comment says which it is."""
     shown: Path = ()
-    told = ""
+    last_measure = ""
     for path, measure in keys.items():
         parent = path[:-1]
         shared = 0
@@ -63,9 +63,9 @@ def _yaml(result: EntryResult, keys: dict[Path, str]) -> Iterator[str]:
         for depth in range(shared, len(parent)):
             yield from _opened(result, parent, depth)
         indent = _INDENT * len(parent)
-        if measure and measure != told:
+        if measure and measure != last_measure:
             yield f"{indent}# {measure}"
-        told = measure
+        last_measure = measure
         yield f"{indent}{path[-1]}:"
         shown = parent
 

@@ -93,29 +93,29 @@ def _stacked(mark: Span, cells: Sequence[Span], layout: Layout) -> list[Line]:
     """A rule where the columns do not fit: its name, then whatever there is to say."""
     name, value, ask, by_how_much, clause = cells
     is_plainly_met = by_how_much.text == verdict_word(Verdict.LEGAL)
-    said = ", ".join(part.text for part in (value, ask) if part.text)
+    words = ", ".join(part.text for part in (value, ask) if part.text)
     by_how_much = Span("") if is_plainly_met else by_how_much
     tail = f": {by_how_much.text}" if by_how_much.text else ""
     behind = f" ({clause.text})" if clause.text else ""
-    text = [Span(f"{name.text}:", name.style), Span(f"{said}{tail}{behind}")]
+    text = [Span(f"{name.text}:", name.style), Span(f"{words}{tail}{behind}")]
     return [(mark, *line[1:]) if i == 0 else line for i, line in enumerate(layout.wrapped(text, "    ", "      "))]
 
 
 def _beneath(check: Check, layout: Layout, where: str, *, is_brief: bool) -> Iterator[Line]:
     """Under a rule: what it costs, what mends it, why it is there, how the value came about, and what comes later."""
-    told: list[tuple[str, Sequence[str]]] = []
+    sections: list[tuple[str, Sequence[str]]] = []
     if check.verdict in FAILING:
-        told += _about_failing(check, _FEW if is_brief else len(check.remedies))
+        sections += _about_failing(check, _FEW if is_brief else len(check.remedies))
     if is_brief:
-        told.append(("how", [line for line in _how(check) if line.startswith(_CORRECTIONS)]))
+        sections.append(("how", [line for line in _how(check) if line.startswith(_CORRECTIONS)]))
     else:
-        own = place_of((check,))
-        told += [
-            ("where", (own,) if own not in ("", where) else ()),
+        own_place = place_of((check,))
+        sections += [
+            ("where", (own_place,) if own_place not in ("", where) else ()),
             ("how", _how(check)),
             ("later", later_in_short(check)),
         ]
-    for label, texts in told:
+    for label, texts in sections:
         yield from labelled(label, texts, layout, Style.DO if label.startswith(("fix", "measure")) else Style.PLAIN)
 
 

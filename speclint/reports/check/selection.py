@@ -33,9 +33,9 @@ class Selection:
         if not self._plain:
             return result.checks
         self._words |= {result.flat.id, *(check.rule.id for check in result.checks)}
-        found = self._found(result)
-        self._is_met = self._is_met or found is not None
-        return found
+        selected = self._found(result)
+        self._is_met = self._is_met or selected is not None
+        return selected
 
     def trouble(self) -> str:
         """What to say where nothing had to do with the word."""
@@ -47,9 +47,9 @@ class Selection:
         if self._plain in _OF_ENTRIES:
             return result.checks if result.verdict is _OF_ENTRIES[self._plain] else None
         of_check = _OF_CHECKS.get(self._plain, self._is_named)
-        found = tuple(check for check in result.checks if of_check(check))
-        if found:
-            return found
+        selected = tuple(check for check in result.checks if of_check(check))
+        if selected:
+            return selected
         return result.checks if self._is_of(result) else None
 
     def _is_named(self, check: Check) -> bool:

@@ -41,9 +41,9 @@ def tally_lines(tally: Tally, layout: Layout, *, until: Sequence[date], hidden: 
         f"{counted(len(tally.not_entered), 'setup')} without an entry" if tally.not_entered else "",
     ]
     more = ", ".join(part for part in marked if part)
-    said = "; ".join(part for part in (parts, more) if part)
+    counts_text = "; ".join(part for part in (parts, more) if part)
     entries = counted(counts.entries, "entry", "entries")
-    yield from layout.wrapped(Span(f"{entries}: {said}" if said else entries, Style.HEAD), "", "  ")
+    yield from layout.wrapped(Span(f"{entries}: {counts_text}" if counts_text else entries, Style.HEAD), "", "  ")
     if hidden:
         yield from layout.wrapped(Span(hidden, Style.SOFT), "", "  ")
     yield from layout.wrapped(LAST_WORD)

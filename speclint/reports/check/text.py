@@ -125,9 +125,11 @@ class Text:
         """What is not told, and which option tells it."""
         if self._is_full or self._of_one_car or not self._rows:
             return ""
-        told = len(self._worst)
+        told_count = len(self._worst)
         left = (
-            counted(self._failing - told, "more failing entry", "more failing entries") if self._failing > told else ""
+            counted(self._failing - told_count, "more failing entry", "more failing entries")
+            if self._failing > told_count
+            else ""
         )
         said_of = {piece for _, (result, _) in self._worst for piece in advice_on(result, tally.advice)}
         unsaid = len(tally.advice) - len(said_of)
