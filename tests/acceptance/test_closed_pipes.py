@@ -9,17 +9,17 @@ import pytest
 
 from tests.console import ROOT
 
-CAR = "examples/setups/car-14-one-tooth-too-tall.yaml"
+CAR = "examples/cars/car-14-one-tooth-too-tall.yaml"
 COMMANDS = {
     "check": ("check", "examples"),
     "check one car": ("check", CAR),
-    "check a legal car": ("check", "examples/setups/car-12-carpet.yaml"),
+    "check a legal car": ("check", "examples/cars/car-12-carpet.yaml"),
     "check, lines": ("check", "examples", "--report", "lines"),
     "check, json": ("check", "examples", "--report", "json"),
     "explain": ("explain",),
     "explain a quantity": ("explain", "rollout_mm"),
     "explain a rule": ("explain", "harbour-city/stock-17/final-drive"),
-    "gearing": ("gearing", "examples/setups/car-12-carpet.yaml"),
+    "gearing": ("gearing", "examples/cars/car-12-carpet.yaml"),
     "compare": ("compare", "examples/motors/00463.yaml"),
     "start": ("start", "setup", "--no-questions"),
     "log": ("log", "examples/motors/00463.yaml", "rebuild", "--date", "2026-05-02", "--did", "clean", "--dry-run"),
