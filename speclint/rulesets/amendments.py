@@ -3,9 +3,8 @@
 from collections.abc import Iterator
 from datetime import date
 
-from speclint.forms.conditions import When
 from speclint.moments import Period, day_after
-from speclint.rulesets.model import FlatClass, Rule
+from speclint.rulesets.model import FlatClass, Rule, When
 
 
 def binding(flat: FlatClass, on: date) -> tuple[Rule, ...]:

@@ -7,9 +7,8 @@ from fractions import Fraction
 from typing import Any, NamedTuple
 
 from speclint.forms.bodies import Body, LimitTest, Withdrawn
-from speclint.forms.conditions import When
 from speclint.forms.limit import Limit
-from speclint.forms.parts_lists import Lists
+from speclint.forms.parts_lists import Lists, Scalar
 from speclint.limits.decisions import Decision
 from speclint.moments import Period
 from speclint.places import Place
@@ -17,6 +16,10 @@ from speclint.readings.instruments import Instrument
 
 Instruments = Mapping[str, Instrument]
 """Instruments by the name that rules call them by."""
+
+
+When = tuple[tuple[str, tuple[Scalar, ...]], ...]
+"""Conditions, all of which have to hold: a quantity, and the values that it may have."""
 
 
 class Rule(NamedTuple):
@@ -43,7 +46,7 @@ class Rule(NamedTuple):
     @property
     def conditions(self) -> frozenset[str]:
         """The quantities that decide whether it applies."""
-        return frozenset(condition.quantity for when in (self.when, *self.unless) for condition in when)
+        return frozenset(name for when in (self.when, *self.unless) for name, _ in when)
 
     @property
     def test(self) -> LimitTest | None:
@@ -83,11 +86,11 @@ class ClassRules(NamedTuple):
 
 
 class Waiver(NamedTuple):
-    """A dispensation by the club: the rule does not bind some cars for a while, those where `when` wholly holds."""
+    """A dispensation by the club: the rule does not bind one motor, or one car, for a while."""
 
     rule: str
     class_id: str | None
-    when: When
+    serial: str | None
     period: Period
     granted: str
     place: Place
