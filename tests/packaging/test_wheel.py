@@ -133,6 +133,7 @@ def test_what_a_browser_has_no_build_of_is_left_out_there_and_nothing_else(wheel
 @pytest.mark.slow
 def test_an_installed_wheel_checks_a_car_in_a_folder_of_its_own(installed: Path, tmp_path: Path) -> None:
     shutil.copytree(PROJECT / "examples", tmp_path / "team")
+    shutil.copytree(PROJECT / "rulesets", tmp_path / "team" / "rulesets")
     done = run(
         installed / "speclint", "check", "cars/car-14-one-tooth-too-tall.yaml", "--report", "json",
         cwd=tmp_path / "team",
@@ -177,5 +178,5 @@ def test_the_first_command_of_the_readme_does_all_its_setting_up(tmp_path: Path)
         check=False,
     )
     assert done.returncode == 1, done.stderr  # since the demonstration holds illegal cars
-    assert "Car 12, indoor carpet: legal" in done.stdout
+    assert "  › Car 12, indoor carpet            legal " in done.stdout
     assert "Car 14, one tooth too tall: illegal" in done.stdout
