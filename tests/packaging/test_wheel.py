@@ -179,4 +179,4 @@ def test_the_first_command_of_the_readme_does_all_its_setting_up(tmp_path: Path)
     )
     assert done.returncode == 1, done.stderr  # since the demonstration holds illegal cars
     assert "  › Car 12, indoor carpet            legal " in done.stdout
-    assert "Car 14, one tooth too tall: illegal" in done.stdout
+    assert "  x Car 14, one tooth too tall       illegal " in done.stdout
