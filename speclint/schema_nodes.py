@@ -112,5 +112,15 @@ def by_name(title: str, about: str, value: Schema, *examples: Mapping[str, Any],
     return node(title, about, examples, type="object", propertyNames=names, additionalProperties=value)
 
 
+def needs_one(title: str, keys: Sequence[str]) -> Schema:
+    """What asks a mapping for at least one of the keys: a chain of conditions, so that a failure has one plain cause."""
+    first, *others = keys
+    about = f"one of {', '.join(keys[:-1])} or {keys[-1]}"
+    chain: Schema = {"title": title, "description": about, "required": [first]}
+    for key in reversed(others):
+        chain = {"if": {"required": [key]}, "else": chain}
+    return chain
+
+
 WORD: Final[Schema] = {"type": ["string", "number", "boolean"], "minLength": 1}
 """What a rule compares by equality."""

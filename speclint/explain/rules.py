@@ -6,7 +6,7 @@ from datetime import date
 
 from speclint.explain.lists import allowed, tool
 from speclint.explain.page import Page, Section, prose_section
-from speclint.forms.words import words
+from speclint.forms.conditions import when_text
 from speclint.limits.decisions import Decision
 from speclint.moments import Period, day_text
 from speclint.quantities.registry import quantity
@@ -143,7 +143,7 @@ def _ask(rule: Rule) -> str:
 def _where(rule: Rule) -> str:
     if not rule.when:
         return ""
-    return " where " + " and ".join(f"{name.replace('entry.', '')} is {words(values)}" for name, values in rule.when)
+    return f" where {when_text(rule.when)}"
 
 
 def _modifiers(rule: Rule) -> Iterator[str]:
@@ -205,7 +205,7 @@ def _successors(rule: Rule, flat: FlatClass, on: date) -> Iterator[Rule]:
 def _waiver(flat: FlatClass, rule: Rule) -> str:
     waivers = [waiver for waiver in flat.waivers if waiver.rule == rule.id and waiver.class_id in (None, flat.id)]
     return "; ".join(
-        f"{rule.id} for the motor {waiver.serial}{f', {_days(waiver.period)}' if _days(waiver.period) else ''}"
+        f"{rule.id}{f' where {when_text(waiver.when)}' if waiver.when else ''}{f', {_days(waiver.period)}' if _days(waiver.period) else ''}"
         f"{f' ({waiver.granted})' if waiver.granted else ''}"
         for waiver in waivers
     )

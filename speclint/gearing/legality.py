@@ -77,7 +77,7 @@ def follows_gears(name: str) -> bool:
 
 def _on_gears(rule: Rule) -> bool:
     return (rule.quantity is not None and follows_gears(rule.quantity)) or any(
-        follows_gears(name) for name, _ in rule.when
+        follows_gears(condition.quantity) for condition in rule.when
     )
 
 

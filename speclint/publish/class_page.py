@@ -5,6 +5,7 @@ from datetime import date
 from itertools import groupby
 from typing import Any, NamedTuple
 
+from speclint.forms.conditions import when_text
 from speclint.forms.parts_lists import ListItem, PartsList
 from speclint.forms.words import shown
 from speclint.moments import day_after, day_text
@@ -267,5 +268,5 @@ def _list(parts: PartsList, layers: tuple[Ruleset, ...]) -> PublishedList:
 
 def _waiver(waiver: Waiver) -> str:
     days = days_text(waiver.period.start, waiver.period.end)
-    parts = (f"{waiver.rule} for the motor {waiver.serial}", days, waiver.granted)
+    parts = (f"{waiver.rule} where {when_text(waiver.when)}" if waiver.when else waiver.rule, days, waiver.granted)
     return ", ".join(part for part in parts if part)

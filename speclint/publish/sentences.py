@@ -6,7 +6,6 @@ from fractions import Fraction
 from typing import Final, NamedTuple, assert_never
 
 from speclint.forms.bodies import LimitTest, ToInspect, Withdrawn
-from speclint.forms.words import words
 from speclint.limits.decisions import Decision
 from speclint.moments import day_text
 from speclint.quantities.model import Sort
@@ -120,7 +119,7 @@ _DOUBT: Final = {
 def _condition(rule: Rule) -> str:
     if not rule.when:
         return ""
-    conditions = (f"the {_titled(name)} is {words(values)}" for name, values in rule.when)
+    conditions = (f"the {_titled(condition.quantity)} is {condition.asked}" for condition in rule.when)
     return f"where {listed(conditions)}, "
 
 

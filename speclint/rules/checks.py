@@ -79,7 +79,7 @@ class Check(NamedTuple):
 
     `fact` is what the car shows of the rule's quantity, None for what has none; `outcome` is there where a limit of
     size was held against a number. `reason` says in words why a check is not shown or does not apply, `missing`
-    names the keys to add, and `nowhere` is the place to point at where there is no fact.
+    names the keys to add, `near` a condition within its uncertainty, and `nowhere` is the place to point at where there is no fact.
     """
 
     rule: Rule
@@ -93,6 +93,7 @@ class Check(NamedTuple):
     waived: str = ""
     later: tuple[LaterRule, ...] = ()
     remedies: tuple[Remedy, ...] = ()
+    near: str = ""
 
     @property
     def place(self) -> Place:
@@ -101,5 +102,5 @@ class Check(NamedTuple):
 
     @property
     def close_call(self) -> bool:
-        """Whether the limit is closer to the value than its expanded uncertainty."""
-        return self.outcome is not None and self.outcome.close_call
+        """Whether the limit, or a bound of a condition, is closer to the value than its expanded uncertainty."""
+        return bool(self.near) or (self.outcome is not None and self.outcome.close_call)

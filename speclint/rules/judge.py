@@ -6,9 +6,7 @@ from typing import Final, assert_never
 
 from speclint.forms.bodies import LimitTest, ToInspect, Withdrawn
 from speclint.forms.limit import Circumstances
-from speclint.forms.matching import misspelt_kind
 from speclint.forms.parts_lists import DayLists
-from speclint.forms.words import matches, values_of, words
 from speclint.limits.decisions import Decision, Ruling
 from speclint.models.cars import Car
 from speclint.models.setups import Entry
@@ -16,9 +14,10 @@ from speclint.moments import day_before, day_text
 from speclint.places import Place
 from speclint.quantities.facts import Fact, Facts
 from speclint.readings.measured import Measured, read_to
+from speclint.rules.applicability import applicability, holds_wholly
 from speclint.rules.checks import Check, LaterRule, Verdict
 from speclint.rules.rulebook import Coming, Rulebook, Turn
-from speclint.rulesets.model import FlatClass, Rule, Waiver, When
+from speclint.rulesets.model import FlatClass, Rule, Waiver
 
 
 def entry_facts(car: Car, entry: Entry, flat: FlatClass) -> Facts:
@@ -59,9 +58,33 @@ def entry_verdict(checks: Sequence[Check], book: Rulebook) -> tuple[Verdict, str
 def judge_rule(rule: Rule, book: Rulebook, facts: Facts, entry: Place) -> Check:
     """One rule held against the facts, waivers and later rules left aside."""
     decision = rule.decision or book.flat.decision
-    idle = _when(rule, decision, facts, entry)
-    if idle is not None:
-        return idle
+    if not rule.when and not rule.unless:
+        return _judged(rule, book, facts, decision, entry)
+    standing = applicability(rule, facts)
+    near = standing.near
+    if standing.reason:
+        if near and decision is Decision.MUST_SHOW:
+            return _unless_legal(_judged(rule, book, facts, decision, entry), near)
+        return Check(
+            rule=rule, verdict=Verdict.NOT_APPLICABLE, decision=decision, nowhere=entry, reason=standing.reason, near=near
+        )  # fmt: skip
+    if standing.unknown is not None:
+        fact = standing.unknown
+        reason = fact.reason or f"whether this rule applies depends on {', '.join(fact.missing)}"
+        return _not_shown(rule, decision, entry, fact, reason)
+    check = _judged(rule, book, facts, decision, entry)
+    return check._replace(near=near) if near else check
+
+
+def _unless_legal(check: Check, near: str) -> Check:
+    """A rule that may apply, for all that a reading shows: met it is met, and nothing else is known of it."""
+    if check.verdict is Verdict.LEGAL:
+        return check._replace(near=near)
+    reason = f"whether this rule applies is not shown: {near} lies inside the uncertainty of the reading"
+    return check._replace(verdict=Verdict.NOT_SHOWN, near=near, reason=reason)
+
+
+def _judged(rule: Rule, book: Rulebook, facts: Facts, decision: Decision, entry: Place) -> Check:
     match rule.body:
         case LimitTest() as test:
             return _tested(rule, test, book, facts, decision, entry)
@@ -72,45 +95,6 @@ def judge_rule(rule: Rule, book: Rulebook, facts: Facts, entry: Place) -> Check:
             return Check(rule=rule, verdict=Verdict.NOT_APPLICABLE, decision=decision, nowhere=entry, reason=reason)
         case _ as body:
             assert_never(body)
-
-
-def _when(rule: Rule, decision: Decision, facts: Facts, entry: Place) -> Check | None:
-    """Why a rule does not apply, or that it is not known whether it does; None where it applies."""
-    unmet, unknown = _condition(rule.when, facts)
-    reason = f"applies where {_where(unmet)}" if unmet else ""
-    for when in rule.unless:
-        other_unmet, other_unknown = _condition(when, facts)
-        if not other_unmet and other_unknown is None:
-            reason = reason or f"another rule has its place where {_where(when)}"
-        elif not other_unmet:
-            unknown = unknown or other_unknown
-    if reason:
-        return Check(rule=rule, verdict=Verdict.NOT_APPLICABLE, decision=decision, nowhere=entry, reason=reason)
-    if unknown is None:
-        return None
-    reason = unknown.reason or f"whether this rule applies depends on {', '.join(unknown.missing)}"
-    return _not_shown(rule, decision, entry, unknown, reason)
-
-
-def _condition(when: When, facts: Facts) -> tuple[When, Fact | None]:
-    """The first condition that does not hold, and the first fact that is not known though one needs it."""
-    unknown: Fact | None = None
-    for name, allowed in when:
-        fact = facts.fact(name)
-        if fact.value is None:
-            # Another condition may still say that it does not hold, whatever this one would be.
-            unknown = unknown or fact
-        elif not matches(fact, allowed):
-            looks = (misspelt_kind(value, choice) for value in values_of(fact) for choice in allowed)
-            reason = next(filter(None, looks), "")
-            if not reason:
-                return ((name, allowed),), unknown
-            unknown = unknown or fact._replace(reason=f"whether this rule applies depends on {name}: {reason}")
-    return (), unknown
-
-
-def _where(when: When) -> str:
-    return " and ".join(f"{name.removeprefix('entry.')} is {words(allowed)}" for name, allowed in when)
 
 
 def _tested(rule: Rule, test: LimitTest, book: Rulebook, facts: Facts, decision: Decision, entry: Place) -> Check:
@@ -152,7 +136,7 @@ def waived(check: Check, book: Rulebook, facts: Facts) -> Check:
 def _covers(waiver: Waiver, check: Check, book: Rulebook, facts: Facts) -> bool:
     if waiver.rule != check.rule.id or waiver.class_id not in (None, book.flat.id) or book.on not in waiver.period:
         return False
-    return waiver.serial is None or facts.fact("motor_serial").value == waiver.serial
+    return holds_wholly(waiver.when, facts)
 
 
 def _tell(checks: list[Check], coming: Coming, facts: Facts, entry: Place) -> None:

@@ -3,8 +3,9 @@
 from collections.abc import Iterator
 from datetime import date
 
+from speclint.forms.conditions import When
 from speclint.moments import Period, day_after
-from speclint.rulesets.model import FlatClass, Rule, When
+from speclint.rulesets.model import FlatClass, Rule
 
 
 def binding(flat: FlatClass, on: date) -> tuple[Rule, ...]:

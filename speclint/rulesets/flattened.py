@@ -6,7 +6,7 @@ from typing import Any, Final
 from speclint.rulesets.canonical import canonical_json
 from speclint.rulesets.model import FlatClass, Ruleset
 
-_CHOICES: Final = ("one_of", "none_of", "when")
+_CHOICES: Final = ("one_of", "none_of", "when", "when_of_class")
 """Keys of a rule under which the order of a list says nothing."""
 
 _EXPLAINING: Final = frozenset({"about", "because", "checked_on", "cite", "measure", "penalty", "title"})

@@ -6,6 +6,7 @@ from typing import Any
 
 from speclint.documents.tree import Document
 from speclint.forms.bodies import LOOK_KEY, Body, LimitTest, ToInspect, Withdrawn
+from speclint.forms.conditions import When, read_when
 from speclint.forms.parts_lists import ListItem, PartsList
 from speclint.forms.registry import form_of
 from speclint.forms.words import scalars
@@ -59,9 +60,11 @@ def _class(
 ) -> ClassRules:
     path: Path = ("classes", class_id)
     rules: dict[str, Rule] = {}
+    when = _when(document, path, keys, problems)
+    of_class = {"when_of_class": keys["when"]} if when else {}
     for i, rule_keys in enumerate(keys.get("rules") or ()):
         rule_path = (*path, "rules", i)
-        rule = _rule(document, rule_path, rule_keys, ruleset_id, problems)
+        rule = _rule(document, rule_path, {**rule_keys, **of_class}, ruleset_id, when, problems)
         if rule.id in rules:
             first = rules[rule.id].place.line
             problems.append(
@@ -85,16 +88,14 @@ def _class(
     )
 
 
-def _rule(document: Document, path: Path, keys: dict[str, Any], ruleset_id: str, problems: list[Problem]) -> Rule:
+def _rule(
+    document: Document, path: Path, keys: dict[str, Any], ruleset_id: str, of_class: When, problems: list[Problem]
+) -> Rule:
     body = _body(document, path, keys, problems)
-    when = []
-    for condition, allowed in sorted((keys.get("when") or {}).items()):
-        _quantity_named(document, (*path, "when", condition), condition, problems, of_key=True)
-        when.append((condition, scalars(allowed)))
     return Rule(
         id=keys["id"],
         body=body,
-        when=tuple(when),
+        when=(*of_class, *_when(document, path, keys, problems)),
         period=_period(document, path, keys, problems),
         replaces=keys.get("replaces"),
         decision=_decision(keys.get("decision")),
@@ -107,6 +108,19 @@ def _rule(document: Document, path: Path, keys: dict[str, Any], ruleset_id: str,
         ruleset=ruleset_id,
         data=keys,
     )
+
+
+def _when(document: Document, path: Path, keys: dict[str, Any], problems: list[Problem]) -> When:
+    """The conditions of a rule, a class or a waiver."""
+    when = read_when(keys.get("when"), lambda name: partial(_places, document, (*path, "when", name)))
+    for condition in when:
+        at = (*path, "when", condition.quantity)
+        named = _quantity_named(document, at, condition.quantity, problems, of_key=True)
+        if named is not None:
+            problems.extend(
+                Problem(misfit.problem, misfit.message, document.place(at)) for misfit in condition.misfits(named)
+            )
+    return when
 
 
 def _quantity_named(
@@ -171,7 +185,12 @@ def _waiver(document: Document, index: int, keys: dict[str, Any], problems: list
     path: Path = ("waivers", index)
     period = _period(document, path, keys, problems)
     return Waiver(
-        keys["rule"], keys.get("class"), keys.get("serial"), period, keys.get("granted", ""), document.place(path)
+        keys["rule"],
+        keys.get("class"),
+        _when(document, path, keys, problems),
+        period,
+        keys.get("granted", ""),
+        document.place(path),
     )
 
 

@@ -7,8 +7,9 @@ from fractions import Fraction
 from typing import Any, NamedTuple
 
 from speclint.forms.bodies import Body, LimitTest, Withdrawn
+from speclint.forms.conditions import When
 from speclint.forms.limit import Limit
-from speclint.forms.parts_lists import Lists, Scalar
+from speclint.forms.parts_lists import Lists
 from speclint.limits.decisions import Decision
 from speclint.moments import Period
 from speclint.places import Place
@@ -16,10 +17,6 @@ from speclint.readings.instruments import Instrument
 
 Instruments = Mapping[str, Instrument]
 """Instruments by the name that rules call them by."""
-
-
-When = tuple[tuple[str, tuple[Scalar, ...]], ...]
-"""Conditions, all of which have to hold: a quantity, and the values that it may have."""
 
 
 class Rule(NamedTuple):
@@ -46,7 +43,7 @@ class Rule(NamedTuple):
     @property
     def conditions(self) -> frozenset[str]:
         """The quantities that decide whether it applies."""
-        return frozenset(name for when in (self.when, *self.unless) for name, _ in when)
+        return frozenset(condition.quantity for when in (self.when, *self.unless) for condition in when)
 
     @property
     def test(self) -> LimitTest | None:
@@ -86,11 +83,11 @@ class ClassRules(NamedTuple):
 
 
 class Waiver(NamedTuple):
-    """A dispensation by the club: the rule does not bind one motor, or one car, for a while."""
+    """A dispensation by the club: the rule does not bind some cars for a while, those where `when` wholly holds."""
 
     rule: str
     class_id: str | None
-    serial: str | None
+    when: When
     period: Period
     granted: str
     place: Place

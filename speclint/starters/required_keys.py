@@ -6,7 +6,6 @@ from datetime import date
 
 from speclint.edits.spelled import flow
 from speclint.forms.parts_lists import DayLists
-from speclint.forms.words import words
 from speclint.places import Path
 from speclint.quantities.keys import keys_behind
 from speclint.quantities.model import Home, Key
@@ -38,8 +37,8 @@ def required_keys(flat: FlatClass, on: date) -> tuple[RequiredKey, ...]:
 def _of_rule(rule: Rule, flat: FlatClass, on: date) -> Iterator[tuple[Home, Path, str]]:
     clause = f" ({rule.cite})" if rule.cite else ""
     since = f" from {rule.period.start}" if rule.period.start is not None and rule.period.start > on else ""
-    for name, values in rule.when:
-        yield from _keys(name, f"Rule {rule.id}{clause} applies where this is {words(values)}.")
+    for condition in rule.when:
+        yield from _keys(condition.quantity, f"Rule {rule.id}{clause} applies where this is {condition.asked}.")
     if rule.quantity is None or rule.limit is None:
         return
     names = rule.limit.names
@@ -49,7 +48,7 @@ def _of_rule(rule: Rule, flat: FlatClass, on: date) -> Iterator[tuple[Home, Path
     limited = quantity(rule.quantity)
     if limited is not None:
         title = "" if limited.key is not None or "." in limited.name else f"{limited.title} "
-        where = "".join(f", where {tested.removeprefix('entry.')} is {words(values)}" for tested, values in rule.when)
+        where = "".join(f", where {condition.words}" for condition in rule.when)
         example = "" if limited.numeric else _such_as(rule, flat, on)
         yield from _keys(rule.quantity, f"Rule {rule.id}{clause}{since}: {title}{asked(rule)}{where}{example}.")
 

@@ -73,7 +73,7 @@ classes:
 
 # A rule that one motor need not meet for a while.
 #waivers:
-  #- {{rule: {first_id}, class: {class_id}, serial: "00417", until: {later}, granted: minutes of the meeting}}
+  #- {{rule: {first_id}, class: {class_id}, when: {{motor_serial: "00417"}}, until: {later}, granted: minutes of the meeting}}
 
 # The ruleset's own tests: a car, and what the rules must say of it.
 examples:

@@ -83,7 +83,7 @@ def test_a_waiver_or_a_reason_that_is_added_breaks_no_pin_and_a_changed_day_of_p
         return [problem.id for problem in find_in(files).problems]
 
     assert problems(before) == []
-    assert problems(before + 'waivers: [{rule: weight, serial: "1"}]\n') == []
+    assert problems(before + 'waivers: [{rule: weight, when: {motor_serial: "1"}}]\n') == []
     assert problems(before.replace("at_least", "because: so that it is fair, at_least")) == []
     assert problems(before.replace("published: 2026-01-01", "published: 2025-12-31")) == ["pin-broken"]
 

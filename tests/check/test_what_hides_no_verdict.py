@@ -112,7 +112,7 @@ ENDS = {
         "top": "lists: {motors: {frozen_on: 9999-12-31, items: [{id: M-1, from: 0001-01-01, until: 9999-12-31}]}}",
     },
     "a waiver to the end of days": {
-        "top": 'waivers: [{rule: weight, class: stock, serial: "1", until: 9999-12-31, granted: minutes of March}]'
+        "top": 'waivers: [{rule: weight, class: stock, when: {motor_serial: "1"}, until: 9999-12-31, granted: minutes of March}]'
     },
     "a version of 5,000 digits": {"version": "9" * 5000},
     "1,100 amendments of amendments": {

@@ -39,7 +39,7 @@ club/stock/weight: Stock, by The Club 2
 
   binds      on 14 March 2026
 
-  waived     weight for the motor 00417, until 30 April 2026 (minutes of 3 March)
+  waived     weight where motor serial is 00417, until 30 April 2026 (minutes of 3 March)
 
   stated by  league@1, The League, which club builds on
 
@@ -119,7 +119,7 @@ club/stock: Stock, by The Club 2
 
   later    from 1 June 2026 gears-from-june: final drive ratio at least 4.4 (7a)
 
-  waived   weight for the motor 00417, until 30 April 2026 (minutes of 3 March)
+  waived   weight where motor serial is 00417, until 30 April 2026 (minutes of 3 March)
 
   decided  as-read: the value counts as it is read; a rule may say otherwise
 

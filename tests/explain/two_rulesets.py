@@ -45,7 +45,7 @@ classes:
       - {id: tyre, quantity: extra.tyre, one_of: [HT-36], when: {entry.venue: indoor}, read_to: 0.1, uncorrected: true}
       - {id: body, withdrawn: true, cite: "8"}
 waivers:
-  - {rule: weight, class: stock, serial: "00417", until: 2026-04-30, granted: minutes of 3 March}
+  - {rule: weight, class: stock, when: {motor_serial: "00417"}, until: 2026-04-30, granted: minutes of 3 March}
 """
 
 OLD_CLUB = CLUB.replace('version: "2"', 'version: "1"').replace(

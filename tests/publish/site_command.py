@@ -34,7 +34,7 @@ lists:
       - {{id: T-1, until: 2026-05-31}}
       - {{id: T-2, from: 2026-04-01, compound: soft}}
 waivers:
-  - {{rule: weight, class: stock, serial: "00012", until: 2026-04-30, granted: minutes of 2 March}}
+  - {{rule: weight, class: stock, when: {{motor_serial: "00012"}}, until: 2026-04-30, granted: minutes of 2 March}}
 examples:
   - {{about: light, class: stock, on: 2026-03-14, setup: {{car: {{mass_g: 1200}}}}, expect: {{weight: {expected}}}}}
 """

@@ -42,7 +42,7 @@ def test_every_class_has_a_page_and_every_rule_its_sentence(site: dict[str, byte
         "Penalty: The run is deleted.",
         "Clause 1.1 · Oval Club, class rules, 2026.1",
         "amends weight; made known on 1 March 2026",
-        "weight for the motor 00012, until 30 April 2026, minutes of 2 March",
+        "weight where motor serial is 00012, until 30 April 2026, minutes of 2 March",
     ):
         assert sentence in text
 

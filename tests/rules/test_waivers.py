@@ -11,7 +11,7 @@ RULES = (
 )
 WAIVED = """
 waivers:
-  - {rule: timing, class: stock, serial: "00288", from: 2026-02-01, until: 2026-04-30, granted: minutes of 3 March}
+  - {rule: timing, class: stock, when: {motor_serial: "00288"}, from: 2026-02-01, until: 2026-04-30, granted: minutes of 3 March}
 """
 
 
@@ -64,7 +64,7 @@ def test_a_waiver_of_one_class_does_not_hold_in_another() -> None:
     car = a_setup('motor: {serial: "00288", timing_deg: 34, turns: 17.5}', class_id="open")
     findings = find_in({"club.yaml": club, "car.yaml": car})
     assert verdicts(findings.entries[0])["timing"] == "illegal"
-    everywhere = club.replace("class: stock, serial", "serial")
+    everywhere = club.replace("class: stock, when", "when")
     findings = find_in({"club.yaml": everywhere, "car.yaml": car})
     assert verdicts(findings.entries[0])["timing"] == "not-applicable"
 
@@ -80,7 +80,7 @@ def test_a_waiver_that_the_base_granted_holds_at_the_club() -> None:
 
 def test_a_waiver_of_a_later_rule_is_counted_in_its_notice() -> None:
     later = "{id: june, quantity: timing_set_deg, equals: 30, replaces: timing, from: 2026-06-01}"
-    top = 'waivers: [{rule: june, serial: "00288"}]'
+    top = 'waivers: [{rule: june, when: {motor_serial: "00288"}}]'
     motor = 'motor: {serial: "00288", timing_deg: 38, turns: 17.5}'
     assert entry_of((*RULES, later), motor, top=top).checks[0].later == ()
     assert [one.verdict.value for one in entry_of((*RULES, later), motor).checks[0].later] == ["illegal"]

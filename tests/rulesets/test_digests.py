@@ -29,7 +29,7 @@ RULES = (
 TOP = """\
 instruments: {scale: {accuracy: 1, resolution: 1}}
 lists: {tyres: {items: [{id: T-1, from: 2026-01-01}, {id: T-2, rotors: [a, b]}]}}
-waivers: [{rule: weight, serial: "1"}, {rule: rotor, serial: "2"}]
+waivers: [{rule: weight, when: {motor_serial: "1"}}, {rule: rotor, when: {motor_serial: "2"}}]
 """
 CLUB = a_ruleset(*RULES, top=TOP)
 
@@ -60,7 +60,7 @@ def _digest(text: str) -> str:
         a_ruleset(*reversed(RULES), top=TOP),
         a_ruleset(*RULES, top="\n".join(reversed(TOP.splitlines()))),
         CLUB.replace("{id: T-1, from: 2026-01-01}, {id: T-2, rotors: [a, b]}", "{id: T-2, rotors: [a, b]}, {id: T-1, from: 2026-01-01}"),
-        CLUB.replace('{rule: weight, serial: "1"}, ', ""),
+        CLUB.replace('{rule: weight, when: {motor_serial: "1"}}, ', ""),
         CLUB.replace("quantity: mass_g,", "quantity: mass_g, because: so, cite: '3', measure: thus, penalty: none,"),
         CLUB.replace("items:", "about: our tyres, items:"),
         CLUB.replace("classes:", "title: Rules\nexamples: []\nchecked_on: 2026-02-01\nclasses:"),

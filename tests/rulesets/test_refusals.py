@@ -149,7 +149,7 @@ def test_an_unknown_class_of_an_entry_is_told_with_the_nearest() -> None:
 
 def test_waivers_and_examples_that_name_no_rule_are_told() -> None:
     top = (
-        'waivers: [{rule: wieght, serial: "1"}, {rule: weight, class: stok, serial: "1"}]\n'
+        'waivers: [{rule: wieght, when: {motor_serial: "1"}}, {rule: weight, class: stok, when: {motor_serial: "1"}}]\n'
         "examples: [{class: stock, on: 2026-03-14, setup: {}, expect: {wight: legal}}]\n"
     )
     assert [problem.message for problem in find_in({"club.yaml": a_ruleset(WEIGHT, top=top)}).problems] == [

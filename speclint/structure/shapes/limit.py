@@ -4,8 +4,8 @@ from collections.abc import Mapping
 from typing import Any
 
 from speclint.forms.bodies import LOOK_KEY, look_shape
-from speclint.forms.registry import FORMS, LIMIT_KEYS
-from speclint.schema_nodes import Schema
+from speclint.forms.registry import FORMS
+from speclint.schema_nodes import Schema, needs_one
 
 
 def limit_keys() -> dict[str, Schema]:
@@ -33,13 +33,6 @@ def one_limit(keys: Mapping[str, Schema]) -> Schema:
 
 
 def some_limit() -> Schema:
-    """What asks for at least one of the limits: a chain of conditions, so that a failure has one plain cause."""
+    """What asks for at least one of the limits."""
     leading = [*(key for form in FORMS for key in form.keys), LOOK_KEY]
-    chain: Schema = {
-        "title": "a limit",
-        "description": f"one of {', '.join(leading[:-1])} or {leading[-1]}",
-        "required": [LIMIT_KEYS[0]],
-    }
-    for key in reversed(LIMIT_KEYS[1:]):
-        chain = {"if": {"required": [key]}, "else": chain}
-    return chain
+    return needs_one("a limit", leading)

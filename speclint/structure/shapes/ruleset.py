@@ -2,11 +2,11 @@
 
 from typing import Any, Final
 
+from speclint.forms.conditions import condition_shape
 from speclint.forms.quantity_key import QUANTITY_PATTERN, quantity_key
 from speclint.schema_nodes import (
     ID,
     VERSION,
-    WORD,
     Schema,
     by_name,
     choice,
@@ -40,6 +40,13 @@ def _decision(about: str) -> Schema:
     )  # fmt: skip
 
 
+def _when(about: str) -> Schema:
+    return {
+        **by_name("when", about, {"$ref": "#/$defs/condition"}, {"entry.venue": "indoor"}),
+        "propertyNames": {"type": "string", "pattern": QUANTITY_PATTERN},
+    }
+
+
 def _rule() -> Schema:
     limits = limit_keys()
     return {
@@ -49,12 +56,7 @@ def _rule() -> Schema:
                 "id": name("id", "Id of the rule; the id of an inherited rule takes its place.", "final-drive"),
                 "quantity": quantity_key("quantity", "What is limited", "final_drive_ratio", "mass_g", "extra.body"),
                 **limits,
-                "when": {
-                    **by_name("when", "The rule applies only where these quantities have these values; a list means"
-                              " any of them.", {"type": ["string", "number", "boolean", "array"], "items": WORD,
-                                                "minItems": 1}, {"entry.venue": "indoor"}),
-                    "propertyNames": {"type": "string", "pattern": QUANTITY_PATTERN},
-                },
+                "when": _when("The rule applies only where all of this holds."),
                 "from": day("from", "First day that the rule binds.", "2026-06-01"),
                 "until": day("until", "Last day that the rule binds.", "2026-12-31"),
                 "published": day("published", "When the rule was made known; otherwise with the ruleset.",
@@ -93,6 +95,7 @@ def _class() -> Schema:
         {
             "title": text("title", "Title of the class.", "17.5 touring, stock"),
             "about": text("about", "What the class is for.", "for cars with the sealed club motor"),
+            "when": _when("Every rule of this block applies only where all of this holds; what is inherited does not."),
             "based_on": name("based on", "Id of a class of this ruleset whose rules hold here too.", "stock-21"),
             "usual_ratio": several("usual ratio", "Lowest and highest final drive ratio that cars of the class usually run:"
                                    " advice for a first gearing, never a rule.",
@@ -134,17 +137,17 @@ def _item() -> Schema:
 
 def _waiver() -> Schema:
     return mapping(
-        "waiver", "One rule that one motor need not meet for a while.",
+        "waiver", "One rule that some cars need not meet for a while.",
         {
             "rule": name("rule", "Id of the rule.", "weight"),
             "class": name("class", "Id of the class; without it, every class that has the rule.", "stock-17"),
-            "serial": text("serial", "Serial number of the motor that it is granted to, in quotes.", "00417"),
+            "when": _when("Whom it is granted to; without it, every car."),
             "from": day("from", "First day that it holds.", "2026-03-04"),
             "until": day("until", "Last day that it holds.", "2026-04-30"),
             "granted": text("granted", "Who granted it, and where that is written.", "minutes of 3 March"),
         },
-        {"rule": "weight", "class": "stock-17", "serial": "00417", "until": "2026-04-30"},
-        required=["rule", "serial"],
+        {"rule": "weight", "class": "stock-17", "when": {"motor_serial": "00417"}, "until": "2026-04-30"},
+        required=["rule"],
     )  # fmt: skip
 
 
@@ -208,7 +211,7 @@ def ruleset_document() -> Schema:
             "lists": by_name("lists", "Lists of approved parts, by id.", {"$ref": "#/$defs/list"},
                              {"motors": {"items": [_ITEM_EXAMPLE]}}, ids=True),
             "waivers": several("waivers", "Exceptions that the club has granted.", {"$ref": "#/$defs/waiver"},
-                               [{"rule": "weight", "class": "stock-17", "serial": "00417", "until": "2026-04-30"}]),
+                               [{"rule": "weight", "class": "stock-17", "when": {"motor_serial": "00417"}, "until": "2026-04-30"}]),
             "examples": several("examples", "The ruleset's own tests.", {"$ref": "#/$defs/example"},
                                 [{"class": "stock-17", "on": "2026-03-14", "setup": {"car": {"mass_g": 1340}},
                                   "expect": {"weight": "illegal"}}]),
@@ -224,6 +227,7 @@ DEFS: Final[dict[str, Schema]] = {
     "class": _class(),
     "list": _list(),
     "item": _item(),
+    "condition": condition_shape(),
     "waiver": _waiver(),
     "example": _example(),
 }

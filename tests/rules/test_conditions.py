@@ -1,0 +1,129 @@
+"""Conditions: for which cars and races a rule, a class or a waiver holds."""
+
+import pytest
+
+from speclint.rules.wording import explanation, message
+from tests.check.world import a_ruleset, a_setup, check_of, entry_of, find_in, verdicts
+
+LIGHT = "car: {mass_g: 1300}"
+
+
+@pytest.mark.parametrize(
+    ("when", "entry", "verdict"),
+    [
+        ("{entry.round: 5}", "round: 5", "illegal"),
+        ("{entry.round: [4, 5]}", "round: 4", "illegal"),
+        ("{entry.round: [4, 5]}", "round: 6", "not-applicable"),
+        ("{entry.round: {at_least: 5}}", "round: 5", "illegal"),
+        ("{entry.round: {at_least: 5}}", "round: 4", "not-applicable"),
+        ("{entry.round: {above: 5}}", "round: 5", "not-applicable"),
+        ("{entry.round: {at_most: 5}}", "round: 5", "illegal"),
+        ("{entry.round: {below: 5}}", "round: 5", "not-applicable"),
+        ("{entry.round: {at_least: 3, at_most: 5}}", "round: 6", "not-applicable"),
+        ("{entry.round: {between: [3, 5]}}", "round: 3", "illegal"),
+        ("{entry.driver: {none_of: [novice]}}", "driver: novice", "not-applicable"),
+        ("{entry.driver: {none_of: [novice]}}", "driver: expert", "illegal"),
+        ("{entry.driver: {none_of: [novice]}}", "", "not-shown"),
+        ("{entry.round: {at_least: 5}}", "", "not-shown"),
+        ("{entry.round: {at_least: 5}}", 'round: "5"', "not-shown"),
+        ("{entry.round: {at_least: 5}, entry.driver: novice}", "driver: expert", "not-applicable"),
+    ],
+)
+def test_a_rule_applies_where_all_of_its_conditions_hold(when: str, entry: str, verdict: str) -> None:
+    check = check_of(f"quantity: mass_g, at_least: 1350, when: {when}", LIGHT, entry=entry)
+    assert check.verdict.value == verdict
+
+
+@pytest.mark.parametrize(
+    ("when", "reason"),
+    [
+        ("{battery_cells: {at_most: 2}}", "applies where cells is at most 2"),
+        ("{entry.round: {between: [3, 5]}}", "applies where round is 3 to 5"),
+        ("{entry.driver: {none_of: [novice, junior]}}", "applies where driver is not novice or junior"),
+    ],
+)
+def test_a_condition_that_does_not_hold_is_told_in_words(when: str, reason: str) -> None:
+    check = check_of(
+        f"quantity: mass_g, at_least: 1350, when: {when}",
+        f"{LIGHT}\nbattery: {{cells: 3}}",
+        entry="round: 6, driver: junior",
+    )
+    assert check.reason == reason
+
+
+SCALE = "instruments: {scale: {accuracy: 1.7320508}}"
+"""A half-width of 1.7320508 g is a standard uncertainty of 1 g (JCGM 100 4.3.7), so U is 2 g."""
+
+
+@pytest.mark.parametrize(
+    ("mass", "decision", "verdict", "is_close"),
+    [
+        (1351, "as-read", "not-applicable", True),
+        (1353, "as-read", "not-applicable", False),
+        (1350, "as-read", "illegal", True),
+        (1347, "as-read", "illegal", False),
+        (1351, "must-show", "not-shown", True),
+        (1353, "must-show", "not-applicable", False),
+    ],
+)
+def test_a_bound_within_the_uncertainty_is_a_close_call_and_must_show_wants_the_rule_met_all_the_same(
+    mass: int, decision: str, verdict: str, is_close: bool
+) -> None:
+    rule = f"quantity: width_mm, at_most: 190, when: {{mass_g: {{at_most: 1350}}}}, decision: {decision}"
+    check = check_of(rule, f"car: {{width_mm: 200, mass_g: {{value: {mass}, instrument: scale}}}}", top=SCALE)
+    assert (check.verdict.value, check.close_call) == (verdict, is_close)
+    assert any("mass is at most 1350 g" in line for line in explanation(check)) is is_close
+    met = rule.replace("at_most: 190", "at_most: 210").replace("must-show", "must-show, read_to: 100")
+    if decision == "must-show" and is_close:
+        assert "whether this rule applies is not shown: mass is at most 1350 g" in message(check)
+        assert check_of(met.replace("width_mm", "motor_turns").replace("210", "20"),
+                        f"car: {{mass_g: {{value: {mass}, instrument: scale}}}}\nmotor: {{turns: 17.5}}", top=SCALE
+                        ).verdict.value == "legal"  # fmt: skip
+
+
+def test_a_classs_condition_is_on_every_rule_of_its_block_and_not_on_what_it_inherits() -> None:
+    league = a_ruleset("{id: weight, quantity: mass_g, at_least: 1350}", id_="league")
+    club = a_ruleset("{id: width, quantity: width_mm, at_most: 190}", top="based_on: league@1").replace(
+        "    rules:", "    when: {entry.event: demonstration}\n    rules:"
+    )
+    car = a_setup("car: {mass_g: 1300, width_mm: 200}", entry="event: race")
+    files = {"league.yaml": league, "club.yaml": club, "car.yaml": car}
+    assert verdicts(find_in(files).entries[0]) == {"weight": "illegal", "width": "not-applicable"}
+    files["car.yaml"] = car.replace("event: race", "event: demonstration")
+    assert verdicts(find_in(files).entries[0]) == {"weight": "illegal", "width": "illegal"}
+
+
+@pytest.mark.parametrize(
+    ("when", "entry", "verdict"),
+    [
+        ("{entry.driver: novice}", "driver: novice", "not-applicable"),
+        ("{entry.driver: novice}", "driver: expert", "illegal"),
+        ("{entry.driver: novice}", "", "illegal"),
+        ("{entry.driver: novice, entry.round: {at_most: 2}}", "driver: novice, round: 3", "illegal"),
+    ],
+)
+def test_a_waiver_holds_where_its_condition_wholly_does(when: str, entry: str, verdict: str) -> None:
+    result = entry_of(
+        ("{id: weight, quantity: mass_g, at_least: 1350}",),
+        LIGHT,
+        entry=entry,
+        top=f"waivers: [{{rule: weight, when: {when}}}]",
+    )
+    assert verdicts(result) == {"weight": verdict}
+
+
+@pytest.mark.parametrize(
+    ("when", "problem"),
+    [
+        ("{battery_cells: two}", "limit-unfit"),
+        ("{car_type: {at_least: 2}}", "limit-unfit"),
+        ("{mass_g: {at_least: 5, at_most: 3}}", "limit-contradicts"),
+        ("{mas_g: 3}", "unknown-quantity"),
+        ("{mass_g: {}}", "missing-key"),
+        ("{mass_g: {at_least: 5, between: [1, 2]}}", "wrong-count"),
+        ("{mass_g: {at_lest: 5}}", "unknown-key"),
+    ],
+)
+def test_a_condition_that_can_never_be_told_is_a_problem(when: str, problem: str) -> None:
+    files = {"club.yaml": a_ruleset(f"{{id: it, quantity: width_mm, at_most: 190, when: {when}}}")}
+    assert {problem_found.id for problem_found in find_in(files).problems} == {problem}
