@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable, Iterator, Sequence
 from itertools import groupby
-from typing import Final, NamedTuple
+from typing import Any, Final, NamedTuple
 
 from speclint.findings import EntryResult, Findings
 from speclint.moments import day_text
@@ -76,16 +76,20 @@ class Field(NamedTuple):
 
 def render(findings: Findings, _paper: Paper) -> str:
     """The page, the same on any paper."""
+    return page("check.html", **content_of(findings))
+
+
+def content_of(findings: Findings) -> dict[str, Any]:
+    """What the page says, by the names that its templates call it."""
     entries = sorted(findings.entries, key=lambda result: (*_group_key(result), _WORST_FIRST.index(result.verdict)))
     anchored = [(f"entry-{number}", result) for number, result in enumerate(entries, 1)]
     parts = tuple(part for part in _parts(findings) if part.texts)
-    return page(
-        "check.html",
-        title=clipped(_title(entries), _TITLE_SIGNS),
-        field=None if len(entries) == 1 and not parts else _field(anchored, parts),
-        sheets=[_sheet(anchor, result, findings) for anchor, result in anchored],
-        last_word=LAST_WORD,
-    )
+    return {
+        "title": clipped(_title(entries), _TITLE_SIGNS),
+        "field": None if len(entries) == 1 and not parts else _field(anchored, parts),
+        "sheets": [_sheet(anchor, result, findings) for anchor, result in anchored],
+        "last_word": LAST_WORD,
+    }
 
 
 def begin(order: Order) -> Gathered:
@@ -134,7 +138,7 @@ def _field(anchored: Sequence[tuple[str, EntryResult]], parts: tuple[FieldPart, 
         facts=tuple(
             dict.fromkeys(f"{result.flat.ruleset.title}, version {result.flat.ruleset.version}" for result in entries)
         ),
-        tally=_tally(entries),
+        tally=tally(entries),
         groups=tuple(
             _group(tuple(members))
             for _, members in groupby(anchored, key=lambda anchor_and_result: _group_key(anchor_and_result[1]))
@@ -190,7 +194,8 @@ _SIGNS: Final = {
 _NOT_ASKED: Final = Mark("", "not asked", Verdict.NOT_APPLICABLE.value)
 
 
-def _tally(entries: Sequence[EntryResult]) -> str:
+def tally(entries: Sequence[EntryResult]) -> str:
+    """How many entries have which verdict, the worst first."""
     counts = {verdict: sum(1 for result in entries if result.verdict is verdict) for verdict in _WORST_FIRST}
     text = ", ".join(f"{count} {verdict.value.replace('-', ' ')}" for verdict, count in counts.items() if count)
     return text or "nothing judged"

@@ -1,7 +1,7 @@
 """The `html` report of a gearing: the start, temperature over ratio beside the pinions, and all figures folded away."""
 
 from collections.abc import Iterator, Sequence
-from typing import Final, NamedTuple
+from typing import Any, Final, NamedTuple
 
 from speclint.gearing.cautions import LAST_WORD
 from speclint.gearing.figures import (
@@ -132,10 +132,17 @@ def begin(order: Order) -> Whole[Plan]:
 
 def render(plan: Plan, _paper: Paper) -> str:
     """The page, the same on any paper."""
+    return page("gearing.html", **content_of(plan))
+
+
+def content_of(plan: Plan) -> dict[str, Any]:
+    """What the page says, by the names that its templates call it."""
     name = clipped(plan.car.setup.name, _LONGEST)
-    return page(
-        "gearing.html", title=clipped(f"Gearing of {name}", _TITLE_SIGNS), shown=_shown(plan, name), last_word=LAST_WORD
-    )
+    return {
+        "title": clipped(f"Gearing of {name}", _TITLE_SIGNS),
+        "shown": _shown(plan, name),
+        "last_word": LAST_WORD,
+    }
 
 
 def _shown(plan: Plan, name: str) -> GearingPage:
