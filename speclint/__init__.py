@@ -11,8 +11,8 @@ __version__: Final = "0.1.0"
 _HOMES: Final = {
     "speclint.api.opening": ("check_paths", "load_ruleset"),
     "speclint.api.report": (
-        "Advice", "CarRemedies", "Check", "Entry", "KeyChange", "Notice", "NotJudged", "Place", "Problem", "ReadFile",
-        "Remedy", "Report", "Waiver",
+        "Advice", "CarRemedies", "Check", "Entry", "Inspected", "KeyChange", "LookedAt", "Notice", "NotJudged",
+        "OfficialReading", "Place", "Problem", "ReadFile", "Remedy", "Report", "Waiver",
     ),
     "speclint.api.ruleset": ("Rule", "Ruleset", "RulesetClass"),
     "speclint.errors": ("SpeclintError",),
@@ -24,9 +24,12 @@ __all__ = [
     "CarRemedies",
     "Check",
     "Entry",
+    "Inspected",
     "KeyChange",
+    "LookedAt",
     "NotJudged",
     "Notice",
+    "OfficialReading",
     "Place",
     "Problem",
     "ReadFile",

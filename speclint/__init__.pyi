@@ -6,9 +6,12 @@ from speclint.api.report import Advice as Advice
 from speclint.api.report import CarRemedies as CarRemedies
 from speclint.api.report import Check as Check
 from speclint.api.report import Entry as Entry
+from speclint.api.report import Inspected as Inspected
 from speclint.api.report import KeyChange as KeyChange
+from speclint.api.report import LookedAt as LookedAt
 from speclint.api.report import Notice as Notice
 from speclint.api.report import NotJudged as NotJudged
+from speclint.api.report import OfficialReading as OfficialReading
 from speclint.api.report import Place as Place
 from speclint.api.report import Problem as Problem
 from speclint.api.report import ReadFile as ReadFile

@@ -59,12 +59,13 @@ class Found(NamedTuple):
     """What lies under the paths that were asked for.
 
     `troubles` are paths that could not be looked at, with the reason; `passed_over` are files that were asked for by
-    name and are none of speclint's.
+    name and are none of speclint's; `named` are all files that were asked for by name.
     """
 
     texts: tuple[FileText, ...]
     troubles: tuple[str, ...]
     passed_over: tuple[str, ...] = ()
+    named: frozenset[str] = frozenset()
 
 
 class _Candidate(NamedTuple):
@@ -144,7 +145,8 @@ class Folder:
                     texts.append(text)
                 else:
                     passed_over.append(candidate.shown)
-        return Found(tuple(texts), tuple(sorted(troubles)), tuple(passed_over))
+        named = frozenset(candidate.shown for candidate in candidates.values() if candidate.is_named)
+        return Found(tuple(texts), tuple(sorted(troubles)), tuple(passed_over), frozenset() if pass_over else named)
 
     def read(self, shown: str) -> FileText:
         """The text of a file; what cannot be read has a problem in its place, never an exception."""

@@ -1,6 +1,6 @@
 """What one run found out, as values that know no output format."""
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, fields
 from datetime import date
 from typing import NamedTuple
@@ -14,10 +14,44 @@ from speclint.rules.checks import Check, Verdict
 from speclint.rulesets.model import FlatClass
 
 
+class OfficialReading(NamedTuple):
+    """What officials read or saw of the quantity of one rule, beside what the racer declared.
+
+    `instrument` is "" where none is named, `declared` None where no setup is there. `difference` is the official value
+    minus the declared one in words, with the ± of both together, "" where both say the same or are no numbers;
+    `disagrees` says that it is more than that ±.
+    """
+
+    instrument: str
+    declared: Check | None
+    difference: str
+    disagrees: bool
+
+
+class Inspected(NamedTuple):
+    """What an inspection says of an entry; `by_rule` holds by the id of a rule what officials read of it.
+
+    `declared` is the verdict on the setup as it stands, None where nobody has it. `looked_at` holds "passed" or "failed"
+    by the id of a rule.
+    """
+
+    place: Place
+    event: str
+    number: str
+    at: str
+    by: str
+    ruling: str
+    note: str
+    declared: Verdict | None
+    by_rule: Mapping[str, OfficialReading]
+    looked_at: Mapping[str, str]
+
+
 class EntryResult(NamedTuple):
     """One entry with all its checks, in the order of the class's rules.
 
     `reason` says why it has its verdict, where no check does; `notes` are what else is to be known of its rules.
+    `inspected` is there where officials read the car: their readings are what was judged.
     """
 
     file: str
@@ -32,6 +66,7 @@ class EntryResult(NamedTuple):
     facts: Facts
     reason: str = ""
     notes: tuple[str, ...] = ()
+    inspected: Inspected | None = None
 
     @property
     def files(self) -> "tuple[ReadFile, ...]":
@@ -109,6 +144,8 @@ class Tally:
     not_judged: tuple[NotJudged, ...]
     not_entered: tuple[NotJudged, ...] = ()
     """Sound setups without an entry, and what to do to have them judged; they are no failure."""
+    set_aside: tuple[NotJudged, ...] = ()
+    """Inspections that no path names, which are judged only where one does; they are no failure."""
     defects: tuple[Defect, ...] = ()
 
     def with_entries(self, entries: Iterable[EntryResult]) -> "Findings":

@@ -81,6 +81,13 @@ PROBLEM_SORTS: Final[tuple[ProblemSort, ...]] = (
     ProblemSort(
         "unknown-track", _F, "A track is named that the garage describes otherwise.", "Use the name suggested."
     ),
+    ProblemSort(
+        "unknown-car", _F, "An inspection names a car that is not entered that day.", "Use a number or a setup that is."
+    ),
+    ProblemSort("same-car", _F, "An inspection has one car twice.", "Put all readings of it under one."),
+    ProblemSort(
+        "needs-reading", _F, "A rule that is measured is said to be looked at.", "Write what the instrument showed."
+    ),
     ProblemSort("circular-basis", _F, "Rulesets or classes are based on each other in a circle.", "Break the circle."),
     ProblemSort("same-version", _F, "Two rulesets have one id and one version.", "Give one a version of its own."),
     ProblemSort("base-over", _F, "A ruleset builds on one that is over.", "Base a new version on one in force."),

@@ -10,7 +10,7 @@ from speclint.reports.fields import Record
 from speclint.reports.gearing.fields import REPORT as GEARING_REPORT
 from speclint.schema_nodes import Schema
 from speclint.structure.empty_keys import MAY_HAVE_EMPTY_KEYS, with_empty_keys
-from speclint.structure.shapes import days, equipment, garage, motor, readings, ruleset, setup
+from speclint.structure.shapes import days, equipment, garage, inspection, motor, readings, ruleset, setup
 
 DIALECT: Final = "https://json-schema.org/draft/2020-12/schema"
 HOME: Final = "https://speclint.invalid/schemas/"
@@ -20,6 +20,7 @@ _SHAPES: Final[dict[str, Callable[[], Schema]]] = {
     "motor-1": motor.motor_document,
     "ruleset-1": ruleset.ruleset_document,
     "garage-1": garage.garage_document,
+    "inspection-1": inspection.inspection_document,
 }
 
 _REPORTS: Final[dict[str, Record[Any]]] = {
@@ -33,6 +34,7 @@ DOCUMENTS: Final = (*_SHAPES, *_REPORTS)
 
 _DEFS: Final[dict[str, Schema]] = {
     **days.DEFS, **readings.DEFS, **equipment.DEFS, **motor.DEFS, **setup.DEFS, **garage.DEFS, **ruleset.DEFS,
+    **inspection.DEFS,
 }  # fmt: skip
 
 

@@ -36,6 +36,6 @@ def _parts(value_type: Any) -> dict[str, Any]:
 def _part(part_type: Any, value: Any) -> Any:
     if isinstance(value, list):
         return tuple(_part(part_type, member) for member in value)
-    if part_type is None:
+    if part_type is None or value is None:
         return MappingProxyType(value) if isinstance(value, dict) else value
     return date.fromisoformat(value) if part_type is date else frozen(part_type, value)

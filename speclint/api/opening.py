@@ -68,7 +68,7 @@ def check_paths(
         on=on,
         known_on=known_on,
     )
-    findings = check(listing.texts, folder, overrides)
+    findings = check(listing.texts, folder, overrides, named=listing.named)
     unread = _unread(listing)
     keys: dict[str, Any] = {field.key: field.value(findings) for field in TAIL if field.key != "summary"}
     keys["not_judged"] = [*keys["not_judged"], *unread]

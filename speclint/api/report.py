@@ -94,8 +94,51 @@ class ReadFile:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class OfficialReading:
+    """What officials read of one rule's quantity, beside what the setup declares.
+
+    `difference` is the official value minus the declared one in words; `disagrees` where it is more than both
+    uncertainties together.
+    """
+
+    rule: str
+    instrument: str | None
+    declared: Scalar | tuple[Scalar, ...] | None
+    declared_verdict: str | None
+    difference: str | None
+    disagrees: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LookedAt:
+    """What officials judged by eye: `outcome` is `passed` or `failed`."""
+
+    rule: str
+    outcome: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Inspected:
+    """What an inspection says of an entry; `declared_verdict` is what would come out of the setup alone."""
+
+    where: Place
+    event: str | None
+    number: str | None
+    at: str | None
+    by: str | None
+    ruling: str | None
+    note: str | None
+    declared_verdict: str | None
+    readings: tuple[OfficialReading, ...]
+    looked_at: tuple[LookedAt, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Entry:
-    """A setup entered in one class of one ruleset for one day; `verdict` is `legal`, `illegal` or `not-shown`."""
+    """A setup entered in one class of one ruleset for one day; `verdict` is `legal`, `illegal` or `not-shown`.
+
+    Where officials `inspected` the car, their readings are what was judged.
+    """
 
     file: str
     name: str | None
@@ -111,6 +154,7 @@ class Entry:
     checks: tuple[Check, ...]
     notices: tuple[Notice, ...]
     waivers: tuple[Waiver, ...]
+    inspected: Inspected | None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

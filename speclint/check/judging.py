@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 from speclint.advice.model import ParkedCar
 from speclint.check.advising import advised, asked_limits, implausible_in
 from speclint.check.guarded import guarded
+from speclint.check.inspections import InspectedEntry
 from speclint.check.outcome import Outcome
 from speclint.check.pins import entry_pin_problems
 from speclint.findings import EntryResult, NotJudged, ReadFile
@@ -31,21 +32,24 @@ _Mended = tuple[tuple[JudgedEntry, ...], tuple[CarRemedies, ...]]
 """The entries with the remedies of each illegal check, and those of the whole car."""
 
 
-def judge_car(workspace: Workspace, setup: Setup, *, with_advice: bool) -> Outcome:
-    """Everything there is to say of the car of a sound setup."""
+def judge_car(
+    workspace: Workspace, setup: Setup, *, with_advice: bool, inspected: frozenset[InspectedEntry] = frozenset()
+) -> Outcome:
+    """Everything there is to say of the car of a sound setup; what officials have inspected is judged by their readings."""
     file = setup.document.file
     refused = NotJudged(file, "a defect of speclint kept it from being judged", setup.document.place(()))
     outcome, defects = guarded(
         f"the verdict on {file}",
-        lambda: _outcome(workspace, setup, with_advice=with_advice),
+        lambda: _outcome(workspace, setup, inspected, with_advice=with_advice),
         Outcome(not_judged=(refused,)),
     )
     return outcome._replace(defects=outcome.defects + defects)
 
 
-def _outcome(workspace: Workspace, setup: Setup, *, with_advice: bool) -> Outcome:
+def _outcome(workspace: Workspace, setup: Setup, inspected: frozenset[InspectedEntry], *, with_advice: bool) -> Outcome:
     assembled = workspace.car(setup)
-    entries = workspace.entries(setup)
+    stated = workspace.entries(setup)
+    entries = tuple(entry for entry in stated if (setup.document.file, entry.entry.path) not in inspected)
     judged = tuple(_judged(assembled.car, entry) for entry in entries if isinstance(entry, ResolvedEntry))
     unresolved = tuple(entry for entry in entries if isinstance(entry, UnresolvedEntry))
     checks = [check for entry in judged for check in entry.checks]
@@ -69,7 +73,7 @@ def _outcome(workspace: Workspace, setup: Setup, *, with_advice: bool) -> Outcom
         advice=advice_outcome.advice,
         car_remedies=car_remedies,
         not_judged=(*_refused(workspace, setup), *(_not_judged(setup, entry) for entry in unresolved)),
-        not_entered=_not_entered(workspace, setup) if not entries else (),
+        not_entered=_not_entered(workspace, setup) if not stated else (),
         defects=(*plausibility_defects, *advice_outcome.defects, *defects),
         cars=(_parked(assembled, entries, judged, workspace.index.library),) if with_advice else (),
     )

@@ -21,6 +21,7 @@ class Outcome(NamedTuple):
     car_remedies: tuple[CarRemedies, ...] = ()
     not_judged: tuple[NotJudged, ...] = ()
     not_entered: tuple[NotJudged, ...] = ()
+    set_aside: tuple[NotJudged, ...] = ()
     defects: tuple[Defect, ...] = ()
     cars: tuple[ParkedCar, ...] = ()
 
@@ -39,6 +40,7 @@ def findings_of(outcomes: Iterable[Outcome], *, files: int, setups: int) -> Find
         advice=_in_order(_once(by_kind.advice), lambda piece: (piece.place, piece.id)),
         not_judged=_in_order(by_kind.not_judged, lambda refused: refused.place),
         not_entered=_in_order(by_kind.not_entered, lambda refused: refused.place),
+        set_aside=_in_order(by_kind.set_aside, lambda refused: refused.place),
         defects=by_kind.defects,
     )
 

@@ -3,6 +3,7 @@
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from typing import TypeVar
 
+from speclint.check.inspections import inspection_outcomes
 from speclint.check.judging import judge_car
 from speclint.check.outcome import findings_of
 from speclint.check.paddock import paddock_outcome
@@ -39,6 +40,7 @@ def check(
     overrides: Overrides,
     *,
     with_advice: bool = True,
+    named: frozenset[str] = frozenset(),
     untracked: Untracked = _nothing_untracked,
     progress: Progress = _unseen,
 ) -> Findings:
@@ -49,6 +51,7 @@ def check(
         source: reads what these files name.
         overrides: what the command line puts over entries.
         with_advice: whether advice is wanted; no verdict rests on it.
+        named: the files that are asked for by name: the inspections among them are judged.
         untracked: says which files git does not have, of those that cars rest on.
         progress: is told how far the work has come.
 
@@ -61,8 +64,13 @@ def check(
     setups = [setup_of(loaded.sound) for loaded in listed if loaded.format == "setup/1" and loaded.sound]
     workspace = Workspace(files, overrides, listed=listed)
     workspace.refuse_overrides(entry for setup in setups for entry in workspace.entries(setup))
+    inspections, inspected = inspection_outcomes(workspace, listed, named)
     outcomes = [
-        *(judge_car(workspace, setup, with_advice=with_advice) for setup in _counted("checked", setups, progress)),
+        *inspections,
+        *(
+            judge_car(workspace, setup, with_advice=with_advice, inspected=inspected)
+            for setup in _counted("checked", setups, progress)
+        ),
         *ruleset_outcomes(workspace, listed, with_advice=with_advice),
     ]
     outcomes += (*motor_outcomes(workspace, listed, with_advice=with_advice), *file_outcomes(workspace, listed))

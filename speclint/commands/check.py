@@ -112,7 +112,13 @@ def check(
         progress = counter()
         try:
             findings = check_files(
-                listing.texts, source, overrides, with_advice=not no_advice, untracked=untracked, progress=progress
+                listing.texts,
+                source,
+                overrides,
+                with_advice=not no_advice,
+                named=listing.named,
+                untracked=untracked,
+                progress=progress,
             )
         finally:
             progress.wipe()

@@ -3,13 +3,14 @@
 import re
 from typing import Final
 
-KINDS: Final = ("setup", "motor", "ruleset", "garage")
+KINDS: Final = ("setup", "motor", "ruleset", "garage", "inspection")
 
 KEYS_OF_KINDS: Final = {
     "setup": frozenset({b"car", b"entries", b"battery", b"speed_control", b"track_runs"}),
     "motor": frozenset({b"bench_runs", b"rebuilds", b"factory_sheet", b"rotor", b"timing_deg", b"turns", b"shims_mm"}),
     "ruleset": frozenset({b"in_force", b"classes", b"based_on", b"waivers", b"reference_temperature_c"}),
     "garage": frozenset({b"instruments", b"parts_box", b"tracks", b"pins"}),
+    "inspection": frozenset({b"event", b"officials", b"cars", b"digest"}),
 }
 """Keys at the top of each kind of file; two of them are more than chance, even where no `format` stands."""
 

@@ -122,8 +122,25 @@ TERMS: Final = (
     Term("not stated", ("missing", "add", "add under car", "what", "what cannot be told"), ("A key that a rule rests on is not there, or has no value. A missing"
          " value never passes: the rule is not shown.",), ("mass_g:",), ("not-shown",)),
     Term("not judged", ("unjudged",), ("A car on which no verdict was given, and the reason.",), (), ("entry", "problem")),
-    Term("inspection", ("inspections", "official", "looked at", "ruling"), ("What officials measured and looked at on a race day,"
-         " car by car: `format: inspection/1`.",), (), ("to-inspect",)),
+    Term("inspection", ("inspections", "inspected", "event", "inspected by"), (
+         "What officials measured and looked at on a race day, car by car: `format: inspection/1`. It is judged only where its"
+         " own path is named, so that yesterday's illegal car stops nobody's work today.",
+         "What they read goes before what the setup declares, which stands beside it: verdict and exit status follow the"
+         " official readings.",
+         ), ("format: inspection/1", "cars:", "  - {number: 12, class: stock-17, readings: {car: {mass_g: 1351}}}"),
+         ("declared", "officials", "ruling", "looked at")),
+    Term("officials", ("official", "official reading", "official instrument", "read on", "read"), ("Who inspects the cars for the"
+         " club. Their readings are taken with the club's instruments, which the ruleset describes, or the inspection itself.",),
+         ("officials: [chief inspector]",), ("inspection", "instrument")),
+    Term("declared", ("declaration", "declared otherwise"), ("What the racer's setup states, beside what officials read.",), (),
+         ("inspection", "differs")),
+    Term("differs", ("difference", "disagrees", "disagree"), ("Officials read something else than the setup declares: of what"
+         " is counted or named anything else, of what is measured more than both readings can be off together.",), (), ("±", "declared"),
+         "ISO 13528:2022, 9.7 (E_n scores)"),
+    Term("looked at", ("looked_at", "seen"), ("What officials judged by eye, by the id of the rule: passed or failed. A rule on a"
+         " number takes a reading.",), ("looked_at: {body: passed}",), ("to-inspect", "inspection")),
+    Term("ruling", ("rulings", "passed", "failed"), ("What the officials decided about a car. Where the readings say otherwise, the"
+         " report tells both.",), ("ruling: passed",), ("inspection", "verdict")),
     Term("bench run", ("bench runs", "run of the bench", "before", "after"), ("One measurement of the motor alone, on the bench.",),
          ("bench_runs:", "  - {date: 2026-03-10, supply_v: 3.7, current_a: 3.9, kv_rpm_per_v: 2450}"), ("rebuild", "scatter")),
     Term("track run", ("track runs", "run", "runs"), ("One run of the car on a track, with the can's temperature after it: what"

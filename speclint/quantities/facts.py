@@ -202,11 +202,11 @@ class Facts:
             return Fact(of, None, context.origins, (dotted(path),))
         return _fact(of, read_open(written, of.unit, context, measured=of.sort is Sort.MEASURED))
 
-    def _without_motor(self, of: Quantity, path: Path) -> Fact:
+    def _without_motor(self, of: Quantity, *paths: Path) -> Fact:
         origins = ((self._document, ("motor",)),)
         if self._car.motor_trouble:
             return Fact(of, None, origins, reason=self._car.motor_trouble)
-        return Fact(of, None, origins, (dotted(("motor", *path)),))
+        return Fact(of, None, origins, tuple(dotted(("motor", *path)) for path in paths or (("bench_runs",),)))
 
     def _named(self, document: Document, path: Path) -> str:
         """A key as a person finds it: with its file where that is not the setup's."""
@@ -324,7 +324,7 @@ class Facts:
         bench_keys = [part for part in inputs if isinstance(part, Key) and part.home is Home.BENCH]
         principal = tuple(key for key in bench_keys if key in of.principal)
         if motor is None:
-            return self._without_motor(of, ("bench_runs", *(principal[0].path if principal else ())))
+            return self._without_motor(of, *(("bench_runs", *key.path) for key in bench_keys))
         record = newest_with(motor, principal, self.on)
         if record is None:
             runs = motor.bench_runs_until(self.on)

@@ -1,10 +1,10 @@
-"""Keys with no value (`mass_g:`): where a car, a motor or a garage is described, they are still to be measured."""
+"""Keys with no value (`mass_g:`): where a car, a motor, a garage or an inspection is described, they are still to be measured."""
 
 from typing import Any, Final
 
 from speclint.schema_nodes import Schema
 
-MAY_HAVE_EMPTY_KEYS: Final = frozenset({"setup-1", "motor-1", "garage-1"})
+MAY_HAVE_EMPTY_KEYS: Final = frozenset({"setup-1", "motor-1", "garage-1", "inspection-1"})
 """A ruleset is not among them: a limit that somebody forgot to write must not count as none."""
 
 

@@ -64,7 +64,7 @@ class Assembly:
         motor, trouble = self._motor(setup, problems)
         garage = None
         if setup.garage is not None:
-            shared = self._named(document, ("garage",), setup.garage, "garage/1", problems)
+            shared = self.named(document, ("garage",), setup.garage, "garage/1", problems)
             garage = None if shared is None else self._garage(shared)
         instruments = _described(setup, motor, garage)
         names = instruments.keys() | self._official
@@ -84,7 +84,7 @@ class Assembly:
         if setup.motor is None:
             return None, ""
         before = len(problems)
-        document = self._named(setup.document, ("motor",), setup.motor, "motor/1", problems)
+        document = self.named(setup.document, ("motor",), setup.motor, "motor/1", problems)
         if document is None:
             return None, problems[before].message
         motor = self._motors.get(document.file)
@@ -92,7 +92,7 @@ class Assembly:
             motor = self._motors[document.file] = motor_of(document)
         return motor, ""
 
-    def _named(
+    def named(
         self, document: Document, path: Path, reference: str, wanted: str, problems: list[Problem]
     ) -> Document | None:
         """The sound document of a file that is named, or None with the problem of the one who names it."""

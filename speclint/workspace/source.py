@@ -68,6 +68,7 @@ class NamedFiles:
         """The YAML files under the paths that declare a format of speclint's."""
         texts: dict[str, FileText] = {}
         passed_over: list[str] = []
+        by_name: set[str] = set()
         troubles: list[str] = []
         for path in paths:
             top = self.full(path)
@@ -76,9 +77,10 @@ class NamedFiles:
             texts.update((text.file, text) for text in (*named, *under) if text.declares)
             if not named and not under:
                 troubles.append(f"{path}: there is no such file or folder")
+            by_name.update(() if pass_over else (text.file for text in named))
             passed_over += [text.file for text in named if not text.declares and not pass_over]
         in_order = tuple(texts[name] for name in sorted(texts))
-        return Found(in_order, tuple(sorted(set(troubles))), tuple(sorted(set(passed_over))))
+        return Found(in_order, tuple(sorted(set(troubles))), tuple(sorted(set(passed_over))), frozenset(by_name))
 
     def beside(self, file: str, reference: str) -> str:
         """The name of a file that another one names by a path from its own folder."""

@@ -5,9 +5,11 @@ from dataclasses import replace
 from datetime import date
 from typing import Final
 
+from speclint.documents.tree import Document
 from speclint.errors import UsageError
 from speclint.files import FileText
 from speclint.models.setups import Entry, Setup
+from speclint.places import Path
 from speclint.problems import Problem
 from speclint.rules.rulebook import Rulebook, rulebook
 from speclint.rulesets.model import FlatClass
@@ -28,7 +30,7 @@ from speclint.workspace.ruleset_index import RulesetIndex, index_rulesets
 
 _WHERE_RULESETS_ARE: Final = ": a setup finds rulesets in the folders `rulesets` beside it and above it"
 
-_RESTING_ON_RULESETS: Final = ("setup/1", "ruleset/1", "garage/1")
+_RESTING_ON_RULESETS: Final = ("setup/1", "ruleset/1", "garage/1", "inspection/1")
 """The formats of files that name rulesets."""
 
 
@@ -77,6 +79,14 @@ class Workspace:
     def car(self, setup: Setup) -> Assembled:
         """The car of a sound setup, with its motor and its garage."""
         return self._assembly.car(setup)
+
+    def named_document(
+        self, document: Document, path: Path, reference: str, wanted: str
+    ) -> tuple[Document | None, Problem | None]:
+        """The sound document of a file that another one names, or the problem of the one who names it."""
+        problems: list[Problem] = []
+        named = self._assembly.named(document, path, reference, wanted, problems)
+        return named, problems[0] if problems else None
 
     def named_by(self, setup: Setup) -> tuple[str, ...]:
         """The files that a setup names: its motor's and its garage's."""

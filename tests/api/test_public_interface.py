@@ -16,7 +16,21 @@ import pytest
 
 import speclint
 from speclint.api import opening
-from speclint.api.report import CarRemedies, Check, Entry, KeyChange, Notice, NotJudged, Place, Problem, Remedy, Waiver
+from speclint.api.report import (
+    CarRemedies,
+    Check,
+    Entry,
+    Inspected,
+    KeyChange,
+    LookedAt,
+    Notice,
+    NotJudged,
+    OfficialReading,
+    Place,
+    Problem,
+    Remedy,
+    Waiver,
+)  # fmt: skip
 from speclint.reports.check.fields import ENTRY, REPORT
 from speclint.reports.fields import Record
 from tests.console import ROOT, Console, write
@@ -58,6 +72,7 @@ def test_every_field_of_the_report_is_an_attribute() -> None:
         "where": Place, "change": KeyChange, "remedy": Remedy, "check": Check, "notice": Notice, "waiver": Waiver,
         "judged_entry": Entry, "problem": Problem, "whole_car": CarRemedies, "advice": speclint.Advice,
         "not_judged": NotJudged, "read_file": speclint.ReadFile,
+            "inspected": Inspected, "official_reading": OfficialReading, "looked_at": LookedAt,
     }  # fmt: skip
     by_name = {record.name: record for record in (*records(REPORT), *records(ENTRY))}
     for name, value_type in values.items():

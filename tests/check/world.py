@@ -21,13 +21,14 @@ def find_in(
     known_on: str | None = None,
     on: str | None = None,
     class_id: str | None = None,
+    named: Iterable[str] = (),
 ) -> Findings:
-    """Everything found in the files; `order` is that in which they are handed over."""
+    """Everything found in the files; `order` is that in which they are handed over, `named` are those asked for by name."""
     source = NamedFiles({name: text.encode("utf-8", "surrogatepass") for name, text in files.items()})
     overrides = Overrides(today=date.fromisoformat(RACE_DAY), known_on=_day(known_on), on=_day(on), class_id=class_id)
     names = sorted(files) if order is None else order
     texts = [text for name in names if (text := source.read(name)).declares]
-    return check(texts, source, overrides)
+    return check(texts, source, overrides, named=frozenset(named))
 
 
 def _day(text: str | None) -> date | None:

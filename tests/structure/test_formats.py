@@ -26,8 +26,8 @@ def test_a_format_that_is_read_is_told_without_a_problem(declared: str) -> None:
     ("text", "message"),
     [
         ("name: Car 12\n",
-         "`format` is missing, so that nobody knows what this file is; add one of setup/1, motor/1, ruleset/1 or"
-         " garage/1"),
+         "`format` is missing, so that nobody knows what this file is; add one of setup/1, motor/1, ruleset/1,"
+         " garage/1 or inspection/1"),
         ("format: setup/2\n",
          '`format` is "setup/2"; this speclint reads setup/1: a newer one may read the file'),
         ("format: setp/1\n", '`format` is "setp/1"; did you mean setup/1?'),
@@ -35,10 +35,10 @@ def test_a_format_that_is_read_is_told_without_a_problem(declared: str) -> None:
         ("format: setup\n", '`format` is "setup"; did you mean setup/1?'),
         ("format: rulesets/1.0\n", '`format` is "rulesets/1.0"; did you mean ruleset/1?'),
         ("format: report/1\n",
-         '`format` is "report/1", which speclint does not read; it reads setup/1, motor/1, ruleset/1 or garage/1'),
+         '`format` is "report/1", which speclint does not read; it reads setup/1, motor/1, ruleset/1, garage/1 or inspection/1'),
         ("format: html\n",
-         '`format` is "html", which speclint does not read; it reads setup/1, motor/1, ruleset/1 or garage/1'),
-        ("format: 1\n", "`format` must be one of setup/1, motor/1, ruleset/1 or garage/1"),
+         '`format` is "html", which speclint does not read; it reads setup/1, motor/1, ruleset/1, garage/1 or inspection/1'),
+        ("format: 1\n", "`format` must be one of setup/1, motor/1, ruleset/1, garage/1 or inspection/1"),
         ("- format: setup/1\n",
          "the dash before `format` makes a list of the file; remove it, and indent what follows by as much less"),
         ("- name: Car 12\n",

@@ -8,6 +8,7 @@ from speclint.findings import EntryResult
 from speclint.moments import day_text
 from speclint.remedies.judged_entry import CarRemedies
 from speclint.reports.check.deciding import A_CLOSE_CALL, CLOSE, FAILING, LATER, deciding, in_short, turns_out_worse
+from speclint.reports.check.inspected_text import about_inspection, differing
 from speclint.reports.check.lacking import lacking
 from speclint.reports.check.rule_text import BENEATH, VERDICT_STYLES, labelled, place_of, rule_rows, verdict_word
 from speclint.reports.layout import Layout, Line, Span, Style
@@ -47,9 +48,10 @@ def slip(
         ),
         *layout.wrapped(Span(to_do(result, remedies), Style.DO), _MARGIN),
         *layout.wrapped(Span(about, Style.SOFT), _MARGIN),
+        *(line for sentence in about_inspection(result) for line in layout.wrapped(sentence, _MARGIN)),
         *(line for note in result.notes for line in layout.wrapped(f"{note[0].upper()}{note[1:]}.", _MARGIN)),
         (),
-        *rule_rows(shown, layout, where),
+        *rule_rows(shown, layout, where, result),
     ]
     idle = len(result.checks) - len(shown) if checks is None else 0
     if idle:
@@ -79,13 +81,16 @@ def failing_rows(
     """
     failing = [check for check in checks if check.verdict in FAILING]
     illegal = [check for check in failing if check.verdict is Verdict.ILLEGAL]
+    differ = set(differing(result))
+    failing += [check for check in checks if check not in failing and title(check) in differ]
     is_for_all = remedies is not None and illegal and (not remedies.remedies or len(illegal) > 1)
     where = place_of(failing) or result.file
     about = "" if is_alone else f"{result.flat.title}, {day_text(result.on)} · "
     head = [Span(result.name, Style.HEAD), Span(f"· {about}{where}", Style.SOFT)]
     return [
         *layout.wrapped(head, "", "  "),
-        *rule_rows(failing, layout, where, is_brief=True),
+        *(line for sentence in about_inspection(result) for line in layout.wrapped(sentence, _MARGIN)),
+        *rule_rows(failing, layout, where, result, is_brief=True),
         *(layout.wrapped(Span(to_do(result, remedies), Style.DO), " " * BENEATH) if is_for_all else ()),
         *afterwards(result, layout, advice),
     ]
@@ -138,7 +143,7 @@ def afterwards(result: EntryResult, layout: Layout, advice: Sequence[Advice]) ->
     ]
     yield from labelled("care", tuple(dict.fromkeys(cautions)), layout)
     for missing in lacking(result):
-        yield from layout.wrapped(Span(f"Add to {missing.file}:", Style.DO), _MARGIN)
+        yield from layout.wrapped(Span(f"Add to {missing.where}:", Style.DO), _MARGIN)
         for line in missing.lines:
             yield from _yaml_line(line, layout)
     if advice:

@@ -7,7 +7,7 @@ from typing import Any, Final, NamedTuple
 from speclint.findings import EntryResult, Tally
 from speclint.plain import one_line
 from speclint.reports import Order
-from speclint.reports.check.fields import judged_value, margin, unit_code
+from speclint.reports.check.fields import declared_value, judged_value, margin, unit_code
 from speclint.rules.checks import Check
 from speclint.rules.wording import asked, message, title
 
@@ -37,6 +37,7 @@ _COLUMNS: Final[tuple[tuple[str, Callable[[_CheckedRule], Any]], ...]] = (
     ("limit", lambda row: asked(row.check.rule)),
     ("margin", lambda row: margin(row.check)),
     ("close_call", lambda row: row.check.close_call),
+    ("declared", lambda row: declared_value(row.entry, row.check)),
     ("message", lambda row: message(row.check)),
 )
 

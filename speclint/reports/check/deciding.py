@@ -8,6 +8,7 @@ from typing import Final, NamedTuple
 
 from speclint.findings import EntryResult
 from speclint.moments import day_text
+from speclint.reports.check.inspected_text import differing
 from speclint.rules.checks import Check, LaterRule, Verdict
 from speclint.rules.wording import asked, has, later_text, margin, title
 
@@ -36,6 +37,14 @@ class Deciding(NamedTuple):
 
 def deciding(result: EntryResult, among: Iterable[Check] | None = None) -> Deciding:
     """What decides the entry's verdict, or what the rules among its checks that are asked about say."""
+    decides = _deciding(result, among)
+    differ = ", ".join(differing(result))
+    if not differ:
+        return decides
+    return decides._replace(text=f"{f'{decides.text}; ' if decides.text else ''}declared otherwise: {differ}")
+
+
+def _deciding(result: EntryResult, among: Iterable[Check] | None) -> Deciding:
     if result.reason and among is None:
         return Deciding(NOT_SHOWN, result.reason)
     checks = result.checks if among is None else tuple(among)

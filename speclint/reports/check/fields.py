@@ -5,7 +5,7 @@ from fractions import Fraction
 from typing import Any, Final, NamedTuple
 
 from speclint.advice.model import Advice
-from speclint.findings import EntryResult, NotJudged, ReadFile, Tally
+from speclint.findings import EntryResult, Inspected, NotJudged, OfficialReading, ReadFile, Tally
 from speclint.forms.registry import LIMIT_KEYS
 from speclint.limits.decisions import Decision
 from speclint.places import pointer
@@ -18,6 +18,7 @@ from speclint.reports.places import PROBLEM, WHERE, head
 from speclint.rules.checks import Check, KeyChange, LaterRule, Remedy, Verdict
 from speclint.rules.wording import later_text, message, unit
 from speclint.structure.shapes.garage import DIGEST, DIGEST_EXAMPLE
+from speclint.structure.shapes.inspection import OUTCOMES
 from speclint.structure.shapes.limit import limit_keys
 
 ENTRY_VERDICTS: Final = (Verdict.LEGAL, Verdict.ILLEGAL, Verdict.NOT_SHOWN)
@@ -29,6 +30,13 @@ class Notice(NamedTuple):
 
     check: Check
     later: LaterRule
+
+
+class _RuleReading(NamedTuple):
+    """What officials read of one rule's quantity."""
+
+    rule: str
+    official: OfficialReading
 
 
 def plain(value: Any) -> Any:
@@ -52,6 +60,12 @@ def judged_value(check: Check) -> Any:
     """The value that a check judged; None where there is none."""
     fact = check.fact
     return plain(fact.value) if fact is not None and fact.quantity.name == check.rule.quantity else None
+
+
+def declared_value(entry: EntryResult, check: Check) -> Any:
+    """The value that the setup declares where officials read another; None where they did not."""
+    reading = None if entry.inspected is None else entry.inspected.by_rule.get(check.rule.id)
+    return None if reading is None or reading.declared is None else judged_value(reading.declared)
 
 
 def unit_code(check: Check) -> str:
@@ -167,6 +181,53 @@ _READ_FILE: Final[Record[ReadFile]] = Record(
     ),
 )  # fmt: skip
 
+_OFFICIAL_READING: Final[Record[_RuleReading]] = Record(
+    "official_reading", "What officials read of the quantity of one rule, beside what the setup declares.",
+    (
+        field("rule", "text", "Id of the rule.", "weight", lambda reading: reading.rule),
+        field("instrument", "text", "The official instrument.", "tech-scale",
+              lambda reading: reading.official.instrument or None, null=True),
+        field("declared", "scalar", "The value that the setup declares, in the unit of the check.", 1354,
+              lambda reading: None if reading.official.declared is None else judged_value(reading.official.declared),
+              type=["number", "string", "boolean", "array"], null=True),
+        field("declared_verdict", "text", "What would come out of the declared value.", "legal",
+              lambda reading: None if reading.official.declared is None else reading.official.declared.verdict.value,
+              null=True, enum=[verdict.value for verdict in Verdict]),
+        field("difference", "text", "The official value minus the declared one, with the ± of both together.", "−5.0 ± 2.4 g",
+              lambda reading: reading.official.difference or None, null=True),
+        field("disagrees", "boolean", "Whether it differs by more than both uncertainties together.", True,
+              lambda reading: reading.official.disagrees),
+    ),
+)  # fmt: skip
+
+_SEEN: Final[Record[tuple[str, str]]] = Record(
+    "looked_at", "What officials looked at.",
+    (
+        field("rule", "text", "Id of the rule.", "body", lambda seen: seen[0]),
+        field("outcome", "text", "Whether it passed.", "passed", lambda seen: seen[1], enum=list(OUTCOMES)),
+    ),
+)  # fmt: skip
+
+_INSPECTED: Final[Record[Inspected]] = Record(
+    "inspected", "What an inspection says of an entry; the official readings are what was judged.",
+    (
+        part("where", WHERE, "Where the inspection says it.", lambda inspected: inspected.place),
+        field("event", "text", "The race.", "Round 3", lambda inspected: inspected.event or None, null=True),
+        field("number", "text", "The number of the car.", "12", lambda inspected: inspected.number or None, null=True),
+        field("at", "text", "The time of day.", "10:40", lambda inspected: inspected.at or None, null=True),
+        field("by", "text", "Who inspected.", "chief inspector", lambda inspected: inspected.by or None, null=True),
+        field("ruling", "text", "What the officials decided.", "passed", lambda inspected: inspected.ruling or None,
+              null=True, enum=list(OUTCOMES)),
+        field("note", "text", "What they noted.", "weighed twice", lambda inspected: inspected.note or None, null=True),
+        field("declared_verdict", "text", "What would come out of what the setup declares.", "legal",
+              lambda inspected: None if inspected.declared is None else inspected.declared.value, null=True,
+              enum=[verdict.value for verdict in ENTRY_VERDICTS]),
+        rows("readings", _OFFICIAL_READING, "What they read, by rule.",
+             lambda inspected: (_RuleReading(*pair) for pair in inspected.by_rule.items())),
+        rows("looked_at", _SEEN, "What they looked at, by rule.", lambda inspected: inspected.looked_at.items()),
+    ),
+)  # fmt: skip
+
 ENTRY: Final[Record[EntryResult]] = Record(
     "judged_entry", "One setup entered in one class for one day.",
     (
@@ -192,6 +253,7 @@ ENTRY: Final[Record[EntryResult]] = Record(
         rows("notices", _NOTICE, "What will change later.", notices),
         rows("waivers", _WAIVER, "The exceptions that counted.",
              lambda entry: (check for check in entry.checks if check.waived)),
+        part("inspected", _INSPECTED, "What officials found.", lambda entry: entry.inspected, null=True),
     ),
 )  # fmt: skip
 
@@ -277,8 +339,8 @@ TAIL: Final[tuple[Field[Tally], ...]] = (
     rows("remedies", _WHOLE_CAR, "For each illegal car what makes it legal in all of its entries.",
          lambda tally: tally.car_remedies),
     rows("advice", _ADVICE, "Findings that no rule asks for.", lambda tally: tally.advice),
-    rows("not_judged", _NOT_JUDGED, "Setups that could not be judged, or had no entry.",
-         lambda tally: sorted((*tally.not_judged, *tally.not_entered), key=lambda setup: setup.place)),
+    rows("not_judged", _NOT_JUDGED, "Setups that could not be judged, or had no entry, and inspections that no path named.",
+         lambda tally: sorted((*tally.not_judged, *tally.not_entered, *tally.set_aside), key=lambda setup: setup.place)),
     part("summary", _SUMMARY, "Counts.", lambda tally: tally),
 )  # fmt: skip
 """What stands after them; the counts come last."""

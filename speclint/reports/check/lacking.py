@@ -1,7 +1,7 @@
 """What is lacking, as YAML to paste: by file, keys without values and what to measure beside them."""
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from typing import Final, NamedTuple
 
 from speclint.findings import EntryResult
@@ -15,9 +15,9 @@ _RECORDS: Final = ("bench_runs", "track_runs", "rebuilds")
 
 
 class Lacking(NamedTuple):
-    """The keys that one file lacks; `lines` are YAML, comments among them."""
+    """The keys that one file lacks: where to put them, and `lines` of YAML, comments among them."""
 
-    file: str
+    where: str
     lines: tuple[str, ...]
 
 
@@ -30,7 +30,15 @@ def lacking(result: EntryResult) -> tuple[Lacking, ...]:
                 dotted, _, file = name.partition(_IN_FILE)
                 keys = files.setdefault(file or result.file, {})
                 keys.setdefault(_path(dotted), _measure(check))
-    return tuple(Lacking(file, tuple(_yaml(result, keys))) for file, keys in files.items())
+    return tuple(_lacking(file, keys, result) for file, keys in files.items())
+
+
+def _lacking(file: str, keys: dict[Path, str], result: EntryResult) -> Lacking:
+    inspected = result.inspected
+    if inspected is None or file != inspected.place.file:
+        return Lacking(file, tuple(_yaml(result, keys)))
+    of_car = {("entry", *path[2:]) if path[0] == "entries" else ("readings", *path): keys[path] for path in keys}
+    return Lacking(f"{result.name} in {file}", tuple(_yaml(result, of_car)))
 
 
 def _measure(check: Check) -> str:
@@ -55,8 +63,8 @@ def _yaml(result: EntryResult, keys: dict[Path, str]) -> Iterator[str]:
     """Keys as a block, those of one mapping under it; of an item of a list a comment says which it is."""
     shown: Path = ()
     last_measure = ""
-    for path, measure in keys.items():
-        parent = path[:-1]
+    for path in _together(keys):
+        measure, parent = keys[path], path[:-1]
         shared = 0
         while shared < min(len(parent), len(shown)) and parent[shared] == shown[shared]:
             shared += 1
@@ -68,6 +76,16 @@ def _yaml(result: EntryResult, keys: dict[Path, str]) -> Iterator[str]:
         last_measure = measure
         yield f"{indent}{path[-1]}:"
         shown = parent
+
+
+def _together(paths: Iterable[Path]) -> list[Path]:
+    """Paths in their order, but those of one section behind each other: a section stands once in a file."""
+    first: dict[Path, int] = {}
+    listed = list(paths)
+    for path in listed:
+        for depth in range(1, len(path) + 1):
+            first.setdefault(path[:depth], len(first))
+    return sorted(listed, key=lambda path: [first[path[:depth]] for depth in range(1, len(path) + 1)])
 
 
 def _opened(result: EntryResult, parent: Path, depth: int) -> Iterator[str]:

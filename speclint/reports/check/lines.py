@@ -25,7 +25,8 @@ class Lines:
         """A line for each thing to mend."""
         rules = f"{result.flat.ruleset.id}/{result.flat.id}, {result.on}"
         alone = [f"{result.place}: {result.verdict.value}: {result.reason} ({rules})"] if result.reason else []
-        return self._text((*alone, *(line for check in result.checks for line in _lines(result, check))))
+        differ = (line for check in result.checks for line in _differing(result, check))
+        return self._text((*alone, *(line for check in result.checks for line in _lines(result, check)), *differ))
 
     def end(self, tally: Tally) -> str:
         """A line for each problem and each piece of advice."""
@@ -56,3 +57,15 @@ def _lines(entry: EntryResult, check: Check) -> list[str]:
     rule = f"{entry.flat.ruleset.id}/{entry.flat.id}/{check.rule.id}{clause}, {entry.on}"
     remedies = "".join(f"; or {remedy.message}" for remedy in check.remedies).replace("; or", "; to mend it:", 1)
     return [f"{check.place}: {word}: {message(check)} ({rule}){remedies}"]
+
+
+def _differing(entry: EntryResult, check: Check) -> list[str]:
+    """A line where officials read something else than the setup declares."""
+    reading = None if entry.inspected is None else entry.inspected.by_rule.get(check.rule.id)
+    if reading is None or not reading.disagrees or reading.declared is None:
+        return []
+    from speclint.rules.wording import has, title
+
+    by = f": {reading.difference}" if reading.difference else ""
+    rule = f"{entry.flat.ruleset.id}/{entry.flat.id}/{check.rule.id}, {entry.on}"
+    return [f"{check.place}: differs: {title(check)} is {has(check)}, declared {has(reading.declared)}{by} ({rule})"]

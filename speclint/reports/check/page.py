@@ -204,6 +204,10 @@ def tally(entries: Sequence[EntryResult]) -> str:
 def _parts(findings: Findings) -> Iterator[FieldPart]:
     yield FieldPart("Problems in files", tuple(f"{problem.place}: {problem.message}" for problem in findings.problems))
     yield FieldPart("Not judged", tuple(f"{setup.file}: {setup.reason}" for setup in findings.not_judged))
+    yield FieldPart(
+        "Inspections that no path named",
+        tuple(f"{inspection.file}: {inspection.reason}" for inspection in findings.set_aside),
+    )
     yield FieldPart("Without an entry", tuple(f"{setup.file}: {setup.reason}" for setup in findings.not_entered))
     entered = {file for result in findings.entries for file in _files(result)}
     yield FieldPart(

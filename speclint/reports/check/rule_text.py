@@ -3,7 +3,9 @@
 from collections.abc import Iterable, Iterator, Sequence
 from typing import Final
 
+from speclint.findings import EntryResult
 from speclint.reports.check.deciding import FAILING, later_in_short, mark_of, why_not_shown
+from speclint.reports.check.inspected_text import beside_reading
 from speclint.reports.layout import Column, Layout, Line, Span, Style
 from speclint.rules.checks import Check, Remedy, Verdict
 from speclint.rules.wording import asked, explanation, has, margin, title
@@ -38,13 +40,16 @@ def place_of(checks: Iterable[Check]) -> str:
     return ""
 
 
-def rule_rows(checks: Sequence[Check], layout: Layout, where: str, *, is_brief: bool = False) -> list[Line]:
+def rule_rows(
+    checks: Sequence[Check], layout: Layout, where: str, result: EntryResult, *, is_brief: bool = False
+) -> list[Line]:
     """A row for each rule, those that fail first, with what matters beneath it.
 
     Args:
         checks: the rules.
         layout: the paper.
         where: a place to edit that is told already.
+        result: the entry that they are of.
         is_brief: leave out the headings, how values came about, and all but the best two remedies.
     """
     ranked = sorted(
@@ -58,7 +63,7 @@ def rule_rows(checks: Sequence[Check], layout: Layout, where: str, *, is_brief: 
     for check, cells in zip(ranked, rows, strict=True):
         mark = Span(f"  {layout.clean(mark_of(check))} ", VERDICT_STYLES.get(check.verdict, Style.PLAIN))
         lines += _stacked(mark, cells, layout) if widths is None else layout.row(cells, widths, (mark,))
-        lines += _beneath(check, layout, where, is_brief=is_brief)
+        lines += _beneath(check, layout, where, result, is_brief=is_brief)
     return lines
 
 
@@ -101,9 +106,9 @@ def _stacked(mark: Span, cells: Sequence[Span], layout: Layout) -> list[Line]:
     return [(mark, *line[1:]) if i == 0 else line for i, line in enumerate(layout.wrapped(text, "    ", "      "))]
 
 
-def _beneath(check: Check, layout: Layout, where: str, *, is_brief: bool) -> Iterator[Line]:
+def _beneath(check: Check, layout: Layout, where: str, result: EntryResult, *, is_brief: bool) -> Iterator[Line]:
     """Under a rule: what it costs, what mends it, why it is there, how the value came about, and what comes later."""
-    sections: list[tuple[str, Sequence[str]]] = []
+    sections: list[tuple[str, Sequence[str]]] = [*beside_reading(check, result)]
     if check.verdict in FAILING:
         sections += _about_failing(check, _FEW if is_brief else len(check.remedies))
     if is_brief:

@@ -11,6 +11,7 @@ from speclint.moments import day_text
 from speclint.pages.gauge import Gauge
 from speclint.readings.exact import to_float
 from speclint.readings.measured import value_of
+from speclint.reports.check.inspected_text import about_inspection, declared_text
 from speclint.rules.checks import Check, Verdict
 from speclint.rules.wording import asked, explanation, has, later_text, margin, message, title
 
@@ -30,6 +31,7 @@ class SlipRow(NamedTuple):
     verdict: str
     is_close: bool
     is_waived: bool
+    declared: str = ""
 
 
 class SlipTask(NamedTuple):
@@ -56,6 +58,7 @@ class Slip(NamedTuple):
     ruleset: str
     digest: str
     file: str
+    inspection: tuple[str, ...] = ()
 
 
 def slip_of(result: EntryResult) -> Slip:
@@ -80,6 +83,7 @@ def slip_of(result: EntryResult) -> Slip:
         ruleset=ruleset.name,
         digest=result.digest,
         file=result.file,
+        inspection=tuple(about_inspection(result)),
     )
 
 
@@ -135,6 +139,7 @@ def _row(check: Check, result: EntryResult) -> SlipRow:
         verdict=check.verdict.value,
         is_close=check.close_call,
         is_waived=bool(check.waived),
+        declared=declared_text(check, result),
     )
 
 

@@ -25,6 +25,8 @@ def problem_lines(tally: Tally, layout: Layout) -> Iterator[Line]:
         yield from layout.wrapped(f"not judged: {setup.file}: {setup.reason}", "", "  ")
     for setup in tally.not_entered:
         yield from layout.wrapped(f"{setup.file}: {setup.reason}", "", "  ")
+    for inspection in tally.set_aside:
+        yield from layout.wrapped(f"not judged: {inspection.file}: {inspection.reason}", "", "  ")
 
 
 def tally_lines(tally: Tally, layout: Layout, *, until: Sequence[date], hidden: str) -> Iterator[Line]:

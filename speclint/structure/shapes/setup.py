@@ -108,11 +108,21 @@ def setup_keys() -> dict[str, Schema]:
 
 def setup_part() -> Schema:
     """As much of a setup as a ruleset's example needs: the car, never a file beside it."""
-    motor = mapping("motor", "The motor.", motor_keys(), _MOTOR_EXAMPLE)
     return mapping(
-        "setup", "As much of a setup as the example needs.", {**_common_keys(), "motor": motor},
+        "setup", "As much of a setup as the example needs.", {**_common_keys(), "motor": _motor_in_place()},
         {"car": {"spur_teeth": 96, "pinion_teeth": 44, "internal_ratio": 1.9}},
     )  # fmt: skip
+
+
+def reading_sections() -> dict[str, Schema]:
+    """The sections of a setup that officials can read something of."""
+    sections = {**_common_keys(), "motor": _motor_in_place()}
+    del sections["instruments"]
+    return sections
+
+
+def _motor_in_place() -> Schema:
+    return mapping("motor", "The motor.", motor_keys(), _MOTOR_EXAMPLE)
 
 
 def setup_document() -> Schema:

@@ -1,0 +1,253 @@
+"""Inspections judged: what the officials read goes before what the racers declare, and stands beside it."""
+
+import math
+from collections.abc import Iterator, Mapping, Sequence
+from fractions import Fraction
+from functools import partial
+from typing import Final
+
+from speclint.check.inspected_setups import Declared, EnteredSetups
+from speclint.check.inspections import InspectedEntry
+from speclint.check.official_car import instrument_at, official_car, read_by_officials, unknown_instruments
+from speclint.check.outcome import Outcome
+from speclint.documents.tree import Document
+from speclint.findings import EntryResult, Inspected, NotJudged, OfficialReading, ReadFile
+from speclint.models.inspections import InspectedCar, Inspection, inspection_of
+from speclint.models.setups import Entry
+from speclint.problems import Problem
+from speclint.quantities.facts import Fact
+from speclint.quantities.registry import quantity
+from speclint.readings.digits import supported_places, with_unit
+from speclint.readings.exact import decimal_text, decimals_of, exact
+from speclint.readings.instruments import Instrument
+from speclint.readings.measured import Measured, expanded_of, value_of
+from speclint.rules.checks import Check, Verdict
+from speclint.rules.judge import entry_facts, entry_verdict, judge
+from speclint.rules.rulebook import Rulebook
+from speclint.rules.wording import unit
+from speclint.rulesets.model import Ruleset
+from speclint.rulesets.not_found import NotFound
+from speclint.spelling import known_words
+from speclint.workspace.entries import ResolvedEntry
+from speclint.workspace.loaded import Loaded
+from speclint.workspace.workspace import Workspace
+
+_PASSED: Final = "passed"
+
+
+def judge_inspection(
+    workspace: Workspace, document: Document, listed: Sequence[Loaded]
+) -> tuple[Outcome, set[InspectedEntry]]:
+    """The verdicts on the cars of a sound inspection, and the entries of setups that they are about.
+
+    Args:
+        workspace: the repository.
+        document: the inspection.
+        listed: the files under the paths of the command: setups among them count wherever they stand.
+    """
+    return _RaceDay(workspace, inspection_of(document), listed).outcome()
+
+
+class _RaceDay:
+    """One inspection with the rules of its day."""
+
+    def __init__(self, workspace: Workspace, inspection: Inspection, listed: Sequence[Loaded]) -> None:
+        self._workspace = workspace
+        self._inspection = inspection
+        self._document = inspection.document
+        self._listed = listed
+        self._problems: list[Problem] = [*_doubled(inspection)]
+
+    def outcome(self) -> tuple[Outcome, set[InspectedEntry]]:
+        """The verdicts on its cars, and the entries that they are about."""
+        inspection, index = self._inspection, self._workspace.index
+        known_on = self._workspace.overrides.known_on
+        ruleset = index.ruleset(inspection.ruleset, inspection.version, inspection.on, known_on)
+        if isinstance(ruleset, NotFound):
+            place = self._document.place(("ruleset",))
+            problem = Problem(ruleset.problem, ruleset.message, place)
+            return Outcome(
+                problems=(problem,), not_judged=(NotJudged(self._document.file, ruleset.message, place),)
+            ), set()
+        digest = index.library.digest(ruleset) if inspection.digest else ""
+        if digest != inspection.digest:
+            message = (
+                f"{ruleset.name} is not what these cars were inspected by: its digest is {digest} now; see what changed in"
+                f" {ruleset.place.file}, or in what it builds on"
+            )
+            self._problems.append(Problem("pin-broken", message, self._document.place(("digest",))))
+        setups = EnteredSetups(inspection, self._workspace, self._listed)
+        entries: list[EntryResult] = []
+        refused: list[NotJudged] = []
+        judged: set[InspectedEntry] = set()
+        for car in inspection.cars:
+            declared, unknown = setups.declared(car)
+            self._problems += () if unknown is None else (unknown,)
+            if unknown is not None and declared.setup is None:
+                reason = f"the car in line {self._document.place(car.path).line} is not known"
+                refused.append(NotJudged(self._document.file, reason, unknown.place))
+                continue
+            result = self._judged(car, declared, ruleset)
+            if isinstance(result, NotJudged):
+                refused.append(result)
+                continue
+            entries.append(result)
+            if declared.setup is not None and declared.entry is not None:
+                judged.add((declared.setup.document.file, declared.entry.path))
+        return Outcome(entries=tuple(entries), problems=tuple(self._problems), not_judged=tuple(refused)), judged
+
+    def _judged(self, inspected: InspectedCar, declared: Declared, ruleset: Ruleset) -> EntryResult | NotJudged:
+        document, workspace = self._document, self._workspace
+        place = document.place(inspected.path)
+        stated: Mapping[str, object] = {} if declared.entry is None else declared.entry.keys
+        entry = Entry(
+            () if declared.entry is None else declared.entry.path,
+            ruleset.id,
+            ruleset.version,
+            inspected.class_id,
+            self._inspection.on,
+            {**stated, **inspected.entry_keys},
+        )
+        resolved = workspace.resolved(entry, None)
+        if not isinstance(resolved, ResolvedEntry):
+            at_class = document.place((*inspected.path, "class"))
+            self._problems.append(Problem(resolved.why.problem, resolved.why.message, at_class))
+            return NotJudged(document.file, resolved.why.message, at_class)
+        book = resolved.book
+        instruments = {**book.flat.instruments, **self._inspection.instruments}
+        self._problems += unknown_instruments(self._inspection, inspected, instruments)
+        looked_at, problems = _looked_at(self._inspection, inspected, book)
+        self._problems += problems
+        assembled = None if declared.setup is None else workspace.car(declared.setup)
+        self._problems += () if assembled is None else assembled.problems
+        car = official_car(self._inspection, inspected, None if assembled is None else assembled.car, instruments)
+        facts = entry_facts(car, entry, book.flat)
+        checks = tuple(_seen(check, looked_at, inspected) for check in judge(book, facts, place))
+        declared_checks = (
+            {}
+            if assembled is None
+            else {check.rule.id: check for check in judge(book, entry_facts(assembled.car, entry, book.flat), place)}
+        )
+        verdict, reason = entry_verdict(checks, book)
+        files = [document.file, *(() if assembled is None else (assembled.car.setup.document.file,))]
+        files += [] if assembled is None or assembled.car.motor is None else [assembled.car.motor.document.file]
+        files += [] if assembled is None or assembled.garage is None else [assembled.garage.file]
+        return EntryResult(
+            file=document.file if declared.setup is None else declared.setup.document.file,
+            name=car.setup.name,
+            flat=book.flat,
+            digest_of=partial(workspace.index.library.digest, ruleset),
+            files_of=partial(self._files, tuple(files), ruleset),
+            on=book.on,
+            verdict=verdict,
+            checks=checks,
+            place=place,
+            facts=facts,
+            reason=reason,
+            inspected=Inspected(
+                place=place,
+                event=self._inspection.event,
+                number=inspected.number,
+                at=inspected.at,
+                by=inspected.by or ", ".join(self._inspection.officials),
+                ruling=inspected.ruling,
+                note=inspected.note,
+                declared=entry_verdict(tuple(declared_checks.values()), book)[0] if declared_checks else None,
+                by_rule=dict(_readings(checks, declared_checks, instruments)),
+                looked_at=looked_at,
+            ),
+        )
+
+    def _files(self, names: tuple[str, ...], ruleset: Ruleset) -> tuple[ReadFile, ...]:
+        layers = self._workspace.index.library.layers(ruleset)
+        of_ruleset = () if isinstance(layers, NotFound) else tuple(layer.place.file for layer in layers)
+        files = dict.fromkeys((*names, *of_ruleset))
+        return tuple(ReadFile(name, self._workspace.files.sha256(name)) for name in files)
+
+
+def _doubled(inspection: Inspection) -> Iterator[Problem]:
+    """Cars that stand twice in one class."""
+    first: dict[tuple[str, str, str], InspectedCar] = {}
+    for car in inspection.cars:
+        key = (car.class_id, car.number, "" if car.number else car.setup)
+        if (car.number or car.setup not in ("", "none")) and first.setdefault(key, car) is not car:
+            what = f"number {car.number}" if car.number else car.setup
+            line = inspection.document.place(first[key].path).line
+            message = f"{what} stands here twice, first in line {line}: put all readings of it under one"
+            yield Problem("same-car", message, inspection.document.place(car.path))
+
+
+def _looked_at(
+    inspection: Inspection, inspected: InspectedCar, book: Rulebook
+) -> tuple[dict[str, str], tuple[Problem, ...]]:
+    """What the officials looked at, of the rules that a look can decide, and what is wrong with the rest."""
+    rules = {rule.id: rule for rule in book.rules}
+    looked_at: dict[str, str] = {}
+    problems: list[Problem] = []
+    for rule_id, outcome in inspected.looked_at.items():
+        place = inspection.document.place((*inspected.path, "looked_at", rule_id), of_key=True)
+        rule = rules.get(rule_id)
+        limited = quantity(rule.quantity) if rule is not None and rule.quantity is not None else None
+        if rule is None:
+            message = f"no rule {rule_id} binds in {book.flat.id} that day{known_words(rule_id, rules)}"
+            problems.append(Problem("unknown-rule", message, place))
+        elif limited is not None and limited.numeric:
+            message = f"{rule_id} is a rule on a number: write what was read of the {limited.title} under `readings`"
+            problems.append(Problem("needs-reading", message, place))
+        else:
+            looked_at[rule_id] = outcome
+    return looked_at, tuple(problems)
+
+
+def _seen(check: Check, looked_at: Mapping[str, str], inspected: InspectedCar) -> Check:
+    """A check with what the officials saw: their word decides what no reading does."""
+    outcome = looked_at.get(check.rule.id)
+    if outcome is None or check.verdict is Verdict.NOT_APPLICABLE:
+        return check
+    by = f" by {inspected.by}" if inspected.by else ""
+    verdict = Verdict.LEGAL if outcome == _PASSED else Verdict.ILLEGAL
+    return check._replace(verdict=verdict, reason=f"{outcome}: looked at{by}", missing=())
+
+
+def _readings(
+    checks: Sequence[Check], declared: Mapping[str, Check], instruments: Mapping[str, Instrument]
+) -> Iterator[tuple[str, OfficialReading]]:
+    """What officials read of the quantity of each rule, beside what was declared."""
+    for check in checks:
+        source = None if check.fact is None or check.fact.value is None else read_by_officials(check.fact)
+        if source is None:
+            continue
+        name = instrument_at(*source) or (check.rule.instrument or "")
+        beside = declared.get(check.rule.id)
+        difference, disagrees = _difference(check, beside)
+        yield check.rule.id, OfficialReading(name if name in instruments else "", beside, difference, disagrees)
+
+
+def _difference(official: Check, declared: Check | None) -> tuple[str, bool]:
+    """The official value minus the declared one, and whether that is more than both uncertainties together.
+
+    Two readings of one thing with the expanded uncertainties U₁ and U₂ disagree where they differ by more than
+    √(U₁² + U₂²): their E_n score is above 1 (ISO 13528:2022, 9.7; ISO/IEC 17043). Where nobody knows how far off either
+    is, a difference of what is measured says nothing; what is counted, set or named has none.
+    """
+    fact, beside = official.fact, None if declared is None else declared.fact
+    if fact is None or beside is None or beside.value is None or fact.value is None:
+        return "", False
+    ours, theirs = _unrounded(fact), _unrounded(beside)
+    if not isinstance(ours, Fraction | Measured) or not isinstance(theirs, Fraction | Measured):
+        return "", ours != theirs
+    gap = value_of(ours) - value_of(theirs)
+    # Two instruments of one name may be two: nothing that both readings share is taken off.
+    reach = math.hypot(expanded_of(ours) or 0.0, expanded_of(theirs) or 0.0)
+    sign = "+" if gap > 0 else "−"
+    if not reach:
+        places = min(max(decimals_of(gap) or 3, 0), 3)
+        size = with_unit(decimal_text(abs(gap), places), unit(official))
+        return (f"{sign}{size}" if gap else ""), bool(gap) and fact.quantity.exact
+    places = supported_places(reach)
+    size = with_unit(f"{decimal_text(abs(gap), places)} ± {decimal_text(exact(reach), places)}", unit(official))
+    return f"{sign}{size}", abs(float(gap)) > reach
+
+
+def _unrounded(fact: Fact) -> object:
+    return fact.value if fact.unrounded is None else fact.unrounded
