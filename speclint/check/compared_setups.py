@@ -18,8 +18,8 @@ from speclint.errors import UnreadableError, UsageError
 from speclint.files import FileText
 from speclint.findings import EntryResult
 from speclint.forms.words import value_text
-from speclint.gearing.case import Wanted
 from speclint.gearing.of_setup import gear
+from speclint.gearing.options import GearingOptions
 from speclint.gearing.plan import Plan
 from speclint.models.cars import Car
 from speclint.models.setups import setup_of
@@ -161,17 +161,14 @@ def _forecast(text: FileText, source: Source, overrides: Overrides, facts: Facts
         return "no spur and pinion are stated"
     teeth = int(spur + pinion)
     try:
-        plan = gear(text, source, overrides, Wanted(sums=(teeth, teeth)), progress=lambda *_: None)
+        plan = gear(text, source, overrides, GearingOptions(sums=(teeth, teeth)), progress=lambda *_: None)
     except UsageError as error:
         return str(error)
     if not isinstance(plan, Plan):
         return "the files have problems"
-    fitted = next(
-        (rated for rated in plan.pairs if (rated.pair.spur, rated.pair.pinion) == (int(spur), int(pinion))), None
-    )
-    if fitted is None or fitted.outlook is None:
+    if plan.fitted is None or plan.fitted.outlook is None:
         return "nothing can be predicted for the pair that is fitted"
-    return _outlook(fitted.outlook, plan.forecaster.case.run.minutes)
+    return _outlook(plan.fitted.outlook, plan.case.minutes)
 
 
 def _outlook(outlook: Outlook, minutes: float) -> FittedForecast:

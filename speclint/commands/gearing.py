@@ -86,6 +86,9 @@ class _Number(ParamType[float]):
     type=_Sums(),
     help="Spur and pinion teeth together that the chassis takes. [default: 6 either way of those fitted]",
 )
+@click.option(
+    "--full", is_flag=True, help="Tell also of every pair, every step, the track runs and all that is assumed."
+)
 @report_options("gearing")
 def gearing(
     setup: str,
@@ -100,35 +103,40 @@ def gearing(
     limit_c: float | None,
     limit_rpm: float | None,
     sums: tuple[int, int] | None,
+    full: bool,
     report: Kind,
     saves: tuple[tuple[Kind, str], ...],
 ) -> None:
-    """The safe start for SETUP: the pair to begin with, the next steps up, and every pair that the parts allow.
+    """Where to start gearing SETUP: the pair to begin with, the look that makes it safe, and the next steps up.
 
     \b
     speclint gearing cars/car-12.yaml                             on a terminal
     speclint gearing cars/car-12.yaml --minutes 8 --ambient-c 30  a long run on a hot day
     speclint gearing cars/car-12.yaml --save car-12.html          a page with plots
 
-    The safe start is the tallest pair that is legal with a tooth to spare in every entry, and with which the can stays
-    below its limit over the whole band of the prediction. Track runs in the setup make the band narrower.
+    The start is the tallest pair that is legal with a tooth to spare in every entry, and with which four of five cars like
+    this stay below the limit of the can; else the coolest. A look at the can early in the first run tells of the fifth.
+    Track runs in the setup make the band narrower.
 
-    Exit status: 0 there is a safe start; 1 there is none, or a file has a problem; 2 it could not run as asked.
+    Exit status: 0 there is a start, and the fitted pair is neither illegal nor likely too hot; 1 one of these, or a file
+    has a problem; 2 it could not run as asked.
     """  # noqa: D301 - click's own marker for unwrapped help
     from speclint.delivery import Asked, delivery
-    from speclint.gearing.case import Wanted
     from speclint.gearing.of_setup import gear
+    from speclint.gearing.options import GearingOptions
     from speclint.reports import Order, RunOptions
 
     folder = current_folder()
     text = _text(folder, setup)
     overrides = overrides_of(folder, ruleset=ruleset, class_id=class_id, on=on)
-    wanted = Wanted(track=track, ambient_c=ambient_c, minutes=minutes, limit_c=limit_c, limit_rpm=limit_rpm, sums=sums)
-    options = RunOptions(ruleset=ruleset, class_id=class_id, on=on)
+    gearing_options = GearingOptions(
+        track=track, ambient_c=ambient_c, minutes=minutes, limit_c=limit_c, limit_rpm=limit_rpm, sums=sums
+    )
+    options = RunOptions(ruleset=ruleset, class_id=class_id, on=on, full=full)
     with delivery("gearing", Asked(report, saves), Order(paper(), options), folder) as reports:
         progress = counter()
         try:
-            plan = gear(text, folder, overrides, wanted, entry=entry, progress=progress)
+            plan = gear(text, folder, overrides, gearing_options, entry=entry, progress=progress)
         finally:
             progress.wipe()
         if isinstance(plan, tuple):
@@ -138,7 +146,7 @@ def gearing(
         reports.end(plan)
     if not end_of(reports):
         raise click.exceptions.Exit(EXIT_USAGE)
-    if plan.start is None:
+    if plan.start is None or plan.is_fitted_wrong:
         raise click.exceptions.Exit(EXIT_FAILED)
 
 

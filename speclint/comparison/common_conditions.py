@@ -16,7 +16,7 @@ from typing import Final
 from speclint.comparison.compared import COMPARED, CommonValue
 from speclint.comparison.recorded import RecordedValue, RunRecord
 from speclint.comparison.runs import ComparedRun
-from speclint.physics.assumptions import assumption
+from speclint.physics.assumptions import BENCH_FRICTION_SHARE, assumption
 from speclint.places import Path, dotted
 from speclint.quantities import rebuilds
 from speclint.readings.copper import K_COPPER, REFERENCE_C, at_temperature, copper_temperature, spread_percent
@@ -261,7 +261,7 @@ def _electric(run: ComparedRun, conditions: Conditions, notes: list[str]) -> dic
 
 def _current_at(current: Number, voltage_ratio: Number, run: ComparedRun) -> Number:
     """The no-load current at another voltage: I₀·(s + (1 − s)·U′/U), where s is the part of the torque that stays."""
-    share = assumption("friction_share")
+    share = BENCH_FRICTION_SHARE
     friction = Measured(
         exact(share.value),
         {

@@ -22,33 +22,37 @@ class Assumed:
 
 
 MASS_G: Final = 1500.0
-"""A touring car or two-wheel buggy, at the heavy end of 1.33 to 1.55 kg (from memory): a heavier car is a hotter one."""
+"""A touring car or two-wheel buggy, at the heavy end of 1.33 to 1.55 kg (estimate): a heavier car is a hotter one."""
 
 CELL_V: Final = 4.2
 """A lithium polymer cell as charged."""
 
-LAP_M: Final = 90.0
-"""A lap of a club hall, 70 to 150 m (from memory)."""
+CAPACITY_MAH: Final = 5000.0
+"""A pack of which none is printed: 4000 to 8000 mAh are raced (estimate)."""
 
-STRAIGHT_SHARE: Final = 0.24
-"""Longest straight as a part of the lap: 22 of 90 m in a club hall, 0.15 to 0.3 (from memory)."""
+LAP_M: Final = 110.0
+"""A lap of a club hall, 70 to 160 m (estimate)."""
 
-CORNER_KMH: Final = 28.0
-"""Mean speed off the straight in a fast stock class, 18 to 32 km/h (from memory): a faster lap is a hotter one."""
+STRAIGHT_SHARE: Final = 0.22
+"""Longest straight as a part of the lap: 24 of 110 m in a club hall, 0.13 to 0.3 (estimate)."""
+
+INFIELD_KMH: Final = 26.0
+"""Mean speed off the straight in a stock class, 19 to 34 km/h (estimate)."""
+
+INFIELD_LOW_HIGH: Final = (0.74, 1.28)
+"""Its range, as parts of that."""
 
 AMBIENT_C: Final = 25.0
-"""A warm hall or a summer's day: on the warm side, as a safe start should be."""
+"""A warm hall or a summer's day: on the warm side, as a start should be."""
 
 CAN_LIMIT_C: Final = 71.0
 """160 °F, the lower end of the 71 to 79 °C that published gearing advice gives for the can after five minutes."""
 
+WINDING_LIMIT_C: Final = 120.0
+"""Insulation of thermal class E (IEC 60085); racers' wire is mostly better, the glue of the magnets is not."""
+
 LIMIT_RPM: Final = 40_000.0
-"""Motor speed: greased bearings of 5 mm bore are listed up to 40,000 to 60,000 rpm (from memory)."""
+"""Motor speed: greased bearings of 5 mm bore are listed up to 40,000 to 60,000 rpm (bearing catalogues; estimate)."""
 
-UNMEASURED_SLOW: Final = 0.97
-UNMEASURED_FAST: Final = 1.2
-"""Speed per volt of a motor that nobody has measured, as parts of the typical one at zero timing: club limits run from
-39,000 to 41,000 rpm/V times turns, and timing adds up to a fifth (from memory)."""
-
-UNMEASURED_DRAG: Final = 2.0
-"""No-load torque of such a motor with all that timing, as a part of the typical one at zero timing (from memory)."""
+STARTING_TYRE_MM: Final = 63.0
+"""Tyre that a motor sheet's starting ratio is for, where it does not say: a 1/10 touring car's."""

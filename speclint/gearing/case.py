@@ -1,90 +1,104 @@
-"""What a prediction is made for: the car, its motor and a run on a track, with all that nobody stated."""
+"""What a gearing is worked out for: the car and its limits, and the model of it where enough is known for one."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from fractions import Fraction
 from typing import Final
 
 from speclint.gearing import assumed as standing_in
 from speclint.gearing.assumed import Assumed
-from speclint.gearing.bench_motor import KnownMotor, known_motor, positive
+from speclint.gearing.known_motor import ClassWinding, KnownMotor, known_motor, positive
+from speclint.gearing.options import GearingOptions
+from speclint.gearing.run_conditions import KnownTrack, known_track, run_conditions
 from speclint.models.cars import Car
 from speclint.models.garages import GarageTrack
-from speclint.models.stated import mean_of_stated
-from speclint.physics.lap import Track
-from speclint.physics.prediction import Car as PhysicsCar
-from speclint.physics.prediction import Run, corner_speed_m_per_s, drivable
-from speclint.physics.units import m_per_s
+from speclint.physics.assumptions import NO_FAN, OFF_ROAD, OFF_ROAD_TYRE_M, Assumption, narrowed
+from speclint.physics.prediction import RunConditions, VehicleModel
 from speclint.quantities.facts import Facts
-from speclint.readings.exact import to_float
+from speclint.readings.exact import exact, to_float
 from speclint.readings.measured import Measured, Number, value_of
 
-_MEMORY: Final = "from memory"
+USUAL_RATIO: Final = 4.5
+"""Ratio with which a track's speed is taken to have been read where no pair is fitted (touring cars: estimate)."""
+
+_DEFAULT_LIMIT: Final = (
+    "the lower end of the 71 to 79 °C that published gearing advice gives after five minutes;"
+    " --limit-c or the motor's limit_c take the maker's"
+)
+_DEFAULT_RPM: Final = (
+    "assumed: bearings of 5 mm bore are listed up to 40,000 to 60,000 rpm; --limit-rpm or the motor's limit_rpm take the"
+    " maker's"
+)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Wanted:
-    """What the command line says of the run.
+@dataclass(frozen=True, slots=True)
+class CarModel:
+    """Everything that a prediction needs but the ratio.
 
     Attributes:
-        track: Id of a track, in place of the entry's.
-        ambient_c: Temperature of the air, in place of the track's.
-        minutes: Length of the run.
-        limit_c: Limit for the can, in place of the motor's own.
-        limit_rpm: Limit for the motor's speed.
-        sums: Range of the sum of teeth.
+        vehicle: The car.
+        motor: Its motor.
+        conditions: The run.
+        assumptions: The assumed constants, some of them narrowed by what is known of this car and track.
     """
 
-    track: str | None = None
-    ambient_c: float | None = None
-    minutes: float = 5.0
-    limit_c: float | None = None
-    limit_rpm: float | None = None
-    sums: tuple[int, int] | None = None
+    vehicle: VehicleModel
+    motor: KnownMotor
+    conditions: RunConditions
+    assumptions: tuple[Assumption, ...]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Case:
-    """Car, motor and run.
+class GearingCase:
+    """Car, limits and run.
 
     Attributes:
-        car: The car.
-        motor: The motor.
-        run: The run.
+        model: The model of the car; None where too little is stated for one.
+        lacking: The keys without which there is no model.
         internal: The chassis's own ratio.
-        tyre: Diameter of the driven tyres in mm.
+        tyre: Diameter of the driven tyres in mm; None where that is not stated.
         spur: Teeth of the spur that is fitted, where that is stated.
         pinion: The same of the pinion.
-        track: How the track is called; empty where nothing is known of any.
+        minutes: Length of the run.
+        track: The track, as far as it is known.
         limit_c: Limit for the can.
         limit_origin: Where that comes from, in words.
         limit_rpm: Limit for the motor's speed.
         limit_rpm_origin: Where that comes from, in words.
         capacity_mah: Of the pack, where that is stated.
-        starting: The maker's lowest and highest final drive ratio to start with.
+        starting: The maker's lowest and highest final drive ratio to start with, for this car's tyre.
+        usual: The class's usual lowest and highest final drive ratio, where a class states them.
         assumed: What nobody stated.
     """
 
-    car: PhysicsCar
-    motor: KnownMotor
-    run: Run
+    model: CarModel | None
+    lacking: tuple[str, ...]
     internal: Fraction
-    tyre: Number
+    tyre: Number | None
     spur: int | None
     pinion: int | None
-    track: str
+    minutes: float
+    track: KnownTrack
     limit_c: float
     limit_origin: str
     limit_rpm: float
     limit_rpm_origin: str
     capacity_mah: float | None
     starting: tuple[Fraction, Fraction] | None
+    usual: tuple[Fraction, Fraction] | None
     assumed: tuple[Assumed, ...]
 
 
 def case_of(
-    car: Car, facts: Facts, tracks: Mapping[str, GarageTrack], entry_track: str | None, wanted: Wanted
-) -> Case | tuple[str, ...]:
+    car: Car,
+    facts: Facts,
+    tracks: Mapping[str, GarageTrack],
+    entry_track: str | None,
+    options: GearingOptions,
+    *,
+    class_winding: ClassWinding | None = None,
+    usual: tuple[Fraction, Fraction] | None = None,
+) -> GearingCase | tuple[str, ...]:
     """The case, or the keys without which no gearing can be worked out.
 
     Args:
@@ -92,59 +106,71 @@ def case_of(
         facts: Its facts on the day.
         tracks: The garage's tracks by id.
         entry_track: The track that the entry names.
-        wanted: What the command line says; a track that it names is one of `tracks`.
+        options: What the command line says; a track that it names is one of `tracks`.
+        class_winding: What the rules ask of a winding.
+        usual: The class's usual final drive ratios.
     """
-    assumed: list[Assumed] = []
-    internal, tyre = facts.fact("internal_ratio").value, facts.fact("tyre_diameter_mm").value
-    if positive(facts.fact("tyre_diameter_mm")) is None:
-        tyre = None
-    motor = known_motor(car, facts)
-    pack = _pack(facts, assumed)
+    internal = facts.fact("internal_ratio").value
+    if not isinstance(internal, Fraction):
+        return ("car.internal_ratio",)
+    tyre = facts.fact("tyre_diameter_mm").value
+    stated_tyre = tyre if isinstance(tyre, Fraction | Measured) and value_of(tyre) > 0 else None
+    spur, pinion = _teeth(facts, "spur_teeth"), _teeth(facts, "pinion_teeth")
+    ratio = USUAL_RATIO if spur is None or pinion is None else float(Fraction(spur, pinion) * internal)
+    track = known_track(options.track or entry_track or "", tracks)
+    conditions, assumed = run_conditions(track, options, ratio)
+    motor = known_motor(car, facts, class_winding)
+    vehicle, vehicle_assumed = _vehicle(facts, stated_tyre)
     lacking = [
-        *([] if isinstance(internal, Fraction) else ["car.internal_ratio"]),
-        *([] if isinstance(tyre, Fraction | Measured) else ["car.tyre_diameter_mm"]),
-        *([] if pack is not None else ["battery.cells or battery.voltage_v"]),
+        *([] if stated_tyre is not None else ["car.tyre_diameter_mm"]),
+        *([] if vehicle is not None or stated_tyre is None else ["battery.cells or battery.voltage_v"]),
         *([] if motor is not None else ["motor.turns, or a bench run with speed, current and winding"]),
     ]
-    if not isinstance(internal, Fraction) or not isinstance(tyre, Fraction | Measured) or pack is None or motor is None:
-        return tuple(lacking)
+    model = None
+    if vehicle is not None and motor is not None:
+        fan = [] if car.motor is not None and car.motor.fan else [NO_FAN]
+        ground = [OFF_ROAD] if vehicle.tyre_diameter_m > OFF_ROAD_TYRE_M else []
+        model = CarModel(vehicle, motor, conditions, narrowed([*fan, *ground, *track.ranges, *motor.ranges]))
+        assumed = (*motor.assumed, *vehicle_assumed, *track.assumed, *assumed)
+    limit_c, limit_origin = _limit(car, options)
+    limit_rpm, limit_rpm_origin = _limit_rpm(car, options)
+    return GearingCase(
+        model=model,
+        lacking=tuple(lacking),
+        internal=internal,
+        tyre=stated_tyre,
+        spur=spur,
+        pinion=pinion,
+        minutes=options.minutes,
+        track=track,
+        limit_c=limit_c,
+        limit_origin=limit_origin,
+        limit_rpm=limit_rpm,
+        limit_rpm_origin=limit_rpm_origin,
+        capacity_mah=positive(facts.fact("battery_capacity_mah")),
+        starting=_starting(car, stated_tyre),
+        usual=usual,
+        assumed=assumed,
+    )
+
+
+def _vehicle(facts: Facts, tyre: Number | None) -> tuple[VehicleModel | None, tuple[Assumed, ...]]:
+    """The car as a body with a pack, and what nobody stated of it; None where tyre or pack are not known."""
+    assumed: list[Assumed] = []
+    pack = _pack(facts, assumed)
+    if tyre is None or pack is None:
+        return None, ()
     mass_g = positive(facts.fact("mass_g"))
     if mass_g is None:
         mass_g = standing_in.MASS_G
-        assumed.append(
-            Assumed("mass", f"{mass_g:.0f} g", "car.mass_g is missing", f"a car at the heavy end ({_MEMORY})")
-        )
-    physics = PhysicsCar(mass_g / 1000.0, to_float(value_of(tyre)) / 1000.0, *pack)
-    spur, pinion = _teeth(facts, "spur_teeth"), _teeth(facts, "pinion_teeth")
-    name = wanted.track or entry_track or ""
-    ratio = None if spur is None or pinion is None else float(Fraction(spur, pinion) * internal)
-    run = _run(name, tracks, wanted, assumed, physics, motor, ratio)
-    limit_c, limit_origin = _limit(car, wanted)
-    rpm = wanted.limit_rpm if wanted.limit_rpm is not None else standing_in.LIMIT_RPM
-    rpm_origin = (
-        "as asked for"
-        if wanted.limit_rpm is not None
-        else "assumed: bearings of 5 mm bore are listed up to 40,000 to 60,000 rpm (from memory); --limit-rpm takes the maker's"
-    )
-    sheet = car.motor.factory_sheet if car.motor is not None else None
-    starting = sheet.starting_ratio if sheet is not None else None
-    return Case(
-        car=physics,
-        motor=motor,
-        run=run,
-        internal=internal,
-        tyre=tyre,
-        spur=spur,
-        pinion=pinion,
-        track=name if name in tracks else "",
-        limit_c=limit_c,
-        limit_origin=limit_origin,
-        limit_rpm=rpm,
-        limit_rpm_origin=rpm_origin,
-        capacity_mah=positive(facts.fact("battery_capacity_mah")),
-        starting=None if not starting else (min(starting), max(starting)),
-        assumed=(*motor.assumed, *assumed),
-    )
+        assumed.append(Assumed("mass", f"{mass_g:.0f} g", "car.mass_g is missing", "a car at the heavy end: estimate"))
+    capacity = positive(facts.fact("battery_capacity_mah"))
+    if capacity is None:
+        capacity = standing_in.CAPACITY_MAH
+        why = "battery.capacity_mah is missing"
+        assumed.append(Assumed("capacity of the pack", f"{capacity:.0f} mAh", why, "4000 to 8000 mAh: estimate"))
+    tyre_m = to_float(value_of(tyre)) / 1000.0
+    return VehicleModel(mass_g / 1000.0, tyre_m, *pack, capacity_mah=capacity), tuple(assumed)
 
 
 def _pack(facts: Facts, assumed: list[Assumed]) -> tuple[float, int] | None:
@@ -162,93 +188,34 @@ def _pack(facts: Facts, assumed: list[Assumed]) -> tuple[float, int] | None:
     return (volts, cells) if volts is not None and cells is not None else None
 
 
-def _run(
-    name: str,
-    tracks: Mapping[str, GarageTrack],
-    wanted: Wanted,
-    assumed: list[Assumed],
-    car: PhysicsCar,
-    motor: KnownMotor,
-    ratio: float | None,
-) -> Run:
-    track = tracks.get(name, _NO_TRACK)
-    if name in tracks:
-        why = f"the garage's track {name} does not state"
-    elif name:
-        why = f"the garage has no track {name}, so it lacks"
-    else:
-        why = "no track is named, so there is no"
-
-    lap_m = track.lap_m
-    if lap_m is None:
-        lap_m = standing_in.LAP_M
-        assumed.append(Assumed("lap", f"{lap_m:.0f} m", f"{why} lap_m", f"a club hall, 70 to 150 m ({_MEMORY})"))
-    straight_m = track.straight_m
-    if straight_m is None:
-        straight_m = lap_m * standing_in.STRAIGHT_SHARE
-        assumed.append(
-            Assumed(
-                "longest straight",
-                f"{straight_m:.0f} m",
-                f"{why} straight_m",
-                f"a quarter of the lap, 0.15 to 0.3 ({_MEMORY})",
-            )
-        )
-    straight_m = min(straight_m, lap_m)
-    ambient_c = wanted.ambient_c
-    if ambient_c is None:
-        ambient_c = mean_of_stated(track.ambient_c)
-    if ambient_c is None:
-        ambient_c = standing_in.AMBIENT_C
-        assumed.append(
-            Assumed(
-                "air", f"{ambient_c:.0f} °C", f"{why} ambient_c; --ambient-c takes it", "a warm hall, on the safe side"
-            )
-        )
-    corner = track.infield_speed_kmh or None
-    fast = m_per_s(standing_in.CORNER_KMH if corner is None else float(corner))
-    grip = None if track.grip is None else float(track.grip)
-    run = Run(Track(float(lap_m), float(straight_m), fast), wanted.minutes, ambient_c, grip)
-    if corner is not None:
-        return run
-    lap_s = track.lap_s
-    if lap_s is not None and ratio is not None and drivable(car, motor.motors[0], run, ratio):
-        found = corner_speed_m_per_s(car, motor.motors[0], run, ratio, lap_s)
-        if found is not None:
-            assumed.append(
-                Assumed(
-                    "speed off the straight",
-                    f"{found * 3.6:.0f} km/h",
-                    f"{why} infield_speed_kmh",
-                    f"the speed with which this car laps in {lap_s:g} s",
-                )
-            )
-            return replace(run, track=replace(run.track, corner_m_per_s=found))
-    assumed.append(
-        Assumed(
-            "speed off the straight",
-            f"{standing_in.CORNER_KMH:.0f} km/h",
-            f"{why} infield_speed_kmh",
-            f"a fast stock class, 18 to 32 km/h ({_MEMORY})",
-        )
-    )
-    return run
+def _starting(car: Car, tyre: Number | None) -> tuple[Fraction, Fraction] | None:
+    """The maker's ratios to start with, for this tyre: the same rollout as with the tyre that the sheet is for."""
+    sheet = car.motor.factory_sheet if car.motor is not None else None
+    if sheet is None or sheet.starting_ratio is None:
+        return None
+    scale = Fraction(1)
+    if tyre is not None:
+        sheet_tyre = standing_in.STARTING_TYRE_MM if sheet.starting_tyre_mm is None else sheet.starting_tyre_mm
+        scale = Fraction(value_of(tyre)) / exact(sheet_tyre)
+    return min(sheet.starting_ratio) * scale, max(sheet.starting_ratio) * scale
 
 
-_NO_TRACK: Final = GarageTrack(None, None, None, None, None, None, None, None, None)
-
-
-def _limit(car: Car, wanted: Wanted) -> tuple[float, str]:
-    if wanted.limit_c is not None:
-        return wanted.limit_c, "as asked for"
+def _limit(car: Car, options: GearingOptions) -> tuple[float, str]:
+    if options.limit_c is not None:
+        return options.limit_c, "as asked for"
     limit_c = car.motor.limit_c if car.motor is not None else None
     if limit_c is not None:
         return float(limit_c), "the motor's own limit_c"
-    return (
-        standing_in.CAN_LIMIT_C,
-        "the lower end of the 71 to 79 °C that published gearing advice gives after five minutes;"
-        " --limit-c or the motor's limit_c take the maker's",
-    )
+    return standing_in.CAN_LIMIT_C, _DEFAULT_LIMIT
+
+
+def _limit_rpm(car: Car, options: GearingOptions) -> tuple[float, str]:
+    if options.limit_rpm is not None:
+        return options.limit_rpm, "as asked for"
+    limit_rpm = car.motor.limit_rpm if car.motor is not None else None
+    if limit_rpm is not None:
+        return float(limit_rpm), "the motor's own limit_rpm"
+    return standing_in.LIMIT_RPM, _DEFAULT_RPM
 
 
 def _teeth(facts: Facts, name: str) -> int | None:

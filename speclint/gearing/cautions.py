@@ -2,10 +2,16 @@
 
 from typing import Final
 
-from speclint.gearing.case import Case
+from speclint.gearing.case import GearingCase
 from speclint.physics.motor import speed_constant_rpm_per_v
 
 LAST_WORD: Final = "The maker's sheet, the club's own text and the race director have the last word."
+
+SHORT: Final = (
+    "Care: a can burns the skin from 60 °C on, and the magnet is hotter than the can. Let it cool before the next run.",
+    f"Lithium packs: stop before they are empty, charge them cool and under watch. {LAST_WORD}",
+)
+"""The two lines that stand under every gearing."""
 
 _HANDLING: Final = (
     "A can that is too hot to touch is far from too hot for the model: 60 °C burns the skin within seconds. Measure it,"
@@ -17,10 +23,12 @@ _HANDLING: Final = (
 )
 
 
-def cautions(case: Case) -> tuple[str, ...]:
+def cautions(case: GearingCase) -> tuple[str, ...]:
     """The cautions for a case, a sentence or two each."""
-    motor = case.motor.motors[-1]
-    free = speed_constant_rpm_per_v(motor.torque_constant_nm_per_a) * case.car.pack_v
+    if case.model is None:
+        return (*_HANDLING, LAST_WORD)
+    motor = case.model.motor.model
+    free = speed_constant_rpm_per_v(motor.torque_constant_nm_per_a) * case.model.vehicle.pack_v
     rounded = round(free / 500.0) * 500
     over = (
         f"Never give the motor full throttle with no load: on a full pack it would reach about {rounded:,.0f} rpm"

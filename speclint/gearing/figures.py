@@ -3,8 +3,10 @@
 from fractions import Fraction
 from typing import TYPE_CHECKING, Final
 
+from speclint.gearing.pairs import GearPair
 from speclint.gearing.start import RatedPair
-from speclint.physics.bands import Band
+from speclint.physics.bands import Band, Outlook
+from speclint.physics.units import kmh
 from speclint.readings.digits import plain_text, with_unit
 from speclint.readings.exact import decimal_text, decimals_of, exact, text_beside
 from speclint.readings.measured import value_of
@@ -33,6 +35,26 @@ def degrees_band(band: Band) -> str:
     return f"{high} °C" if low == high else f"{low} to {high} °C"
 
 
+def can_text(outlook: Outlook | None) -> str:
+    """The can after the run, from, to and likely; a dash where nothing is predicted."""
+    if outlook is None:
+        return "–"
+    band = outlook.can_c
+    low, high, likely = (f"{min(value, CREDIBLE_C):.0f}" for value in (band.low, band.high, band.median))
+    more = "+" if not band.high <= CREDIBLE_C else ""
+    return f"{low} – {high}{more} °C, likely {likely}"
+
+
+def top_text(outlook: Outlook | None) -> str:
+    """The likely speed at the end of the straight; a dash where nothing is predicted."""
+    return "–" if outlook is None else with_unit(f"{kmh(outlook.top_m_per_s.median):.0f}", "kmh")
+
+
+def teeth_text(pair: GearPair) -> str:
+    """A pair as racers say it: the pinion on the spur."""
+    return f"{pair.pinion} on {pair.spur}"
+
+
 def whole_band(low: float, high: float, unit: str, step: int = 1) -> str:
     """Both ends of a quantity in steps of some size, with its unit once."""
     low_text, high_text = (f"{round(value / step) * step:,}" for value in (low, high))
@@ -48,14 +70,14 @@ def lap_band(band: Band) -> str:
 
 def current_band(plan: "Plan", band: Band) -> str:
     """Mean current out of the pack for a charge taken in the run."""
-    seconds = plan.forecaster.case.run.minutes * 60.0
+    seconds = plan.case.minutes * 60.0
     return whole_band(band.low / seconds, band.high / seconds, "a")
 
 
 def ratio_text(rated: RatedPair) -> str:
     """A final drive ratio to three decimals, or to as many as tell it from the limit beside it."""
     ratio = rated.pair.ratio
-    limits = [each.ratio_limit for each in rated.standings if each.ratio_limit is not None]
+    limits = [standing.ratio_limit for standing in rated.standings if standing.ratio_limit is not None]
     nearest = min(limits, key=lambda limit: abs(limit - ratio), default=None)
     if nearest is None or (decimals_of(nearest) or 99) > _PLACES:
         return ratio_plain(ratio)
@@ -73,8 +95,8 @@ def pair_text(rated: RatedPair) -> str:
 
 
 def rollout_text(rated: RatedPair) -> str:
-    """Rollout to a tenth of a millimetre."""
-    return with_unit(decimal_text(value_of(rated.rollout), 1), "mm")
+    """Rollout to a tenth of a millimetre; empty where the tyre is not known."""
+    return "" if rated.rollout is None else with_unit(decimal_text(value_of(rated.rollout), 1), "mm")
 
 
 def minutes_text(minutes: float) -> str:

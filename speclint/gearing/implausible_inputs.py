@@ -14,6 +14,7 @@ FED_TO_THE_MODEL: Final = (
     "internal_ratio",
     "mass_g",
     "battery_voltage_v",
+    "battery_capacity_mah",
     "motor_turns",
     "kv_rpm_per_v",
     "no_load_speed_rpm",
@@ -26,9 +27,9 @@ LEEWAY: Final = 3
 """How many times outside of the usual range an odd car may lie; `check` warns of all that is outside of it."""
 
 
-def slips(facts: Facts) -> tuple[str, ...]:
+def implausible_inputs(facts: Facts) -> tuple[str, ...]:
     """Each value that is out of all proportion, with what is usual, in words."""
-    found = []
+    listed = []
     for name in FED_TO_THE_MODEL:
         quantity, value = BY_NAME[name], facts.fact(name).value
         if quantity.typical is None or not isinstance(value, Fraction | Measured):
@@ -38,5 +39,5 @@ def slips(facts: Facts) -> tuple[str, ...]:
         if stated > 0 and not low / LEEWAY <= stated <= high * LEEWAY:
             usual = with_unit(f"{plain_text(low)} to {plain_text(high)}", quantity.unit)
             shown = with_unit(f"{to_float(stated):.6g}", quantity.unit)
-            found.append(f"{quantity.title} is {shown}, where {usual} is usual")
-    return tuple(found)
+            listed.append(f"{quantity.title} is {shown}, where {usual} is usual")
+    return tuple(listed)

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 from functools import cache
 
-from speclint.gearing.pairs import Pair
+from speclint.gearing.pairs import GearPair
 from speclint.models.cars import Car
 from speclint.models.setups import Entry
 from speclint.places import Place
@@ -20,7 +20,7 @@ from speclint.rulesets.model import Rule
 
 
 @dataclass(frozen=True, slots=True)
-class Entered:
+class EntryRules:
     """An entry with its rules: those that the gears can change, and what the others say of the car as it is.
 
     Attributes:
@@ -71,8 +71,8 @@ def follows_gears(name: str) -> bool:
     """Whether another spur or pinion changes a quantity."""
     if name in ("spur_teeth", "pinion_teeth"):
         return True
-    known = quantity(name)
-    return known is not None and any(isinstance(one, str) and follows_gears(one) for one in known.inputs)
+    quantity_ = quantity(name)
+    return quantity_ is not None and any(isinstance(name, str) and follows_gears(name) for name in quantity_.inputs)
 
 
 def _on_gears(rule: Rule) -> bool:
@@ -81,7 +81,7 @@ def _on_gears(rule: Rule) -> bool:
     )
 
 
-def entered(car: Car, entry: Entry, book: Rulebook) -> Entered:
+def entry_rules_of(car: Car, entry: Entry, book: Rulebook) -> EntryRules:
     """An entry of a car, its rules parted into those on the gearing and the rest."""
     place = car.setup.document.place(entry.path)
     facts = entry_facts(car, entry, book.flat)
@@ -90,24 +90,23 @@ def entered(car: Car, entry: Entry, book: Rulebook) -> Entered:
     elsewhere = tuple(
         check for check in judge(rest, facts, place) if check.verdict in (Verdict.ILLEGAL, Verdict.NOT_SHOWN)
     )
-    return Entered(
-        entry, on_gears, facts, place, elsewhere, tuple(coming for coming in book.coming if _on_gears(coming.rule))
-    )
+    coming = tuple(later for later in book.coming if _on_gears(later.rule))
+    return EntryRules(entry, on_gears, facts, place, elsewhere, coming)
 
 
-def standing(one: Entered, car: Car, pair: Pair) -> Standing:
+def standing(entry_rules: EntryRules, car: Car, pair: GearPair) -> Standing:
     """What an entry's rules on the gearing say of a car with this pair in it."""
-    checks = judge(one.book, one.facts.of(rated(car, pair)), one.place)
+    checks = judge(entry_rules.book, entry_rules.facts.of(geared_car(car, pair)), entry_rules.place)
     verdict = worst_verdict(checks)
     if verdict is not Verdict.LEGAL:
         decisive: Check | None = next(check for check in checks if check.verdict is verdict)
     else:
         sized = [check for check in checks if check.outcome is not None and check.verdict is Verdict.LEGAL]
         decisive = min(sized, key=_relative, default=None)
-    return Standing(verdict, decisive, None if decisive is None else _ratio_limit(decisive, car, one, pair))
+    return Standing(verdict, decisive, None if decisive is None else _ratio_limit(decisive, car, entry_rules, pair))
 
 
-def rated(car: Car, pair: Pair) -> Car:
+def geared_car(car: Car, pair: GearPair) -> Car:
     """The car with another spur and pinion."""
     file = car.setup.document.file
     return changed_car(
@@ -122,7 +121,7 @@ def _relative(check: Check) -> Fraction:
     return outcome.margin / abs(outcome.limit)
 
 
-def _ratio_limit(check: Check, car: Car, one: Entered, pair: Pair) -> Fraction | None:
+def _ratio_limit(check: Check, car: Car, entry_rules: EntryRules, pair: GearPair) -> Fraction | None:
     if check.outcome is None or not check.outcome.limit:
         return None
     match check.rule.quantity:
@@ -131,6 +130,6 @@ def _ratio_limit(check: Check, car: Car, one: Entered, pair: Pair) -> Fraction |
         case "spur_pinion_ratio":
             return check.outcome.limit * pair.internal
         case "rollout_mm":
-            tyre = one.facts.of(car).fact("tyre_diameter_mm").value
+            tyre = entry_rules.facts.of(car).fact("tyre_diameter_mm").value
             return value_of(tyre) * PI / check.outcome.limit if isinstance(tyre, Fraction | Measured) else None
     return None

@@ -1,95 +1,92 @@
-"""Where no pair makes a safe start: why, and what would help."""
+"""Where no pair makes a start: why, and what would help."""
 
 from collections.abc import Callable, Sequence
+from typing import Final
 
-from speclint.gearing.case import Case
+from speclint.gearing.case import GearingCase
 from speclint.gearing.figures import degrees
 from speclint.gearing.legality import Standing
-from speclint.gearing.pairs import SMALLEST_GEAR, Pair, Parts
+from speclint.gearing.pairs import SMALLEST_GEAR, GearChoice, GearPair
 from speclint.gearing.start import Mark, RatedPair, legal
 from speclint.rules.checks import Verdict
 from speclint.rules.wording import message
 
-_WIDEST_SEARCH = 20
+_WIDEST_SEARCH: Final = 20
 
 
 def no_start_reasons(
-    case: Case, parts: Parts, every: Sequence[RatedPair], judged: Callable[[Pair], tuple[Standing, ...]]
+    case: GearingCase,
+    choice: GearChoice,
+    every: Sequence[RatedPair],
+    standings: Callable[[GearPair], tuple[Standing, ...]],
 ) -> tuple[str, ...]:
     """Why no pair qualifies and what would help, a sentence each.
 
     Args:
         case: The case.
-        parts: The gears that were looked at.
+        choice: The gears that were looked at.
         every: All pairs, each with its mark.
-        judged: What the rules say of a pair that is not among them.
+        standings: What the rules say of a pair that is not among them.
     """
     if not every:
         return (
             "No spur and pinion at hand fit together within the sum of teeth"
-            + (f" of {parts.sums[0]} to {parts.sums[1]}" if parts.sums is not None else "")
+            + (f" of {choice.sums[0]} to {choice.sums[1]}" if choice.sums is not None else "")
             + ": --tooth-sum LOW-HIGH takes what the chassis allows.",
         )
-    by_mark = {mark: [each for each in every if each.mark is mark] for mark in Mark}
-    said: list[str] = []
-    if by_mark[Mark.NOT_SHOWN] and not any(each.is_legal for each in every):
-        check = next(one.check for one in by_mark[Mark.NOT_SHOWN][0].standings if one.verdict is Verdict.NOT_SHOWN)
-        said.append(
-            f"No pair can be shown to be legal: {message(check) if check is not None else 'see speclint check'}."
-        )
-    elif not any(each.is_legal for each in every):
-        said.append(_all_illegal(every))
-    elif not any(each.is_legal and each.spare for each in every):
-        shown = ", ".join(f"{each.pair.spur}/{each.pair.pinion}" for each in by_mark[Mark.EDGE][:4]) or "some pairs"
-        said.append(f"No legal pair has a tooth to spare ({shown}: one pinion tooth more would be illegal).")
-    said.extend(_heat(case, by_mark))
+    sentences: list[str] = []
+    if not any(rated.is_legal or rated.mark is Mark.NOT_SHOWN for rated in every):
+        sentences.append(_all_illegal(every))
+    sentences.extend(_heat(case, [rated for rated in every if rated.mark is Mark.HOT]))
+    by_mark = {mark: sum(rated.mark is mark for rated in every) for mark in Mark}
     if by_mark[Mark.FAST]:
-        said.append(
-            f"{_count(len(by_mark[Mark.FAST]))} would let the motor turn faster than {case.limit_rpm:,.0f} rpm: a taller"
+        sentences.append(
+            f"{_count(by_mark[Mark.FAST])} would let the motor turn faster than {case.limit_rpm:,.0f} rpm: a taller"
             " gearing, or the maker's own limit by --limit-rpm, helps."
         )
     if by_mark[Mark.WEAK]:
-        said.append(f"{_count(len(by_mark[Mark.WEAK]))} may be too tall to pull the car out of a corner.")
-    if case.starting is not None and by_mark[Mark.SAFE]:
-        said.append(
-            f"Safe pairs there are, but all are taller than {float(case.starting[0]):g}, where the maker's range to start"
-            " with begins."
+        sentences.append(f"{_count(by_mark[Mark.WEAK])} may be too tall to pull the car out of a corner.")
+    if case.starting is not None and by_mark[Mark.SAFE] + by_mark[Mark.LOOK]:
+        sentences.append(
+            f"Cool enough pairs there are, but all are taller than {float(case.starting[0]):.2f}, where the maker's range"
+            " to start with begins."
         )
-    help_ = _gear_to_get(parts, every, judged)
-    return (*said, *([help_] if help_ else []))
+    to_get = _gear_to_get(choice, every, standings)
+    return (*sentences, *([to_get] if to_get else []))
 
 
 def _all_illegal(every: Sequence[RatedPair]) -> str:
-    nearest = max(every, key=lambda each: min((one.margin or 0 for one in each.standings), default=0))
-    one = next(one for one in nearest.standings if one.verdict is not Verdict.LEGAL)
-    why = f": {message(one.check)}" if one.check is not None else ""
+    nearest = max(every, key=lambda rated: min((standing.margin or 0 for standing in rated.standings), default=0))
+    broken = next(standing for standing in nearest.standings if standing.verdict is not Verdict.LEGAL)
+    why = f": {message(broken.check)}" if broken.check is not None else ""
     return f"No pair at hand is legal. Spur {nearest.pair.spur} with pinion {nearest.pair.pinion} comes nearest{why}."
 
 
-def _heat(case: Case, by_mark: dict[Mark, list[RatedPair]]) -> list[str]:
-    hot = by_mark[Mark.HOT]
+def _heat(case: GearingCase, hot: Sequence[RatedPair]) -> list[str]:
     if not hot:
         return []
-    coolest = min(hot, key=lambda each: each.can_high_c)
+    coolest = min(hot, key=lambda rated: rated.likely_c)
     pair = coolest.pair
     return [
-        f"{_count(len(hot))} may take the can to {case.limit_c:.0f} °C or more within {case.run.minutes:g} minutes; the"
-        f" coolest of them is spur {pair.spur} with pinion {pair.pinion}, at up to {degrees(coolest.can_high_c)}.",
-        "A shorter run, cooler air, less timing on the end bell or more air on the motor help; a bench run and two or"
-        " three measured track runs of different gearing make the band narrower.",
+        f"{_count(len(hot))} would likely take the can to {case.limit_c:.0f} °C or more within {case.minutes:g} minutes;"
+        f" the coolest of them is spur {pair.spur} with pinion {pair.pinion}, at about {degrees(coolest.likely_c)}.",
+        "Less timing on the end bell, a fan on the motor, a shorter run or a cooler day help; two or three track runs on"
+        " record (`speclint log … track`) say how hot this car really runs.",
     ]
 
 
-def _gear_to_get(parts: Parts, every: Sequence[RatedPair], judged: Callable[[Pair], tuple[Standing, ...]]) -> str:
+def _gear_to_get(
+    choice: GearChoice, every: Sequence[RatedPair], standings: Callable[[GearPair], tuple[Standing, ...]]
+) -> str:
     """The nearest pinion that nobody has and that would be legal with a tooth to spare on a spur at hand."""
-    if any(each.is_legal and each.spare for each in every):
+    if any(rated.is_legal and rated.spare for rated in every):
         return ""
     internal = every[0].pair.internal
-    spur = parts.fitted[0] if parts.fitted is not None else parts.spurs[-1]
-    smallest = min(each.pair.pinion for each in every)
+    spur = choice.fitted[0] if choice.fitted is not None else choice.spurs[-1]
+    smallest = min(rated.pair.pinion for rated in every)
     for teeth in range(smallest, max(SMALLEST_GEAR, smallest - _WIDEST_SEARCH) - 1, -1):
-        pair = Pair(spur, teeth, internal)
-        if teeth not in parts.pinions and legal(judged(pair)) and legal(judged(pair.with_pinion(teeth + 1))):
+        pair = GearPair(spur, teeth, internal)
+        if teeth not in choice.pinions and legal(standings(pair)) and legal(standings(pair.with_pinion(teeth + 1))):
             return f"A pinion with {teeth} teeth on the spur with {spur} would be legal with a tooth to spare."
     return ""
 

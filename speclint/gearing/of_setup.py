@@ -5,11 +5,13 @@ from datetime import date
 
 from speclint.errors import UsageError
 from speclint.files import FileText
-from speclint.gearing.case import Case, Wanted, case_of
+from speclint.gearing.case import GearingCase, case_of
 from speclint.gearing.forecast import forecaster
-from speclint.gearing.implausible_inputs import slips
-from speclint.gearing.legality import Entered, entered
-from speclint.gearing.pairs import parts_of
+from speclint.gearing.implausible_inputs import implausible_inputs
+from speclint.gearing.known_motor import class_winding, first_class_winding
+from speclint.gearing.legality import EntryRules, entry_rules_of
+from speclint.gearing.options import GearingOptions
+from speclint.gearing.pairs import gear_choice
 from speclint.gearing.plan import Plan, plan
 from speclint.gearing.track_runs import track_runs
 from speclint.models.garages import GarageTrack
@@ -33,7 +35,7 @@ def gear(
     text: FileText,
     source: Source,
     overrides: Overrides,
-    wanted: Wanted,
+    options: GearingOptions,
     *,
     entry: int | None = None,
     progress: Progress,
@@ -44,7 +46,7 @@ def gear(
         text: The setup's file.
         source: Reads what the setup names.
         overrides: What the command line puts over its entries.
-        wanted: What the command line says of the run.
+        options: What the command line says of the run.
         entry: Number of the entry to look at alone, from 1.
         progress: Is told how far the work has come.
 
@@ -66,9 +68,9 @@ def gear(
     resolved = [resolved for resolved in entries if isinstance(resolved, ResolvedEntry)]
     on = resolved[0].entry.on if resolved else overrides.on or overrides.today
     tracks = assembled.garage.tracks if assembled.garage is not None else {}
-    case = _case(assembled, resolved, tracks, on, wanted)
-    judged = [entered(assembled.car, resolved_entry.entry, resolved_entry.book) for resolved_entry in resolved]
-    return _planned(assembled, case, judged, tracks, on, wanted, progress)
+    case = _case(assembled, resolved, tracks, on, options)
+    rules = [entry_rules_of(assembled.car, one.entry, one.book) for one in resolved]
+    return _planned(assembled, case, rules, tracks, on, options, progress)
 
 
 def _setup_in(loaded: Loaded) -> Setup | None:
@@ -104,32 +106,37 @@ def _of_entries(
 
 def _case(
     assembled: Assembled,
-    entries: Iterable[ResolvedEntry],
+    entries: list[ResolvedEntry],
     tracks: Mapping[str, GarageTrack],
     on: date,
-    wanted: Wanted,
-) -> Case:
+    options: GearingOptions,
+) -> GearingCase:
     file = assembled.car.setup.document.file
-    if wanted.track is not None and wanted.track not in tracks:
-        raise UsageError(f"there is no track {wanted.track} in the setup's garage{known_words(wanted.track, tracks)}")
+    if options.track is not None and options.track not in tracks:
+        raise UsageError(f"there is no track {options.track} in the setup's garage{known_words(options.track, tracks)}")
     facts = Facts(assembled.car, on=on, reference_c=REFERENCE_C, entry_keys={})
-    implausible = slips(facts)
+    implausible = implausible_inputs(facts)
     if implausible:
         raise UsageError(f"no gearing can be worked out for {file}: {'; '.join(implausible)}")
     track = next((resolved.entry.track for resolved in entries if resolved.entry.track), None)
-    case = case_of(assembled.car, facts, tracks, track, wanted)
-    if not isinstance(case, Case):
+    books = [resolved.book for resolved in entries]
+    case = case_of(
+        assembled.car, facts, tracks, track, options,
+        class_winding=first_class_winding([class_winding(book) for book in books]),
+        usual=next((book.flat.usual_ratio for book in books if book.flat.usual_ratio is not None), None),
+    )  # fmt: skip
+    if not isinstance(case, GearingCase):
         raise UsageError(f"no gearing can be worked out for {file} without {', and without '.join(case)}")
     return case
 
 
 def _planned(
     assembled: Assembled,
-    case: Case,
-    entries: list[Entered],
+    case: GearingCase,
+    entries: list[EntryRules],
     tracks: Mapping[str, GarageTrack],
     on: date,
-    wanted: Wanted,
+    options: GearingOptions,
     progress: Progress,
 ) -> Plan:
     car = assembled.car
@@ -137,14 +144,18 @@ def _planned(
     boxes = [("the setup's parts box", car.setup.parts_box)]
     if assembled.garage is not None:
         boxes.append((f"the parts box of {assembled.garage.file}", assembled.garage.parts_box))
-    parts = parts_of(boxes, case.spur, case.pinion, wanted.sums)
-    if parts is None:
+    choice = gear_choice(boxes, case.spur, case.pinion, options.sums)
+    if choice is None:
         raise UsageError(
             f"{file} states no spur and pinion, and there is no parts box: add car.spur_teeth and car.pinion_teeth"
         )
-    used, left_out = track_runs(car, case, tracks, on)
-    ready = forecaster(case, used, left_out, progress=lambda done, of: progress("fitted", done, of))
-    return plan(car, ready, parts, entries, progress=lambda done, of: progress("worked out", done, of))
+    ready = None
+    if case.model is not None:
+        used, left_out = track_runs(car, case, case.model, tracks, on)
+        ready = forecaster(
+            case.model, case.limit_c, used, left_out, progress=lambda done, of: progress("fitted", done, of)
+        )
+    return plan(car, case, ready, choice, entries, progress=lambda done, of: progress("worked out", done, of))
 
 
 def _chosen(

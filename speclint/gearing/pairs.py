@@ -18,7 +18,7 @@ SMALLEST_GEAR: Final = 8
 
 
 @dataclass(frozen=True, slots=True)
-class Pair:
+class GearPair:
     """A spur and a pinion on one chassis; all that follows from their teeth is exact."""
 
     spur: int
@@ -40,13 +40,13 @@ class Pair:
         """Teeth of both, which set the distance between motor and spur (module × sum ÷ 2)."""
         return self.spur + self.pinion
 
-    def with_pinion(self, teeth: int) -> "Pair":
+    def with_pinion(self, teeth: int) -> "GearPair":
         """The same spur with another pinion."""
-        return Pair(self.spur, teeth, self.internal)
+        return GearPair(self.spur, teeth, self.internal)
 
 
 @dataclass(frozen=True, slots=True)
-class Parts:
+class GearChoice:
     """The gears to choose from.
 
     Attributes:
@@ -67,22 +67,22 @@ class Parts:
     origin: str
     sum_origin: str
 
-    def fits(self, pair: Pair) -> bool:
+    def fits(self, pair: GearPair) -> bool:
         """Whether the chassis takes the pair, as far as its sum of teeth says."""
         return self.sums is None or self.sums[0] <= pair.tooth_sum <= self.sums[1]
 
-    def pairs(self, internal: Fraction) -> tuple[Pair, ...]:
+    def pairs(self, internal: Fraction) -> tuple[GearPair, ...]:
         """Every pair that fits, by spur and then by pinion."""
-        every = (Pair(spur, pinion, internal) for spur in self.spurs for pinion in self.pinions)
+        every = (GearPair(spur, pinion, internal) for spur in self.spurs for pinion in self.pinions)
         return tuple(pair for pair in every if pair.pinion < pair.spur and self.fits(pair))
 
 
-def parts_of(
+def gear_choice(
     boxes: Iterable[tuple[str, PartsBox]],
     spur: int | None,
     pinion: int | None,
     sums: tuple[int, int] | None = None,
-) -> Parts | None:
+) -> GearChoice | None:
     """The gears to choose from; None where neither a parts box nor the car names any.
 
     Args:
@@ -92,9 +92,9 @@ def parts_of(
         sums: Range of the sum of teeth, where somebody asks for one.
     """
     fitted = None if spur is None or pinion is None else (spur, pinion)
-    found = next(((whose, box) for whose, box in boxes if box.pinions_teeth or box.spurs_teeth), None)
-    if found is not None:
-        whose, box = found
+    boxed = next(((whose, box) for whose, box in boxes if box.pinions_teeth or box.spurs_teeth), None)
+    if boxed is not None:
+        whose, box = boxed
         pinions, spurs = set(box.pinions_teeth or ()), set(box.spurs_teeth or ())
         pinions |= {pinion} if pinion is not None else set()
         spurs |= {spur} if spur is not None else set()
@@ -110,10 +110,10 @@ def parts_of(
         return None
     if not pinions or not spurs:
         return None
-    return _parts(pinions, spurs, fitted, sums, boxed=found is not None, origin=origin)
+    return _choice(pinions, spurs, fitted, sums, boxed=boxed is not None, origin=origin)
 
 
-def _parts(
+def _choice(
     pinions: set[int],
     spurs: set[int],
     fitted: tuple[int, int] | None,
@@ -121,7 +121,7 @@ def _parts(
     *,
     boxed: bool,
     origin: str,
-) -> Parts:
+) -> GearChoice:
     sum_origin = "as asked for"
     if sums is None and fitted is not None:
         sums = (sum(fitted) - SUM_EITHER_WAY, sum(fitted) + SUM_EITHER_WAY)
@@ -131,7 +131,7 @@ def _parts(
         )
     elif sums is None:
         sum_origin = "not limited: the setup does not state both gears; --tooth-sum takes what the chassis allows"
-    return Parts(
+    return GearChoice(
         tuple(sorted(teeth for teeth in pinions if teeth >= SMALLEST_GEAR)),
         tuple(sorted(teeth for teeth in spurs if teeth >= SMALLEST_GEAR)),
         sums,

@@ -1,18 +1,17 @@
-"""One car's gearing from end to end: pairs, rules, predictions, the safe start, the ladder and the cautions."""
+"""One car's gearing from end to end: pairs, rules, predictions, the start, the steps up and the cautions."""
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from math import floor
 from typing import Final
 
+from speclint.gearing.case import GearingCase
 from speclint.gearing.cautions import cautions
 from speclint.gearing.forecast import Forecaster, Progress
-from speclint.gearing.legality import Entered, Standing, standing
-from speclint.gearing.legality import rated as geared_car
+from speclint.gearing.legality import EntryRules, Standing, geared_car, standing
 from speclint.gearing.next_steps import GearStep, Look, look, next_steps
 from speclint.gearing.no_start import no_start_reasons
-from speclint.gearing.pairs import Pair, Parts
-from speclint.gearing.start import Mark, RatedPair, legal, mark_of, reaches, safe_start
+from speclint.gearing.pairs import GearChoice, GearPair
+from speclint.gearing.start import Mark, RatedPair, Reason, cooler, legal, mark_of, recommended
 from speclint.models.cars import Car
 from speclint.physics.bands import Band, Outlook
 from speclint.quantities.car import rollout_mm
@@ -27,16 +26,20 @@ COURSE_POINTS: Final = 11
 
 
 @dataclass(frozen=True, slots=True)
-class Trial:
-    """A first run to measure by, where no pair is safe for the whole one.
+class Start:
+    """The pair to begin with.
 
     Attributes:
-        geared: The pair.
-        minutes: Whole minutes for which the whole band stays below the limit.
+        rated: The pair.
+        reason: Why it is the one.
+        look: When to stop and look on the first run with it.
+        back: The pair to go to where the look says too hot; None where no cooler one is at hand.
     """
 
     rated: RatedPair
-    minutes: int
+    reason: Reason
+    look: Look
+    back: RatedPair | None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -45,16 +48,16 @@ class Plan:
 
     Attributes:
         car: The car as its files state it.
-        forecaster: Behind the predictions: case, parameters, track runs.
-        parts: The gears that were looked at.
-        entered: The entries that were judged.
+        case: Limits, run and the model of the car.
+        forecaster: Behind the predictions; None where too little is stated for one.
+        choice: The gears that were looked at.
+        entries: The entries that were judged, with their rules on gears.
         pairs: Every pair, by spur and then by pinion.
-        start: The safe start; None where there is none.
-        start_look: When to stop and look on the first run with it.
-        rungs: The steps up.
+        fitted: The pair that is fitted, where it is known and among them.
+        start: The recommended start; None where there is none.
+        steps: The steps up from it.
         stop: Why there is none after them.
-        shortfall: Where there is no start: why, and what would help.
-        trial: Where there is no start: the coolest pair that is legal with a tooth to spare, for a first short run.
+        no_start_reasons: Where there is no start: why, and what would help.
         notices: Rules on the gearing that begin to bind later, and what they will say of the start.
         curve: Outlooks over the range of ratios, from tall to short.
         course: Minutes and can temperatures of a run on the start.
@@ -62,99 +65,108 @@ class Plan:
     """
 
     car: Car
-    forecaster: Forecaster
-    parts: Parts
-    entered: tuple[Entered, ...]
+    case: GearingCase
+    forecaster: Forecaster | None
+    choice: GearChoice
+    entries: tuple[EntryRules, ...]
     pairs: tuple[RatedPair, ...]
-    start: RatedPair | None
-    start_look: Look | None
+    fitted: RatedPair | None
+    start: Start | None
     steps: tuple[GearStep, ...]
     stop: str
     no_start_reasons: tuple[str, ...]
-    trial: Trial | None
     notices: tuple[str, ...]
     curve: tuple[Outlook, ...]
     course: tuple[tuple[float, Band], ...]
     cautions: tuple[str, ...]
 
+    @property
+    def is_fitted_wrong(self) -> bool:
+        """Whether the pair that is fitted is illegal or likely too hot."""
+        return self.fitted is not None and self.fitted.mark in (Mark.ILLEGAL, Mark.HOT)
+
 
 def plan(
     car: Car,
-    case_forecaster: Forecaster,
-    parts: Parts,
-    entered: Sequence[Entered],
+    case: GearingCase,
+    forecaster: Forecaster | None,
+    choice: GearChoice,
+    entries: Sequence[EntryRules],
     progress: Progress | None = None,
 ) -> Plan:
     """The gearing of a car.
 
     Args:
         car: The car.
-        case_forecaster: From `forecast.forecaster`.
-        parts: The gears to choose from.
-        entered: The entries whose rules count.
+        case: From `case.case_of`.
+        forecaster: From `forecast.forecaster`; None where the case has no model.
+        choice: The gears to choose from.
+        entries: The entries whose rules count.
         progress: Called as the predictions proceed.
     """
-    case = case_forecaster.case
-    kept: dict[Pair, tuple[Standing, ...]] = {}
+    judged: dict[GearPair, tuple[Standing, ...]] = {}
 
-    def judged(pair: Pair) -> tuple[Standing, ...]:
-        found = kept.get(pair)
-        if found is None:
-            found = kept[pair] = tuple(standing(one, car, pair) for one in entered)
-        return found
+    def standings(pair: GearPair) -> tuple[Standing, ...]:
+        if pair not in judged:
+            judged[pair] = tuple(standing(entry_rules, car, pair) for entry_rules in entries)
+        return judged[pair]
 
-    pairs = parts.pairs(case.internal)
+    pairs = choice.pairs(case.internal)
     ratios = [float(pair.ratio) for pair in pairs]
-    curve_ratios = _spaced(min(ratios), max(ratios)) if ratios else []
-    found = case_forecaster.outlooks([*ratios, *curve_ratios], progress) if ratios else ()
+    curve_ratios = _spaced(min(ratios), max(ratios)) if ratios and forecaster is not None else []
+    outlooks: Sequence[Outlook | None] = [None] * len(pairs)
+    if forecaster is not None and ratios:
+        outlooks = forecaster.outlooks([*ratios, *curve_ratios], progress)
     every = []
-    for pair, outlook in zip(pairs, found[: len(pairs)], strict=True):
-        standings = judged(pair)
-        spare = legal(standings) and legal(judged(pair.with_pinion(pair.pinion + 1)))
-        mark = mark_of(case, outlook, standings, spare=spare)
-        every.append(RatedPair(pair, rollout_mm(case.tyre, pair.ratio), outlook, standings, spare, mark))
-    start = safe_start(every, spur=case.spur, tallest=None if case.starting is None else case.starting[0])
-    steps, stop = next_steps(start, every, parts, case_forecaster) if start is not None else ((), "")
-    moments = [case.run.minutes * step / (COURSE_POINTS - 1) for step in range(1, COURSE_POINTS)]
-    course = case_forecaster.course(float(start.pair.ratio), moments) if start is not None else ()
-    air = Band(case.run.ambient_c, case.run.ambient_c, case.run.ambient_c)
+    for pair, outlook in zip(pairs, outlooks[: len(pairs)], strict=True):
+        spare = legal(standings(pair)) and legal(standings(pair.with_pinion(pair.pinion + 1)))
+        mark = mark_of(case, outlook, standings(pair), spare=spare)
+        rollout = None if case.tyre is None else rollout_mm(case.tyre, pair.ratio)
+        every.append(RatedPair(pair, rollout, outlook, standings(pair), spare, mark))
+    start = _start(every, case)
+    steps, stop = next_steps(start.rated, every, choice, case) if start is not None else ((), "")
     return Plan(
         car=car,
-        forecaster=case_forecaster,
-        parts=parts,
-        entered=tuple(entered),
+        case=case,
+        forecaster=forecaster,
+        choice=choice,
+        entries=tuple(entries),
         pairs=tuple(every),
+        fitted=next((rated for rated in every if (rated.pair.spur, rated.pair.pinion) == choice.fitted), None),
         start=start,
-        start_look=None if start is None else look(case_forecaster, start.pair),
         steps=steps,
         stop=stop,
-        no_start_reasons=() if start is not None else no_start_reasons(case, parts, every, judged),
-        trial=None if start is not None else _trial(every, case_forecaster),
-        notices=() if start is None else tuple(_notices(car, entered, start.pair)),
-        curve=tuple(each for each in found[len(pairs) :] if each is not None),
-        course=((0.0, air), *zip(moments, course, strict=True)) if start is not None else (),
+        no_start_reasons=() if start is not None else no_start_reasons(case, choice, every, standings),
+        notices=() if start is None else tuple(_notices(car, entries, start.rated.pair)),
+        curve=tuple(outlook for outlook in outlooks[len(pairs) :] if outlook is not None),
+        course=_course(case, forecaster, start),
         cautions=cautions(case),
     )
 
 
-def _trial(every: Sequence[RatedPair], ready: Forecaster) -> Trial | None:
-    case = ready.case
-    able = [each for each in every if each.spare and each.mark is Mark.HOT]
-    whole = range(1, floor(case.run.minutes) + 1)
-    if not able or not whole:
+def _start(every: Sequence[RatedPair], case: GearingCase) -> Start | None:
+    choice = recommended(every, case)
+    if choice is None:
         return None
-    coolest = min(able, key=lambda each: (each.can_high_c, each.pair.ratio))
-    course = ready.course(float(coolest.pair.ratio), whole)
-    good = [minutes for minutes, band in zip(whole, course, strict=True) if not reaches(band.high, case.limit_c)]
-    return Trial(coolest, max(good)) if good else None
+    rated, reason = choice
+    return Start(rated, reason, look(rated, case), cooler(rated, every))
 
 
-def _notices(car: Car, entered: Sequence[Entered], pair: Pair) -> Iterator[str]:
-    for one in entered:
-        book = one.book._replace(coming=one.later)
-        for check in judge(book, one.facts.of(geared_car(car, pair)), one.place):
+def _course(case: GearingCase, forecaster: Forecaster | None, start: Start | None) -> tuple[tuple[float, Band], ...]:
+    if forecaster is None or case.model is None or start is None:
+        return ()
+    moments = [case.minutes * step / (COURSE_POINTS - 1) for step in range(1, COURSE_POINTS)]
+    air_c = case.model.conditions.ambient_c
+    course = forecaster.course(float(start.rated.pair.ratio), moments)
+    return (0.0, Band(air_c, air_c, air_c)), *zip(moments, course, strict=True)
+
+
+def _notices(car: Car, entries: Sequence[EntryRules], pair: GearPair) -> Iterator[str]:
+    for entry_rules in entries:
+        book = entry_rules.book._replace(coming=entry_rules.later)
+        for check in judge(book, entry_rules.facts.of(geared_car(car, pair)), entry_rules.place):
             for later in check.later:
-                yield f"{one.label}, {title(check)}: {later_text(later)}"
+                yield f"{entry_rules.label}, {title(check)}: {later_text(later)}"
 
 
 def _spaced(low: float, high: float) -> list[float]:

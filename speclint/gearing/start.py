@@ -1,14 +1,14 @@
-"""The safe start: what is said of every pair, and which of them to begin with."""
+"""The recommended start: what is said of every pair, and which of them to begin with."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from enum import Enum
 from fractions import Fraction
 from math import isfinite
 
-from speclint.gearing.case import Case
+from speclint.gearing.case import GearingCase
 from speclint.gearing.legality import Standing
-from speclint.gearing.pairs import Pair
+from speclint.gearing.pairs import GearPair
 from speclint.physics.bands import Outlook
 from speclint.physics.units import rpm
 from speclint.readings.measured import Number
@@ -24,7 +24,19 @@ class Mark(Enum):
     HOT = "too hot"
     FAST = "over-revs"
     EDGE = "last tooth"
+    LOOK = "look first"
     SAFE = "safe"
+    UNRATED = "not predicted"
+
+
+class Reason(Enum):
+    """Why a pair is the one to begin with."""
+
+    FOUR_OF_FIVE = "the tallest with which four of five cars stay below the limit"
+    COOLEST = "the coolest at hand, and likely below the limit"
+    SHEET = "from the motor's sheet"
+    USUAL = "from what is usual in the class"
+    SHORTEST = "the shortest at hand"
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,15 +45,15 @@ class RatedPair:
 
     Attributes:
         pair: Spur and pinion.
-        rollout: Way for one motor turn in mm.
-        outlook: What a run may bring; None where the car may not even move.
+        rollout: Way for one motor turn in mm; None where the tyre is not stated.
+        outlook: What a run may bring; None where the car may not even move, or nothing can be predicted.
         standings: What the rules of each entry say, in the order of the entries.
         spare: Whether one more pinion tooth is legal too, in every entry.
         mark: In a word.
     """
 
-    pair: Pair
-    rollout: Number
+    pair: GearPair
+    rollout: Number | None
     outlook: Outlook | None
     standings: tuple[Standing, ...]
     spare: bool
@@ -53,53 +65,121 @@ class RatedPair:
         return legal(self.standings)
 
     @property
-    def can_high_c(self) -> float:
-        """Upper end of the can's temperature after the run."""
-        return float("inf") if self.outlook is None else self.outlook.can_c.high
+    def likely_c(self) -> float:
+        """The can's likely temperature after the run; infinite where there is none."""
+        return float("inf") if self.outlook is None else self.outlook.can_c.median
 
 
 def legal(standings: Iterable[Standing]) -> bool:
     """Whether all of these are legal; where there is no entry, nothing forbids."""
-    return all(each.verdict is Verdict.LEGAL for each in standings)
+    return all(standing.verdict is Verdict.LEGAL for standing in standings)
 
 
-def reaches(high_c: float, limit_c: float) -> bool:
-    """Whether the upper end of a band reaches a limit, in whole degrees as it is printed."""
+def reaches(value_c: float, limit_c: float) -> bool:
+    """Whether a temperature reaches a limit, in whole degrees as it is printed."""
     # Written so that a temperature that is not a number reaches it.
-    return not (isfinite(high_c) and round(high_c) < limit_c)
+    return not (isfinite(value_c) and round(value_c) < limit_c)
 
 
-def mark_of(case: Case, outlook: Outlook | None, standings: Sequence[Standing], *, spare: bool) -> Mark:
+def mark_of(case: GearingCase, outlook: Outlook | None, standings: Sequence[Standing], *, spare: bool) -> Mark:
     """What is said of a pair in a word."""
-    verdicts = {each.verdict for each in standings}
+    verdicts = {standing.verdict for standing in standings}
     if Verdict.ILLEGAL in verdicts:
         return Mark.ILLEGAL
     if Verdict.NOT_SHOWN in verdicts:
         return Mark.NOT_SHOWN
+    if case.model is None:
+        return Mark.UNRATED if spare else Mark.EDGE
     if outlook is None:
         return Mark.WEAK
-    if reaches(outlook.can_c.high, case.limit_c):
+    if reaches(outlook.can_c.median, case.limit_c):
         return Mark.HOT
     if not rpm(outlook.top_motor_rad_per_s.high) <= case.limit_rpm:
         return Mark.FAST
-    return Mark.SAFE if spare else Mark.EDGE
+    if not spare:
+        return Mark.EDGE
+    return Mark.LOOK if reaches(outlook.can_c.high, case.limit_c) else Mark.SAFE
 
 
-def safe_start(every: Sequence[RatedPair], *, spur: int | None, tallest: Fraction | None = None) -> RatedPair | None:
-    """The tallest safe pair that the maker's range allows; None where there is none.
+def recommended(every: Sequence[RatedPair], case: GearingCase) -> tuple[RatedPair, Reason] | None:
+    """The pair to begin with and why; None where even the coolest legal pair is likely too hot.
 
-    The spur that is fitted stays, unless another one gains a whole pinion tooth or more.
+    Of the pairs that are legal with a tooth to spare, else of those that are legal at all, else of those that are not
+    shown to be: the tallest with which four of five cars stay below the limit, else the coolest. None is taller than the
+    maker's sheet suggests.
 
     Args:
         every: All pairs.
-        spur: Teeth of the spur that is fitted, where that is known.
-        tallest: The lowest ratio that the maker suggests to start with.
+        case: Limits, and the fitted spur.
     """
-    safe = [each for each in every if each.mark is Mark.SAFE and (tallest is None or each.pair.ratio >= tallest)]
-    if not safe:
-        return None
-    best = min(safe, key=lambda each: (each.pair.ratio, abs(each.pair.spur - (spur or 0))))
-    kept = min((each for each in safe if each.pair.spur == spur), key=lambda each: each.pair.ratio, default=None)
+    tiers = (
+        [rated for rated in every if rated.mark in (Mark.SAFE, Mark.LOOK, Mark.UNRATED)],
+        [rated for rated in every if rated.mark is Mark.EDGE],
+        [rated for rated in every if rated.mark is Mark.NOT_SHOWN],
+    )
+    for tier in tiers:
+        allowed = _not_taller_than_maker(tier, case)
+        if case.model is None:
+            if allowed:
+                return _without_model(allowed, case)
+            continue
+        cool = [
+            rated
+            for rated in allowed
+            if rated.outlook is not None and not reaches(rated.outlook.can_four_of_five_c, case.limit_c)
+        ]
+        if cool:
+            return tallest(cool, case.spur), Reason.FOUR_OF_FIVE
+    likely = [rated for tier in tiers for rated in tier if not reaches(rated.likely_c, case.limit_c)]
+    best = [rated for rated in likely if rated.mark is not Mark.NOT_SHOWN] or likely
+    best = _not_taller_than_maker(best, case) or best
+    return (min(best, key=lambda rated: (rated.likely_c, rated.pair.ratio)), Reason.COOLEST) if best else None
+
+
+def _not_taller_than_maker(pairs: Sequence[RatedPair], case: GearingCase) -> list[RatedPair]:
+    return [rated for rated in pairs if case.starting is None or rated.pair.ratio >= case.starting[0]]
+
+
+def _without_model(pairs: Sequence[RatedPair], case: GearingCase) -> tuple[RatedPair, Reason]:
+    """The start where nothing can be predicted: the shorter half of what sheet or class suggest, else the shortest pair."""
+    for suggested, reason in ((case.starting, Reason.SHEET), (case.usual, Reason.USUAL)):
+        if suggested is not None:
+            low, high = suggested
+            aim = (low + 3 * high) / 4
+            inside = [rated for rated in pairs if low <= rated.pair.ratio <= high] or list(pairs)
+            return min(inside, key=lambda rated: (_apart(rated.pair.ratio, aim), rated.pair.spur)), reason
+    return max(pairs, key=lambda rated: (rated.pair.ratio, -abs(rated.pair.spur - (case.spur or 0)))), Reason.SHORTEST
+
+
+def _apart(ratio: Fraction, aim: Fraction) -> Fraction:
+    return max(ratio / aim, aim / ratio)
+
+
+def tallest(pairs: Sequence[RatedPair], spur: int | None) -> RatedPair:
+    """The tallest of some pairs; the spur that is fitted stays, unless another one gains a whole pinion tooth or more."""
+    best = min(pairs, key=lambda rated: (rated.pair.ratio, abs(rated.pair.spur - (spur or 0))))
+    kept = min((rated for rated in pairs if rated.pair.spur == spur), key=lambda rated: rated.pair.ratio, default=None)
     if kept is not None and kept.pair.with_pinion(kept.pair.pinion + 1).ratio < best.pair.ratio:
         return kept
     return best
+
+
+def cooler(start: RatedPair, every: Sequence[RatedPair], *, by_k: float = 2.0) -> RatedPair | None:
+    """The legal pair to go to where a look says too hot: the nearest one that is likely cooler by some kelvin, else by one.
+
+    On the tall side of a car's curve that is a shorter pair, on the short side a taller one.
+    """
+    if start.outlook is None:
+        return None
+    return _nearest(start, every, lambda rated: rated.is_legal and rated.likely_c <= start.likely_c - by_k) or _nearest(
+        start, every, lambda rated: rated.is_legal and round(rated.likely_c) < round(start.likely_c)
+    )
+
+
+def _nearest(start: RatedPair, every: Sequence[RatedPair], fits: Callable[[RatedPair], bool]) -> RatedPair | None:
+    able = [rated for rated in every if rated is not start and fits(rated)]
+    return min(
+        able,
+        key=lambda rated: (rated.pair.spur != start.pair.spur, _apart(rated.pair.ratio, start.pair.ratio)),
+        default=None,
+    )

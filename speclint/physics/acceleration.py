@@ -1,19 +1,11 @@
 """Closed forms for a force a − b·v − c·v²: how long, how far, and the integrals of v² and v³ on the way."""
 
-from math import exp, log1p, sqrt
+from math import log1p, sqrt
 
 
 def terminal_speed(a: float, b: float, c: float) -> float:
     """Speed at which the force is used up: the positive root of a − b·v − c·v² (a, c > 0, b ≥ 0)."""
     return 2.0 * a / (b + sqrt(b * b + 4.0 * a * c))
-
-
-def speed_after(a: float, b: float, c: float, start: float, time: float) -> float:
-    """Speed after a time from a start below the terminal speed, for a unit of mass (Riccati's equation)."""
-    root = sqrt(b * b + 4.0 * a * c)
-    top, low = 2.0 * a / (b + root), -(b + root) / (2.0 * c)
-    left = (top - start) / (start - low) * exp(-root * time)
-    return (top + low * left) / (1.0 + left)
 
 
 def moments(a: float, b: float, c: float, start: float, end: float) -> tuple[float, float, float, float]:
@@ -29,7 +21,15 @@ def moments(a: float, b: float, c: float, start: float, end: float) -> tuple[flo
     near = -log1p(-gone / (top - start))
     far = log1p(gone / (start - low))
     zero = (near + far) / root
-    one = (top * near + low * far) / root
-    two = (a * zero - b * one - gone) / c
-    three = (a * one - b * two - gone * (end + start) / 2.0) / c
-    return zero, one, two, three
+    first = (top * near + low * far) / root
+    second = (a * zero - b * first - gone) / c
+    third = (a * first - b * second - gone * (end + start) / 2.0) / c
+    return zero, first, second, third
+
+
+def distance(a: float, b: float, c: float, start: float, end: float) -> float:
+    """The second of the `moments`, the distance for a unit of mass, alone: much of the search for a braking point."""
+    root = sqrt(b * b + 4.0 * a * c)
+    top, low = 2.0 * a / (b + root), -(b + root) / (2.0 * c)
+    gone = end - start
+    return (low * log1p(gone / (start - low)) - top * log1p(-gone / (top - start))) / root

@@ -1,12 +1,23 @@
-"""Every constant that stands for a car or a track that nobody has measured: value, range, meaning, source."""
+"""Every constant that stands for a car or a track that nobody has measured: value, range, meaning, source.
 
-from dataclasses import dataclass
+A range holds nine cars or tracks in ten. Each constant follows a normal distribution on either side of its value, by
+ratio (two-piece log-normal), so a set of constants is a point of independent standard normal scores: that is what is
+drawn, what is fitted to track runs, and what cannot leave its range by more than its tails.
+"""
 
-from speclint.physics.battery import Supply
-from speclint.physics.motor import Motor, torque_constant_nm_per_a
-from speclint.physics.thermal import Network
-from speclint.physics.units import rad_per_s
-from speclint.physics.vehicle import Road, drag_factor_n_s2_per_m2, rolling_resistance_n, scrub_n, traction_n
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, fields, replace
+from math import exp, inf, log
+from typing import Final
+
+END_SCORE: Final = 1.6448536269514722
+"""Score of the upper end of a range: 5 % of a standard normal distribution lie above it."""
+
+FARTHEST_SCORE: Final = 3.0
+"""No constant is taken farther out than this: one car in 740."""
+
+Scores = tuple[float, ...]
+"""One standard normal score a constant, in the order of the constants."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -16,11 +27,12 @@ class Assumption:
     Attributes:
         name: Field of `Parameters`.
         value: Most likely value.
-        low: Least value that a usual car or track has.
-        high: Greatest such value.
+        low: Nineteen in twenty are above it.
+        high: Nineteen in twenty are below it.
         unit: In SI; `1` for a pure number.
         meaning: What it stands for, in a racer's words.
         source: Where value and range come from.
+        most: It cannot be more than this.
     """
 
     name: str
@@ -30,6 +42,19 @@ class Assumption:
     unit: str
     meaning: str
     source: str
+    most: float = inf
+
+    def at(self, score: float) -> float:
+        """The constant at a standard normal score; the value itself where it has no range."""
+        if self.low == self.high:
+            return self.value
+        score = max(-FARTHEST_SCORE, min(FARTHEST_SCORE, score)) / END_SCORE
+        end = self.high if score > 0 else self.low
+        return min(self.value * exp(abs(score) * log(end / self.value)), self.most)
+
+    def narrowed(self, value: float, low: float, high: float) -> "Assumption":
+        """The same constant where more is known of it."""
+        return replace(self, value=value, low=low, high=high)
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,222 +66,263 @@ class Parameters:
     air_density_kg_per_m3: float
     traction_coefficient: float
     scrub_coefficient: float
+    infield_speed_factor: float
+    corner_spacing_m: float
+    corner_angle_rad: float
+    link_ratio: float
     brake_share: float
     pulse_share: float
     driveline_efficiency: float
     inertia_factor: float
-    cell_fall_v: float
-    pack_ohm: float
+    cell_rest_factor: float
+    capacity_factor: float
+    cell_ohm: float
     wiring_ohm: float
     controller_ohm: float
     current_limit_a: float
+    speed_factor: float
+    winding_factor: float
+    no_load_factor: float
     friction_share: float
+    iron_load_share: float
     magnet_per_k: float
-    brake_heat_share: float
+    returned_share: float
     winding_j_per_k: float
     can_j_per_k: float
     winding_can_k_per_w: float
+    can_skin_k_per_w: float
+    magnet_can_k_per_w: float
     can_air_k_per_w: float
+    air_speed_power: float
+    still_air_k_per_w: float
+    fan_w_per_k: float
+    day_factor: float
 
 
-ASSUMPTIONS: tuple[Assumption, ...] = (
+ASSUMPTIONS: Final[tuple[Assumption, ...]] = (
     Assumption(
-        "rolling_coefficient", 0.03, 0.02, 0.045, "1",
-        "rolling resistance as a part of the car's weight",
-        "from memory: small rubber tyres on carpet or asphalt, two to four times a full-size car's 0.010-0.015",
+        "rolling_coefficient", 0.035, 0.022, 0.06, "1",
+        "rolling resistance, belts and bearings as a part of the car's weight",
+        "coast-downs of 1/10 cars with the gears engaged give 0.09 to 0.15, motor drag included: estimate below these",
     ),
     Assumption(
         "drag_area_m2", 0.010, 0.007, 0.014, "m2",
-        "drag coefficient times frontal area of a 1/10 body",
-        "from memory: 0.19 m by 0.11 m of frontal area, drag coefficient 0.35-0.65",
+        "drag coefficient times frontal area of a car of 1.4 kg; other cars by the two-thirds power of their mass",
+        "0.021 m2 of front and a drag coefficient of 0.33 to 0.66: estimate",
     ),
     Assumption(
-        "air_density_kg_per_m3", 1.20, 1.12, 1.26, "kg/m3",
+        "air_density_kg_per_m3", 1.19, 1.06, 1.25, "kg/m3",
         "density of the air",
-        "ideal gas at 1013 hPa: 1.25 at 10 °C, 1.20 at 20 °C, 1.15 at 35 °C",
+        "ideal gas at 1013 hPa: 1.25 at 10 °C, 1.20 at 20 °C, 1.15 at 35 °C; less on a mountain",
     ),
     Assumption(
-        "traction_coefficient", 1.8, 1.3, 2.3, "1",
+        "traction_coefficient", 1.45, 0.75, 2.1, "1",
         "largest force of all tyres as a part of the car's weight, where the track's grip is not stated",
-        "from memory: prepared carpet and rubber or foam tyres",
+        "0.6 to 0.9 measured of 1/10 cars on laboratory floors (Zarrar et al. 2024, arXiv 2403.11784); race tyres: estimate",
     ),
     Assumption(
-        "scrub_coefficient", 0.20, 0.12, 0.30, "1",
-        "part of the side force that holds the car back in corners, with what is braked and driven up again between them",
-        "from memory: slip angles of 5-8 degrees, and a driver who is never quite smooth",
+        "scrub_coefficient", 0.15, 0.085, 0.27, "1",
+        "part of the side force in corners that points backwards",
+        "0.10 to 0.16 in 1/10 cars at 0.4 to 0.75 g, and the sine of 5 to 9 degrees of slip: estimate from both",
+    ),
+    Assumption(
+        "infield_speed_factor", 1.0, 0.952, 1.05, "1",
+        "true mean speed off the straight beside what is stated of the track",
+        "a stopwatch over a part of a lap: estimate",
+    ),
+    Assumption(
+        "corner_spacing_m", 10.5, 7.0, 15.0, "m",
+        "way off the straight from one corner to the next, for 100 m of it and by its square root, where the corners are not stated",
+        "six to fourteen corners in a hall's lap: estimate",
+    ),
+    Assumption(
+        "corner_angle_rad", 1.75, 1.15, 2.5, "rad",
+        "how far a corner turns on average",
+        "kinks of 45 degrees to hairpins of 180: estimate",
+    ),
+    Assumption(
+        "link_ratio", 0.75, 0.25, 2.4, "1",
+        "how stop-and-go the infield is: metres driven up and braked again between corners for each metre of corner",
+        "flowing 0.15 to 0.7, mixed 0.3 to 1.5, stop-go 1.0 to 4: estimate",
     ),
     Assumption(
         "brake_share", 0.6, 0.35, 0.85, "1",
         "part of the grip that the driver brakes with",
-        "from memory: brakes act on a car that still turns in",
+        "estimate", most=1.0,
     ),
     Assumption(
-        "pulse_share", 0.45, 0.25, 0.65, "1",
-        "how the infield is driven: 0 holds the throttle steady, 1 goes between full throttle and none",
-        "from memory: mean currents of 15-25 A with peaks of 60-90 A in stock touring cars",
+        "pulse_share", 0.03, 0.008, 0.1, "1",
+        "how corners are driven: 0 holds the throttle steady, 1 goes between full throttle and none",
+        "estimate",
     ),
     Assumption(
-        "driveline_efficiency", 0.92, 0.87, 0.96, "1",
+        "driveline_efficiency", 0.925, 0.865, 0.96, "1",
         "part of the motor's power that reaches the tyres",
-        "handbook practice: 0.98 for a spur gear pair and 0.95 for a toothed belt or a joint (from memory)",
+        "up to 0.98 for a spur gear pair (Schmid et al., machine elements, ch. 14), with a belt or joints after it: estimate",
     ),
     Assumption(
         "inertia_factor", 1.08, 1.04, 1.13, "1",
         "how much wheels, gears and rotor add to the car's mass while it gains speed",
-        "from memory: four wheels of 30-40 g with their mass near the rim",
+        "four wheels of 35 g with a radius of gyration of 0.8, a rotor of 4 g cm2 through the gears",
     ),
     Assumption(
-        "cell_fall_v", 0.22, 0.12, 0.32, "V",
-        "how far a cell's open-circuit voltage lies below its full charge, on average over the run",
-        "from memory: lithium polymer cell from 4.2 V down to 3.8 V at a third of its charge",
+        "cell_rest_factor", 1.0, 0.988, 1.008, "1",
+        "voltage of a cell at rest beside the curve of a published one",
+        "spread of four published curves: Ai et al. 2020, Ecker et al. 2015, Chen & Rincon-Mora 2006 and a chart of a seller",
     ),
     Assumption(
-        "pack_ohm", 0.006, 0.003, 0.010, "ohm",
-        "internal resistance of the pack",
-        "from memory: 1.5-5 milliohm a cell, two cells",
+        "capacity_factor", 0.95, 0.86, 1.01, "1",
+        "true over printed capacity of a pack",
+        "age, and what is printed: estimate",
     ),
     Assumption(
-        "wiring_ohm", 0.002, 0.001, 0.004, "ohm",
+        "cell_ohm", 0.0025, 0.0012, 0.0048, "ohm",
+        "internal resistance of a cell",
+        "hobby sources list 1 to 4 milliohm for good packs; half to twice that with age and cold",
+    ),
+    Assumption(
+        "wiring_ohm", 0.0023, 0.0012, 0.004, "ohm",
         "plugs and wires between pack and speed control",
-        "from memory: 0.3 m of 3-5 mm2 wire and two plugs",
+        "0.3 m of 12 or 14 AWG wire by ASTM B258, two contacts of up to 0.55 milliohm",
     ),
     Assumption(
-        "controller_ohm", 0.004, 0.002, 0.007, "ohm",
+        "controller_ohm", 0.004, 0.0025, 0.007, "ohm",
         "two switches of the speed control in a row, and the motor wires",
-        "from memory: switches of 0.5-2 milliohm each, 0.2 m of wire and solder joints",
+        "switches of 0.5 to 1.5 milliohm cold and 1.4 times that hot, two wires of 0.12 m, joints: estimate",
     ),
     Assumption(
         "current_limit_a", 120.0, 90.0, 160.0, "A",
         "largest motor current that the speed control lets through",
-        "from memory: usual ratings for stock classes",
+        "estimate",
     ),
     Assumption(
-        "friction_share", 0.5, 0.25, 0.75, "1",
-        "part of the no-load torque that does not grow with speed; one no-load point cannot tell it from the rest",
-        "from memory: bearings and hysteresis against eddy currents in 0.35 mm sheet",
+        "speed_factor", 1.0, 0.992, 1.008, "1",
+        "the motor's true speed per volt beside what is known of it",
+        "a bench reads it to about half a percent: estimate",
     ),
     Assumption(
-        "magnet_per_k", -0.0012, -0.0013, -0.0009, "1/K",
+        "winding_factor", 1.0, 0.985, 1.015, "1",
+        "the winding's true resistance beside what is known of it",
+        "a four-wire meter and a thermometer: estimate",
+    ),
+    Assumption(
+        "no_load_factor", 1.0, 0.95, 1.06, "1",
+        "true friction and iron of the motor beside what is known of them",
+        "a no-load current reads to 2 %, and bearings change: estimate",
+    ),
+    Assumption(
+        "friction_share", 0.40, 0.25, 0.60, "1",
+        "part of the no-load torque at 17,000 rpm that does not grow with speed",
+        "no-load lines of 14 windings of a 40 mm motor in a catalogue of 2013: 0.45 at 10,000 rpm, 0.33 at 17,000",
+    ),
+    Assumption(
+        "iron_load_share", 0.2, 0.05, 0.45, "1",
+        "how much more the iron loses at 60 A than without load",
+        "estimate",
+    ),
+    Assumption(
+        "magnet_per_k", -0.0011, -0.0013, -0.0009, "1/K",
         "change of the magnet's flux with temperature, as long as it is reversible",
-        "published coefficients of sintered neodymium magnets, -0.12 % a kelvin; bonded ones from -0.10 (from memory)",
+        "magnet catalogues: -0.10 to -0.12 % a kelvin for sintered neodymium, -0.11 % for bonded",
     ),
     Assumption(
-        "brake_heat_share", 0.3, 0.0, 0.6, "1",
-        "part of the braking energy that ends as heat in the winding; nothing is fed back to the pack",
-        "from memory: the speed control brakes by shorting the motor, so winding, switches and tyres share it",
+        "returned_share", 0.4, 0.12, 0.8, "1",
+        "part of the braking energy past the winding's heat that goes back to the pack",
+        "a chopped brake is a boost converter; not measured on race speed controls: estimate", most=1.0,
     ),
     Assumption(
-        "winding_j_per_k", 14.0, 10.0, 22.0, "J/K",
+        "winding_j_per_k", 13.0, 11.0, 17.5, "J/K",
         "heat that warms the winding by one kelvin",
-        "25-30 g of copper at 385 J/(kg K), insulation and the skin of the teeth beside it",
+        "28 g of copper at 385 J/(kg K), with enamel and the skin of the teeth",
     ),
     Assumption(
-        "can_j_per_k", 62.0, 50.0, 78.0, "J/K",
-        "heat that warms stator iron, can and end bells by one kelvin",
-        "a motor of 165 g less copper and rotor, at 450-900 J/(kg K) for steel and aluminium",
+        "can_j_per_k", 77.0, 61.0, 97.0, "J/K",
+        "heat that warms stator iron, rotor, can and end bells by one kelvin",
+        "67 g of iron at 435 J/(kg K), 35 g of aluminium or 75 g of steel, 23 to 34 g of rotor",
     ),
     Assumption(
-        "winding_can_k_per_w", 0.7, 0.4, 1.2, "K/W",
+        "winding_can_k_per_w", 1.15, 0.6, 2.1, "K/W",
         "thermal resistance from winding to can",
-        "industrial motors of the size list 1.7-3.1; wound for high current and pressed into the can, less (from memory)",
+        "slotted 40 mm motors list 1.35 to 3.1 K/W; pressed into the can and wound for current, less",
     ),
     Assumption(
-        "can_air_k_per_w", 1.7, 1.1, 2.5, "K/W",
-        "thermal resistance from can to air in a moving car, motor mount included",
-        "industrial motors of the size list 5-14 in still air; with 5-10 m/s of air, a third to a fifth (from memory)",
+        "can_skin_k_per_w", 0.16, 0.08, 0.3, "K/W",
+        "how much cooler the can's skin is than stator and can together, for each watt that leaves them",
+        "a press fit of the stator, half of whose heat has to pass it: estimate",
+    ),
+    Assumption(
+        "magnet_can_k_per_w", 5.0, 3.0, 9.0, "K/W",
+        "thermal resistance from the rotor's magnet to the rest of the motor",
+        "half a millimetre of stirred air: estimate",
+    ),
+    Assumption(
+        "can_air_k_per_w", 2.3, 1.35, 3.55, "K/W",
+        "thermal resistance from can to air at 6 m/s, motor mount included, without a fan",
+        "cylinder in cross flow (Churchill & Bernstein 1977) behind a body, with a mount of 40 to 80 cm2; vents: estimate",
+    ),
+    Assumption(
+        "air_speed_power", 0.5, 0.38, 0.6, "1",
+        "power of the air's speed with which the cooling grows",
+        "0.55 for a cylinder in cross flow (Churchill & Bernstein 1977), less with the part that goes into the mount",
+    ),
+    Assumption(
+        "still_air_k_per_w", 12.0, 8.0, 17.0, "K/W",
+        "thermal resistance from can to air in a standing car",
+        "40 mm motors list 5 to 14 K/W with their flange; free convection from a bare can, 18",
+    ),
+    Assumption(
+        "fan_w_per_k", 0.15, 0.07, 0.3, "W/K",
+        "what a fan on the motor adds to its cooling",
+        "a jet of 5 to 10 m/s on a third of the can: estimate",
+    ),
+    Assumption(
+        "day_factor", 1.0, 0.92, 1.09, "1",
+        "how much warmer one day's run is than another's with nothing changed: driver, traffic, surface, wind",
+        "estimate",
     ),
 )  # fmt: skip
 
-NOMINAL = Parameters(**{assumption.name: assumption.value for assumption in ASSUMPTIONS})
+INFIELDS: Final = {"flowing": (0.33, 0.15, 0.7), "mixed": (0.7, 0.3, 1.5), "stop-go": (2.0, 1.0, 4.0)}
+"""How stop-and-go an infield of a word is: likely, low and high `link_ratio` (estimate)."""
 
-SPEED_PER_VOLT_TIMES_TURNS = 40_000.0
-"""Speed per volt times turns of a stock motor at zero timing: 39,000 to 41,000 in published club limits."""
-
-WINDING_OHM_PER_TURN2 = 0.000_125
-"""Resistance over turns squared at 25 °C, about a tenth above published minimums of 35.4 mΩ (17.5) and 20.6 mΩ (13.5)."""
-
-NO_LOAD_TORQUE_NM = 0.013
-"""Friction and iron of a 540-size stock motor at its rated speed: 2.5 to 4 A at 7.4 V in a 17.5 (from memory)."""
-
-GRIP_BY_WORD = {"low": 1.2, "medium": 1.6, "high": 2.0}
-"""Tyre force over weight for a track described in a word (from memory): dusty asphalt, clean asphalt, prepared carpet."""
-
-
-def typical_motor(turns: float) -> Motor:
-    """A stock motor of which only the turns are known, at 25 °C: for a first guess before any bench run.
-
-    Speed per volt goes with one over the turns and resistance with their square (same copper, same slots).
-
-    Raises:
-        ValueError: The turns are not above zero.
-    """
-    if not turns > 0:
-        raise ValueError("turns must be above zero")
-    constant = SPEED_PER_VOLT_TIMES_TURNS / turns
-    return Motor(
-        torque_constant_nm_per_a(constant),
-        WINDING_OHM_PER_TURN2 * turns**2,
-        25.0,
-        NO_LOAD_TORQUE_NM,
-        rad_per_s(constant * 7.4),
-    )
+_BY_NAME: Final = {assumption.name: assumption for assumption in ASSUMPTIONS}
 
 
 def assumption(name: str) -> Assumption:
     """The assumption of a name; KeyError where there is none."""
-    for each in ASSUMPTIONS:
-        if each.name == name:
-            return each
-    raise KeyError(name)
+    return _BY_NAME[name]
 
 
-def network(parameters: Parameters) -> Network:
-    """The motor's thermal network."""
-    return Network(
-        parameters.winding_j_per_k,
-        parameters.can_j_per_k,
-        parameters.winding_can_k_per_w,
-        parameters.can_air_k_per_w,
-    )
+def narrowed(changes: Iterable[Assumption]) -> tuple[Assumption, ...]:
+    """All assumptions, some of them replaced by what is known of one car, in the usual order."""
+    by_name = {assumption.name: assumption for assumption in changes}
+    return tuple(by_name.get(assumption.name, assumption) for assumption in ASSUMPTIONS)
 
 
-def supply(parameters: Parameters, *, pack_v: float, cells: int) -> Supply:
-    """Pack and speed control.
-
-    Args:
-        parameters: The assumed constants.
-        pack_v: Voltage of the charged pack, as it goes to the start.
-        cells: Cells in a row.
-    """
-    return Supply(
-        pack_v - cells * parameters.cell_fall_v,
-        parameters.pack_ohm + parameters.wiring_ohm,
-        parameters.controller_ohm,
-        parameters.current_limit_a,
-    )
+def parameters_at(assumptions: Sequence[Assumption], scores: Scores) -> Parameters:
+    """The set of constants at standard normal scores."""
+    return Parameters(*(assumption.at(score) for assumption, score in zip(assumptions, scores, strict=True)))
 
 
-def road(parameters: Parameters, *, mass_kg: float, tyre_diameter_m: float, grip: float | None = None) -> Road:
-    """What the car asks of its motor.
+def nominal(assumptions: Sequence[Assumption] = ASSUMPTIONS) -> Parameters:
+    """The most likely value of every constant."""
+    return Parameters(*(assumption.value for assumption in assumptions))
 
-    Args:
-        parameters: The assumed constants.
-        mass_kg: The car, ready to race.
-        tyre_diameter_m: Of the driven wheels.
-        grip: The track's largest tyre force over weight, where it is known; the assumed range then keeps its
-            relative width around it.
-    """
-    traction = parameters.traction_coefficient
-    if grip is not None:
-        traction *= grip / NOMINAL.traction_coefficient
-    limit = traction_n(traction, mass_kg)
-    return Road(
-        mass_kg * parameters.inertia_factor,
-        tyre_diameter_m / 2.0,
-        parameters.driveline_efficiency,
-        rolling_resistance_n(parameters.rolling_coefficient, mass_kg),
-        drag_factor_n_s2_per_m2(parameters.air_density_kg_per_m3, parameters.drag_area_m2),
-        scrub_n(parameters.scrub_coefficient, traction, mass_kg),
-        limit,
-        limit * parameters.brake_share,
-    )
+
+OFF_ROAD_TYRE_M: Final = 0.075
+"""Driven tyres larger than this are those of an off-road car (common practice: 82 to 88 mm for 1/10 buggies)."""
+
+OFF_ROAD: Final = _BY_NAME["traction_coefficient"].narrowed(1.05, 0.6, 1.7)
+"""Grip of an off-road car, where the track's is not stated: loose ground to carpet (estimate)."""
+
+BENCH_FRICTION_SHARE: Final = _BY_NAME["friction_share"].narrowed(0.56, 0.39, 0.74)
+"""The friction share at 9,000 rpm, where a bench at 3.7 V spins a 17.5: s/(s + (1 − s)·9/17) of that at 17,000."""
+
+NO_FAN: Final = _BY_NAME["fan_w_per_k"].narrowed(0.0, 0.0, 0.0)
+"""A motor without a fan on it."""
+
+NOMINAL: Final = nominal(narrowed([NO_FAN]))
+"""A usual car on a usual track, without a fan."""
+
+if [field.name for field in fields(Parameters)] != [each.name for each in ASSUMPTIONS]:
+    raise AssertionError("the assumptions do not stand in the order of the parameters")

@@ -4,24 +4,31 @@ from bisect import bisect_left
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from math import log
-from typing import TYPE_CHECKING
+from typing import Final
 
-from speclint.physics.assumptions import NOMINAL, Parameters
+from speclint.physics.assumptions import Parameters
 from speclint.physics.interpolation import monotone_cubic
-from speclint.physics.motor import Motor
-from speclint.physics.prediction import Car, Prediction, Run, course, drivable, predict
+from speclint.physics.motor import MotorModel
+from speclint.physics.prediction import Prediction, PreparedRun, RunConditions, VehicleModel
 from speclint.physics.sampling import quantile
 
-if TYPE_CHECKING:
-    from speclint.physics.thermal import Temperatures
-
-COVER = (0.05, 0.95)
+COVER: Final = (0.05, 0.95)
 """The band holds the middle nine tenths of the sampled cars and tracks."""
 
-GRID = 21
+FOUR_OF_FIVE: Final = 0.8
+
+GRID: Final = 15
 """Ratios that are computed; between them the band is interpolated."""
 
-_CLOSE = 1e-9
+LOOKS_MIN: Final = (1.0, 2.0, 3.0)
+"""Minutes after which a first run may be stopped for a look at the can."""
+
+READ_AFTER_S: Final = 20.0
+"""A can is read this long after the car stopped, where nobody says (common practice: within the half minute)."""
+
+_GO_ON_SHARE: Final = 0.05
+_WINDING_SHARE: Final = 0.98
+_CLOSE: Final = 1e-9
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,135 +41,181 @@ class Band:
 
 
 @dataclass(frozen=True, slots=True)
+class HeatLimits:
+    """What the motor may reach.
+
+    Attributes:
+        can_c: At the can, at the end of the run.
+        winding_c: In the winding, at any time.
+    """
+
+    can_c: float
+    winding_c: float
+
+
+@dataclass(frozen=True, slots=True)
+class EarlyLook:
+    """A look at the can before the end of the run.
+
+    Attributes:
+        minutes: When the car is stopped.
+        go_on_c: Highest true reading then with which, in nineteen of twenty cars, both limits hold to the end of the run.
+        can_high_c: Nineteen of twenty cans are cooler then.
+        winding_high_c: Forty-nine of fifty windings are cooler then.
+    """
+
+    minutes: float
+    go_on_c: float
+    can_high_c: float
+    winding_high_c: float
+
+
+@dataclass(frozen=True, slots=True)
 class Outlook:
-    """What a run on one ratio may bring: the prediction from the most likely constants, and the bands.
+    """What a run on one ratio may bring.
 
     Attributes:
         ratio: Final drive ratio.
-        likely: Prediction from the most likely constants: near the median, not equal to it.
         can_c: Can at the end of the run.
+        can_four_of_five_c: Four of five cans end cooler.
         winding_c: Winding at the end of the run.
         lap_s: Lap time.
         top_m_per_s: Speed at the braking point.
         top_motor_rad_per_s: Motor speed there.
         charge_c: Taken out of the pack in the run.
+        looks: Early looks, in the order of their minutes; only those before the end of the run.
     """
 
     ratio: float
-    likely: Prediction
     can_c: Band
+    can_four_of_five_c: float
     winding_c: Band
     lap_s: Band
     top_m_per_s: Band
     top_motor_rad_per_s: Band
     charge_c: Band
+    looks: tuple[EarlyLook, ...]
 
 
-def outlooks(
-    car: Car,
-    motor: Motor,
-    run: Run,
-    ratios: Sequence[float],
-    samples: Sequence[Parameters],
-    *,
-    likely: Parameters = NOMINAL,
-    cover: tuple[float, float] = COVER,
-    grid: int = GRID,
-    progress: Callable[[int, int], None] | None = None,
-) -> tuple[Outlook | None, ...]:
-    """Predictions with bands for many ratios, in the order asked; None where some of the cars would not move.
+class Fleet:
+    """One car many times, each with a set of constants of its own: predictions of all on one ratio after another."""
 
-    The most likely prediction is computed for every different ratio; the band for `grid` ratios in equal steps of
-    their logarithm over the range (or for the ratios themselves where these are fewer), and in between by a monotone
-    cubic in the logarithm.
+    def __init__(
+        self,
+        vehicle: VehicleModel,
+        motor: MotorModel,
+        conditions: RunConditions,
+        samples: Sequence[Parameters],
+        limits: HeatLimits,
+    ) -> None:
+        """Raises ValueError where no sample is given."""
+        if not samples:
+            raise ValueError("a band needs at least one set of parameters")
+        self._runs = [PreparedRun(vehicle, motor, conditions, parameters) for parameters in samples]
+        self._conditions, self._limits = conditions, limits
+        self._last: list[Prediction | None] = [None] * len(samples)
 
-    Args:
-        car: The car.
-        motor: As measured.
-        run: Where and how long.
-        ratios: Final drive ratios, each above zero.
-        samples: Parameter sets, as from `sampling.sample` or `fit.fitted_samples`.
-        likely: The most likely constants, or those fitted to track runs.
-        cover: Shares of the samples below the lower and the upper end of a band.
-        grid: Ratios to compute the band for.
-        progress: Called with the number of ratios done and their total.
+    def can_move(self, ratio: float) -> bool:
+        """Whether every car moves on a ratio."""
+        return all(run.can_move(ratio) for run in self._runs)
 
-    Raises:
-        ValueError: A ratio is not above zero, or no sample is given.
-    """
-    if not samples:
-        raise ValueError("a band needs at least one set of parameters")
-    different = sorted(set(ratios))
-    if different and different[0] <= 0:
-        raise ValueError("the final drive ratio must be above zero")
+    def predictions(self, ratio: float) -> list[Prediction]:
+        """All predictions on one ratio; the one before is where each starts from."""
+        found = [run.predict(ratio, last) for run, last in zip(self._runs, self._last, strict=True)]
+        self._last = list(found)
+        return found
 
-    def moves(ratio: float) -> bool:
-        return all(drivable(car, motor, run, ratio, each) for each in (likely, *samples))
-
-    # A shorter gearing always pulls harder.
-    different = different[bisect_left(different, True, key=moves) :]
-    if not different:
-        return (None,) * len(ratios)
-    knots = _knots(different, grid)
-    likelies: dict[float, Prediction] = {}
-    guess = None
-    for ratio in different:
-        likelies[ratio] = predict(car, motor, run, ratio, likely, guess=guess)
-        guess = likelies[ratio].mean
-    tables: list[list[tuple[float, float, float]]] = [[] for _ in _QUANTITIES]
-    # One sample's mean temperatures on a ratio are the best guess for it on the next.
-    guesses: list[Temperatures | None] = [None] * len(samples)
-    for done, knot in enumerate(knots, start=1):
-        predictions = [
-            predict(car, motor, run, knot, each, guess=start) for each, start in zip(samples, guesses, strict=True)
+    def course(self, ratio: float, minutes: Sequence[float]) -> tuple[Band, ...]:
+        """Bands of the can's temperature at given minutes of a run."""
+        courses = [
+            run.course(prediction, minutes) for run, prediction in zip(self._runs, self.predictions(ratio), strict=True)
         ]
-        guesses = [each.mean for each in predictions]
-        for table, quantity in zip(tables, _QUANTITIES, strict=True):
-            ordered = sorted(map(quantity, predictions))
-            table.append((quantile(ordered, cover[0]), quantile(ordered, 0.5), quantile(ordered, cover[1])))
-        if progress is not None:
-            progress(done, len(knots))
-    curves = [_curves(knots, table) for table in tables]
-    built = {
-        ratio: Outlook(ratio, likelies[ratio], *(Band(*(curve(log(ratio)) for curve in three)) for three in curves))
-        for ratio in different
-    }
-    return tuple(built.get(ratio) for ratio in ratios)
+        return tuple(_band(sorted(at.can_c for at in moment)) for moment in zip(*courses, strict=True))
+
+    def outlooks(
+        self, ratios: Sequence[float], *, grid: int = GRID, progress: Callable[[int, int], None] | None = None
+    ) -> tuple[Outlook | None, ...]:
+        """Bands for many ratios, in the order asked; None where some of the cars would not move.
+
+        They are computed for `grid` ratios in equal steps of their logarithm over the range (or for the ratios themselves
+        where these are fewer), and in between by a monotone cubic in the logarithm.
+
+        Args:
+            ratios: Final drive ratios, each above zero.
+            grid: Ratios to compute.
+            progress: Called with the number of ratios done and their total.
+
+        Raises:
+            ValueError: A ratio is not above zero.
+        """
+        different = sorted(set(ratios))
+        if different and different[0] <= 0:
+            raise ValueError("the final drive ratio must be above zero")
+        # A shorter gearing always pulls harder.
+        different = different[bisect_left(different, True, key=self.can_move) :]
+        if not different:
+            return (None,) * len(ratios)
+        knots = _knots(different, grid)
+        looks_min = [minute for minute in LOOKS_MIN if minute < self._conditions.minutes - 1e-9]
+        table = []
+        for done, knot in enumerate(knots, start=1):
+            table.append(self._statistics(knot, looks_min))
+            if progress is not None:
+                progress(done, len(knots))
+        curves = _curves(knots, table)
+        built = {ratio: _outlook(ratio, [curve(log(ratio)) for curve in curves], looks_min) for ratio in different}
+        return tuple(built.get(ratio) for ratio in ratios)
+
+    def _statistics(self, ratio: float, looks_min: Sequence[float]) -> list[float]:
+        """The numbers of an outlook in a row, as `_outlook` takes them apart again."""
+        predictions = self.predictions(ratio)
+        cans = sorted(each.end.can_c for each in predictions)
+        numbers = [*_three(cans), quantile(cans, FOUR_OF_FIVE)]
+        for column in (
+            [each.end.winding_c for each in predictions],
+            [each.lap.time_s for each in predictions],
+            [each.lap.top_m_per_s for each in predictions],
+            [each.lap.top_motor_rad_per_s for each in predictions],
+            [each.charge_c for each in predictions],
+        ):
+            numbers += _three(sorted(column))
+        courses = [run.course(each, looks_min) for run, each in zip(self._runs, predictions, strict=True)]
+        ambient = self._conditions.ambient_c
+        for index in range(len(looks_min)):
+            allowed, cans_then, windings_then = [], [], []
+            for run, prediction, course in zip(self._runs, predictions, courses, strict=True):
+                at, end = course[index], prediction.end
+                room = min(
+                    (self._limits.can_c - ambient) / (end.can_c - ambient),
+                    (self._limits.winding_c - ambient) / (end.winding_c - ambient),
+                )
+                # A car that is warmer or cooler than this one by some part is so at the look and at the end.
+                allowed.append(ambient + (run.can_after_stop_c(prediction, at, READ_AFTER_S) - ambient) * room)
+                cans_then.append(at.can_c)
+                windings_then.append(at.winding_c)
+            numbers += [
+                quantile(sorted(allowed), _GO_ON_SHARE),
+                quantile(sorted(cans_then), COVER[1]),
+                quantile(sorted(windings_then), _WINDING_SHARE),
+            ]
+        return numbers
 
 
-def course_bands(
-    car: Car,
-    motor: Motor,
-    run: Run,
-    ratio: float,
-    samples: Sequence[Parameters],
-    *,
-    minutes: Sequence[float],
-    cover: tuple[float, float] = COVER,
-) -> tuple[Band, ...]:
-    """Bands of the can's temperature at given minutes of a run.
-
-    Raises:
-        ValueError: As for `outlooks`.
-    """
-    if not samples:
-        raise ValueError("a band needs at least one set of parameters")
-    courses = [course(car, motor, run, ratio, minutes, parameters=each) for each in samples]
-    bands = []
-    for moment in zip(*courses, strict=True):
-        ordered = sorted(each.can_c for each in moment)
-        bands.append(Band(quantile(ordered, cover[0]), quantile(ordered, 0.5), quantile(ordered, cover[1])))
-    return tuple(bands)
+def _three(ordered: Sequence[float]) -> list[float]:
+    return [quantile(ordered, COVER[0]), quantile(ordered, 0.5), quantile(ordered, COVER[1])]
 
 
-_QUANTITIES: tuple[Callable[[Prediction], float], ...] = (
-    lambda each: each.can_c,
-    lambda each: each.winding_c,
-    lambda each: each.lap.time_s,
-    lambda each: each.lap.top_m_per_s,
-    lambda each: each.lap.top_motor_rad_per_s,
-    lambda each: each.charge_c,
-)
+def _band(ordered: Sequence[float]) -> Band:
+    return Band(*_three(ordered))
+
+
+def _outlook(ratio: float, numbers: Sequence[float], looks_min: Sequence[float]) -> Outlook:
+    winding, lap, top, motor, charge = (Band(*numbers[first : first + 3]) for first in range(4, 19, 3))
+    looks = tuple(
+        EarlyLook(minutes, *numbers[first : first + 3])
+        for minutes, first in zip(looks_min, range(19, len(numbers), 3), strict=True)
+    )
+    return Outlook(ratio, Band(*numbers[0:3]), numbers[3], winding, lap, top, motor, charge, looks)
 
 
 def _knots(different: Sequence[float], grid: int) -> tuple[float, ...]:
@@ -175,10 +228,8 @@ def _knots(different: Sequence[float], grid: int) -> tuple[float, ...]:
     return (low, *(low * step**index for index in range(1, grid - 1)), high)
 
 
-def _curves(
-    knots: Sequence[float], table: Sequence[tuple[float, float, float]]
-) -> tuple[Callable[[float], float], ...]:
+def _curves(knots: Sequence[float], table: Sequence[Sequence[float]]) -> tuple[Callable[[float], float], ...]:
     if len(knots) == 1:
         return tuple((lambda _, value=value: value) for value in table[0])
     places = [log(knot) for knot in knots]
-    return tuple(monotone_cubic(places, [row[column] for row in table]) for column in range(3))
+    return tuple(monotone_cubic(places, column) for column in zip(*table, strict=True))

@@ -1,7 +1,46 @@
 """What stands between the cells and the motor's terminals: open-circuit voltage, resistances, current limit."""
 
+from bisect import bisect_right
+from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 from math import sqrt
+from typing import Final
+
+CELL_REST_V: Final = (
+    (0.0, 3.30), (0.05, 3.55), (0.2, 3.695), (0.4, 3.762), (0.5, 3.793), (0.6, 3.836), (0.7, 3.909),
+    (0.75, 3.952), (0.8, 3.994), (0.85, 4.041), (0.9, 4.088), (0.95, 4.138), (1.0, 4.20),
+)  # fmt: skip
+"""Part of the charge that is left, and volts of a cell at rest: pouch cell of Ai et al. 2020 (J. Electrochem. Soc. 167,
+013512), as the open battery model PyBaMM carries it; below a fifth, estimate."""
+
+
+def _integral(points: Sequence[tuple[float, float]]) -> tuple[float, ...]:
+    sums = [0.0]
+    for (left, low), (right, high) in pairwise(points):
+        sums.append(sums[-1] + (right - left) * (low + high) / 2.0)
+    return tuple(sums)
+
+
+_PLACES: Final = tuple(place for place, _ in CELL_REST_V)
+_SUMS: Final = _integral(CELL_REST_V)
+
+
+def _area(left: float) -> float:
+    """Integral of the curve from empty to a part of the charge."""
+    index = min(bisect_right(_PLACES, left), len(_PLACES) - 1) - 1
+    (begin, low), (end, high) = CELL_REST_V[index], CELL_REST_V[index + 1]
+    way = left - begin
+    return _SUMS[index] + way * (low + 0.5 * way * (high - low) / (end - begin))
+
+
+def mean_rest_v(used_share: float) -> float:
+    """Mean voltage of a full cell at rest while a part of its charge is used; past its end that of an empty one counts."""
+    if used_share <= 1e-9:
+        return CELL_REST_V[-1][1]
+    within = min(used_share, 1.0)
+    mean = (_SUMS[-1] - _area(1.0 - within)) / within
+    return (mean * within + CELL_REST_V[0][1] * (used_share - within)) / used_share
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,7 +75,3 @@ class Supply:
         inside = self.open_circuit_v**2 - 4.0 * self.source_ohm * power_w
         # This form of the root stays exact for a pack without resistance.
         return 2.0 * power_w / (self.open_circuit_v + (sqrt(inside) if inside > 0 else 0.0))
-
-    def loaded_voltage_v(self, current_a: float) -> float:
-        """Voltage at the speed control with a current flowing."""
-        return self.open_circuit_v - self.source_ohm * current_a

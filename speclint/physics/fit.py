@@ -1,89 +1,57 @@
-"""Two constants fitted to the car's own track runs, with what is known beforehand and how sure the result is.
+"""What a car's own track runs say of the assumed constants, and how sure that leaves them.
 
-Bayes' rule with normal distributions: the logarithms of two factors, one on the thermal resistance from can to air and one
-on the load in corners, start at zero with a standard deviation from the range of the assumption (Tikhonov's
-regularisation), and each measured can temperature pulls on them with
-the uncertainty of its reading and of the day. The greatest posterior is found
-by Gauss-Newton steps with difference quotients (Björck, Numerical Methods for Least Squares Problems, 1996, ch. 9, from
-memory). Temperatures of runs with different gearing and length tell cooling from load; runs that are alike can't, and the
-prior decides between the two.
+Bayes' rule with normal distributions over all constants at once. Each sampled set is moved by the gain of a linear model,
+fitted to the sets' own predictions of the runs, towards the readings, with an error of its own added to these (randomised
+maximum likelihood: Oliver, He & Reynolds 1996; exact for a linear model). A second round takes the curvature of the model in.
+What the runs settle so becomes narrow, and what they say nothing about stays as wide as it was. A set is moved in standard
+normal scores, so it cannot come out as a car that does not exist.
 """
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
-from math import exp, log, sqrt
+from math import exp, sqrt
+from random import Random
+from statistics import NormalDist, fmean, pvariance
+from typing import Final
 
-from speclint.physics.assumptions import NOMINAL, Parameters, assumption
-from speclint.physics.motor import Motor
-from speclint.physics.prediction import Car, Prediction, Run, predict
-from speclint.physics.sampling import normal_pairs, scaled
+from speclint.physics.assumptions import END_SCORE, FARTHEST_SCORE, Assumption, Scores, parameters_at
+from speclint.physics.least_squares import Matrix, factored, linear_model, solved
+from speclint.physics.motor import MotorModel
+from speclint.physics.prediction import PreparedRun, VehicleModel
+from speclint.physics.track_readings import DAY, LogReading, TrackReadings, covariance, log_readings, predicted_logs
 
-READING_U_K = 3.0
-"""Standard uncertainty of a can temperature from a hand-held thermometer: spot, shine and delay (common practice)."""
+OUT_OF_PROPORTION: Final = 4.0
+"""A reading farther than this from what the car and its other readings allow, in standard deviations, is a slip."""
 
-DAY_U_K = 3.0
-"""What one day differs from another without anybody writing it down: driver, traffic, surface, wind (from memory)."""
-
-_NAMES = ("can_air_k_per_w", "scrub_coefficient")
-_STEP = 1e-3
-_LARGEST_STEP = 0.7
-_Pair = tuple[float, float]
-
-
-@dataclass(frozen=True, slots=True)
-class HeatRun:
-    """One run with its can measured at the end.
-
-    Attributes:
-        run: Where and how long.
-        ratio: Final drive ratio.
-        can_c: Can at the end.
-        reading_u_k: Standard uncertainty of that reading.
-        car: The car in that run, where it was another than the one asked about.
-    """
-
-    run: Run
-    ratio: float
-    can_c: float
-    reading_u_k: float = READING_U_K
-    car: Car | None = None
-
-    def __post_init__(self) -> None:
-        """Raises ValueError unless the ratio and the uncertainty are above zero."""
-        if not (self.ratio > 0 and self.reading_u_k > 0):
-            raise ValueError("ratio and uncertainty must be above zero")
-
-    @property
-    def u_k(self) -> float:
-        """Standard uncertainty with which this run speaks for the next ones."""
-        return sqrt(self.reading_u_k**2 + DAY_U_K**2)
-
-
-@dataclass(frozen=True, slots=True)
-class Factor:
-    """One fitted factor on an assumed constant.
-
-    Attributes:
-        name: The constant.
-        factor: What it is multiplied by.
-        relative_u: Standard uncertainty of the factor, as a part of it.
-        prior_relative_u: The same before any run was seen.
-    """
-
-    name: str
-    factor: float
-    relative_u: float
-    prior_relative_u: float
+TOLD_CONSTANTS: Final = 3
+_ROUNDS: Final = 2
 
 
 @dataclass(frozen=True, slots=True)
 class Residual:
-    """How far the model was off in one run, measured less predicted."""
+    """How far the model was off in one run's can, read less predicted."""
 
-    ratio: float
-    measured_c: float
+    run: int
+    read_c: float
     before_k: float
     after_k: float
+
+
+@dataclass(frozen=True, slots=True)
+class FittedConstant:
+    """One constant that the runs say something of.
+
+    Attributes:
+        assumption: The constant.
+        value: Most likely value now.
+        low: Nineteen in twenty are above it.
+        high: Nineteen in twenty are below it.
+    """
+
+    assumption: Assumption
+    value: float
+    low: float
+    high: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,158 +59,248 @@ class Fit:
     """The outcome of a fit.
 
     Attributes:
-        parameters: The most likely constants now.
-        cooling: Factor on the thermal resistance from can to air.
-        load: Factor on the scrub coefficient.
-        correlation: Between the two factors' logarithms; near -1 where the runs cannot tell them apart.
-        residuals: One a run, in the order given.
+        samples: The sets of scores now.
+        residuals: One a run that counts, in the order given.
+        refused: The runs whose can is out of all proportion, by their index, with what was to be expected (°C).
         before_k: Root mean square of the residuals with the assumed constants.
         after_k: The same with the fitted ones.
-        chi_square: Sum of the squared residuals over their uncertainties, without the prior's part.
-        rounds: Gauss-Newton steps taken.
+        misfit: Root mean square of the residuals after the fit over their uncertainties; near one where all is well.
+        constants: Those that the runs say most of, the first the most.
     """
 
-    parameters: Parameters
-    cooling: Factor
-    load: Factor
-    correlation: float
+    samples: tuple[Scores, ...]
     residuals: tuple[Residual, ...]
+    refused: tuple[tuple[int, float, float], ...]
     before_k: float
     after_k: float
-    chi_square: float
-    rounds: int
+    misfit: float
+    constants: tuple[FittedConstant, ...]
 
 
-def prior_log_u(name: str) -> float:
-    """Standard deviation of the logarithm of a constant, its range taken as the middle nine tenths of a normal."""
-    known = assumption(name)
-    return log(known.high / known.low) / (2.0 * 1.6448536269514722)
+def fit(
+    vehicle: VehicleModel,
+    motor: MotorModel,
+    runs: Sequence[TrackReadings],
+    assumptions: Sequence[Assumption],
+    samples: Sequence[Scores],
+    *,
+    seed: int,
+    progress: Callable[[int, int], None] | None = None,
+) -> Fit:
+    """Fit the constants to the track runs of a car.
 
-
-def fit(car: Car, motor: Motor, runs: Sequence[HeatRun], parameters: Parameters = NOMINAL) -> Fit:
-    """Fit cooling and load to the track runs of a car.
+    A reading out of all proportion is left out of it first, and with a can the whole run.
 
     Args:
-        car: The car.
+        vehicle: The car.
         motor: As measured.
         runs: At least one.
-        parameters: The constants before the fit.
+        assumptions: The constants with their ranges.
+        samples: Sets of scores before the fit.
+        seed: Of the errors that are added to the readings.
+        progress: Called with how many sets are done, and of how many.
 
     Raises:
         ValueError: No run is given, or the motor cannot move the car.
     """
     if not runs:
         raise ValueError("a fit needs at least one track run")
-    prior = (prior_log_u(_NAMES[0]), prior_log_u(_NAMES[1]))
-    targets = [run.can_c for run in runs]
-    model = _Model(car, motor, runs, parameters)
-    before = model.temperatures((0.0, 0.0))
-    place, normal, rounds = _climb(model, targets, prior, rounds=30)
-    after = model.temperatures(place)
-    (aa, ab, bb) = normal
-    determinant = aa * bb - ab * ab
-    u_cooling, u_load = sqrt(bb / determinant), sqrt(aa / determinant)
-    residuals = tuple(
-        Residual(run.ratio, run.can_c, run.can_c - old, run.can_c - new)
-        for run, old, new in zip(runs, before, after, strict=True)
+    day = next(index for index, each in enumerate(assumptions) if each.name == DAY)
+    count = len(samples)
+    model = _Model(vehicle, motor, runs, assumptions, day)
+
+    def predicted_all(places: Sequence[Sequence[float]], done: int) -> list[list[float]]:
+        rows = []
+        for number, place in enumerate(places, start=1):
+            rows.append(model.predicted(tuple(place)))
+            if progress is not None:
+                progress(done * count + number, (_ROUNDS + 1) * count)
+        return rows
+
+    free = [[score if index != day else 0.0 for index, score in enumerate(scores)] for scores in samples]
+    before = predicted_all(free, 0)
+    kept, refused = _screened(runs, model.readings, free, before)
+    readings = [model.readings[index] for index in kept]
+    if not readings:
+        return Fit(tuple(samples), (), refused, 0.0, 0.0, 0.0, ())
+    predicted = [[row[index] for index in kept] for row in before]
+    slopes = linear_model(free, predicted)
+    errors = covariance(readings)
+    gain = _gain(slopes, errors)
+    targets = _perturbed(readings, errors, count, seed)
+    places: Sequence[Sequence[float]] = free
+    for taken in range(_ROUNDS):
+        places = [
+            _moved(scores, place, row, target, slopes, gain)
+            for scores, place, row, target in zip(free, places, predicted, targets, strict=True)
+        ]
+        predicted = [[row[index] for index in kept] for row in predicted_all(places, taken + 1)]
+    fitted = tuple(
+        (*place[:day], scores[day], *place[day + 1 :]) for place, scores in zip(places, samples, strict=True)
     )
+    usual = model.predicted((0.0,) * len(assumptions))
+    residuals, misfit = _residuals(runs, readings, [usual[index] for index in kept], predicted)
     return Fit(
-        _moved(parameters, place),
-        Factor(_NAMES[0], exp(place[0]), u_cooling, prior[0]),
-        Factor(_NAMES[1], exp(place[1]), u_load, prior[1]),
-        -ab / sqrt(aa * bb),
+        fitted,
         residuals,
-        _root_mean_square([each.before_k for each in residuals]),
-        _root_mean_square([each.after_k for each in residuals]),
-        sum((each.after_k / run.u_k) ** 2 for each, run in zip(residuals, runs, strict=True)),
-        rounds,
+        refused,
+        _root_mean_square([residual.before_k for residual in residuals]),
+        _root_mean_square([residual.after_k for residual in residuals]),
+        misfit,
+        _constants(assumptions, fitted),
     )
-
-
-def fitted_samples(
-    car: Car, motor: Motor, runs: Sequence[HeatRun], samples: Sequence[Parameters], seed: int
-) -> tuple[Parameters, ...]:
-    """Parameter sets that know of the track runs: the band after a fit.
-
-    Each set is fitted by itself, to readings that are moved at random by their uncertainty and with its own values as the
-    middle of the prior (randomised maximum likelihood: exact for a linear model, close for this one). What the runs
-    settle so becomes narrow, and what they say nothing about stays as wide as it was.
-
-    Raises:
-        ValueError: As for `fit`.
-    """
-    if not runs:
-        raise ValueError("a fit needs at least one track run")
-    prior = (prior_log_u(_NAMES[0]), prior_log_u(_NAMES[1]))
-    noise = normal_pairs(seed, len(samples) * ((len(runs) + 1) // 2))
-    width = (len(runs) + 1) // 2
-    fitted = []
-    for index, each in enumerate(samples):
-        moves = [number for pair in noise[index * width : (index + 1) * width] for number in pair]
-        targets = [run.can_c + run.u_k * move for run, move in zip(runs, moves, strict=False)]
-        model = _Model(car, motor, runs, each)
-        place, _, _ = _climb(model, targets, prior, rounds=6)
-        fitted.append(_moved(each, place))
-    return tuple(fitted)
 
 
 class _Model:
-    """Can temperatures of the runs as a function of the two logarithms."""
+    """The readings of the runs as a function of the scores; all on a day like any other."""
 
-    def __init__(self, car: Car, motor: Motor, runs: Sequence[HeatRun], parameters: Parameters) -> None:
-        self.runs = runs
-        self._car, self._motor, self._parameters = car, motor, parameters
-        self._last: list[Prediction | None] = [None] * len(runs)
+    def __init__(
+        self,
+        vehicle: VehicleModel,
+        motor: MotorModel,
+        runs: Sequence[TrackReadings],
+        assumptions: Sequence[Assumption],
+        day: int,
+    ) -> None:
+        self._vehicle, self._motor, self._runs, self._assumptions, self._day = vehicle, motor, runs, assumptions, day
+        self.readings = tuple(reading for index, run in enumerate(runs) for reading in log_readings(index, run))
 
-    def temperatures(self, place: _Pair) -> list[float]:
-        there = _moved(self._parameters, place)
-        found = []
-        for index, each in enumerate(self.runs):
-            last = self._last[index]
-            new = predict(
-                each.car or self._car,
-                self._motor,
-                each.run,
-                each.ratio,
-                there,
-                guess=last.mean if last is not None else None,
-            )
-            self._last[index] = new
-            found.append(new.can_c)
-        return found
-
-
-def _climb(
-    model: _Model, targets: Sequence[float], prior: _Pair, *, rounds: int
-) -> tuple[_Pair, tuple[float, float, float], int]:
-    """The greatest posterior, the normal matrix there (aa, ab, bb), and the steps that it took."""
-    place = (0.0, 0.0)
-    normal = (0.0, 0.0, 0.0)
-    for taken in range(1, rounds + 1):
-        here = model.temperatures(place)
-        by_a = model.temperatures((place[0] + _STEP, place[1]))
-        by_b = model.temperatures((place[0], place[1] + _STEP))
-        aa, ab, bb = prior[0] ** -2, 0.0, prior[1] ** -2
-        right_a, right_b = -place[0] * aa, -place[1] * bb
-        for run, target, now, moved_a, moved_b in zip(model.runs, targets, here, by_a, by_b, strict=True):
-            weight = run.u_k**-2
-            a, b, off = (moved_a - now) / _STEP, (moved_b - now) / _STEP, target - now
-            aa, ab, bb = aa + weight * a * a, ab + weight * a * b, bb + weight * b * b
-            right_a, right_b = right_a + weight * a * off, right_b + weight * b * off
-        normal = (aa, ab, bb)
-        determinant = aa * bb - ab * ab
-        step = ((bb * right_a - ab * right_b) / determinant, (aa * right_b - ab * right_a) / determinant)
-        # A factor of two a step keeps a reading far from any model from throwing the fit out of its range.
-        shrink = min(1.0, _LARGEST_STEP / max(abs(step[0]), abs(step[1]), 1e-12))
-        place = (place[0] + shrink * step[0], place[1] + shrink * step[1])
-        if max(abs(step[0]), abs(step[1])) < _STEP:
-            return place, normal, taken
-    return place, normal, rounds
+    def predicted(self, scores: Scores) -> list[float]:
+        even = (*scores[: self._day], 0.0, *scores[self._day + 1 :])
+        parameters = parameters_at(self._assumptions, even)
+        values: list[float] = []
+        last = None
+        for run in self._runs:
+            prepared = PreparedRun(run.vehicle or self._vehicle, self._motor, run.conditions, parameters)
+            last = prepared.predict(run.ratio, last)
+            values += predicted_logs(run, prepared, last)
+        return values
 
 
-def _moved(parameters: Parameters, place: _Pair) -> Parameters:
-    return scaled(parameters, **{name: exp(each) for name, each in zip(_NAMES, place, strict=True)})
+def _total(slopes: Matrix, errors: Matrix) -> Matrix:
+    """H·Hᵀ + R: what the readings scatter by, from the scores, whose own covariance is the unit matrix, and from errors."""
+    return [
+        [
+            sum(a * b for a, b in zip(left, right, strict=True)) + error
+            for right, error in zip(slopes, errors, strict=True)
+        ]
+        for left, errors in zip(slopes, errors, strict=True)
+    ]
+
+
+def _gain(slopes: Matrix, covariance: Matrix) -> Matrix:
+    """K = Hᵀ·(H·Hᵀ + R)⁻¹, a row a constant."""
+    factor = factored(_total(slopes, covariance))
+    return [solved(factor, [row[index] for row in slopes]) for index in range(len(slopes[0]))]
+
+
+def _perturbed(readings: Sequence[LogReading], covariance: Matrix, count: int, seed: int) -> list[list[float]]:
+    factor = factored(covariance)
+    draw, normal = Random(f"{seed}:readings").random, NormalDist()  # noqa: S311
+    targets = []
+    for _ in range(count):
+        noise = [normal.inv_cdf(min(max(draw(), 1e-9), 1 - 1e-9)) for _ in readings]
+        targets.append(
+            [
+                reading.value + sum(factor[row][column] * noise[column] for column in range(row + 1))
+                for row, reading in enumerate(readings)
+            ]
+        )
+    return targets
+
+
+def _moved(
+    scores: Sequence[float],
+    place: Sequence[float],
+    predicted: Sequence[float],
+    target: Sequence[float],
+    slopes: Matrix,
+    gain: Matrix,
+) -> list[float]:
+    """One set a step nearer to its readings: from where it began, by the gain times what is left to explain."""
+    away = [new - old for new, old in zip(place, scores, strict=True)]
+    left = [
+        aim - now + sum(slope * step for slope, step in zip(row, away, strict=True))
+        for aim, now, row in zip(target, predicted, slopes, strict=True)
+    ]
+    return [
+        max(-FARTHEST_SCORE, min(FARTHEST_SCORE, score + sum(g * part for g, part in zip(row, left, strict=True))))
+        for score, row in zip(scores, gain, strict=True)
+    ]
+
+
+def _screened(
+    runs: Sequence[TrackReadings],
+    readings: Sequence[LogReading],
+    free: Sequence[Sequence[float]],
+    predicted: Sequence[Sequence[float]],
+) -> tuple[list[int], tuple[tuple[int, float, float], ...]]:
+    """The readings that this car can have shown together, and the runs whose can it cannot, with what was expected.
+
+    Each reading is held against what the others say of it (leave one out: for residuals r with covariance S it is off by
+    (S⁻¹r)ᵢ/(S⁻¹)ᵢᵢ, with the variance 1/(S⁻¹)ᵢᵢ). The farthest is left out, with a can its whole run, until none is far.
+    """
+    kept = list(range(len(readings)))
+    refused: list[tuple[int, float, float]] = []
+    columns = list(zip(*predicted, strict=True))
+    off = [reading.value - fmean(column) for reading, column in zip(readings, columns, strict=True)]
+    spread = [sqrt(pvariance(column) + reading.variance) for reading, column in zip(readings, columns, strict=True)]
+    slopes = linear_model(free, predicted)
+    while kept:
+        total = _total([slopes[index] for index in kept], covariance([readings[index] for index in kept]))
+        factor = factored(total)
+        scaled = solved(factor, [off[index] for index in kept])
+        worst, farthest = -1, (OUT_OF_PROPORTION, 0.0)
+        for place, index in enumerate(kept):
+            unit = [1.0 if place == other else 0.0 for other in range(len(kept))]
+            inverse = solved(factor, unit)[place]
+            away = (abs(scaled[place]) / sqrt(inverse), abs(off[index]) / spread[index])
+            if away > farthest:
+                worst, farthest = place, away
+        if worst < 0:
+            break
+        reading = readings[kept[worst]]
+        inverse = solved(factor, [1.0 if worst == other else 0.0 for other in range(len(kept))])[worst]
+        expected = reading.value - scaled[worst] / inverse
+        if reading.is_can:
+            ambient = runs[reading.run].conditions.ambient_c
+            low, high = (ambient + exp(expected + side * 2.0 / sqrt(inverse)) for side in (-1.0, 1.0))
+            refused.append((reading.run, low, high))
+            kept = [index for index in kept if readings[index].run != reading.run]
+        else:
+            del kept[worst]
+    return kept, tuple(sorted(refused))
+
+
+def _residuals(
+    runs: Sequence[TrackReadings],
+    readings: Sequence[LogReading],
+    usual: Sequence[float],
+    predicted: Sequence[Sequence[float]],
+) -> tuple[tuple[Residual, ...], float]:
+    residuals, pulls = [], []
+    for index, reading in enumerate(readings):
+        middle = sorted(row[index] for row in predicted)[len(predicted) // 2]
+        pulls.append((reading.value - middle) / sqrt(reading.variance))
+        if reading.is_can:
+            read, ambient = runs[reading.run].can_c, runs[reading.run].conditions.ambient_c
+            before, after = (read - ambient - exp(rise) for rise in (usual[index], middle))
+            residuals.append(Residual(reading.run, read, before, after))
+    return tuple(residuals), _root_mean_square(pulls)
+
+
+def _constants(assumptions: Sequence[Assumption], fitted: Sequence[Scores]) -> tuple[FittedConstant, ...]:
+    ranked = []
+    for index, each in enumerate(assumptions):
+        if each.low == each.high or each.name == DAY:
+            continue
+        scores = sorted(sample[index] for sample in fitted)
+        low, middle, high = (scores[int(share * (len(scores) - 1))] for share in (0.05, 0.5, 0.95))
+        # What the runs say of a constant: how far they move it, and how much narrower they make it.
+        told = abs(middle) + 1.0 - (high - low) / (2.0 * END_SCORE)
+        ranked.append((-told, FittedConstant(each, each.at(middle), each.at(low), each.at(high))))
+    return tuple(constant for _, constant in sorted(ranked, key=lambda pair: pair[0])[:TOLD_CONSTANTS])
 
 
 def _root_mean_square(values: Sequence[float]) -> float:
-    return sqrt(sum(each * each for each in values) / len(values))
+    return sqrt(sum(value * value for value in values) / len(values))

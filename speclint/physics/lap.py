@@ -1,40 +1,27 @@
-"""A lap in closed form: out of the corner at full throttle, brake, corner; its time, currents and heat by kind.
+"""A lap in closed form: the straight, then corners with links between them; its time, currents and heat by kind.
 
-The straight starts and ends at the corner speed. The driver holds full throttle, as far as grip and the current limit
-let it through, up to the point from which the brakes just reach the corner speed at the end. The rest of the lap is
-driven at the corner speed against the scrub of the tyres, in pulses between steady throttle and full throttle. Each part
-has a force of the form a − b·v − c·v², for which all integrals over time are known exactly.
+Every straight, long or short, starts and ends at the speed of the corners. The driver holds full throttle, as far as grip
+and the current limit let it through, up to the point from which the brakes just reach the corner's speed. Corners are driven
+at one speed against rolling, air and the side force, in pulses between steady throttle and full throttle. Each part has a
+force of the form a − b·v − c·v², for which all integrals over time are known exactly.
 """
 
 from dataclasses import dataclass
+from math import sqrt
+from typing import Final
 
+from speclint.physics.assumptions import Parameters
 from speclint.physics.battery import Supply
-from speclint.physics.drive import Stretch, greatest_speed_m_per_s, stretches
+from speclint.physics.drive import Stretch, greatest_speed_m_per_s
+from speclint.physics.infield import Infield
 from speclint.physics.motor import RunningMotor
-from speclint.physics.straight import NEARLY, Effort, straight
+from speclint.physics.straight import NEARLY, Effort, Straight, straight
 from speclint.physics.vehicle import Road
 
+IRON_LOAD_A: Final = 60.0
+"""Motor current at which the iron's growth with load is stated."""
 
-@dataclass(frozen=True, slots=True)
-class Track:
-    """One lap of a track.
-
-    Attributes:
-        lap_m: Length of the lap on the driven line.
-        straight_m: Length of its longest straight, out of one corner and up to the next.
-        corner_m_per_s: Mean speed of the rest of the lap, where the car can reach it.
-    """
-
-    lap_m: float
-    straight_m: float
-    corner_m_per_s: float
-
-    def __post_init__(self) -> None:
-        """Raises ValueError unless 0 < straight ≤ lap and the corner speed is above zero."""
-        if not 0 < self.straight_m <= self.lap_m:
-            raise ValueError("the straight must be longer than zero and no longer than the lap")
-        if not self.corner_m_per_s > 0:
-            raise ValueError("the corner speed must be above zero")
+_SHORTEST_M: Final = 0.05
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,18 +46,20 @@ class Lap:
 
     Attributes:
         time_s: Lap time.
-        top_m_per_s: Speed at the braking point.
-        corner_m_per_s: Speed in the corners: the track's, or what the drive can hold.
-        held: Whether the track's corner speed was reached.
+        top_m_per_s: Speed at the braking point of the straight.
+        link_top_m_per_s: The same of the links; the corners' where there are none.
+        corner_m_per_s: Speed in the corners: the infield's, or what the drive can hold.
+        held: Whether the infield's corner speed was reached.
         top_motor_rad_per_s: Motor speed at the braking point.
         braking_m: Distance from the braking point to the end of the straight.
         battery_c: Charge out of the pack.
-        square_current_a2: Mean of the squared motor current, without the brake's.
+        square_current_a2: Mean of the squared motor current.
         energies: Of one lap.
     """
 
     time_s: float
     top_m_per_s: float
+    link_top_m_per_s: float
     corner_m_per_s: float
     held: bool
     top_motor_rad_per_s: float
@@ -80,65 +69,85 @@ class Lap:
     energies: Energies
 
 
-def lap(motor: RunningMotor, supply: Supply, road: Road, ratio: float, track: Track, *, pulse_share: float) -> Lap:
+def lap(
+    motor: RunningMotor,
+    supply: Supply,
+    road: Road,
+    drive: tuple[Stretch, ...],
+    infield: Infield,
+    *,
+    turn_per_m: float,
+    straight_m: float,
+    parameters: Parameters,
+    near: Lap | None = None,
+) -> Lap:
     """Drive one lap.
 
     Args:
         motor: At the temperatures of the run.
         supply: Pack and speed control.
         road: The car's resistances and grip.
-        ratio: Final drive ratio.
-        track: The lap.
-        pulse_share: Driving in the infield, 0 for a steady throttle to 1 for full or none.
+        drive: The greatest drive force over speed, from `drive.stretches`.
+        infield: Corners and links, from `infield.infield`.
+        turn_per_m: Angle that the motor turns for each metre (rad/m).
+        straight_m: Length of the straight.
+        parameters: How corners and brakes are driven, and what the iron makes of a load.
+        near: A lap like this one, where there is one.
 
     Raises:
         ValueError: The motor cannot move the car.
     """
-    drive = stretches(motor, supply, road, ratio)
     air = road.drag_n_s2_per_m2
-    reach = greatest_speed_m_per_s(drive, road.rolling_n + road.scrub_n, air) * NEARLY
-    corner = min(track.corner_m_per_s, reach)
-    turn_per_m = ratio / road.wheel_radius_m
-    fast = straight(motor, supply, road, drive, turn_per_m=turn_per_m, corner_m_per_s=corner, length_m=track.straight_m)
-    slow = _infield(
-        motor,
-        supply,
-        road,
-        drive,
-        turn_per_m=turn_per_m,
-        corner=corner,
-        length_m=track.lap_m - track.straight_m,
-        pulse_share=pulse_share,
-    )
-    one = fast.effort
-    time = one.time_s + slow.time_s
-    square = one.square_current_a2_s + slow.square_current_a2_s
-    charge = one.charge_c + slow.charge_c
+    scrub = infield.scrub_n_s2_per_m2(parameters.scrub_coefficient, road)
+    reach = greatest_speed_m_per_s(drive, road.rolling_n, air + scrub) * NEARLY
+    corner = min(infield.corner_m_per_s, reach)
+    scrub_n = scrub * corner * corner
+
+    def along(length_m: float, near_m_per_s: float) -> Straight:
+        return straight(
+            motor, supply, road, drive, turn_per_m=turn_per_m, corner_m_per_s=corner, length_m=length_m,
+            returned_share=parameters.returned_share, near_m_per_s=near_m_per_s,
+        )  # fmt: skip
+
+    fast = along(straight_m, 0.0 if near is None else near.top_m_per_s)
+    arcs = _arcs(
+        motor, supply, road, drive, turn_per_m=turn_per_m, corner=corner, scrub_n=scrub_n,
+        length_m=infield.arc_m * infield.corners, pulse_share=parameters.pulse_share,
+    )  # fmt: skip
+    whole, link_top = fast.effort.plus(arcs, 1.0), corner
+    if infield.link_m >= _SHORTEST_M:
+        link = along(infield.link_m, 0.0 if near is None else near.link_top_m_per_s)
+        whole, link_top = whole.plus(link.effort, infield.corners), link.top_m_per_s
+    time, square = whole.time_s, whole.square_current_a2_s
+    # The field of the current adds to the iron's loss; the pack has to give it.
+    loaded = whole.no_load_j * parameters.iron_load_share * sqrt(square / time) / IRON_LOAD_A
+    charge = whole.charge_c + loaded / supply.open_circuit_v
     return Lap(
         time,
         fast.top_m_per_s,
+        link_top,
         corner,
-        track.corner_m_per_s <= reach,
+        infield.corner_m_per_s <= reach,
         turn_per_m * fast.top_m_per_s,
         fast.braking_m,
         charge,
         square / time,
         Energies(
             supply.open_circuit_v * charge,
-            one.source_j + slow.source_j,
+            whole.source_j,
             supply.controller_ohm * square,
             motor.resistance_ohm * square,
-            one.no_load_j + slow.no_load_j,
-            (one.shaft_j + slow.shaft_j) * (1.0 / road.efficiency - 1.0),
-            road.rolling_n * (one.distance_m + slow.distance_m),
-            air * (one.square_speed_m3_per_s2 + slow.square_speed_m3_per_s2),
-            road.scrub_n * slow.distance_m,
-            one.brake_j,
+            whole.no_load_j + loaded,
+            whole.shaft_j * (1.0 / road.efficiency - 1.0) + whole.tyre_brake_j * (1.0 - road.efficiency),
+            road.rolling_n * whole.distance_m,
+            air * whole.square_speed_m3_per_s2,
+            scrub_n * arcs.distance_m,
+            whole.brake_j,
         ),
     )
 
 
-def _infield(
+def _arcs(
     motor: RunningMotor,
     supply: Supply,
     road: Road,
@@ -146,10 +155,11 @@ def _infield(
     *,
     turn_per_m: float,
     corner: float,
+    scrub_n: float,
     length_m: float,
     pulse_share: float,
 ) -> Effort:
-    """The rest of the lap at the corner speed.
+    """All corners at their speed.
 
     The mean current is what the resistances ask for. It flows in pulses, with a strength between that mean and the most
     that the drive gives at this speed, and long enough for the same mean: the squared current grows, the work does
@@ -157,11 +167,11 @@ def _infield(
     """
     time = length_m / corner
     spin = turn_per_m * corner
-    resistance = road.rolling_n + road.scrub_n + road.drag_n_s2_per_m2 * corner * corner
+    resistance = road.rolling_n + scrub_n + road.drag_n_s2_per_m2 * corner * corner
     torque = resistance / (road.efficiency * turn_per_m) + motor.no_load_torque_nm(spin)
     mean_a = torque / motor.torque_constant_nm_per_a
-    here = next(stretch for stretch in drive if corner <= stretch.until_m_per_s)
-    most_a = max(mean_a, here.current_a + here.current_a_s_per_m * corner)
+    stretch = next(stretch for stretch in drive if corner <= stretch.until_m_per_s)
+    most_a = max(mean_a, stretch.current_a + stretch.current_a_s_per_m * corner)
     pulse_a = mean_a + pulse_share * (most_a - mean_a)
     pulse_s = time * mean_a / pulse_a
     drawn_a = supply.battery_current_a(motor.terminal_power_w(pulse_a, spin, supply.controller_ohm))
@@ -174,5 +184,6 @@ def _infield(
         motor.no_load_loss_w(spin) * time,
         length_m,
         corner * corner * length_m,
+        0.0,
         0.0,
     )

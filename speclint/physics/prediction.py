@@ -2,26 +2,49 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from math import exp
+from typing import Final
 
-from speclint.physics import assumptions
-from speclint.physics.assumptions import NOMINAL, Parameters
-from speclint.physics.battery import Supply
+from speclint.physics.assumptions import Parameters
+from speclint.physics.battery import CELL_REST_V, Supply, mean_rest_v
 from speclint.physics.drive import greatest_speed_m_per_s, stretches
-from speclint.physics.lap import Energies, Lap, Track, lap
-from speclint.physics.motor import COPPER_K, Motor, RunningMotor, running
-from speclint.physics.thermal import Heat, Network, Temperatures, after, copper_heat, steady_state
-from speclint.physics.vehicle import Road, rollout_m
+from speclint.physics.infield import Infield, Track, infield
+from speclint.physics.lap import Lap, lap
+from speclint.physics.motor import COPPER_K, MotorModel, RunningMotor, running
+from speclint.physics.thermal import Heat, Network, Temperatures, after, copper_heat
+from speclint.physics.vehicle import (
+    Road,
+    drag_factor_n_s2_per_m2,
+    rolling_resistance_n,
+    scaled_area_m2,
+    traction_n,
+)
 
-_SETTLED_K = 0.01
-_MOST_ROUNDS = 60
+_SETTLED_K: Final = 0.05
+_MOST_ROUNDS: Final = 40
 
-CEILING = Temperatures(400.0, 250.0)
+CEILING: Final = Temperatures(400.0, 250.0)
 """Mean temperatures past which a lap is not made slower still: insulation and magnet are long gone, and a number that a
 prediction gives there says "far too hot" and nothing more."""
 
+COOLING_M_PER_S: Final = 6.0
+"""Mean speed of a car at which the cooling of its motor is stated."""
+
+MAGNET_IRON_SHARE: Final = 0.12
+"""Part of the iron's loss that falls in the rotor's magnet, 0.05 to 0.25 (estimate)."""
+
+SKIN_S: Final = 10.0
+"""Time in which the can's skin nears its stator after the stop: 30 J/K behind 0.3 K/W (estimate)."""
+
+MOST_USE: Final = 2.0
+"""Of a pack's charge, past which its voltage falls no further: a number there says "empty long before" and nothing more."""
+
+FIRST_USE: Final = 0.12
+"""Part of a pack's charge that a run is first taken to use, until the lap says better."""
+
 
 @dataclass(frozen=True, slots=True)
-class Car:
+class VehicleModel:
     """What is known of the car.
 
     Attributes:
@@ -29,39 +52,42 @@ class Car:
         tyre_diameter_m: Of the driven wheels.
         pack_v: Pack as it goes to the start.
         cells: Cells in a row.
+        capacity_mah: Of the pack, as printed on it.
     """
 
     mass_kg: float
     tyre_diameter_m: float
     pack_v: float
     cells: int
+    capacity_mah: float
 
     def __post_init__(self) -> None:
         """Raises ValueError unless all are above zero."""
-        if not (self.mass_kg > 0 and self.tyre_diameter_m > 0 and self.pack_v > 0 and self.cells > 0):
-            raise ValueError("mass, tyre diameter, pack voltage and cells must be above zero")
+        figures = (self.mass_kg, self.tyre_diameter_m, self.pack_v, self.cells, self.capacity_mah)
+        if not all(figure > 0 for figure in figures):
+            raise ValueError("mass, tyre diameter, pack voltage, cells and capacity must be above zero")
 
 
 @dataclass(frozen=True, slots=True)
-class Run:
+class RunConditions:
     """Where and how long the car runs.
 
     Attributes:
         track: The lap.
         minutes: Length of the run.
         ambient_c: Temperature of the air, and of the motor at the start.
-        grip: Largest tyre force over weight, where it is known.
+        reference_ratio: Final drive ratio with which the track's speed or lap time was read.
     """
 
     track: Track
     minutes: float
     ambient_c: float
-    grip: float | None = None
+    reference_ratio: float
 
     def __post_init__(self) -> None:
         """Raises ValueError for a run that cannot be."""
-        if not (self.minutes > 0 and self.ambient_c > -COPPER_K and (self.grip is None or self.grip > 0)):
-            raise ValueError("minutes and grip must be above zero, and the air warmer than copper's zero")
+        if not (self.minutes > 0 and self.reference_ratio > 0 and self.ambient_c > -COPPER_K):
+            raise ValueError("minutes and ratio must be above zero, and the air warmer than copper's zero")
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,194 +95,222 @@ class Prediction:
     """A run as predicted from one set of parameters.
 
     Attributes:
-        ratio: Final drive ratio.
-        rollout_m: Distance of one motor turn.
         lap: A lap at the mean temperatures of the run.
-        can_c: Can at the end of the run, averaged over a lap.
-        winding_c: Winding at the end, averaged over a lap; within a lap it swings by some kelvin more.
-        mean: Both, averaged over the run.
-        rest: Where both would come to rest in a longer run; None in runaway.
+        end: Winding and the can's skin at the end of the run, averaged over a lap; within a lap the winding swings by some
+            kelvin more.
+        mean: Both, averaged over the run; of the can the middle, not the skin.
         charge_c: Taken out of the pack in the run.
+        network: Heat stores and resistances, driving.
+        heat: What flows into them.
+        skin_share: Rise of the can's skin over that of its middle, driving.
     """
 
-    ratio: float
-    rollout_m: float
     lap: Lap
-    can_c: float
-    winding_c: float
-    mean: Temperatures
-    rest: Temperatures | None
-    charge_c: float
-
-    @property
-    def runaway(self) -> bool:
-        """Whether the copper would go on heating for ever."""
-        return self.rest is None
-
-    @property
-    def losses_w(self) -> Energies:
-        """Mean power by kind over a lap, in watt."""
-        time = self.lap.time_s
-        energies = self.lap.energies
-        return Energies(*(getattr(energies, name) / time for name in energies.__slots__))
-
-
-@dataclass(frozen=True, slots=True)
-class _Settled:
-    lap: Lap
-    heat: Heat
-    network: Network
     end: Temperatures
     mean: Temperatures
+    charge_c: float
+    network: Network
+    heat: Heat
+    skin_share: float
 
 
-def predict(
-    car: Car,
-    motor: Motor,
-    run: Run,
-    ratio: float,
-    parameters: Parameters = NOMINAL,
-    *,
-    guess: Temperatures | None = None,
-) -> Prediction:
-    """Predict one run on one ratio.
+class PreparedRun:
+    """One car on one track with one set of constants: everything that does not change with the ratio, worked out once."""
 
-    Resistance and magnet follow the temperature, the lap follows both, and the temperature follows the lap. The lap
-    is taken at the mean temperatures of the run and repeated until these stop moving; within the run the copper's heat
-    follows the winding exactly. Against a run lap by lap, each at its own temperatures, a can that stays below 80 °C
-    ends less than 1 K off.
+    def __init__(
+        self, vehicle: VehicleModel, motor: MotorModel, conditions: RunConditions, parameters: Parameters
+    ) -> None:
+        self._parameters, self._conditions, self._vehicle = parameters, conditions, vehicle
+        self._motor = scaled_motor(motor, parameters)
+        self._road = _road(vehicle, parameters)
+        self._seconds = conditions.minutes * 60.0
+        self._infield: Infield | None = None
 
-    Args:
-        car: The car.
-        motor: As measured.
-        run: Where and how long.
-        ratio: Final drive ratio, above zero.
-        parameters: One set of assumed constants.
-        guess: Mean temperatures to start from, such as those of the next ratio.
+    def can_move(self, ratio: float) -> bool:
+        """Whether the motor moves the car even at its hottest; `predict` raises nothing where it does."""
+        if not ratio > 0:
+            return False
+        try:
+            drive = stretches(self._running(CEILING, 0.0), self._supply(MOST_USE), self._road, ratio)
+            greatest_speed_m_per_s(drive, self._road.rolling_n, self._road.drag_n_s2_per_m2)
+        except ValueError:
+            return False
+        return True
 
-    Raises:
-        ValueError: The ratio is not above zero, or the motor cannot move the car.
-    """
-    settled = _settle(car, motor, run, ratio, parameters, guess=guess)
-    seconds = run.minutes * 60.0
-    driven = settled.lap
-    return Prediction(
-        ratio,
-        rollout_m(car.tyre_diameter_m, ratio),
-        driven,
-        settled.end.can_c,
-        settled.end.winding_c,
-        settled.mean,
-        steady_state(settled.network, settled.heat, run.ambient_c),
-        driven.battery_c * seconds / driven.time_s,
-    )
+    @property
+    def infield(self) -> Infield:
+        """The corners, as fast as the track's stated speed or lap time says of this car on the reference ratio.
 
+        Raises:
+            ValueError: The motor cannot move the car on that ratio.
+        """
+        if self._infield is None:
+            ambient, ratio = self._conditions.ambient_c, self._conditions.reference_ratio
+            motor = self._running(Temperatures(ambient + 40.0, ambient + 25.0), 0.0)
+            supply = self._supply(FIRST_USE)
+            self._infield = infield(
+                motor,
+                supply,
+                self._road,
+                stretches(motor, supply, self._road, ratio),
+                turn_per_m=ratio / self._road.wheel_radius_m,
+                track=self._conditions.track,
+                parameters=self._parameters,
+            )
+        return self._infield
 
-def drivable(car: Car, motor: Motor, run: Run, ratio: float, parameters: Parameters = NOMINAL) -> bool:
-    """Whether the motor moves the car through a corner even at its hottest; `predict` raises nothing where it does."""
-    if not ratio > 0:
-        return False
-    hot = _running(motor, CEILING, parameters)
-    road = _road(car, run, parameters)
-    try:
-        drive = stretches(hot, _supply(car, parameters), road, ratio)
-        greatest_speed_m_per_s(drive, road.rolling_n + road.scrub_n, road.drag_n_s2_per_m2)
-    except ValueError:
-        return False
-    return True
+    def predict(self, ratio: float, guess: Prediction | None = None) -> Prediction:
+        """The run on one ratio.
 
+        Resistance and magnet follow the temperature, the voltage follows the charge used, the lap follows all three, and
+        they follow the lap. The lap is taken at the mean temperatures of the run and repeated until these stop moving;
+        within the run the copper's heat follows the winding exactly. Against a run lap by lap, each at its own
+        temperatures, a can that stays below 80 °C ends less than 1 K off.
 
-def course(
-    car: Car, motor: Motor, run: Run, ratio: float, minutes: Sequence[float], *, parameters: Parameters = NOMINAL
-) -> tuple[Temperatures, ...]:
-    """Temperatures at given minutes of the run, averaged over a lap each.
+        Args:
+            ratio: Final drive ratio, above zero.
+            guess: A prediction near this one, to start from.
 
-    Raises:
-        ValueError: As for `predict`.
-    """
-    settled = _settle(car, motor, run, ratio, parameters, guess=None)
-    start = Temperatures(run.ambient_c, run.ambient_c)
-    return tuple(after(settled.network, settled.heat, run.ambient_c, start, each * 60.0)[0] for each in minutes)
+        Raises:
+            ValueError: The ratio is not above zero, or the motor cannot move the car.
+        """
+        if not ratio > 0:
+            raise ValueError("the final drive ratio must be above zero")
+        parameters, road, ambient = self._parameters, self._road, self._conditions.ambient_c
+        track = self._conditions.track
+        turn_per_m = ratio / road.wheel_radius_m
+        start = Temperatures(ambient, ambient)
+        capacity_c = self._vehicle.capacity_mah * 3.6 * parameters.capacity_factor
+        mean = Temperatures(ambient + 40.0, ambient + 25.0) if guess is None else guess.mean
+        magnet_k = 4.0 if guess is None else self._magnet_k(guess.heat)
+        used = FIRST_USE if guess is None else guess.charge_c / capacity_c
+        near = None if guess is None else guess.lap
+        for _ in range(_MOST_ROUNDS):
+            motor, supply = self._running(mean, magnet_k), self._supply(used)
+            drive = stretches(motor, supply, road, ratio)
+            driven = lap(
+                motor, supply, road, drive, self.infield,
+                turn_per_m=turn_per_m, straight_m=track.straight_m, parameters=parameters, near=near,
+            )  # fmt: skip
+            near = driven
+            heat = copper_heat(
+                driven.square_current_a2, motor.resistance_ohm, mean.winding_c, COPPER_K,
+                can_w=driven.energies.no_load / driven.time_s,
+            )  # fmt: skip
+            network, skin_share = self._network(track.lap_m / driven.time_s)
+            end, new = after(network, heat, ambient, start, self._seconds)
+            new = Temperatures(min(new.winding_c, CEILING.winding_c), min(new.can_c, CEILING.can_c))
+            charge = driven.battery_c * self._seconds / driven.time_s
+            magnet_k, used = self._magnet_k(heat), charge / capacity_c
+            moved = max(abs(new.winding_c - mean.winding_c), abs(new.can_c - mean.can_c))
+            if moved < _SETTLED_K:
+                break
+            # Steps that large come only from a motor far past its end, which is led there slowly.
+            part = 1.0 if moved < 60.0 else 0.5
+            mean = Temperatures(
+                mean.winding_c + part * (new.winding_c - mean.winding_c), mean.can_c + part * (new.can_c - mean.can_c)
+            )
+        return Prediction(driven, self._at_skin(end, skin_share), new, charge, network, heat, skin_share)
 
-
-def _settle(
-    car: Car, motor: Motor, run: Run, ratio: float, parameters: Parameters, *, guess: Temperatures | None
-) -> _Settled:
-    if not ratio > 0:
-        raise ValueError("the final drive ratio must be above zero")
-    supply, road = _supply(car, parameters), _road(car, run, parameters)
-    network = assumptions.network(parameters)
-    ambient = run.ambient_c
-    start = Temperatures(ambient, ambient)
-    seconds = run.minutes * 60.0
-    mean = guess or Temperatures(ambient + 40.0, ambient + 30.0)
-    for _ in range(_MOST_ROUNDS):
-        hot = _running(motor, mean, parameters)
-        driven = lap(hot, supply, road, ratio, run.track, pulse_share=parameters.pulse_share)
-        heat = copper_heat(
-            driven.square_current_a2,
-            hot.resistance_ohm,
-            mean.winding_c,
-            COPPER_K,
-            other_w=parameters.brake_heat_share * driven.energies.brake / driven.time_s,
-            can_w=driven.energies.no_load / driven.time_s,
+    def course(self, prediction: Prediction, minutes: Sequence[float]) -> tuple[Temperatures, ...]:
+        """Temperatures at given minutes of a predicted run, averaged over a lap each."""
+        ambient = self._conditions.ambient_c
+        start = Temperatures(ambient, ambient)
+        return tuple(
+            self._at_skin(
+                after(prediction.network, prediction.heat, ambient, start, minute * 60.0)[0], prediction.skin_share
+            )
+            for minute in minutes
         )
-        end, new = after(network, heat, ambient, start, seconds)
-        new = Temperatures(min(new.winding_c, CEILING.winding_c), min(new.can_c, CEILING.can_c))
-        moved = max(abs(new.winding_c - mean.winding_c), abs(new.can_c - mean.can_c))
-        if moved < _SETTLED_K:
-            break
-        # Steps that large come only from a motor far past its end, which is led there slowly.
-        part = 1.0 if moved < 60.0 else 0.5
-        mean = Temperatures(
-            mean.winding_c + part * (new.winding_c - mean.winding_c), mean.can_c + part * (new.can_c - mean.can_c)
+
+    def can_after_stop_c(self, prediction: Prediction, at: Temperatures, after_s: float) -> float:
+        """The can's skin some time after the car stopped: winding and stator still feed it, and the air stands.
+
+        Args:
+            prediction: Of the run.
+            at: Winding and skin when it stopped.
+            after_s: Time since then.
+        """
+        parameters, ambient = self._parameters, self._conditions.ambient_c
+        skin = parameters.can_skin_k_per_w
+        still_air = 1.0 / (1.0 / parameters.still_air_k_per_w + parameters.fan_w_per_k)
+        still = Network(
+            parameters.winding_j_per_k, parameters.can_j_per_k, parameters.winding_can_k_per_w, still_air + skin
         )
-    return _Settled(driven, heat, network, end, new)
+        middle = ambient + (at.can_c - ambient) / prediction.skin_share
+        later = after(still, Heat(0.0, 0.0, 0.0), ambient, Temperatures(at.winding_c, middle), after_s)[0].can_c
+        # The skin nears the middle with a time constant of its own, from as far below it as it was while driving.
+        standing = (later - ambient) * skin / (still_air + skin)
+        driving = middle - at.can_c
+        return later - standing - (driving - standing) * exp(-after_s / SKIN_S)
+
+    def _at_skin(self, at: Temperatures, skin_share: float) -> Temperatures:
+        """Winding and the can's skin, on this day."""
+        ambient, factor = self._conditions.ambient_c, self._parameters.day_factor
+        return Temperatures(
+            ambient + factor * (at.winding_c - ambient), ambient + factor * skin_share * (at.can_c - ambient)
+        )
+
+    def _supply(self, used_share: float) -> Supply:
+        vehicle, parameters = self._vehicle, self._parameters
+        above_full = vehicle.pack_v / vehicle.cells - CELL_REST_V[-1][1]
+        cell_v = mean_rest_v(min(used_share, MOST_USE)) * parameters.cell_rest_factor + above_full
+        return Supply(
+            vehicle.cells * max(cell_v, 0.5),
+            vehicle.cells * parameters.cell_ohm + parameters.wiring_ohm,
+            parameters.controller_ohm,
+            parameters.current_limit_a,
+        )
+
+    def _running(self, mean: Temperatures, magnet_k: float) -> RunningMotor:
+        return running(
+            self._motor,
+            winding_c=mean.winding_c,
+            magnet_c=mean.can_c + magnet_k,
+            friction_share=self._parameters.friction_share,
+            magnet_per_k=self._parameters.magnet_per_k,
+        )
+
+    def _magnet_k(self, heat: Heat) -> float:
+        """How much warmer the magnet is than the can, from its part of the iron's loss."""
+        return min(MAGNET_IRON_SHARE * heat.can_w * self._parameters.magnet_can_k_per_w, 60.0)
+
+    def _network(self, speed_m_per_s: float) -> tuple[Network, float]:
+        """The heat stores at a mean speed, and what of the can's rise shows at its skin."""
+        parameters = self._parameters
+        moving = (speed_m_per_s / COOLING_M_PER_S) ** parameters.air_speed_power / parameters.can_air_k_per_w
+        air = 1.0 / (max(moving, 1.0 / parameters.still_air_k_per_w) + parameters.fan_w_per_k)
+        skin = parameters.can_skin_k_per_w
+        network = Network(
+            parameters.winding_j_per_k, parameters.can_j_per_k, parameters.winding_can_k_per_w, air + skin
+        )
+        return network, air / (air + skin)
 
 
-def _supply(car: Car, parameters: Parameters) -> Supply:
-    return assumptions.supply(parameters, pack_v=car.pack_v, cells=car.cells)
+def scaled_motor(motor: MotorModel, parameters: Parameters) -> MotorModel:
+    """The motor as it may truly be, beside what is known of it.
 
-
-def _road(car: Car, run: Run, parameters: Parameters) -> Road:
-    return assumptions.road(parameters, mass_kg=car.mass_kg, tyre_diameter_m=car.tyre_diameter_m, grip=run.grip)
-
-
-def _running(motor: Motor, mean: Temperatures, parameters: Parameters) -> RunningMotor:
-    """The rotor has no node of its own: its magnet is taken to be as warm as the can."""
-    return running(
+    A faster motor of the same friction has the same no-load torque: the bench's no-load current then is what differs.
+    """
+    return replace(
         motor,
-        winding_c=mean.winding_c,
-        magnet_c=mean.can_c,
-        friction_share=parameters.friction_share,
-        magnet_per_k=parameters.magnet_per_k,
+        torque_constant_nm_per_a=motor.torque_constant_nm_per_a / parameters.speed_factor,
+        resistance_ohm=motor.resistance_ohm * parameters.winding_factor,
+        no_load_torque_nm=motor.no_load_torque_nm * parameters.no_load_factor,
     )
 
 
-def corner_speed_m_per_s(
-    car: Car, motor: Motor, run: Run, ratio: float, lap_s: float, *, parameters: Parameters = NOMINAL
-) -> float | None:
-    """Corner speed with which this car would lap in a given time; None where none does.
-
-    For a track of which the lap time is known and the corner speed is not. The run's own corner speed is not used.
-
-    Raises:
-        ValueError: As for `predict`.
-    """
-
-    def time_s(speed: float) -> float:
-        there = replace(run, track=replace(run.track, corner_m_per_s=speed))
-        return predict(car, motor, there, ratio, parameters).lap.time_s
-
-    low, high = 0.05 * run.track.lap_m / lap_s, 3.0 * run.track.lap_m / lap_s
-    if time_s(high) > lap_s or time_s(low) < lap_s:
-        return None
-    for _ in range(60):
-        middle = (low + high) / 2.0
-        if time_s(middle) > lap_s:
-            low = middle
-        else:
-            high = middle
-        if high - low < 1e-6:
-            break
-    return high
+def _road(vehicle: VehicleModel, parameters: Parameters) -> Road:
+    limit = traction_n(parameters.traction_coefficient, vehicle.mass_kg)
+    return Road(
+        vehicle.mass_kg,
+        vehicle.mass_kg * parameters.inertia_factor,
+        vehicle.tyre_diameter_m / 2.0,
+        parameters.driveline_efficiency,
+        rolling_resistance_n(parameters.rolling_coefficient, vehicle.mass_kg),
+        drag_factor_n_s2_per_m2(
+            parameters.air_density_kg_per_m3, scaled_area_m2(parameters.drag_area_m2, vehicle.mass_kg)
+        ),
+        limit,
+        limit * parameters.brake_share,
+    )

@@ -1,9 +1,9 @@
 """The straight of a lap: from one corner speed up to the braking point and down to the next, in closed form."""
 
-from dataclasses import dataclass
 from math import atan, log1p, sqrt
+from typing import NamedTuple
 
-from speclint.physics.acceleration import moments, terminal_speed
+from speclint.physics.acceleration import distance, moments, terminal_speed
 from speclint.physics.battery import Supply
 from speclint.physics.drive import Stretch, greatest_speed_m_per_s
 from speclint.physics.motor import RunningMotor
@@ -23,20 +23,20 @@ _GAUSS = (
 )
 
 
-@dataclass(frozen=True, slots=True)
-class Effort:
+class Effort(NamedTuple):
     """What a part of a lap takes: integrals over its time.
 
     Attributes:
         time_s: Its time.
-        charge_c: Out of the pack.
-        square_current_a2_s: Of the motor's squared current.
+        charge_c: Out of the pack, less what braking gives back.
+        square_current_a2_s: Of the motor's squared current, driving and braking.
         source_j: Heat in pack and wiring.
         shaft_j: Work at the tyres, driving.
         no_load_j: Friction and iron.
         distance_m: Its length.
         square_speed_m3_per_s2: Of the cubed speed over time, that is v² over distance.
-        brake_j: Braked away, without what the motor's own drag takes.
+        tyre_brake_j: Braked away at the tyres.
+        brake_j: Of it, what neither the motor keeps nor the pack gets: heat of the speed control.
     """
 
     time_s: float
@@ -47,11 +47,26 @@ class Effort:
     no_load_j: float
     distance_m: float
     square_speed_m3_per_s2: float
+    tyre_brake_j: float
     brake_j: float
 
+    def plus(self, part: "Effort", times: float) -> "Effort":
+        """This effort and another one that comes so many times."""
+        return Effort(
+            self.time_s + times * part.time_s,
+            self.charge_c + times * part.charge_c,
+            self.square_current_a2_s + times * part.square_current_a2_s,
+            self.source_j + times * part.source_j,
+            self.shaft_j + times * part.shaft_j,
+            self.no_load_j + times * part.no_load_j,
+            self.distance_m + times * part.distance_m,
+            self.square_speed_m3_per_s2 + times * part.square_speed_m3_per_s2,
+            self.tyre_brake_j + times * part.tyre_brake_j,
+            self.brake_j + times * part.brake_j,
+        )
 
-@dataclass(frozen=True, slots=True)
-class Straight:
+
+class Straight(NamedTuple):
     """A straight: what it takes, the speed at the braking point, and the way from there to its end."""
 
     effort: Effort
@@ -68,6 +83,8 @@ def straight(
     turn_per_m: float,
     corner_m_per_s: float,
     length_m: float,
+    returned_share: float = 0.0,
+    near_m_per_s: float = 0.0,
 ) -> Straight:
     """Drive a straight.
 
@@ -79,13 +96,15 @@ def straight(
         turn_per_m: Angle that the motor turns for each metre (rad/m).
         corner_m_per_s: Speed at both ends, below the greatest speed of the drive.
         length_m: Its length.
+        returned_share: Part of the braking energy past the motor's heat that goes back to the pack.
+        near_m_per_s: A speed that the braking point's is near, where one is known: it is found sooner from there.
     """
     air, mass = road.drag_n_s2_per_m2, road.inertia_kg
     greatest = greatest_speed_m_per_s(drive, road.rolling_n, air)
     # The tyres brake at least with what the motor's own drag asks of them.
-    brake = max(road.brake_n, motor.no_load_torque_nm(turn_per_m * greatest) * turn_per_m)
+    brake = max(road.brake_n, motor.no_load_torque_nm(turn_per_m * greatest) * turn_per_m / road.efficiency)
     slowing = brake + road.rolling_n
-    top, cruise_m = _braking_point(drive, road, slowing, corner_m_per_s, length_m)
+    top, cruise_m = _braking_point(drive, road, slowing, corner_m_per_s, length_m, near_m_per_s)
     time = charge = square = source = shaft = no_load = gone = blown = 0.0
     begin = corner_m_per_s
     for stretch in drive:
@@ -127,14 +146,43 @@ def straight(
         begin = end
     t, x, v2, v3 = (mass * each for each in _slowing_moments(slowing, air, corner_m_per_s, top))
     dragged = turn_per_m * (motor.friction_nm * x + motor.drag_nm_s * turn_per_m * v2)
+    brake_square, brake_heat, back = _braked(
+        motor, supply, brake * x * road.efficiency - dragged, turn_per_m=turn_per_m, way_m=x, time_s=t,
+        returned_share=returned_share,
+    )  # fmt: skip
     effort = Effort(
-        time + t, charge, square, source, shaft, no_load + dragged, gone + x, blown + v3, brake * x - dragged
-    )
+        time + t, charge - back, square + brake_square, source, shaft, no_load + dragged, gone + x, blown + v3,
+        brake * x, brake_heat,
+    )  # fmt: skip
     return Straight(effort, top, x)
 
 
+def _braked(
+    motor: RunningMotor,
+    supply: Supply,
+    electric_j: float,
+    *,
+    turn_per_m: float,
+    way_m: float,
+    time_s: float,
+    returned_share: float,
+) -> tuple[float, float, float]:
+    """Squared current over time, heat of the speed control, and charge back, for a braking energy of the motor.
+
+    All braking goes through the motor: E = k·I·ω over time gives the mean current. A chopped brake feeds what copper and
+    switches leave of it back, as far as the speed control lets it; where they take more, the pack gives the rest.
+    """
+    if not way_m > 0:
+        return 0.0, 0.0, 0.0
+    current = electric_j / (motor.torque_constant_nm_per_a * turn_per_m * way_m)
+    square = current * current * time_s
+    spare = electric_j - square * (motor.resistance_ohm + supply.controller_ohm)
+    back = (returned_share if spare > 0 else 1.0) * spare
+    return square, spare - back, back / supply.open_circuit_v
+
+
 def _braking_point(
-    drive: tuple[Stretch, ...], road: Road, slowing_n: float, corner: float, length_m: float
+    drive: tuple[Stretch, ...], road: Road, slowing_n: float, corner: float, length_m: float, near: float
 ) -> tuple[float, float]:
     """Speed from which the brakes just reach the corner speed at the end of the straight (Newton's method).
 
@@ -149,7 +197,7 @@ def _braking_point(
         a, b = stretch.force_n - road.rolling_n, stretch.force_n_s_per_m
         greatest = terminal_speed(a, b, air) * NEARLY
         end = min(stretch.until_m_per_s, max(greatest, begin))
-        gone = mass * moments(a, b, air, begin, end)[1]
+        gone = mass * distance(a, b, air, begin, end)
         spare = left_m - gone - _slowing_m(mass, air, floor, corner, end)
         if spare >= 0:
             if end < stretch.until_m_per_s:
@@ -158,12 +206,14 @@ def _braking_point(
             begin = end
             continue
         low, high = begin, end
-        # A start from the energy that the force at the beginning would give over the way that is left.
-        force = a - b * begin - air * begin * begin
-        square = begin * begin + 2.0 * force * left_m / mass * slowing_n / (slowing_n + force)
-        speed = min(sqrt(square), low + 0.9 * (high - low))
+        speed = near
+        if not low < near < high:
+            # A start from the energy that the force at the beginning would give over the way that is left.
+            force = a - b * begin - air * begin * begin
+            square = begin * begin + 2.0 * force * left_m / mass * slowing_n / (slowing_n + force)
+            speed = min(sqrt(square), low + 0.9 * (high - low))
         for _ in range(60):
-            excess = mass * moments(a, b, air, begin, speed)[1] + _slowing_m(mass, air, floor, corner, speed) - left_m
+            excess = mass * distance(a, b, air, begin, speed) + _slowing_m(mass, air, floor, corner, speed) - left_m
             if excess > 0:
                 high = speed
             else:
@@ -172,7 +222,7 @@ def _braking_point(
             better = speed - excess / (mass * speed * (1.0 / force + 1.0 / (slowing_n + air * speed * speed)))
             if not low < better < high:
                 better = (low + high) / 2.0
-            if abs(better - speed) < 1e-11 * speed:
+            if abs(better - speed) < 1e-9 * speed:
                 break
             speed = better
         return better, 0.0
@@ -188,10 +238,10 @@ def _slowing_moments(slowing_n: float, air: float, corner: float, top: float) ->
     root = sqrt(slowing_n * air)
     scale = air / root
     zero = (atan(top * scale) - atan(corner * scale)) / root
-    one = log1p(air * (top * top - corner * corner) / (slowing_n + air * corner * corner)) / (2.0 * air)
-    two = ((top - corner) - slowing_n * zero) / air
-    three = ((top * top - corner * corner) / 2.0 - slowing_n * one) / air
-    return zero, one, two, three
+    first = log1p(air * (top * top - corner * corner) / (slowing_n + air * corner * corner)) / (2.0 * air)
+    second = ((top - corner) - slowing_n * zero) / air
+    third = ((top * top - corner * corner) / 2.0 - slowing_n * first) / air
+    return zero, first, second, third
 
 
 def _chopped(

@@ -1,13 +1,7 @@
-"""Winding and can as a network of two heat stores: steady states, the exact course in time, runaway."""
+"""Winding and can as a network of two heat stores: their course in time, exactly, runaway included."""
 
-from collections.abc import Callable
 from dataclasses import dataclass
-from math import expm1, inf, sqrt
-
-from speclint.physics.integrate import rk4
-
-COPPER_PER_K_AT_25_C = 0.00393
-"""Temperature coefficient of copper as motor catalogues use it with a base of 25 °C."""
+from math import expm1, sqrt
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,69 +49,18 @@ class Temperatures:
     can_c: float
 
 
-def copper_heat(
-    square_current_a2: float, resistance_ohm: float, at_c: float, k: float, *, other_w: float, can_w: float
-) -> Heat:
-    """Heat of a mean square current through copper, `other_w` beside it at the winding, `can_w` at the can.
+def copper_heat(square_current_a2: float, resistance_ohm: float, at_c: float, k: float, *, can_w: float) -> Heat:
+    """Heat of a mean square current through copper, and `can_w` at the can.
 
     Args:
         square_current_a2: Mean of the squared current.
         resistance_ohm: Resistance at `at_c`.
         at_c: Temperature of that resistance.
         k: Copper's constant; resistance goes as k + t.
-        other_w: Heat at the winding that its resistance does not change.
         can_w: Heat at the can.
     """
     per_k = square_current_a2 * resistance_ohm / (k + at_c)
-    return Heat(other_w + per_k * k, per_k, can_w)
-
-
-def steady_state(network: Network, heat: Heat, ambient_c: float) -> Temperatures | None:
-    """Where both temperatures come to rest; None where copper heats faster than the can cools (runaway).
-
-    With g the heat that each kelvin of winding adds: T_w·(1 − g·ΣR) = T_a + P_w·ΣR + P_c·R_ca.
-    """
-    total = network.winding_can_k_per_w + network.can_air_k_per_w
-    room = 1.0 - heat.winding_w_per_k * total
-    if room <= 0:
-        return None
-    winding = (ambient_c + heat.winding_w * total + heat.can_w * network.can_air_k_per_w) / room
-    flow = heat.winding_w + heat.winding_w_per_k * winding
-    return Temperatures(winding, ambient_c + (flow + heat.can_w) * network.can_air_k_per_w)
-
-
-def copper_feedback_rise_k(
-    current_a: float, resistance_ohm: float, thermal_k_per_w: float, alpha_per_k: float
-) -> float:
-    """Rise over the temperature at which the resistance holds, feedback included; infinite in runaway.
-
-    ΔT = I²·R·R_th/(1 − I²·R·R_th·α) for air at that temperature.
-    """
-    open_rise = current_a**2 * resistance_ohm * thermal_k_per_w
-    room = 1.0 - open_rise * alpha_per_k
-    return open_rise / room if room > 0 else inf
-
-
-def runaway_current_a(resistance_ohm: float, thermal_k_per_w: float, alpha_per_k: float) -> float:
-    """Current from which on there is no steady state: 1/√(R·R_th·α)."""
-    return 1.0 / sqrt(resistance_ohm * thermal_k_per_w * alpha_per_k)
-
-
-def continuous_current_a(
-    *,
-    limit_c: float,
-    ambient_c: float,
-    hot_ohm: float,
-    winding_can_k_per_w: float,
-    can_air_k_per_w: float,
-    can_w: float = 0.0,
-) -> float:
-    """Current that holds the winding at its limit, with `can_w` of friction and iron heat at the can.
-
-    Leaving that heat out overstates the current, which is the unsafe side.
-    """
-    left_k = limit_c - ambient_c - can_w * can_air_k_per_w
-    return sqrt(max(0.0, left_k) / (hot_ohm * (winding_can_k_per_w + can_air_k_per_w)))
+    return Heat(per_k * k, per_k, can_w)
 
 
 def _rates(network: Network, heat: Heat) -> tuple[float, float, float, float]:
@@ -137,15 +80,6 @@ def _eigenvalues(rates: tuple[float, float, float, float]) -> tuple[float, float
     middle = (ww + cc) / 2.0
     apart = sqrt(((ww - cc) / 2.0) ** 2 + wc * cw)
     return middle + apart, middle - apart
-
-
-def time_constants_s(network: Network, heat: Heat | None = None) -> tuple[float, float]:
-    """The two time constants of the network as a whole, the shorter first; not the ones of its parts.
-
-    A negative one stands for runaway.
-    """
-    slow, fast = _eigenvalues(_rates(network, heat or Heat(0.0, 0.0, 0.0)))
-    return -1.0 / fast, (-1.0 / slow if slow else inf)
 
 
 def after(
@@ -192,27 +126,3 @@ def _grown(rate: float, time_s: float) -> tuple[float, float]:
     # Past e^700 a float ends; a motor that hot has long stopped running.
     grown = expm1(min(x, 700.0)) / rate
     return grown, (grown - time_s) / x
-
-
-def integrate(
-    network: Network,
-    heat: Callable[[float, Temperatures], Heat],
-    ambient_c: float,
-    start: Temperatures,
-    *,
-    time_s: float,
-    steps: int,
-) -> Temperatures:
-    """Temperatures after a time of heat that changes with time and temperature, by the classical Runge-Kutta scheme."""
-
-    def rates(time: float, state: tuple[float, ...]) -> tuple[float, ...]:
-        winding, can = state
-        now = heat(time, Temperatures(winding, can))
-        across = (winding - can) / network.winding_can_k_per_w
-        return (
-            (now.winding_w + now.winding_w_per_k * winding - across) / network.winding_j_per_k,
-            (now.can_w + across - (can - ambient_c) / network.can_air_k_per_w) / network.can_j_per_k,
-        )
-
-    winding, can = rk4(rates, (start.winding_c, start.can_c), 0.0, time_s, steps)
-    return Temperatures(winding, can)

@@ -15,7 +15,7 @@ from speclint.comparison.differences import Conclusion, compare
 from speclint.comparison.runs import RunPair
 from speclint.documents.parse import parse
 from speclint.models.motors import motor_of
-from speclint.physics.assumptions import assumption
+from speclint.physics.assumptions import BENCH_FRICTION_SHARE, assumption
 from speclint.readings.copper import COPPER_HALF_WIDTH_K
 from speclint.readings.measured import uncertainty_of, value_of
 from tests.comparison.bench_motors import BENCH, ONE_WINDING, compared, motor, run, runs
@@ -61,7 +61,7 @@ class Reference:
         # One error for each unit of the bench, in standard uncertainties of the relative error.
         self.volts, self.amperes, self.speed = (ufloat(0, 0.005 / R3) for _ in range(3))
         self.meter, self.thermometer = ufloat(0, 0.0025 / R3), ufloat(0, 1 / R3)
-        share, flux = assumption("friction_share"), assumption("magnet_per_k")
+        share, flux = BENCH_FRICTION_SHARE, assumption("magnet_per_k")
         self.share = ufloat(share.value, (share.high - share.low) / R12)
         self.flux = ufloat(flux.value, (flux.high - flux.low) / R12)
         self.lag = ufloat(0, MAGNET_LAG / R3)

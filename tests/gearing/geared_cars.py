@@ -7,8 +7,8 @@ from pathlib import Path
 from typing import Any
 
 from speclint.files import Folder
-from speclint.gearing.case import Wanted
 from speclint.gearing.of_setup import gear
+from speclint.gearing.options import GearingOptions
 from speclint.gearing.plan import Plan
 from speclint.problems import Problem
 from speclint.workspace.overrides import Overrides
@@ -28,8 +28,8 @@ CAR = {
 TOO_TALL = {"internal_ratio": "0.4", "tyre_diameter_mm": "400"}
 """Gears that pull nothing."""
 BATTERY = {"cells": "2", "voltage_v": "8.38", "capacity_mah": "6000"}
-BENCH = "{date: 2026-02-20, supply_v: 7.4, current_a: 3.3, kv_rpm_per_v: 2400, can_c: 25, winding: {ab_mohm: 28, bc_mohm: 28, ca_mohm: 28, winding_c: 25}}"
-TRACK = "{lap_m: 90, straight_m: 22, infield_speed_kmh: 22, grip: 1.8, ambient_c: 20}"
+BENCH = "{date: 2026-02-20, supply_v: 7.4, current_a: 3.3, kv_rpm_per_v: 2400, can_c: 25, winding: {ab_mohm: 36.5, bc_mohm: 36.5, ca_mohm: 36.5, winding_c: 25}}"
+TRACK = "{lap_m: 110, straight_m: 24, infield_speed_kmh: 22, grip: 1.4, ambient_c: 20}"
 
 
 def _ignored(_doing: str, _done: int, _of: int) -> None:
@@ -42,7 +42,7 @@ def rated(
     """The gearing of a file, named from a folder."""
     reader = Folder(str(folder))
     return gear(
-        reader.read(file), reader, asked or Overrides(today=TODAY), Wanted(**wanted),
+        reader.read(file), reader, asked or Overrides(today=TODAY), GearingOptions(**wanted),
         entry=entry, progress=_ignored,
     )  # fmt: skip
 
@@ -83,7 +83,7 @@ def written(
 
 
 def planned(folder: Path, *, entry: int | None = None, asked: Overrides | None = None, **more: Any) -> Plan:
-    """The gearing of a setup written for one test; what `Wanted` knows goes there, the rest into the file."""
+    """The gearing of a setup written for one test; what `GearingOptions` knows goes there, the rest into the file."""
     wanted = {
         key: more.pop(key) for key in ("track", "ambient_c", "minutes", "limit_c", "limit_rpm", "sums") if key in more
     }

@@ -30,18 +30,25 @@ def test_the_sheet_goes_to_standard_output_and_a_safe_start_is_status_0(golden: 
 def test_reports_go_where_they_are_sent(tmp_path: Path) -> None:
     done = run(CAR_12, "--report", "json", "--save", str(tmp_path / "car.html"))
     assert done.returncode == 0
-    assert json.loads(done.stdout)["start"] == {
-        "spur_teeth": 96,
-        "pinion_teeth": 42,
-        "final_drive_ratio": pytest.approx(4.342857142857143),
-    }
+    start = json.loads(done.stdout)["start"]
+    assert (start["spur_teeth"], start["pinion_teeth"]) == (96, 42)
+    assert start["final_drive_ratio"] == pytest.approx(4.342857142857143)
     assert (tmp_path / "car.html").read_text(encoding="utf-8").startswith("<!DOCTYPE html>")
 
 
-def test_no_safe_start_is_status_1() -> None:
+def test_no_start_is_status_1() -> None:
     done = run(CAR_12, "--limit-c", "40")
     assert done.returncode == 1
-    assert "There is no safe start" in done.stdout
+    assert "There is no start to recommend" in done.stdout
+
+
+def test_a_fitted_pair_that_is_illegal_or_likely_too_hot_is_status_1() -> None:
+    illegal = run("examples/cars/car-14-one-tooth-too-tall.yaml")
+    assert illegal.returncode == 1
+    assert "illegal: the rule asks at least 4.2" in illegal.stdout
+    hot = run("examples/setups/car-05-buggy.yaml", "--limit-c", "53", "--ambient-c", "25")
+    assert hot.returncode == 1
+    assert "likely to pass 53 °C" in hot.stdout
 
 
 def test_problems_are_printed_with_their_places_and_are_status_1(tmp_path: Path) -> None:
@@ -84,13 +91,13 @@ def test_options_take_effect() -> None:
     document = json.loads(run(CAR_12, "--minutes", "8", "--ambient-c", "30", "--limit-c", "95", "--limit-rpm", "50000",
                               "--tooth-sum", "136-140", "--track", "pine-hall", "--report", "json").stdout)  # fmt: skip
     run_, gears = document["run"], document["gears"]
-    assert (run_["minutes"], run_["ambient_c"], run_["limit_c"], run_["limit_rpm"]) == (8, 30, 95, 50000)
+    assert (run_["minutes"], run_["model"]["ambient_c"], run_["limit_c"], run_["limit_rpm"]) == (8, 30, 95, 50000)
     assert (run_["track"], gears["tooth_sum"]) == ("pine-hall", [136, 140])
     assert {pair["tooth_sum"] for pair in document["pairs"]} <= set(range(136, 141))
 
 
 def test_a_car_without_any_entry_gets_a_start_with_a_warning(tmp_path: Path) -> None:
-    slow = TRACK.replace("infield_speed_kmh: 22", "infield_speed_kmh: 15").replace("lap_m: 90", "lap_m: 160")
+    slow = TRACK.replace("infield_speed_kmh: 22", "infield_speed_kmh: 15")
     written(tmp_path, garage=f"format: garage/1\ntracks: {{hall: {slow}}}\n")
     done = run("car.yaml", "--track", "hall", folder=tmp_path)
     assert done.returncode == 0

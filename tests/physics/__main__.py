@@ -2,8 +2,7 @@
 
 import argparse
 
-from tests.physics.comparison_table import HELD_OUT, table
-from tests.physics.simulator.papers import Habits
+from tests.physics.comparison_table import HELD_OUT, PARTS, table
 
 
 def main() -> None:
@@ -13,9 +12,9 @@ def main() -> None:
     arguments.add_argument(
         "--seed", type=int, default=HELD_OUT, help="of the fleets; the default are the held-out ones"
     )
-    arguments.add_argument("--grip", action="store_true", help="the owners know the grip, to a tenth")
+    arguments.add_argument("--only", nargs="+", choices=tuple(PARTS), default=tuple(PARTS), help="parts of the table")
     asked = arguments.parse_args()
-    for row in table(asked.seed, asked.cars, Habits(grip=asked.grip)):
+    for row in table(asked.seed, asked.cars, asked.only):
         print(f"{row.compared:<72} {row.found:<64} {row.wanted}", flush=True)
 
 

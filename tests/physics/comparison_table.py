@@ -91,21 +91,12 @@ class Held:
         return np.ones(len(self.truth), dtype=bool)
 
 
-QUANTITIES: Final[dict[str, tuple[Callable[[RatedPair], tuple[Band, float]], Callable[[Outcome], Array]]]] = {
-    "can": (lambda rated: (_outlook(rated).can_c, _outlook(rated).likely.can_c), lambda outcome: outcome.end.can),
-    "winding": (
-        lambda rated: (_outlook(rated).winding_c, _outlook(rated).likely.winding_c),
-        lambda outcome: outcome.end.winding,
-    ),
-    "lap": (lambda rated: (_outlook(rated).lap_s, _outlook(rated).likely.lap.time_s), lambda each: each.mean_lap_s),
-    "top": (
-        lambda rated: (_outlook(rated).top_m_per_s, _outlook(rated).likely.lap.top_m_per_s),
-        lambda each: each.mean_top_m_s,
-    ),
-    "charge": (
-        lambda rated: (_outlook(rated).charge_c, _outlook(rated).likely.charge_c),
-        lambda each: each.used_mah * 3.6,
-    ),
+QUANTITIES: Final[dict[str, tuple[Callable[[Outlook], Band], Callable[[Outcome], Array]]]] = {
+    "can": (lambda outlook: outlook.can_c, lambda outcome: outcome.end.can),
+    "winding": (lambda outlook: outlook.winding_c, lambda outcome: outcome.end.winding),
+    "lap": (lambda outlook: outlook.lap_s, lambda outcome: outcome.mean_lap_s),
+    "top": (lambda outlook: outlook.top_m_per_s, lambda outcome: outcome.mean_top_m_s),
+    "charge": (lambda outlook: outlook.charge_c, lambda outcome: outcome.used_mah * 3.6),
 }
 
 
@@ -121,10 +112,10 @@ def held(cars: Fleet, built: Sequence[Plan], places: Sequence[float], day: Fleet
     for place in places:
         pinions = middle_pinions(cars, place)
         outcome = run(day or cars, ratios_of(cars, pinions))
-        for name, (of_pair, of_run) in QUANTITIES.items():
+        for name, (of_outlook, of_run) in QUANTITIES.items():
             for plan, pinion in zip(built, pinions, strict=True):
-                band, likely = of_pair(pair_of(plan, pinion))
-                rows[name].append((band.low, likely, band.high))
+                band = of_outlook(_outlook(pair_of(plan, pinion)))
+                rows[name].append((band.low, band.median, band.high))
             truths[name].append(of_run(outcome))
     kinds = tuple(each.kind for each in cars.circuits) * len(places)
     placed = np.repeat(np.array(places), len(cars))
@@ -139,7 +130,7 @@ def band_rows(folder: Path, seed: int, count: int, habits: Habits) -> Iterator[R
     """Bands of cars without a track run."""
     cars = fleet(seed, count)
     found = held(cars, plans(folder, seed, cars, habits), PLACES)
-    told = "infield told" if habits.infield_word else "infield not told"
+    told = "infield and grip told" if habits.infield_word else "infield not told"
     can = found["can"]
     yield Row(f"can band without track runs, {told}, {count} cars on 3 gears", can.shares(can.all), "90 ± 4 %")
     kinds, classes = np.array(can.kinds), np.array([each.name for each in cars.classes] * len(PLACES))
@@ -166,16 +157,16 @@ def start_rows(folder: Path, seed: int, count: int, habits: Habits) -> Iterator[
         return
     chosen = cars.take(able)
     starts = [built[index] for index in able]
-    ratio = np.array([float(plan.start.pair.ratio) for plan in starts if plan.start is not None])
+    ratio = np.array([float(plan.start.rated.pair.ratio) for plan in starts if plan.start is not None])
     looks_min = (1.0, 2.0, 3.0)
     outcome = run(chosen, ratio, looks_min=looks_min)
     hot = _over(outcome.end.can, outcome.end.winding)
     yield Row("  the start alone, without a look", hot, "–")
     random = np.random.default_rng(seed)
-    minutes = np.array([0.0 if plan.start_look is None else plan.start_look.minutes for plan in starts])
+    minutes = np.array([0.0 if plan.start is None else plan.start.look.minutes for plan in starts])
     go_on = np.array(
         [
-            np.inf if plan.start_look is None or plan.start_look.go_on_c is None else plan.start_look.go_on_c
+            np.inf if plan.start is None or plan.start.look.go_on_c is None else plan.start.look.go_on_c
             for plan in starts
         ]
     )
@@ -229,7 +220,7 @@ def slope_rows(folder: Path, seed: int, count: int, habits: Habits) -> Iterator[
             cars = cars.with_values(winding_ohm=np.full(count, mohm / 1000.0))
             built = plans(folder, seed, cars, habits)
             predicted = [
-                np.mean([_outlook(pair_of(plan, pinion)).likely.can_c for plan in built]) for pinion in (43, 50)
+                np.mean([_outlook(pair_of(plan, pinion)).can_c.median for plan in built]) for pinion in (43, 50)
             ]
             driven = [run(cars, ratios_of(cars, [pinion] * count)).end.can.mean() for pinion in (43, 50)]
             yield Row(
@@ -246,15 +237,26 @@ def found_rows(folder: Path, seed: int, habits: Habits) -> Iterator[Row]:
     yield Row("starts found, touring", f"{sum(plan.start is not None for plan in built)} of 99", "95 of 99")
 
 
-def table(seed: int, count: int, habits: Habits) -> Iterator[Row]:
-    """The whole table, row by row as it is worked out."""
-    parts: tuple[Callable[[Path], Iterator[Row]], ...] = (
-        lambda folder: band_rows(folder, seed, count, habits),
-        lambda folder: start_rows(folder, seed + 1, count, habits),
-        lambda folder: learning_rows(folder, seed + 2, count, habits),
-        lambda folder: slope_rows(folder, seed + 3, max(6, count // 15), habits),
-        lambda folder: found_rows(folder, seed + 4, habits),
-    )
+PARTS: Final[dict[str, Callable[[Path, int, int], Iterator[Row]]]] = {
+    "bands": lambda folder, seed, count: band_rows(folder, seed, count, Habits()),
+    "told-bands": lambda folder, seed, count: band_rows(folder, seed + 5, count, Habits(infield_word=True, grip=True)),
+    "starts": lambda folder, seed, count: start_rows(folder, seed + 1, count, Habits()),
+    "learning": lambda folder, seed, count: learning_rows(folder, seed + 2, count, Habits()),
+    "returned": lambda folder, seed, count: learning_rows(folder, seed + 6, count, Habits(returned=True)),
+    "slopes": lambda folder, seed, count: slope_rows(folder, seed + 3, max(6, count // 15), Habits(infield_word=True)),
+    "found": lambda folder, seed, _count: found_rows(folder, seed + 4, Habits()),
+}
+"""The parts of the table by name."""
+
+
+def table(seed: int, count: int, parts: Sequence[str] = tuple(PARTS)) -> Iterator[Row]:
+    """Rows of the table, as they are worked out.
+
+    Args:
+        seed: Of the fleets.
+        count: Cars of a fleet.
+        parts: Which parts.
+    """
     for part in parts:
         with TemporaryDirectory() as folder:
-            yield from part(Path(folder))
+            yield from PARTS[part](Path(folder), seed, count)

@@ -1,139 +1,189 @@
-"""Fitting cooling and load to track runs: it finds what is there, and knows when it can't."""
+"""Fitting the constants to track runs: it finds what is there, knows when it can't, and takes no nonsense."""
 
 from dataclasses import replace
-from math import exp, log
+from statistics import NormalDist
 
+import numpy as np
 import pytest
-from scipy.optimize import least_squares
 
-from speclint.physics.assumptions import NOMINAL
-from speclint.physics.bands import outlooks
-from speclint.physics.fit import HeatRun, fit, fitted_samples, prior_log_u
-from speclint.physics.prediction import Run, predict
-from speclint.physics.sampling import sample, scaled
-from tests.physics.stock_cars import CLUB_HALL, FIVE_MINUTES, STOCK_17, TOURING
+from speclint.physics.assumptions import NOMINAL, Parameters, parameters_at
+from speclint.physics.bands import Band, Fleet, HeatLimits
+from speclint.physics.fit import Fit, fit
+from speclint.physics.least_squares import factored, linear_model, solved
+from speclint.physics.prediction import PreparedRun, RunConditions
+from speclint.physics.sampling import sample
+from speclint.physics.track_readings import CHARGE_EFFICIENCY, TrackReadings
+from tests.physics.stock_cars import ASSUMED, CLUB_HALL, FIVE_MINUTES, STOCK_17, TOURING
 
-TRUTH = scaled(NOMINAL, can_air_k_per_w=1.25, scrub_coefficient=0.85)
-CONDITIONS = ((5.0, 19.0, 4.3), (5.0, 22.0, 3.9), (3.0, 20.0, 3.5), (8.0, 21.0, 5.0), (2.0, 18.0, 3.2))
-
-
-def driven(u_k: float) -> tuple[HeatRun, ...]:
-    """Runs of a car whose constants are known, with readings as sharp as asked."""
-    return tuple(
-        HeatRun(run, ratio, predict(TOURING, STOCK_17, run, ratio, TRUTH).can_c, reading_u_k=u_k)
-        for minutes, ambient, ratio in CONDITIONS
-        for run in (Run(CLUB_HALL, minutes, ambient),)
-    )
+SCORES = sample(3, 80)
+CONDITIONS = ((5.0, 19.0, 4.5), (5.0, 22.0, 4.0), (3.0, 20.0, 3.7))
+HARD_WORKING = replace(NOMINAL, scrub_coefficient=0.23, corner_angle_rad=2.1)
+BADLY_COOLED = replace(NOMINAL, can_air_k_per_w=3.2)
 
 
-REAL = (
-    HeatRun(Run(CLUB_HALL, 5.0, 19.0), 4.3, 71.0),
-    HeatRun(Run(CLUB_HALL, 5.0, 21.0), 4.0, 77.0),
-    HeatRun(Run(CLUB_HALL, 4.0, 20.0), 3.7, 80.0),
-)
+def driven(truth: Parameters, *, charge: bool = False) -> tuple[TrackReadings, ...]:
+    """Runs of a car whose constants are known, read without an error."""
+    readings = []
+    for minutes, ambient, ratio in CONDITIONS:
+        conditions = RunConditions(CLUB_HALL, minutes, ambient, 4.4)
+        run = PreparedRun(TOURING, STOCK_17, conditions, truth)
+        found = run.predict(ratio)
+        readings.append(
+            TrackReadings(
+                conditions=conditions,
+                ratio=ratio,
+                can_c=run.can_after_stop_c(found, found.end, 20.0),
+                after_s=20.0,
+                returned_mah=found.charge_c / 3.6 / CHARGE_EFFICIENCY if charge else None,
+            )
+        )
+    return tuple(readings)
 
 
-def test_sharp_readings_give_back_the_constants_that_made_them(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr("speclint.physics.fit.DAY_U_K", 0.0)
-    found = fit(TOURING, STOCK_17, driven(0.01))
-    assert found.cooling.factor == pytest.approx(1.25, rel=0.005)
-    assert found.load.factor == pytest.approx(0.85, rel=0.005)
-    assert found.after_k < 0.02 < found.before_k
-    assert found.cooling.relative_u < 0.01
+def fitted(runs: tuple[TrackReadings, ...]) -> Fit:
+    return fit(TOURING, STOCK_17, runs, ASSUMED, SCORES, seed=5)
 
 
-def test_the_fit_is_the_least_squares_of_readings_and_prior() -> None:
-    found = fit(TOURING, STOCK_17, REAL)
-
-    def pulls(place: list[float]) -> list[float]:
-        there = scaled(NOMINAL, can_air_k_per_w=exp(place[0]), scrub_coefficient=exp(place[1]))
-        off = [(predict(TOURING, STOCK_17, each.run, each.ratio, there).can_c - each.can_c) / each.u_k for each in REAL]
-        return [*off, place[0] / prior_log_u("can_air_k_per_w"), place[1] / prior_log_u("scrub_coefficient")]
-
-    outside = least_squares(pulls, [0.0, 0.0], diff_step=1e-3, xtol=1e-10)
-    assert log(found.cooling.factor) == pytest.approx(outside.x[0], abs=0.003)
-    assert log(found.load.factor) == pytest.approx(outside.x[1], abs=0.003)
-    covariance = [[float(cell) for cell in row] for row in _inverse(outside.jac.T @ outside.jac)]
-    assert found.cooling.relative_u == pytest.approx(covariance[0][0] ** 0.5, rel=0.03)
-    assert found.load.relative_u == pytest.approx(covariance[1][1] ** 0.5, rel=0.03)
-    assert found.correlation == pytest.approx(covariance[0][1] / (covariance[0][0] * covariance[1][1]) ** 0.5, abs=0.03)
+def band(result: Fit | None, ratio: float) -> Band:
+    scores = SCORES if result is None else result.samples
+    parameters = [parameters_at(ASSUMED, each) for each in scores]
+    (outlook,) = Fleet(TOURING, STOCK_17, FIVE_MINUTES, parameters, HeatLimits(71, 120)).outlooks([ratio])
+    assert outlook is not None
+    return outlook.can_c
 
 
-def _inverse(matrix: list[list[float]]) -> list[list[float]]:
-    (a, b), (c, d) = matrix
-    determinant = a * d - b * c
-    return [[d / determinant, -b / determinant], [-c / determinant, a / determinant]]
+@pytest.mark.parametrize("truth", [HARD_WORKING, BADLY_COOLED, replace(NOMINAL, link_ratio=2.2)])
+def test_the_band_after_a_fit_is_half_as_wide_and_holds_another_gear_of_the_same_car(truth: Parameters) -> None:
+    result = fitted(driven(truth))
+    for ratio in (4.2, 3.5):
+        before, after = band(None, ratio), band(result, ratio)
+        true = PreparedRun(TOURING, STOCK_17, FIVE_MINUTES, truth).predict(ratio).end.can_c
+        assert after.high - after.low < 0.55 * (before.high - before.low)
+        assert after.low < true < after.high
+        assert after.median == pytest.approx(true, abs=0.12 * (true - 20))
+
+
+def test_what_the_charger_put_back_tells_a_car_that_works_hard_from_one_that_cools_badly() -> None:
+    def cooling(truth: Parameters, *, charge: bool) -> float:
+        index = [each.name for each in ASSUMED].index("can_air_k_per_w")
+        return float(np.median([scores[index] for scores in fitted(driven(truth, charge=charge)).samples]))
+
+    apart = cooling(BADLY_COOLED, charge=True) - cooling(HARD_WORKING, charge=True)
+    assert apart > cooling(BADLY_COOLED, charge=False) - cooling(HARD_WORKING, charge=False)
+    assert apart > 0.4
 
 
 def test_residuals_are_measured_less_predicted() -> None:
-    found = fit(TOURING, STOCK_17, REAL)
-    for residual, each in zip(found.residuals, REAL, strict=True):
-        before = predict(TOURING, STOCK_17, each.run, each.ratio).can_c
-        after = predict(TOURING, STOCK_17, each.run, each.ratio, found.parameters).can_c
-        assert residual.before_k == pytest.approx(each.can_c - before, abs=0.02)
-        assert residual.after_k == pytest.approx(each.can_c - after, abs=0.02)
-    assert found.after_k < 3.0 < found.before_k
-    assert found.chi_square == pytest.approx(sum((each.after_k / 4.2426) ** 2 for each in found.residuals), rel=1e-3)
+    runs = driven(BADLY_COOLED)
+    result = fitted(runs)
+    assert [each.run for each in result.residuals] == [0, 1, 2]
+    for residual, run in zip(result.residuals, runs, strict=True):
+        prepared = PreparedRun(TOURING, STOCK_17, run.conditions, NOMINAL)
+        found = prepared.predict(run.ratio)
+        before = prepared.can_after_stop_c(found, found.end, run.after_s)
+        assert residual.read_c == run.can_c
+        assert residual.before_k == pytest.approx(run.can_c - before, abs=0.1)
+        assert abs(residual.after_k) < 0.6 * abs(residual.before_k)
+    assert result.after_k < 0.6 * result.before_k
+    assert result.misfit < 1.5
+    assert "can_air_k_per_w" in [each.assumption.name for each in result.constants]
+    assert all(each.low < each.value < each.high for each in result.constants)
 
 
-def test_one_run_pulls_towards_its_reading_and_leaves_the_rest_open() -> None:
-    one = (HeatRun(FIVE_MINUTES, 4.0, 85.0),)
-    found = fit(TOURING, STOCK_17, one)
-    assert 0 < found.residuals[0].after_k < found.residuals[0].before_k
-    assert found.cooling.factor > 1 and found.load.factor > 1
-    assert found.correlation < -0.5, "one run cannot tell cooling from load"
-    for each in (found.cooling, found.load):
-        assert 0.3 * each.prior_relative_u < each.relative_u < each.prior_relative_u
+def test_readings_as_predicted_narrow_the_band_about_where_it_was() -> None:
+    result = fitted(driven(NOMINAL))
+    before, after = band(None, 4.2), band(result, 4.2)
+    likely = PreparedRun(TOURING, STOCK_17, FIVE_MINUTES, NOMINAL).predict(4.2).end.can_c
+    assert after.median == pytest.approx(likely, abs=3.0)
+    assert after.high - after.low < before.high - before.low
 
 
-def test_a_reading_as_predicted_changes_nothing() -> None:
-    as_predicted = predict(TOURING, STOCK_17, FIVE_MINUTES, 4.0).can_c
-    found = fit(TOURING, STOCK_17, (HeatRun(FIVE_MINUTES, 4.0, as_predicted),))
-    assert found.cooling.factor == pytest.approx(1.0, abs=1e-3)
-    assert found.load.factor == pytest.approx(1.0, abs=1e-3)
+def test_more_runs_make_the_fit_surer_and_runs_of_one_thermometer_never_sure_of_everything() -> None:
+    runs = driven(NOMINAL)
+    widths: list[float] = []
+    for count in (1, 3, 3):
+        chosen = runs[:count] if not widths else runs * (1 if len(widths) == 1 else 2)
+        after = band(fitted(chosen), 4.2)
+        widths.append(after.high - after.low)
+    assert widths[1] < widths[0]
+    assert widths[2] > 4.0, "the thermometer's error is shared, and a day differs from another"
 
 
-@pytest.mark.parametrize("can_c", [21.0, 300.0])
-def test_a_reading_far_from_any_model_still_ends(can_c: float) -> None:
-    found = fit(TOURING, STOCK_17, (HeatRun(FIVE_MINUTES, 4.0, can_c),))
-    assert 0.05 < found.cooling.factor < 20
-    assert abs(found.residuals[0].after_k) < abs(found.residuals[0].before_k)
+@pytest.mark.parametrize("can_c", [149.0, 240.0])
+def test_a_can_out_of_all_proportion_is_refused_with_what_was_to_be_expected(can_c: float) -> None:
+    good = driven(NOMINAL)
+    wrong = replace(good[1], can_c=can_c)
+    result = fitted((good[0], wrong, good[2]))
+    assert [index for index, _, _ in result.refused] == [1]
+    _, low, high = result.refused[0]
+    assert low < good[1].can_c < high < can_c
+    assert len(result.residuals) == 2
 
 
-def test_more_runs_make_the_fit_surer() -> None:
-    few = fit(TOURING, STOCK_17, REAL[:1])
-    many = fit(TOURING, STOCK_17, REAL)
-    assert many.cooling.relative_u < few.cooling.relative_u
-    assert many.load.relative_u < few.load.relative_u
+def test_a_lone_can_that_no_car_shows_teaches_nothing() -> None:
+    alone = fitted((replace(driven(NOMINAL)[1], can_c=900.0),))
+    assert [index for index, _, _ in alone.refused] == [0]
+    assert alone.residuals == ()
+    assert alone.samples == SCORES
+
+
+def test_a_charge_out_of_all_proportion_is_left_out_and_the_can_counts() -> None:
+    good = driven(NOMINAL)
+    result = fitted((replace(good[0], returned_mah=59_000.0), *good[1:]))
+    assert result.refused == ()
+    assert len(result.residuals) == 3
+    assert result.after_k < 3.0
+
+
+def test_every_fitted_set_is_a_car_that_moves() -> None:
+    # A reading at the edge of what is taken moves the constants far, and never to a car that does not exist.
+    extreme = tuple(replace(run, can_c=run.can_c + 35.0) for run in driven(NOMINAL))
+    for scores in fitted(extreme).samples:
+        assert all(-3.0 <= score <= 3.0 for score in scores)
+        assert PreparedRun(TOURING, STOCK_17, FIVE_MINUTES, parameters_at(ASSUMED, scores)).can_move(3.5)
+
+
+def test_the_same_seed_gives_the_same_fit_and_the_day_stays_open() -> None:
+    runs = driven(NOMINAL)
+    assert fitted(runs).samples == fitted(runs).samples
+    day = [each.name for each in ASSUMED].index("day_factor")
+    assert [scores[day] for scores in fitted(runs).samples] == [scores[day] for scores in SCORES]
 
 
 def test_the_car_of_a_run_may_differ_from_the_car_asked_about() -> None:
     heavy = replace(TOURING, mass_kg=1.6)
-    reading = predict(heavy, STOCK_17, FIVE_MINUTES, 4.0).can_c
-    found = fit(TOURING, STOCK_17, (HeatRun(FIVE_MINUTES, 4.0, reading, car=heavy),))
-    assert found.load.factor == pytest.approx(1.0, abs=1e-3)
+    run = PreparedRun(heavy, STOCK_17, FIVE_MINUTES, NOMINAL)
+    found = run.predict(4.2)
+    reading = TrackReadings(
+        conditions=FIVE_MINUTES, ratio=4.2, can_c=run.can_after_stop_c(found, found.end, 20.0), after_s=20.0, vehicle=heavy
+    )  # fmt: skip
+    assert abs(fitted((reading,)).residuals[0].before_k) < 0.1
+    assert abs(fitted((replace(reading, vehicle=None),)).residuals[0].before_k) > 1.0
 
 
-def test_the_band_after_a_fit_is_narrower_and_lies_at_the_readings() -> None:
-    samples = sample(3, 100)
-    known = fitted_samples(TOURING, STOCK_17, REAL, samples, seed=4)
-    assert known == fitted_samples(TOURING, STOCK_17, REAL, samples, seed=4)
-    found = fit(TOURING, STOCK_17, REAL)
-    (before,) = outlooks(TOURING, STOCK_17, FIVE_MINUTES, [4.0], samples)
-    (after,) = outlooks(TOURING, STOCK_17, FIVE_MINUTES, [4.0], known, likely=found.parameters)
-    assert before is not None and after is not None
-    assert after.can_c.high - after.can_c.low < 0.5 * (before.can_c.high - before.can_c.low)
-    assert after.can_c.low < after.likely.can_c < after.can_c.high
-    # 77 °C at 21 °C of air, and three readings of 4.2 K uncertainty each.
-    assert after.can_c.median == pytest.approx(76.0, abs=3.0)
-    # Untouched constants keep their spread: a fit says nothing about them.
-    assert {each.drag_area_m2 for each in known} == {each.drag_area_m2 for each in samples}
+def test_progress_counts_every_set_of_every_round() -> None:
+    seen: list[tuple[int, int]] = []
+    fit(TOURING, STOCK_17, driven(NOMINAL)[:1], ASSUMED, SCORES[:40], seed=1, progress=lambda *now: seen.append(now))
+    assert seen == [(done, 120) for done in range(1, 121)]
 
 
-def test_a_fit_needs_a_run() -> None:
+def test_a_fit_needs_a_run_and_a_run_a_warm_can() -> None:
     with pytest.raises(ValueError, match="at least one"):
-        fit(TOURING, STOCK_17, ())
-    with pytest.raises(ValueError, match="at least one"):
-        fitted_samples(TOURING, STOCK_17, (), sample(1, 2), seed=1)
+        fitted(())
+    with pytest.raises(ValueError, match="warmer than the air"):
+        TrackReadings(conditions=FIVE_MINUTES, ratio=4.0, can_c=21.0, after_s=0.0)
     with pytest.raises(ValueError, match="above zero"):
-        HeatRun(FIVE_MINUTES, 4.0, 70.0, reading_u_k=0.0)
+        TrackReadings(conditions=FIVE_MINUTES, ratio=0.0, can_c=61.0, after_s=0.0)
+
+
+def test_the_linear_algebra_agrees_with_numpy() -> None:
+    normal = NormalDist()
+    places = [[normal.inv_cdf((7 * i + 3 * j) % 29 / 29 + 0.01) for j in range(4)] for i in range(29)]
+    values = [[1.0 + 2.0 * row[0] - row[3], row[1] * 0.5 - 3.0] for row in places]
+    outside, *_ = np.linalg.lstsq(np.column_stack([np.ones(29), places]), np.array(values), rcond=None)
+    for ours, theirs in zip(linear_model(places, values), outside[1:].T, strict=True):
+        assert ours == pytest.approx(theirs, abs=1e-6)
+    matrix = [[4.0, 1.0, 0.5], [1.0, 3.0, 0.2], [0.5, 0.2, 2.0]]
+    assert solved(factored(matrix), [1.0, 2.0, 3.0]) == pytest.approx(np.linalg.solve(matrix, [1.0, 2.0, 3.0]))
+    with pytest.raises(ValueError, match="positive definite"):
+        factored([[1.0, 2.0], [2.0, 1.0]])

@@ -14,7 +14,7 @@ NARROWEST_GRID = 60
 
 def sign(plan: Plan, rated: RatedPair) -> str:
     """What stands behind a pair's ratio: the start, a step up, or its mark."""
-    if rated is plan.start:
+    if plan.start is not None and rated is plan.start.rated:
         return START_SIGN
     if any(rated is step.rated for step in plan.steps):
         return STEP_SIGN
@@ -31,7 +31,8 @@ def legend(plan: Plan) -> tuple[str, ...]:
         lines.append(f"{STEP_SIGN}  a step up from it")
     lines += [f"{MARKS[mark][0]}  {MARKS[mark][1]}" for mark in Mark if MARKS[mark][0] and MARKS[mark][0] in shown]
     if "" in shown:
-        lines.append(f"without a sign  {MARKS[Mark.SAFE][1]}")
+        plain = Mark.SAFE if plan.case.model is not None else Mark.UNRATED
+        lines.append(f"without a sign  {MARKS[plain][1]}")
     return tuple(lines)
 
 
@@ -70,8 +71,9 @@ def _aligned(cell: str, width: int) -> str:
 
 
 def _list(plan: Plan, layout: Layout) -> Iterator[Line]:
-    for rated in sorted(plan.pairs, key=lambda each: (-each.pair.ratio, each.pair.spur)):
+    for rated in sorted(plan.pairs, key=lambda rated: (-rated.pair.ratio, rated.pair.spur)):
         can = "" if rated.outlook is None else f", {degrees_band(rated.outlook.can_c)}"
         shown = sign(plan, rated).ljust(1)
-        text = f"{shown} {rated.pair.spur}/{rated.pair.pinion} {ratio_text(rated)}, {rollout_text(rated)}{can}"
+        rollout = f", {rollout_text(rated)}" if rated.rollout is not None else ""
+        text = f"{shown} {rated.pair.spur}/{rated.pair.pinion} {ratio_text(rated)}{rollout}{can}"
         yield from layout.wrapped(text, "  " if shown.strip() else "    ", "      ")

@@ -6,6 +6,7 @@ from typing import Any, Final, NamedTuple
 from speclint.gearing.cautions import LAST_WORD
 from speclint.gearing.figures import (
     CREDIBLE_C,
+    can_text,
     current_band,
     degrees,
     degrees_band,
@@ -15,6 +16,7 @@ from speclint.gearing.figures import (
     ratio_plain,
     ratio_text,
     rollout_text,
+    top_text,
     whole_band,
 )
 from speclint.gearing.model_words import constant_text, fit_text, used_run_text
@@ -23,19 +25,19 @@ from speclint.gearing.start import Mark, RatedPair
 from speclint.gearing.wording import (
     HOW_TO_LOOK,
     NINE_IN_TEN,
+    answer_text,
     case_text,
     elsewhere_text,
     limits_text,
-    look_text,
-    rung_text,
+    pack_text,
     start_text,
-    trial_text,
+    step_text,
+    sure_text,
 )
 from speclint.moments import day_text
 from speclint.pages.plot import BandPoint, Level, Plot
 from speclint.pages.plot import Mark as PlotMark
 from speclint.pages.render import page
-from speclint.physics.assumptions import ASSUMPTIONS
 from speclint.physics.bands import Band
 from speclint.physics.units import kmh, rpm
 from speclint.plain import clipped
@@ -45,6 +47,7 @@ from speclint.reports import Order, Paper, Whole
 from speclint.reports.gearing.chart import legend, sign
 from speclint.rules.wording import margin
 
+_STOPPED: Final = frozenset({Mark.ILLEGAL, Mark.NOT_SHOWN, Mark.HOT, Mark.WEAK, Mark.FAST})
 _LONGEST: Final = 1000
 _TITLE_SIGNS: Final = 70
 _CEILING_C: Final = CREDIBLE_C + 10.0
@@ -112,6 +115,7 @@ class GearingPage(NamedTuple):
     file: str
     has_start: bool
     start: tuple[str, ...]
+    sure: str
     steps: tuple[str, ...]
     stop: tuple[str, ...]
     heat: PagePlot | None
@@ -152,16 +156,15 @@ def _shown(plan: Plan, name: str) -> GearingPage:
         file=plan.car.setup.document.file,
         has_start=plan.start is not None,
         start=tuple(_start(plan)),
-        steps=tuple(rung_text(step) for step in plan.steps) if plan.start is not None else (),
+        sure=sure_text(plan),
+        steps=tuple(step_text(step) for step in plan.steps),
         stop=(f"{'Then stop' if plan.steps else 'Stop here'}: {plan.stop}.", HOW_TO_LOOK) if plan.start else (),
         heat=heat,
         pinions=_pinions(plan),
         cautions=plan.cautions,
         facts=(*_entered(plan), *case_text(plan), *limits_text(plan)),
         runs=tuple(_runs(plan)),
-        assumed=tuple(
-            f"{value.what}: {value.value} ({value.why}; {value.source})" for value in plan.forecaster.case.assumed
-        ),
+        assumed=tuple(f"{value.what}: {value.value} ({value.why}; {value.source})" for value in plan.case.assumed),
         course=course,
         chart=_chart(plan),
         tables=tuple(_tables(plan)),
@@ -169,24 +172,22 @@ def _shown(plan: Plan, name: str) -> GearingPage:
 
 
 def _entered(plan: Plan) -> Iterator[tuple[str, str]]:
-    for entered in plan.entered:
-        ruleset = entered.book.flat.ruleset
-        yield "entry", f"{entered.book.flat.title}, {day_text(entered.entry.on)}, by {ruleset.title} {ruleset.version}"
+    for entry_rules in plan.entries:
+        flat, day = entry_rules.book.flat, day_text(entry_rules.entry.on)
+        yield "entry", f"{flat.title}, {day}, by {flat.ruleset.title} {flat.ruleset.version}"
 
 
 def _start(plan: Plan) -> Iterator[str]:
     if plan.start is None:
-        trial = trial_text(plan)
-        yield from [*plan.no_start_reasons, *([trial] if trial else [])] or ["No pair qualifies."]
-        return
-    yield from start_text(plan)
-    if plan.start_look is not None:
-        yield look_text(plan.start_look, plan.forecaster.case.limit_c)
+        yield from (answer_text(plan), *plan.no_start_reasons[1:])
+    else:
+        first, *more = start_text(plan)
+        yield from (first, *([pack_text(plan)] if pack_text(plan) else []), *more)
     yield from (*plan.notices, *elsewhere_text(plan))
 
 
 def _against_ratio(plan: Plan) -> PagePlot | None:
-    case, curve = plan.forecaster.case, plan.curve
+    case, curve = plan.case, plan.curve
     if len(curve) < 2:
         return None
     limits = _ratio_limits(plan)
@@ -197,7 +198,7 @@ def _against_ratio(plan: Plan) -> PagePlot | None:
         f" {degrees(hottest)}; the middle of the band is lowest near {lowest.ratio:.1f}. The limit for the can is"
         f" {case.limit_c:.0f} °C."
     )
-    used = plan.forecaster.learnt.used
+    used = plan.forecaster.learnt.used if plan.forecaster is not None else ()
     plot = Plot(
         text=text,
         across="final drive ratio (taller to the left)",
@@ -208,7 +209,7 @@ def _against_ratio(plan: Plan) -> PagePlot | None:
             *(Level(value, label, "legal", is_upright=True) for label, value in limits),
         ),
         marks=(
-            *(PlotMark(to_float(run.pair.ratio), run.run.can_c) for run in used),
+            *(PlotMark(to_float(run.pair.ratio), run.readings.can_c) for run in used),
             *_pointed_out(plan),
         ),
         not_below=max((value for _, value in limits), default=None),
@@ -217,9 +218,7 @@ def _against_ratio(plan: Plan) -> PagePlot | None:
     caption = f"Shaded: {NINE_IN_TEN}. Line: their middle. Dashed: the limit for the can."
     caption += " Dotted: the rules' limit; left of it is illegal." if limits else ""
     caption += " Points: runs on record, each in its own conditions." if used else ""
-    return PagePlot(
-        f"Can temperature after {minutes_text(case.run.minutes)}, over the final drive ratio", plot, caption
-    )
+    return PagePlot(f"Can temperature after {minutes_text(case.minutes)}, over the final drive ratio", plot, caption)
 
 
 def _ends(band: Band) -> tuple[float, float, float]:
@@ -228,13 +227,13 @@ def _ends(band: Band) -> tuple[float, float, float]:
 
 def _pointed_out(plan: Plan) -> Iterator[PlotMark]:
     """The start and the pair that is fitted, on the middle of the band."""
-    for rated, text in ((plan.start, "start"), (_fitted(plan), "fitted")):
-        if rated is not None and rated.outlook is not None and not (text == "fitted" and rated is plan.start):
+    start = None if plan.start is None else plan.start.rated
+    pointed = [(start, "start, fitted" if start is plan.fitted else "start")]
+    pointed += [(plan.fitted, "fitted")] if plan.fitted is not start else []
+    pointed += [(step.rated, "next") for step in plan.steps[:1]]
+    for rated, text in pointed:
+        if rated is not None and rated.outlook is not None:
             yield PlotMark(to_float(rated.pair.ratio), rated.outlook.can_c.median, text)
-
-
-def _fitted(plan: Plan) -> RatedPair | None:
-    return next((rated for rated in plan.pairs if (rated.pair.spur, rated.pair.pinion) == plan.parts.fitted), None)
 
 
 def _ratio_limits(plan: Plan) -> list[tuple[str, float]]:
@@ -253,13 +252,13 @@ def _ratio_limits(plan: Plan) -> list[tuple[str, float]]:
 
 
 def _over_run(plan: Plan) -> PagePlot | None:
-    start, case = plan.start, plan.forecaster.case
-    if start is None or len(plan.course) < 2:
+    start, case = plan.start, plan.case
+    if start is None or case.model is None or len(plan.course) < 2:
         return None
     plot = Plot(
         text=(
-            f"The can warms from {degrees(case.run.ambient_c)} to {degrees_band(plan.course[-1][1])} after"
-            f" {minutes_text(case.run.minutes)}; the limit is {case.limit_c:.0f} °C."
+            f"The can warms from {degrees(case.model.conditions.ambient_c)} to {degrees_band(plan.course[-1][1])} after"
+            f" {minutes_text(case.minutes)}; the limit is {case.limit_c:.0f} °C."
         ),
         across="minutes",
         upwards="can, °C",
@@ -268,16 +267,16 @@ def _over_run(plan: Plan) -> PagePlot | None:
         ceiling=_CEILING_C,
     )
     caption = f"Shaded: {NINE_IN_TEN}. Line: their middle. Dashed: the limit for the can."
-    return PagePlot(f"Can temperature over the run, {pair_text(start)}", plot, caption)
+    return PagePlot(f"Can temperature over the run, {pair_text(start.rated)}", plot, caption)
 
 
 def _pinions(plan: Plan) -> PinionTable | None:
     """The pinions on the spur of the start, or else of what is fitted."""
-    shown = plan.start or _fitted(plan)
+    shown = plan.start.rated if plan.start is not None else plan.fitted
     if shown is None:
         return None
     on_spur = [rated for rated in plan.pairs if rated.pair.spur == shown.pair.spur]
-    minutes = minutes_text(plan.forecaster.case.run.minutes)
+    minutes = minutes_text(plan.case.minutes)
     return PinionTable(
         f"Pinions on the spur of {shown.pair.spur}",
         ("pinion", "ratio", f"can after {minutes}", "top", "what"),
@@ -287,14 +286,18 @@ def _pinions(plan: Plan) -> PinionTable | None:
 
 def _pinion_row(plan: Plan, rated: RatedPair) -> PinionRow:
     outlook = rated.outlook
-    can = "" if outlook is None else degrees_band(outlook.can_c)
-    top = "" if outlook is None else whole_band(kmh(outlook.top_m_per_s.low), kmh(outlook.top_m_per_s.high), "kmh")
+    is_start = _is_start(plan, rated)
+    can, top = can_text(outlook), top_text(outlook)
     words = [
-        "start here" if rated is plan.start else rated.mark.value,
-        *(["fitted"] if rated is _fitted(plan) else []),
+        "start here" if is_start else rated.mark.value,
+        *(["fitted"] if rated is plan.fitted else []),
     ]
-    kind = "chosen" if rated is plan.start else "stop" if rated.mark not in (Mark.SAFE, Mark.EDGE) else ""
+    kind = "chosen" if is_start else "stop" if rated.mark in _STOPPED else ""
     return PinionRow((str(rated.pair.pinion), ratio_text(rated), can, top, ", ".join(words)), kind)
+
+
+def _is_start(plan: Plan, rated: RatedPair) -> bool:
+    return plan.start is not None and rated is plan.start.rated
 
 
 def _chart(plan: Plan) -> GearChart | None:
@@ -312,15 +315,17 @@ def _chart(plan: Plan) -> GearChart | None:
 def _cell(plan: Plan, rated: RatedPair | None) -> ChartCell:
     if rated is None:
         return ChartCell("", "")
-    kind = "good" if rated.mark is Mark.SAFE else "" if rated.mark is Mark.EDGE else "stop"
-    kinds = " ".join(word for word in (kind, "chosen" if rated is plan.start else "") if word)
+    kind = "good" if rated.mark is Mark.SAFE else "stop" if rated.mark in _STOPPED else ""
+    kinds = " ".join(word for word in (kind, "chosen" if _is_start(plan, rated) else "") if word)
     return ChartCell(ratio_text(rated) + sign(plan, rated), kinds)
 
 
 def _runs(plan: Plan) -> Iterator[str]:
+    if plan.forecaster is None:
+        return
     learnt = plan.forecaster.learnt
-    yield from (used_run_text(plan, index) for index in range(len(learnt.used)))
-    yield from fit_text(plan)
+    yield from (used_run_text(learnt, index) for index in range(len(learnt.used)))
+    yield from fit_text(learnt)
     yield from (f"{day_text(run.when.day)}: not used, {run.reason}" for run in learnt.left_out)
 
 
@@ -342,13 +347,17 @@ def _tables(plan: Plan) -> Iterator[PageTable]:
         )
     if plan.pairs:
         yield _pairs(plan)
-    likely = plan.forecaster.likely
-    constants = [(constant_text(constant, getattr(likely, constant.name)), constant.source) for constant in ASSUMPTIONS]
-    caption = (
-        "Constants of car and track, over whose ranges the band goes; the errors of the bench readings are not in it"
-    )
+    if plan.case.model is None:
+        return
+    constants = [
+        (constant_text(assumption), assumption.source) for assumption in plan.case.model.assumptions if assumption.value
+    ]
     yield _table(
-        f"{len(constants)} constants with their ranges", caption, ("constant", "source"), constants, is_words=True
+        f"{len(constants)} constants with their ranges",
+        "Constants of car and track, each with the range that holds nine in ten",
+        ("constant", "source"),
+        constants,
+        is_words=True,
     )
 
 
@@ -361,7 +370,7 @@ def _table(
 def _pairs(plan: Plan) -> PageTable:
     heads = (
         "spur", "pinion", "sum", "ratio", "spur to pinion", "rollout", "can", "top speed", "motor", "lap", "current",
-        *(f"{entered.label}, {entered.entry.on.isoformat()}" for entered in plan.entered), "in a word",
+        *(f"{entry_rules.label}, {entry_rules.entry.on.isoformat()}" for entry_rules in plan.entries), "in a word",
     )  # fmt: skip
     rows = []
     for rated in sorted(plan.pairs, key=lambda rated: (-rated.pair.ratio, rated.pair.spur)):
@@ -381,5 +390,5 @@ def _pairs(plan: Plan) -> PageTable:
         )
         teeth = (str(pair.spur), str(pair.pinion), str(pair.tooth_sum))
         ratios = (ratio_text(rated), ratio_plain(pair.spur_pinion), rollout_text(rated))
-        rows.append((*teeth, *ratios, *figures, *ruled, "start" if rated is plan.start else rated.mark.value))
+        rows.append((*teeth, *ratios, *figures, *ruled, "start" if _is_start(plan, rated) else rated.mark.value))
     return _table(f"All {len(rows)} pairs with their figures", "Every pair, from short to tall", heads, rows)

@@ -1,83 +1,143 @@
-"""The `sheet` report of a gearing: the start in words, the steps up, the chart, then what it rests on."""
+"""The `text` report of a gearing: the answer, the pairs that matter now, how sure it is, two lines of care; more by --full."""
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
+from typing import Final
 
+from speclint.gearing.cautions import SHORT
 from speclint.gearing.model_words import constant_text, fit_text, used_run_text
+from speclint.gearing.pair_table import PairRow, table_rows
 from speclint.gearing.plan import Plan
 from speclint.gearing.wording import (
     HOW_TO_LOOK,
+    answer_text,
     case_text,
+    conditions_text,
     elsewhere_text,
+    legal_text,
     limits_text,
-    look_text,
-    rung_text,
+    pack_text,
+    reason_text,
     start_text,
-    trial_text,
+    step_text,
+    sure_text,
 )
 from speclint.moments import day_text
-from speclint.physics.assumptions import ASSUMPTIONS
 from speclint.reports import Order, Paper, Whole
 from speclint.reports.gearing.chart import chart, legend
-from speclint.reports.layout import Layout, Line, Span, Style
+from speclint.reports.layout import Column, Layout, Line, Span, Style
+
+_COLUMNS: Final = (
+    Column("pinion"), Column("ratio"), Column("can after the run"), Column("top"), Column("what", 18, yields=1)
+)  # fmt: skip
+_INDENT: Final = 4
+
+
+def begin(order: Order) -> Whole[Plan]:
+    """The report."""
+    return Whole(render_full if order.asked.full else render, order)
 
 
 def render(plan: Plan, paper: Paper) -> str:
-    """The whole sheet."""
+    """The report in short."""
     layout = Layout(paper)
-    setup = plan.car.setup
+    more = "more: --full tells of every pair and constant, --save gearing.html draws it"
     blocks = [
-        [
-            *layout.wrapped(f"Gearing of {setup.name}"),
-            *layout.wrapped(setup.document.file, "  "),
-            *_entries(plan, layout),
-        ],
-        _start(plan, layout),
+        _heading(plan, layout),
+        _answer(plan, layout),
+        _table(plan, layout),
+        [*layout.wrapped(sure_text(plan)), *(line for text in SHORT for line in layout.wrapped(text))],
+        layout.wrapped(Span(more, Style.SOFT)),
+    ]
+    return _joined(blocks, layout)
+
+
+def render_full(plan: Plan, paper: Paper) -> str:
+    """The whole report."""
+    layout = Layout(paper)
+    blocks = [
+        [*_heading(plan, layout), *layout.wrapped(plan.car.setup.document.file, "  "), *_entries(plan, layout)],
+        _answer(plan, layout),
+        _table(plan, layout),
+        layout.wrapped(sure_text(plan)),
+        _details(plan, layout),
         _steps(plan, layout),
         _chart(plan, layout),
         _runs(plan, layout),
         _assumed(plan, layout),
         [_head("Take care"), *_items(plan.cautions, layout)],
     ]
+    return _joined(blocks, layout)
+
+
+def _joined(blocks: Sequence[Sequence[Line]], layout: Layout) -> str:
     filled = [block for block in blocks if block]
     return layout.text(line for i, block in enumerate(filled) for line in ([(), *block] if i else block))
-
-
-def begin(order: Order) -> Whole[Plan]:
-    """The report."""
-    return Whole(render, order)
 
 
 def _head(text: str) -> Line:
     return (Span(text, Style.HEAD),)
 
 
+def _heading(plan: Plan, layout: Layout) -> list[Line]:
+    return layout.wrapped(Span(plan.car.setup.name, Style.HEAD))
+
+
+def _answer(plan: Plan, layout: Layout) -> list[Line]:
+    texts = [pack_text(plan)]
+    if plan.start is None:
+        texts += plan.no_start_reasons[1:]
+    else:
+        texts.append(reason_text(plan))
+        if not plan.entries or not plan.start.rated.is_legal or not plan.start.rated.spare:
+            texts += legal_text(plan)
+    texts += [*plan.notices, *elsewhere_text(plan)]
+    answer = Span(answer_text(plan), Style.FAIL if plan.start is None else Style.DO)
+    return [*layout.wrapped(answer), *(line for text in texts if text for line in layout.wrapped(text))]
+
+
+def _table(plan: Plan, layout: Layout) -> list[Line]:
+    rows = table_rows(plan)
+    if not rows:
+        return []
+    cells = [_cells(row) for row in rows]
+    widths = layout.widths(_COLUMNS, cells, _INDENT)
+    lines: list[Line] = []
+    if widths is None:
+        for row in rows:
+            text = f"{row.teeth}: ratio {row.ratio}, can {row.can}, {row.top}; {row.note}"
+            lines += layout.wrapped(text, f"  {row.sign or ' '} ", "      ")
+    else:
+        heads = tuple(Span(column.heading, Style.SOFT) for column in _COLUMNS)
+        lines += layout.row(heads, widths, (Span(" " * _INDENT),))
+        for row, spans in zip(rows, cells, strict=True):
+            lines += layout.row(spans, widths, (Span(f"  {row.sign or ' '} "),))
+    return [*lines, *layout.wrapped(Span(conditions_text(plan), Style.SOFT), " " * _INDENT)]
+
+
+def _cells(row: PairRow) -> tuple[Span, ...]:
+    style = Style.FAIL if row.sign in ("x", "h") else Style.ASK if row.sign == "?" else Style.PLAIN
+    return (Span(row.teeth), Span(row.ratio), Span(row.can), Span(row.top), Span(row.note, style))
+
+
 def _entries(plan: Plan, layout: Layout) -> Iterator[Line]:
-    for one in plan.entered:
-        flat = one.book.flat
-        text = f"{flat.title}, {day_text(one.entry.on)}, by {flat.ruleset.title} {flat.ruleset.version}"
+    for entry_rules in plan.entries:
+        flat = entry_rules.book.flat
+        text = f"{flat.title}, {day_text(entry_rules.entry.on)}, by {flat.ruleset.title} {flat.ruleset.version}"
         yield from layout.wrapped(text, "  ", "    ")
     for label, text in case_text(plan):
         yield from layout.wrapped(f"{label}: {text}", "  ", "    ")
 
 
-def _start(plan: Plan, layout: Layout) -> list[Line]:
-    if plan.start is None:
-        lines = [_head("There is no safe start"), *_items(plan.no_start_reasons, layout)]
-        trial = trial_text(plan)
-        return [*lines, *(_items([trial], layout) if trial else [])]
-    first, *more = start_text(plan)
-    lines = [_head("Safe start"), *layout.wrapped(Span(first, Style.DO), "  ")]
-    if plan.start_look is not None:
-        more.append(look_text(plan.start_look, plan.forecaster.case.limit_c))
-    return [*lines, *_items([*more, *plan.notices, *elsewhere_text(plan)], layout)]
+def _details(plan: Plan, layout: Layout) -> list[Line]:
+    return [] if plan.start is None else [_head("The start"), *_items(start_text(plan)[1:], layout)]
 
 
 def _steps(plan: Plan, layout: Layout) -> list[Line]:
     if plan.start is None:
         return []
-    lines = [_head("Next steps up, one at a time" if plan.steps else "Next steps up: none")]
+    lines = layout.wrapped(Span("Next steps up, one at a time" if plan.steps else "Next steps up: none", Style.HEAD))
     for number, step in enumerate(plan.steps, start=1):
-        lines += layout.wrapped(rung_text(step), f"{number}. ".rjust(6), "      ")
+        lines += layout.wrapped(step_text(step), f"{number}. ".rjust(6), "      ")
     lines += layout.wrapped(f"{'Then stop' if plan.steps else 'Stop here'}: {plan.stop}.", "  ", "     ")
     return [*lines, *layout.wrapped(HOW_TO_LOOK, "  ", "  ")]
 
@@ -85,45 +145,46 @@ def _steps(plan: Plan, layout: Layout) -> list[Line]:
 def _chart(plan: Plan, layout: Layout) -> list[Line]:
     if not plan.pairs:
         return []
-    head = f"Gear chart: the final drive ratio of each pair; the limit for the can is {plan.forecaster.case.limit_c:.0f} °C"
+    head = f"Gear chart: the final drive ratio of each pair; the limit for the can is {plan.case.limit_c:.0f} °C"
     return [
-        *layout.wrapped(head),
+        *layout.wrapped(Span(head, Style.HEAD)),
         *chart(plan, layout),
-        *(line for one in legend(plan) for line in layout.wrapped(one, "  ", "     ")),
+        *(line for text in legend(plan) for line in layout.wrapped(text, "  ", "     ")),
     ]
 
 
 def _runs(plan: Plan, layout: Layout) -> list[Line]:
+    if plan.forecaster is None:
+        return []
     learnt = plan.forecaster.learnt
     if not learnt.used and not learnt.left_out:
         return []
-    items = [used_run_text(plan, index) for index in range(len(learnt.used))]
-    items += fit_text(plan)
-    items += [f"{day_text(one.when.day)}: not used, {one.reason}" for one in learnt.left_out]
+    items = [used_run_text(learnt, index) for index in range(len(learnt.used))]
+    items += fit_text(learnt)
+    items += [f"{day_text(run.when.day)}: not used, {run.reason}" for run in learnt.left_out]
     return [_head("Track runs"), *_items(items, layout)]
 
 
 def _assumed(plan: Plan, layout: Layout) -> list[Line]:
-    forecaster = plan.forecaster
-    lines = layout.wrapped("Limits, gears, and what is assumed")
+    lines = layout.wrapped(Span("Limits, gears, and what is assumed", Style.HEAD))
     lines += _items((f"{label}: {text}" for label, text in limits_text(plan)), layout)
-    lines += _items((f"{one.what}: {one.value} ({one.why}; {one.source})" for one in forecaster.case.assumed), layout)
     lines += _items(
-        [
-            "The band covers these constants of car and track, each over its range, and not the errors of the bench readings:"
-        ],
-        layout,
+        (f"{value.what}: {value.value} ({value.why}; {value.source})" for value in plan.case.assumed), layout
     )
-    likely = forecaster.likely
+    if plan.case.model is None:
+        return lines
+    head = "The band covers these constants of car and track, each with the range that holds nine in ten:"
     return [
         *lines,
+        *_items([head], layout),
         *(
             line
-            for one in ASSUMPTIONS
-            for line in layout.wrapped(constant_text(one, getattr(likely, one.name)), "    ", "      ")
+            for assumption in plan.case.model.assumptions
+            if assumption.value
+            for line in layout.wrapped(constant_text(assumption), "    ", "      ")
         ),
     ]
 
 
 def _items(texts: Iterable[str], layout: Layout) -> list[Line]:
-    return [line for text in texts for line in layout.wrapped(text, "  - ", "    ")]
+    return [line for text in texts if text for line in layout.wrapped(text, "  - ", "    ")]

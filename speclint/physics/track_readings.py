@@ -1,0 +1,148 @@
+"""What is read of a run on a track, with the errors that its readings have of their own and share."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from math import log, sqrt
+from typing import Final
+
+from speclint.physics.assumptions import END_SCORE, assumption
+from speclint.physics.least_squares import Matrix
+from speclint.physics.prediction import Prediction, PreparedRun, RunConditions, VehicleModel
+
+READING_U_K: Final = 1.5
+"""Standard uncertainty of a can temperature from a hand-held thermometer: spot and moment (estimate)."""
+
+SHARED_U_K: Final = 2.0
+"""The same of what all readings of one thermometer share: how it sees a shiny can (estimate)."""
+
+DAY: Final = "day_factor"
+"""Name of the constant that a day's own difference is."""
+
+DAY_LOG_U: Final = log(assumption(DAY).high / assumption(DAY).value) / END_SCORE
+"""Standard deviation of the logarithm of the rise from one day to another, all else alike."""
+
+CHARGED_U: Final = 0.04
+"""Relative standard uncertainty of what a charger says that it put back: pack and efficiency (estimate)."""
+
+CHARGE_EFFICIENCY: Final = 0.98
+"""Charge that a cell gives over the charge that was put into it (lithium cells: 0.98 to 0.99, handbooks)."""
+
+CURRENT_U: Final = 0.06
+"""The same of the mean current that a speed control logs (estimate)."""
+
+BEST_LAP: Final = 0.975
+BEST_LAP_U: Final = 0.02
+"""A run's best lap beside its mean lap, and how far that differs (estimate)."""
+
+TOP_SPEED_U: Final = 0.03
+"""Relative standard uncertainty of a logged top speed: tyre growth, spin, a moment (estimate)."""
+
+LEAST_RISE_K: Final = 3.0
+"""A can less warmer than this than the air says nothing."""
+
+_LEAST_PREDICTED_K: Final = 0.1
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TrackReadings:
+    """One run with what was read of it.
+
+    Attributes:
+        conditions: Where and how long.
+        ratio: Final drive ratio.
+        can_c: Can, read some time after the stop.
+        after_s: How long after.
+        reading_u_k: Standard uncertainty of that reading alone.
+        returned_mah: What the charger put back afterwards.
+        current_a: Mean current out of the pack.
+        best_lap_s: Best lap.
+        top_speed_m_per_s: Greatest speed.
+        vehicle: The car in that run, where it was another than the one asked about.
+    """
+
+    conditions: RunConditions
+    ratio: float
+    can_c: float
+    after_s: float
+    reading_u_k: float = READING_U_K
+    returned_mah: float | None = None
+    current_a: float | None = None
+    best_lap_s: float | None = None
+    top_speed_m_per_s: float | None = None
+    vehicle: VehicleModel | None = None
+
+    def __post_init__(self) -> None:
+        """Raises ValueError unless ratio and uncertainty are above zero and the can is warmer than the air."""
+        if not (self.ratio > 0 and self.reading_u_k > 0):
+            raise ValueError("ratio and uncertainty must be above zero")
+        if not self.can_c - self.conditions.ambient_c >= LEAST_RISE_K:
+            raise ValueError("the can must be warmer than the air")
+
+
+@dataclass(frozen=True, slots=True)
+class LogReading:
+    """One reading as the fit takes it: the logarithm of a rise, a charge, a time or a speed.
+
+    Attributes:
+        run: The run that it is of.
+        is_can: Whether it is the can's rise.
+        value: The logarithm.
+        relative_u: Standard uncertainty of it alone.
+        shared_u: Standard uncertainty that it shares with all other readings of the thermometer.
+    """
+
+    run: int
+    is_can: bool
+    value: float
+    relative_u: float
+    shared_u: float
+
+    @property
+    def variance(self) -> float:
+        """Of both errors together."""
+        return self.relative_u**2 + self.shared_u**2
+
+
+def log_readings(index: int, run: TrackReadings) -> list[LogReading]:
+    """The readings of a run, in the order of `predicted_logs`."""
+    rise = run.can_c - run.conditions.ambient_c
+    relative_u = sqrt((run.reading_u_k / rise) ** 2 + DAY_LOG_U**2)
+    readings = [LogReading(index, True, log(rise), relative_u, SHARED_U_K / rise)]
+    # What the day does to the load, it does to charge and current by half of that: the other half is cooling.
+    by_day = DAY_LOG_U / 2.0
+    for value, u in (
+        (run.returned_mah, sqrt(CHARGED_U**2 + by_day**2)),
+        (run.current_a, sqrt(CURRENT_U**2 + by_day**2)),
+        (run.best_lap_s, BEST_LAP_U),
+        (run.top_speed_m_per_s, TOP_SPEED_U),
+    ):
+        if value is not None:
+            readings.append(LogReading(index, False, log(value), u, 0.0))
+    return readings
+
+
+def predicted_logs(run: TrackReadings, prepared: PreparedRun, prediction: Prediction) -> list[float]:
+    """What the readings of a run should be by a prediction of it, in the order of `log_readings`."""
+    can_c = prepared.can_after_stop_c(prediction, prediction.end, run.after_s)
+    values = [log(max(can_c - run.conditions.ambient_c, _LEAST_PREDICTED_K))]
+    charge_mah = prediction.charge_c / 3.6
+    if run.returned_mah is not None:
+        values.append(log(charge_mah / CHARGE_EFFICIENCY))
+    if run.current_a is not None:
+        values.append(log(charge_mah * 0.06 / run.conditions.minutes))
+    if run.best_lap_s is not None:
+        values.append(log(prediction.lap.time_s * BEST_LAP))
+    if run.top_speed_m_per_s is not None:
+        values.append(log(prediction.lap.top_m_per_s))
+    return values
+
+
+def covariance(readings: Sequence[LogReading]) -> Matrix:
+    """Of the readings' errors: each has its own, and those of the thermometer are shared."""
+    return [
+        [
+            left.shared_u * right.shared_u + (left.relative_u**2 if row == column else 0.0)
+            for column, right in enumerate(readings)
+        ]
+        for row, left in enumerate(readings)
+    ]
