@@ -209,7 +209,7 @@ LIMITS: Final[tuple[AdviceSort[RulesetCase], ...]] = (
         because="Where the window is narrower than the blur of the instrument, no reading shows a car to be legal.",
         source="JCGM 106 3.3.17, ± 1.96 standard uncertainties for 95 %",
         example=example(
-            "{id: winding, quantity: winding_mean_mohm, nominal: 21.4, tolerance: {percent: 0.5}, instrument: club-meter}"
+            "{id: winding, quantity: winding_mean_mohm, nominal: 36.6, tolerance: {percent: 0.5}, instrument: club-meter}"
         ),
         find=_undecidable,
     ),

@@ -88,7 +88,7 @@ instruments: {pocket-meter: {accuracy_percent: 4, resolution: 0.1, unit: mohm}}
 motor:
   bench_runs:
     - date: 2026-03-10
-      winding: {ab_mohm: 20.4, bc_mohm: 20.3, ca_mohm: 20.4, winding_c: 20, instrument: pocket-meter}
+      winding: {ab_mohm: 34.9, bc_mohm: 34.7, ca_mohm: 34.9, winding_c: 20, instrument: pocket-meter}
 """,
         ),
         find=_by_blur,

@@ -143,7 +143,7 @@ def _named(names: Iterable[str]) -> str:
     return f"{shown} and {len(listed) - _MOST_NAMED} more" if len(listed) > _MOST_NAMED else shown
 
 
-_WINDING: Final = "{id: winding, quantity: winding_mean_mohm, at_least: 20.6, instrument: club-meter}"
+_WINDING: Final = "{id: winding, quantity: winding_mean_mohm, at_least: 35.4, instrument: club-meter}"
 _WEIGHT: Final = "{id: weight, quantity: mass_g, at_least: 1350, measure: Ready to race., cite: '3.1'}"
 _WIDTH: Final = "{id: width, quantity: width_mm, at_most: 190}"
 _TRIED: Final = """examples:

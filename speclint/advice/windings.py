@@ -151,11 +151,11 @@ _BENCH: Final = """format: setup/1
 instruments: {four-wire: {accuracy_percent: 0.5, resolution: 0.01, unit: mohm}}
 motor:
   turns: 17.5
-  factory_sheet: {winding: {ab_mohm: 21.4, bc_mohm: 21.5, ca_mohm: 21.3, winding_c: 20}}
+  factory_sheet: {winding: {ab_mohm: 36.4, bc_mohm: 36.5, ca_mohm: 36.3, winding_c: 20}}
   bench_runs:
     - date: 2026-03-10
       kv_rpm_per_v: 2450
-      winding: {ab_mohm: 21.9, bc_mohm: 22.0, ca_mohm: 21.8, winding_c: 26, instrument: four-wire}
+      winding: {ab_mohm: 37.3, bc_mohm: 37.4, ca_mohm: 37.2, winding_c: 26, instrument: four-wire}
 """
 
 WINDINGS: Final[tuple[AdviceSort[CarCase], ...]] = (
@@ -163,7 +163,7 @@ WINDINGS: Final[tuple[AdviceSort[CarCase], ...]] = (
         id="winding-unequal",
         title="phases of the winding out of balance",
         because="One phase unlike the others points to a bad joint or a short, and heats unevenly.",
-        example=(_BENCH.replace("bc_mohm: 22.0", "bc_mohm: 23.1"),),
+        example=(_BENCH.replace("bc_mohm: 37.4", "bc_mohm: 39.3"),),
         find=_unbalanced,
     ),
     AdviceSort(
@@ -171,7 +171,7 @@ WINDINGS: Final[tuple[AdviceSort[CarCase], ...]] = (
         title="winding far from its factory sheet",
         because="At equal temperature the same copper has the same resistance, within what contacts and meters blur.",
         example=(
-            _BENCH.replace("mohm: 21.9, bc_mohm: 22.0, ca_mohm: 21.8", "mohm: 19.9, bc_mohm: 20.0, ca_mohm: 19.8"),
+            _BENCH.replace("mohm: 37.3, bc_mohm: 37.4, ca_mohm: 37.2", "mohm: 33.9, bc_mohm: 34.0, ca_mohm: 33.8"),
         ),
         find=_drifted,
     ),

@@ -20,7 +20,7 @@ from speclint.structure.validate import schema_of
 
 RACE_DAY: Final = date(2026, 3, 14)
 _BENCH_DAY: Final = "2026-03-10"
-_SHEET_WINDING: Final = {"ab_mohm": 21.4, "bc_mohm": 21.5, "ca_mohm": 21.3, "winding_c": 20}
+_SHEET_WINDING: Final = {"ab_mohm": 36.4, "bc_mohm": 36.5, "ca_mohm": 36.3, "winding_c": 20}
 """A sheet that differs a little from the bench run, so that a drift shows."""
 
 _EXAMPLES: Final = {quantity.key: quantity.example for quantity in QUANTITIES if quantity.key is not None}

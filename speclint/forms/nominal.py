@@ -32,7 +32,7 @@ def _tolerance() -> Schema:
 
 def _shapes() -> dict[str, Schema]:
     about = "The value that is meant, in the unit of the quantity; goes with `tolerance:`."
-    return {"nominal": number("nominal", about, 21.4), "tolerance": _tolerance()}
+    return {"nominal": number("nominal", about, 36.6), "tolerance": _tolerance()}
 
 
 def _read(keys: Mapping[str, Any], places: Places) -> Size:

@@ -79,7 +79,7 @@ def plain_text(value: Fraction, *, most: int = _WRITTEN_PLACES) -> str:
 
 
 def reading_text(number: Number, unit: str = "", *, ascii_only: bool = False) -> str:
-    """A number with U and its unit: `20.61 ± 0.12 mΩ`; without uncertainty `1350 g`.
+    """A number with U and its unit: `36.46 ± 0.19 mΩ`; without uncertainty `1350 g`.
 
     U is given to two significant digits and the value to the same place (JCGM 100 7.2.6).
 

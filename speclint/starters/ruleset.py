@@ -57,7 +57,7 @@ classes:
 {rules}
       #- {{id: our-timing, quantity: timing_set_deg, between: [30, 44], cite: "5.4"}}
       #- {{id: our-rotor, quantity: rotor_kind, one_of: [standard, torque], cite: "5.3"}}
-      #- {{id: our-winding, quantity: winding_mean_mohm, nominal: 21.4, tolerance: {{percent: 5}}, decision: benefit-of-doubt, cite: "5.5"}}
+      #- {{id: our-winding, quantity: winding_mean_mohm, nominal: 36.6, tolerance: {{percent: 5}}, decision: benefit-of-doubt, cite: "5.5"}}
       #- {{id: our-motor, quantity: motor_part, listed_in: our-motors, cite: "5.2"}}
       #- {{id: our-tyre, quantity: extra.tyre, equals: HT-36, when: {{entry.venue: indoor}}, cite: "7.1"}}
       #- {{id: our-body, inspect: "Body uncut, windows clear.", cite: "3.5"}}

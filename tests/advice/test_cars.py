@@ -204,12 +204,12 @@ instruments: {pocket-meter: {accuracy_percent: 4, resolution: 0.1, unit: mohm}}
 motor:
   bench_runs:
     - date: 2026-03-10
-      winding: {ab_mohm: 20.4, bc_mohm: 20.3, ca_mohm: 20.4, winding_c: 20, instrument: pocket-meter}
+      winding: {ab_mohm: 34.9, bc_mohm: 34.7, ca_mohm: 34.9, winding_c: 20, instrument: pocket-meter}
 """
     assert told(findings_of(tmp_path, [text])) == [
         (
             "legal-by-doubt",
-            "winding, mean is 20.37 ± 0.95 mΩ, past the limit of 20.544 to 22.256 mΩ (21.4 ± 4 %), and is legal only"
+            "winding, mean is 34.8 ± 1.6 mΩ, past the limit of 35.136 to 38.064 mΩ (36.6 ± 4 %), and is legal only"
             " because the doubt of this reading counts for you: the inspector's instrument decides, and a better one has"
             " less doubt to give. Measure on the club's before it does",
         )

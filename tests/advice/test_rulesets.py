@@ -84,7 +84,7 @@ def test_rules_that_bind_in_different_places_or_times_do_not_clash(tmp_path: Pat
 
 
 def test_a_reference_temperature_may_be_inherited(tmp_path: Path) -> None:
-    rule = "{id: r, quantity: winding_mean_mohm, at_least: 21, instrument: tech-milliohm-meter}"
+    rule = "{id: r, quantity: winding_mean_mohm, at_least: 35, instrument: tech-milliohm-meter}"
     own = example(rule)[0].replace("reference_temperature_c: 20\n", "")
     assert [id_ for id_, _ in told(findings_of(tmp_path, [own.replace("tech-milliohm", "club")]))] == [
         "resistance-without-temperature"

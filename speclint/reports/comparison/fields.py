@@ -279,7 +279,7 @@ _READING: Final[Record[MotorReading]] = Record(
     "motor_reading", "The newest value of one quantity that still counts.",
     (
         *_quantity_fields(lambda reading: reading.quantity),
-        field("value", "number", "The value at common conditions.", 21.37,
+        field("value", "number", "The value at common conditions.", 36.56,
               lambda reading: _plain(reading.newest.level.number), null=True),
         _expanded("Expanded uncertainty of the value.", 0.15, lambda reading: _uncertainty(reading.newest.level.number)),
         field("run", "integer", "The run that it is of.", 2,
@@ -297,7 +297,7 @@ _NOT_MET: Final[Record[RuleNotMet]] = Record(
         field("rule", "text", "Id of the rule.", "winding", lambda unmet: unmet.check.rule.id),
         field("verdict", "text", "What came out.", "illegal", lambda unmet: unmet.check.verdict.value,
               enum=[verdict.value for verdict in ENTRY_VERDICTS]),
-        field("message", "text", "The outcome in words.", "winding, mean is 19.95 mΩ: 0.60 mΩ short",
+        field("message", "text", "The outcome in words.", "winding, mean is 34.13 mΩ: 1.01 mΩ short",
               lambda unmet: message(unmet.check)),
     ),
 )  # fmt: skip

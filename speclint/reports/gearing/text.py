@@ -45,8 +45,8 @@ def render(plan: Plan, paper: Paper) -> str:
         _heading(plan, layout),
         _answer(plan, layout),
         _table(plan, layout),
-        [*layout.wrapped(sure_text(plan)), *(line for text in SHORT for line in layout.wrapped(text))],
-        layout.wrapped(Span(more, Style.SOFT)),
+        [*layout.wrapped(sure_text(plan)), *layout.wrapped(Span(more, Style.SOFT))],
+        [line for text in SHORT for line in layout.wrapped(text)],
     ]
     return _joined(blocks, layout)
 

@@ -11,7 +11,7 @@ from speclint.structure.shapes.stated import stated_keys
 
 _BENCH_EXAMPLE: Final = {"date": "2026-03-10", "supply_v": 3.7, "current_a": 3.9, "kv_rpm_per_v": 2450}
 _SECOND_POINT_EXAMPLE: Final = {"supply_v": 7.4, "current_a": 3.2, "speed_rpm": 17800}
-_WINDING_EXAMPLE: Final = {"ab_mohm": 21.9, "bc_mohm": 22.0, "ca_mohm": 21.8, "winding_c": 31}
+_WINDING_EXAMPLE: Final = {"ab_mohm": 37.9, "bc_mohm": 38.0, "ca_mohm": 37.8, "winding_c": 31}
 
 
 def _date(about: str) -> Schema:
@@ -29,9 +29,9 @@ def _winding() -> Schema:
     return mapping(
         "winding", "Resistances of the winding from lead to lead, and how warm it was.",
         {
-            "ab_mohm": _phase("AB", 21.5),
-            "bc_mohm": _phase("BC", 22),
-            "ca_mohm": _phase("CA", 21),
+            "ab_mohm": _phase("AB", 36.7),
+            "bc_mohm": _phase("BC", 37),
+            "ca_mohm": _phase("CA", 36),
             "winding_c": temperature("winding temperature", "Temperature of the winding during the measurement; after"
                                      " an hour's rest that of the room.", 21),
             "instrument": text("milliohm meter", "The instrument for the resistances, by its name under"
