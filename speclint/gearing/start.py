@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from enum import Enum
 from fractions import Fraction
 from math import isfinite
+from typing import Final
 
 from speclint.gearing.case import GearingCase
 from speclint.gearing.legality import Standing
@@ -13,6 +14,9 @@ from speclint.physics.bands import Outlook
 from speclint.physics.units import rpm
 from speclint.readings.measured import Number
 from speclint.rules.checks import Verdict
+
+AS_COOL_K: Final = 2.0
+"""Pairs that are likely this close to the coolest one count as cool as it: a day differs from another by more."""
 
 
 class Mark(Enum):
@@ -33,7 +37,7 @@ class Reason(Enum):
     """Why a pair is the one to begin with."""
 
     FOUR_OF_FIVE = "the tallest with which four of five cars stay below the limit"
-    COOLEST = "the coolest at hand, and likely below the limit"
+    COOLEST = "the tallest that is likely about as cool as the coolest at hand"
     SHEET = "from the motor's sheet"
     USUAL = "from what is usual in the class"
     SHORTEST = "the shortest at hand"
@@ -105,8 +109,8 @@ def recommended(every: Sequence[RatedPair], case: GearingCase) -> tuple[RatedPai
     """The pair to begin with and why; None where even the coolest legal pair is likely too hot.
 
     Of the pairs that are legal with a tooth to spare, else of those that are legal at all, else of those that are not
-    shown to be: the tallest with which four of five cars stay below the limit, else the coolest. None is taller than the
-    maker's sheet suggests.
+    shown to be: the tallest with which four of five cars stay below the limit, else the tallest that is likely as cool as
+    the coolest, within some kelvin. None is taller than the maker's sheet suggests.
 
     Args:
         every: All pairs.
@@ -130,10 +134,14 @@ def recommended(every: Sequence[RatedPair], case: GearingCase) -> tuple[RatedPai
         ]
         if cool:
             return tallest(cool, case.spur), Reason.FOUR_OF_FIVE
-    likely = [rated for tier in tiers for rated in tier if not reaches(rated.likely_c, case.limit_c)]
-    best = [rated for rated in likely if rated.mark is not Mark.NOT_SHOWN] or likely
-    best = _not_taller_than_maker(best, case) or best
-    return (min(best, key=lambda rated: (rated.likely_c, rated.pair.ratio)), Reason.COOLEST) if best else None
+    for tier in tiers:
+        likely_below = [rated for rated in tier if not reaches(rated.likely_c, case.limit_c)]
+        allowed = _not_taller_than_maker(likely_below, case) or likely_below
+        if allowed:
+            coolest_c = min(rated.likely_c for rated in allowed)
+            as_cool = [rated for rated in allowed if rated.likely_c <= coolest_c + AS_COOL_K]
+            return tallest(as_cool, case.spur), Reason.COOLEST
+    return None
 
 
 def _not_taller_than_maker(pairs: Sequence[RatedPair], case: GearingCase) -> list[RatedPair]:

@@ -17,7 +17,7 @@ from speclint.gearing.figures import (
 )
 from speclint.gearing.next_steps import GearStep, Look
 from speclint.gearing.plan import Plan, Start
-from speclint.gearing.start import Mark, RatedPair, Reason
+from speclint.gearing.start import AS_COOL_K, Mark, RatedPair, Reason
 from speclint.moments import day_text
 from speclint.physics.units import kmh, mah, rpm
 from speclint.readings.digits import plain_text, with_unit
@@ -94,18 +94,21 @@ def reason_text(plan: Plan) -> str:
         return ""
     match start.reason:
         case Reason.FOUR_OF_FIVE:
-            why = f"the tallest with which four of five cars stay below {case.limit_c:.0f} °C"
+            why = f"it is the tallest with which four of five cars stay below {case.limit_c:.0f} °C"
         case Reason.COOLEST:
-            why = f"the coolest at hand, and likely below {case.limit_c:.0f} °C; the look decides"
+            why = (
+                f"with none do four of five cars stay below {case.limit_c:.0f} °C, and it is the tallest that is likely"
+                f" within {AS_COOL_K:.0f} °C of the coolest; the look decides"
+            )
         case Reason.SHEET:
             ends = " to ".join(f"{float(end):.2f}" for end in case.starting or ())
-            why = f"from the motor's sheet, which suggests {ends} for this tyre"
+            why = f"it is from the motor's sheet, which suggests {ends} for this tyre"
         case Reason.USUAL:
             ends = " to ".join(plain_text(end) for end in case.usual or ())
-            why = f"from what is usual in the class, {ends}"
+            why = f"it is from what is usual in the class, {ends}"
         case Reason.SHORTEST:
-            why = "the shortest at hand, since nothing says how hot this motor runs"
-    return f"Why this one: it is {why}{_spare(start)}."
+            why = "it is the shortest at hand, since nothing says how hot this motor runs"
+    return f"Why this one: {why}{_spare(start)}."
 
 
 def _spare(start: Start) -> str:
@@ -121,19 +124,21 @@ def sure_text(plan: Plan) -> str:
         return f"How sure: not at all. Nothing is predicted without {' and without '.join(case.lacking)}."
     learnt = plan.forecaster.learnt
     if learnt.fit is not None:
-        count = "one run of this car is" if len(learnt.used) == 1 else f"{len(learnt.used)} runs of this car are"
+        off = f"{learnt.fit.after_k:.1f} °C"
+        count = (
+            f"one run of this car, which the model meets within {off}"
+            if len(learnt.used) == 1
+            else f"{len(learnt.used)} runs of this car, which the model misses by {off} on average"
+        )
         strained = (
             " They lie farther from the model than their readings explain: look for a slip in gears, minutes or"
             " temperatures."
             if learnt.strained
             else ""
         )
-        return (
-            f"How sure: {count} on record, and the model is off by {learnt.fit.after_k:.1f} K on them; how much a day differs"
-            f" from another stands in the band.{strained}"
-        )
+        return f"How sure: learnt from {count}. The band holds nine of ten runs, another day's differences included.{strained}"
     motor = case.model.motor
-    advice = ["one logged run (`speclint log … track`) halves the band"]
+    advice = ["one logged run of this car (`speclint log … track`) halves the band"]
     if not motor.measured:
         advice.append("a bench run shows the motor")
     if case.track.name and case.track.infield is None:
@@ -141,8 +146,8 @@ def sure_text(plan: Plan) -> str:
     elif motor.measured and not motor.two_points:
         advice.append("a second no-load point on the bench tells friction from iron")
     return (
-        f"How sure: from {motor.origin} and assumed ranges for car and track, not from measured cars; no run of this car is"
-        f" on record. What helps: {'; '.join(advice)}."
+        f"How sure: not very. It rests on {motor.origin}, and on assumed ranges for car and track, not on measured cars."
+        f" What helps: {'; '.join(advice)}."
     )
 
 

@@ -21,6 +21,8 @@ from speclint.physics.units import kmh, mah, rpm
 from speclint.physics.vehicle import Road
 from tests.physics.stock_cars import CLUB_HALL, FIVE_MINUTES, STOCK_13, STOCK_17, TOURING, drawn
 
+TOLD_AT_MOST_C = 150.0
+"""Past this a report says \"over 150 °C\" and no more."""
 SAMPLES = drawn(7, 80)
 motors = st.sampled_from([STOCK_13, STOCK_17])
 parameter_sets = st.sampled_from(SAMPLES)
@@ -53,8 +55,8 @@ def test_a_17_turn_touring_car_geared_as_racers_gear_it_ends_as_warm_as_racers_r
 
 
 def test_fewer_turns_heat_more_on_a_short_gear() -> None:
-    # Fewer turns spin faster and lose more in the iron: the same short gear heats a 13.5 more than a 17.5.
-    for ratio in (6.0, 7.0):
+    # Where both spin near their no-load speed, fewer turns spin faster and lose more in the iron.
+    for ratio in (8.0, 9.0, 10.0):
         slow, fast = (predict(motor, ratio).end.can_c for motor in (STOCK_17, STOCK_13))
         assert fast > slow
 
@@ -89,8 +91,9 @@ def test_a_longer_run_is_never_cooler(
 ) -> None:
     short = predict(motor, ratio, parameters, run=run)
     long = predict(motor, ratio, parameters, run=replace(run, minutes=run.minutes * longer))
-    # A pack that is run down further gives less: with a run of minutes that costs some tenths of a kelvin at most.
-    assert long.end.can_c > short.end.can_c - 0.5
+    # A pack that is run down further gives less: with a run of minutes that costs some tenths of a kelvin at most, as far
+    # as a prediction is told at all.
+    assert long.end.can_c > min(short.end.can_c, TOLD_AT_MOST_C) - 0.5
 
 
 @pytest.mark.parametrize("motor", [STOCK_13, STOCK_17])
