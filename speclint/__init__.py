@@ -12,7 +12,7 @@ _HOMES: Final = {
     "speclint.api.opening": ("check_paths", "load_ruleset"),
     "speclint.api.report": (
         "Advice", "CarRemedies", "Check", "Entry", "Inspected", "KeyChange", "LookedAt", "Notice", "NotJudged",
-        "OfficialReading", "Place", "Problem", "ReadFile", "Remedy", "Report", "Waiver",
+        "OfficialReading", "Place", "Problem", "ReadFile", "Remedy", "Report", "Test", "Waiver",
     ),
     "speclint.api.ruleset": ("Rule", "Ruleset", "RulesetClass"),
     "speclint.errors": ("SpeclintError",),
@@ -39,6 +39,7 @@ __all__ = [
     "Ruleset",
     "RulesetClass",
     "SpeclintError",
+    "Test",
     "Waiver",
     "__version__",
     "check_paths",

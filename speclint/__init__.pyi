@@ -17,6 +17,7 @@ from speclint.api.report import Problem as Problem
 from speclint.api.report import ReadFile as ReadFile
 from speclint.api.report import Remedy as Remedy
 from speclint.api.report import Report as Report
+from speclint.api.report import Test as Test
 from speclint.api.report import Waiver as Waiver
 from speclint.api.ruleset import Rule as Rule
 from speclint.api.ruleset import Ruleset as Ruleset

@@ -10,7 +10,7 @@ from speclint.models.bench import BenchRun
 from speclint.models.motors import Rebuild
 from speclint.models.track_runs import TrackRun
 from speclint.rules.checks import Verdict
-from speclint.rules.wording import asked, has, title
+from speclint.rules.wording import asks, has, title
 
 
 def _by_blur(case: CarCase) -> Sequence[Said]:
@@ -22,7 +22,7 @@ def _by_blur(case: CarCase) -> Sequence[Said]:
             continue
         advice.append(
             (
-                f"{title(check)} is {has(check)}, past the limit of {asked(check.rule)}, and is legal only because the doubt"
+                f"{title(check)} is {has(check)}, past the limit of {asks(check)}, and is legal only because the doubt"
                 " of this reading counts for you: the inspector's instrument decides, and a better one has less doubt to"
                 " give. Measure on the club's before it does",
                 check.place,

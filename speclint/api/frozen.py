@@ -1,6 +1,6 @@
 """Mappings of the JSON report made into the frozen values that stand for them."""
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import fields, is_dataclass
 from datetime import date
 from functools import cache
@@ -27,10 +27,16 @@ def _parts(value_type: Any) -> dict[str, Any]:
     parts: dict[str, Any] = {}
     hints = get_type_hints(value_type)
     for field in fields(value_type):
-        for hint in (hints[field.name], *get_args(hints[field.name])):
+        for hint in _within(hints[field.name]):
             if hint is date or is_dataclass(hint):
                 parts[field.name] = hint
     return parts
+
+
+def _within(hint: Any) -> Iterator[Any]:
+    yield hint
+    for inner in get_args(hint):
+        yield from _within(inner)
 
 
 def _part(part_type: Any, value: Any) -> Any:

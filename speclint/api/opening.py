@@ -12,7 +12,7 @@ from speclint.api.ruleset import Rule, Ruleset, RulesetClass
 from speclint.check.pipeline import check
 from speclint.errors import FileProblemsError, UsageError
 from speclint.files import Folder, Found
-from speclint.forms.registry import LIMIT_KEYS
+from speclint.forms.registry import ASKING_KEYS
 from speclint.reports.check.fields import ENTRY, TAIL
 from speclint.reports.places import WHERE
 from speclint.rules.rulebook import rulebook
@@ -147,7 +147,7 @@ def _rule(rule: "StatedRule") -> Rule:
             "id": rule.id,
             "quantity": rule.quantity,
             "asks": asked(rule),
-            "limit": {key: rule.data[key] for key in LIMIT_KEYS if key in rule.data},
+            "limit": {key: rule.data[key] for key in ASKING_KEYS if key in rule.data},
             "cite": rule.cite,
             "because": rule.because,
             "measure": rule.measure,

@@ -41,11 +41,25 @@ class Remedy:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Test:
+    """One limit on one quantity, as it is one of several in a rule; `missing` names the keys to add."""
+
+    quantity: str
+    verdict: str
+    value: Scalar | tuple[Scalar, ...] | None
+    margin: float | None
+    close_call: bool
+    limit: Mapping[str, object]
+    missing: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Check:
     """One rule held against one entry.
 
     Value, uncertainty (expanded, k = 2) and margin are in `unit`, which is 1 for a ratio; the margin is the distance to
-    the nearest limit, below zero where it is broken. `limit` has the ruleset's own words.
+    the nearest limit, below zero where it is broken. `limit` has the ruleset's own words. Of a rule that can be met in
+    several ways `options` holds each with its tests, and these numbers are those of the one `told`, counted from 1.
     """
 
     rule: str
@@ -59,6 +73,8 @@ class Check:
     close_call: bool
     margin: float | None
     limit: Mapping[str, object]
+    options: tuple[tuple[Test, ...], ...]
+    told: int | None
     decision: str
     cite: str | None
     message: str

@@ -27,8 +27,7 @@ def asked_limits(checks: Iterable[Check]) -> dict[str, frozenset[Fraction]]:
     """By quantity, the limits that rules put on it: what a class asks for is no slip of the pen."""
     limits: dict[str, set[Fraction]] = {}
     for check in checks:
-        test = check.rule.test
-        if test is not None:
+        for test in check.rule.tests:
             targets = test.limit.targets(Fraction(1), Fraction(0))
             limits.setdefault(test.quantity, set()).update(target.number for target in targets)
     return {name: frozenset(numbers) for name, numbers in limits.items()}

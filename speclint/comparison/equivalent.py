@@ -184,7 +184,7 @@ def _judged(
 
 
 def _on_gearing(check: Check, only: frozenset[str] | None) -> bool:
-    name = check.rule.quantity
+    name = check.quantity
     if name is None:
         return False
     return name in only if only is not None else "pinion_teeth" in rests_on(name)

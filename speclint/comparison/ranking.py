@@ -186,7 +186,7 @@ def _newest(
 
 def _is_of_motor(check: Check) -> bool:
     """Whether a rule is on the motor as it is built or measured, so that the motor alone can meet it."""
-    return check.rule.quantity is not None and _rests_on_motor(check.rule.quantity)
+    return check.quantity is not None and _rests_on_motor(check.quantity)
 
 
 def _rests_on_motor(name: str) -> bool:
@@ -207,7 +207,7 @@ def _standing(checks: Sequence[Check], *, judged: bool) -> Legality:
         return Legality.ILLEGAL
     if Verdict.NOT_SHOWN in verdicts:
         return Legality.NOT_SHOWN
-    windings = [check for check in checks if check.rule.quantity in _WINDINGS and check.verdict is Verdict.LEGAL]
+    windings = [check for check in checks if check.quantity in _WINDINGS and check.verdict is Verdict.LEGAL]
     return Legality.SURE if all(_surely(check) for check in windings) else Legality.AS_READ
 
 

@@ -13,8 +13,8 @@ from speclint.rulesets.model import FlatClass, Rule
 
 def allowed(rule: Rule, flat: FlatClass, on: date) -> Iterator[str]:
     """What stands on the list that the rule names, in force on the day, and what does not count."""
-    if rule.limit is not None:
-        yield from rule.limit.listing(DayLists(flat.lists, on))
+    for test in rule.tests:
+        yield from test.limit.listing(DayLists(flat.lists, on))
 
 
 def tool(rule: Rule, flat: FlatClass) -> str:

@@ -6,6 +6,7 @@ from datetime import date
 
 from speclint.explain.lists import allowed, tool
 from speclint.explain.page import Page, Section, prose_section
+from speclint.forms.bodies import LimitTest, ToInspect
 from speclint.forms.conditions import when_text
 from speclint.limits.decisions import Decision
 from speclint.moments import Period, day_text
@@ -87,7 +88,8 @@ def rule_page(indexed: IndexedRuleset, flat: FlatClass, rule: Rule) -> Page:
     """A rule of a class: what it asks, why, how it is measured, who states it, and what changes later."""
     decision = rule.decision or flat.decision
     decider = "the rule's own" if rule.decision is not None else "the ruleset's"
-    numeric = rule.quantity is not None and (limited := quantity(rule.quantity)) is not None and limited.numeric
+    tested = [quantity(test.quantity) for test in rule.tests]
+    numeric = any(limited is not None and limited.numeric for limited in tested)
     return Page(
         f"{flat.ruleset.id}/{flat.id}/{rule.id}",
         f"{flat.title}, by {flat.ruleset.title} {flat.ruleset.version}",
@@ -102,7 +104,7 @@ def rule_page(indexed: IndexedRuleset, flat: FlatClass, rule: Rule) -> Page:
             prose_section("later", *(f"{_from(successor)}{successor.id} asks {_ask(successor)}{_clause(successor)}" for successor in _successors(rule, flat, indexed.on))),
             prose_section("waived", _waiver(flat, rule)),
             prose_section("stated by", *_stated_by(rule, flat, indexed.library)),
-            prose_section("quantity", f"`speclint explain {rule.quantity}`" if rule.quantity else ""),
+            prose_section("quantity", *dict.fromkeys(f"`speclint explain {test.quantity}`" for test in rule.tests)),
             prose_section("source", f"{rule.place.file}:{rule.place.line}"),
             prose_section("mind", "The club's own text and the race director have the last word."),
         ),
@@ -137,7 +139,9 @@ def subject(rule: Rule) -> str:
 def _ask(rule: Rule) -> str:
     if rule.withdrawn:
         return "nothing: the rule is withdrawn"
-    return f"{subject(rule)} {asked(rule)}".strip() if rule.quantity else f"to look at: {asked(rule)}"
+    if isinstance(rule.body, ToInspect):
+        return f"to look at: {asked(rule)}"
+    return f"{subject(rule)} {asked(rule)}".strip()
 
 
 def _where(rule: Rule) -> str:
@@ -149,9 +153,10 @@ def _where(rule: Rule) -> str:
 def _modifiers(rule: Rule) -> Iterator[str]:
     if rule.when:
         yield f"only{_where(rule)}"
-    test = rule.test
-    if test is None:
-        return
+    yield from dict.fromkeys(text for test in rule.tests for text in _terms(test))
+
+
+def _terms(test: LimitTest) -> Iterator[str]:
     if test.read_to is not None:
         step = full_text(test.read_to)
         yield f"the value is first read to {step}, halves away from zero"

@@ -1,9 +1,12 @@
-"""What a rule does: it tests a quantity, has something looked at, or takes another rule away."""
+"""What a rule does: it tests quantities, has something looked at, or takes another rule away."""
 
+from collections.abc import Mapping
 from fractions import Fraction
-from typing import Final, NamedTuple
+from types import MappingProxyType
+from typing import Any, Final, NamedTuple, assert_never
 
 from speclint.forms.limit import Limit
+from speclint.places import Path
 from speclint.schema_nodes import Schema, text
 
 
@@ -16,6 +19,8 @@ class LimitTest(NamedTuple):
         read_to: the step that a value is read to before it is compared.
         uncorrected: the reading is judged as it was read, without correction to the reference temperature.
         instrument: the name of the official instrument.
+        path: the steps below the rule to where it stands.
+        keys: what the rulebook writes of it.
     """
 
     quantity: str
@@ -23,6 +28,24 @@ class LimitTest(NamedTuple):
     read_to: Fraction | None = None
     uncorrected: bool = False
     instrument: str | None = None
+    path: Path = ()
+    keys: Mapping[str, Any] = MappingProxyType({})
+
+
+Option = tuple[LimitTest, ...]
+"""Tests of which every one has to be met."""
+
+
+class AnyOf(NamedTuple):
+    """Several ways to meet a rule; `quantity` is the one that all of them limit, where the rule names one for all."""
+
+    quantity: str | None
+    options: tuple[Option, ...]
+
+    @property
+    def is_windows(self) -> bool:
+        """Whether they are several limits on one quantity."""
+        return all(len(option) == 1 and option[0].quantity == self.quantity for option in self.options)
 
 
 class ToInspect(NamedTuple):
@@ -35,7 +58,27 @@ class Withdrawn(NamedTuple):
     """The inherited rule of this id, or the one that is replaced, does not bind."""
 
 
-Body = LimitTest | ToInspect | Withdrawn
+Body = LimitTest | AnyOf | ToInspect | Withdrawn
+
+
+def tests_of(body: Body) -> tuple[LimitTest, ...]:
+    """Every test of a body, in the order of its text."""
+    match body:
+        case LimitTest():
+            return (body,)
+        case AnyOf(options=options):
+            return tuple(test for option in options for test in option)
+        case ToInspect() | Withdrawn():
+            return ()
+        case _:
+            assert_never(body)
+
+
+OPTIONS_KEY: Final = "any_of"
+"""The key that holds several ways to meet a rule."""
+
+TOGETHER_KEY: Final = "all_of"
+"""The key of an option that holds several tests."""
 
 LOOK_KEY: Final = "inspect"
 """The key that has something looked at."""

@@ -25,10 +25,17 @@ class Misfit(NamedTuple):
 
 
 class Circumstances(NamedTuple):
-    """What a limit may ask for beside the value that it is put on."""
+    """What a limit may ask for beside the value that it is put on.
+
+    Attributes:
+        lists: the lists of the class on the day.
+        facts: what else the car states.
+        ways: how many different readings could each meet the rule alone: the more, the wider the guard band.
+    """
 
     lists: DayLists
     facts: Facts
+    ways: int = 1
 
 
 class Judgement(NamedTuple):
@@ -50,10 +57,17 @@ class Judgement(NamedTuple):
 
 
 class Names(NamedTuple):
-    """What a limit names, each with the steps below the rule to where it does."""
+    """What a limit names, each with the steps below the rule to where it does.
+
+    Attributes:
+        quantities: those beside its own.
+        lists: those that it looks into.
+        compared: the quantities whose value is the limit, so that another value of theirs can mend a car.
+    """
 
     quantities: tuple[tuple[Path, str], ...] = ()
     lists: tuple[tuple[Path, str], ...] = ()
+    compared: tuple[str, ...] = ()
 
 
 class Target(NamedTuple):

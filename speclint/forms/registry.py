@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from typing import Any, Final
 
 from speclint.forms.between import BETWEEN
-from speclint.forms.bodies import LOOK_KEY
+from speclint.forms.bodies import LOOK_KEY, OPTIONS_KEY
 from speclint.forms.bounds import BOUNDS
 from speclint.forms.equals import EQUALS
 from speclint.forms.limit import Form
@@ -20,7 +20,10 @@ FORMS: Final[tuple[Form, ...]] = (
 )  # fmt: skip
 """Every form of limit, in the order in which they are told; one of them may stand in a rule."""
 
-LIMIT_KEYS: Final = (*(key for form in FORMS for key in (*form.keys, *form.beside)), LOOK_KEY)
+LIMIT_KEYS: Final = tuple(key for form in FORMS for key in (*form.keys, *form.beside))
+"""Every key that says a limit."""
+
+ASKING_KEYS: Final = (*LIMIT_KEYS, OPTIONS_KEY, LOOK_KEY)
 """Every key that says what a rule asks."""
 
 

@@ -69,16 +69,19 @@ class Size(NamedTuple):
     def judge(self, fact: Fact, decision: Decision, circumstances: Circumstances) -> Judgement:
         """What the decision rule makes of the value; of several things, of the one that is worst off."""
         if isinstance(fact.value, tuple):
-            each_alone = [self._judged(fact._replace(value=value, values=fact.value), decision) for value in fact.value]
+            each_alone = [
+                self._judged(fact._replace(value=value, values=fact.value), decision, circumstances.ways)
+                for value in fact.value
+            ]
             return min(each_alone, key=_worst_first)
-        return self._judged(fact, decision)
+        return self._judged(fact, decision, circumstances.ways)
 
-    def _judged(self, fact: Fact, decision: Decision) -> Judgement:
+    def _judged(self, fact: Fact, decision: Decision, ways: int) -> Judgement:
         value = fact.value
         if not isinstance(value, Fraction | Measured):
             return Judgement(Ruling.NOT_SHOWN, fact, reason=not_a_number(value))
         is_exact = fact.quantity.exact or (fact.complete and not isinstance(value, Measured))
-        outcome = decide(value, self.bounds, decision, exact=is_exact, complete=fact.complete)
+        outcome = decide(value, self.bounds, decision, exact=is_exact, complete=fact.complete, ways=ways)
         reason = _why_not_shown(fact, outcome.expanded_uncertainty) if outcome.ruling is Ruling.NOT_SHOWN else ""
         return Judgement(outcome.ruling, fact, outcome, reason)
 

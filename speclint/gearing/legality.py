@@ -76,9 +76,7 @@ def follows_gears(name: str) -> bool:
 
 
 def _on_gears(rule: Rule) -> bool:
-    return (rule.quantity is not None and follows_gears(rule.quantity)) or any(
-        follows_gears(condition.quantity) for condition in rule.when
-    )
+    return any(map(follows_gears, rule.named))
 
 
 def entry_rules_of(car: Car, entry: Entry, book: Rulebook) -> EntryRules:
@@ -124,7 +122,7 @@ def _relative(check: Check) -> Fraction:
 def _ratio_limit(check: Check, car: Car, entry_rules: EntryRules, pair: GearPair) -> Fraction | None:
     if check.outcome is None or not check.outcome.limit:
         return None
-    match check.rule.quantity:
+    match check.quantity:
         case "final_drive_ratio":
             return check.outcome.limit
         case "spur_pinion_ratio":

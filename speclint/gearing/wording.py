@@ -22,7 +22,7 @@ from speclint.moments import day_text
 from speclint.physics.units import kmh, mah, rpm
 from speclint.readings.digits import plain_text, with_unit
 from speclint.rules.checks import Verdict
-from speclint.rules.wording import asked, margin, message
+from speclint.rules.wording import asks, margin, message
 
 MARKS: Final = {
     Mark.SAFE: ("", "legal with a tooth to spare, and nine of ten cans stay below the limit"),
@@ -169,7 +169,7 @@ def legal_text(plan: Plan) -> Iterator[str]:
         else:
             cite = f" (clause {standing.check.rule.cite})" if standing.check.rule.cite else ""
             spare = "Legal with a tooth to spare" if start.rated.spare else "Legal, by the last tooth,"
-            yield f"{spare} {where}: {margin(standing.check)}; the rule asks {asked(standing.check.rule)}{cite}."
+            yield f"{spare} {where}: {margin(standing.check)}; the rule asks {asks(standing.check)}{cite}."
 
 
 def start_text(plan: Plan) -> tuple[str, ...]:

@@ -1,6 +1,7 @@
 """Decision rules: a value beside its limits becomes a ruling, a margin and a probability (JCGM 106)."""
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass
 from enum import Enum
 from fractions import Fraction
@@ -122,6 +123,7 @@ def decide(
     *,
     exact: bool = False,
     complete: bool = True,
+    ways: int = 1,
 ) -> Outcome:
     """The ruling on a value by a decision rule.
 
@@ -136,6 +138,9 @@ def decide(
         exact: a plain value is a count, a ratio of counts or a setting: it is compared exactly by any decision rule.
         complete: False where a reading behind the value has no uncertainty known, so that U is only a least value:
             then nothing is shown by `must-show`.
+        ways: how many different readings could each meet the rule alone. Each would pass just beyond its limit in
+            2.275 % of trials, so that one of several does so more often: `must-show` then asks for as much more than U
+            as leaves 2.275 % for all of them together.
     """
     read = value_of(value)
     limit, margin, met = limits.measure(read)
@@ -150,11 +155,50 @@ def decide(
         return Outcome(ruling, limit, margin, True, expanded, value, limits)
     guard = _guard_band(expanded)
     ruling = _as_read(met)
-    if decision is Decision.MUST_SHOW and met and not (complete and margin >= guard):
+    wide_guard = guard if ways == 1 else _guard_band(expanded * guard_factor(ways))
+    if decision is Decision.MUST_SHOW and met and not (complete and margin >= wide_guard):
         ruling = Ruling.NOT_SHOWN
     elif decision is Decision.BENEFIT_OF_DOUBT and guard and margin >= -guard:
         ruling = Ruling.LEGAL
     return Outcome(ruling, limit, margin, abs(margin) < guard, expanded, value, limits)
+
+
+def probability_of_any(outcomes: Sequence[Outcome]) -> float | None:
+    """The probability that one value lies within any of several limits, which may overlap; None where none is known."""
+    if not outcomes or any(outcome.probability is None for outcome in outcomes):
+        return None
+    spans: list[Limits] = []
+    for limits in sorted(
+        (outcome.limits for outcome in outcomes), key=lambda limits: (limits.low is not None, limits.low)
+    ):
+        last = spans[-1] if spans else None
+        if last is None or (last.high is not None and limits.low is not None and limits.low > last.high):
+            spans.append(limits)
+        else:
+            open_above = last.high is None or limits.high is None
+            high = None if last.high is None or limits.high is None else max(last.high, limits.high)
+            if open_above and last.low is None:
+                return 1.0
+            spans[-1] = Limits(low=last.low, high=high)
+    value = outcomes[0].value
+    if not isinstance(value, Measured):
+        return None
+    return min(1.0, sum(_probability(value, span, met=span.met_by(value.value)) for span in spans))
+
+
+def guard_factor(ways: int) -> float:
+    """By how much the guard band of U = 2 u grows where each of several independent readings could meet a rule alone.
+
+    Half the quantile of the normal distribution at 1 − 0.02275 / ways: Bonferroni's inequality then leaves 2.275 % for
+    all of them together.
+    """
+    from statistics import NormalDist  # seldom asked for
+
+    return NormalDist().inv_cdf(1.0 - _BEYOND_TWO_SIGMA / ways) / 2.0
+
+
+_BEYOND_TWO_SIGMA: Final = 0.022750131948179195
+"""The share of a normal distribution above two standard deviations."""
 
 
 def capability(limits: Limits, standard_uncertainty: float) -> float | None:

@@ -116,7 +116,7 @@ def lists_named(threads: tuple[Thread, ...]) -> tuple[str, ...]:
 
 
 def _lists_of(rule: Rule) -> tuple[str, ...]:
-    return () if rule.limit is None else tuple(dict.fromkeys(list_id for _, list_id in rule.limit.names.lists))
+    return tuple(dict.fromkeys(list_id for _, list_id in rule.lists))
 
 
 def _list_anchor(list_id: str) -> str:

@@ -5,7 +5,7 @@ from datetime import date
 from fractions import Fraction
 from typing import Final, NamedTuple, assert_never
 
-from speclint.forms.bodies import LimitTest, ToInspect, Withdrawn
+from speclint.forms.bodies import AnyOf, LimitTest, ToInspect, Withdrawn
 from speclint.limits.decisions import Decision
 from speclint.moments import day_text
 from speclint.quantities.model import Sort
@@ -39,6 +39,12 @@ def sentence_of(rule: Rule) -> Sentence:
                 return Sentence(_capital(f"{condition}{_subject(rule)}: "), text, ".")
             verb = "are" if _is_plural(rule) else "is"
             return Sentence(_capital(f"{condition}the {_subject(rule)} {verb} "), asked(rule), ".")
+        case AnyOf() as body if body.is_windows:
+            verb = "are" if _is_plural(rule) else "is"
+            return Sentence(_capital(f"{condition}the {_subject(rule)} {verb} "), asked(rule), ".")
+        case AnyOf(options=options):
+            count = "one of these holds" if len(options) > 1 else "this holds"
+            return Sentence(_capital(f"{condition}{count}: "), asked(rule), ".")
         case ToInspect(subject=what):
             return Sentence(_capital(f"{condition}the inspector looks at this: "), what.rstrip("."), ".")
         case Withdrawn():
@@ -56,17 +62,18 @@ def days_text(start: date | None, end: date | None) -> str:
 
 def doubt_text(rule: Rule, flat: FlatClass) -> str:
     """Whom the ± of a reading counts against; "" where nothing is read."""
-    limited = quantity(rule.quantity) if rule.quantity is not None else None
-    if limited is None or not limited.numeric or limited.exact:
+    tested = [quantity(test.quantity) for test in rule.tests]
+    if not any(limited is not None and limited.numeric and not limited.exact for limited in tested):
         return ""
     return _DOUBT[rule.decision or flat.decision]
 
 
 def terms(rule: Rule, flat: FlatClass) -> Iterator[str]:
     """How the value is read, where the rule says more than its limit."""
-    test = rule.test
-    if test is None:
-        return
+    yield from dict.fromkeys(term for test in rule.tests for term in _test_terms(test, flat))
+
+
+def _test_terms(test: LimitTest, flat: FlatClass) -> Iterator[str]:
     limited = quantity(test.quantity)
     code = limited.unit if limited is not None else ""
     if test.read_to is not None:

@@ -31,9 +31,7 @@ def levers(
     What an entry says of the race is no lever, nor is a flag, nor what makes the motor or the chassis another one.
     """
     failing = tuple(failing)
-    leaves = frozenset(
-        name for check in failing if check.rule.quantity is not None for name in rests_on(check.rule.quantity)
-    )
+    leaves = frozenset(name for check in failing for tested in check.rule.tested for name in rests_on(tested))
     changeable = [*gear_levers(car, facts, leaves & GEARS, parts)]
     if not leaves.isdisjoint(ROTOR):
         changeable.extend(_rotor(car, parts))
@@ -86,7 +84,7 @@ def _rotor(car: Car, parts: PartsBox) -> Iterator[Lever]:
 
 def _uncertainty(check: Check, name: str, facts: Facts) -> float:
     """U of a quantity as a rule judged it, or where it judged another as the car states it; 0 where none is known."""
-    value = check.fact.value if check.fact is not None and check.rule.quantity == name else facts.fact(name).value
+    value = check.fact.value if check.fact is not None and check.quantity == name else facts.fact(name).value
     return expanded_of(value) or 0.0 if isinstance(value, Fraction | Measured) else 0.0
 
 
@@ -156,11 +154,13 @@ def _choices(value: object, name: str, books: tuple[Rulebook, ...]) -> list[Scal
     for book in books:
         lists = DayLists(book.flat.lists, book.on, book.flat.known_on)
         for rule in book.rules:
-            values = rule.limit.choices(lists) if rule.limit is not None and rule.quantity == name else None
-            if values is not None:
-                allowed = list(values) if allowed is None else [choice for choice in allowed if choice in values]
+            of_rule = [limit.choices(lists) for limit in rule.limits_on(name)]
+            values = [choice for choices in of_rule if choices is not None for choice in choices]
+            # Of several ways to meet a rule another one may allow what this one does not.
+            if of_rule and None not in of_rule:
+                allowed = values if allowed is None else [choice for choice in allowed if choice in values]
     return [choice for choice in allowed or () if choice != value]
 
 
 def _limits(name: str, books: tuple[Rulebook, ...]) -> Iterator[Limit]:
-    return (rule.limit for book in books for rule in book.rules if rule.limit is not None and rule.quantity == name)
+    return (limit for book in books for rule in book.rules for limit in rule.limits_on(name))

@@ -23,7 +23,7 @@ from speclint.remedies.options import Lever, Option
 from speclint.remedies.trial import changed_car
 from speclint.rules.checks import Check, Remedy, Verdict
 from speclint.rules.judge import judge_rule, waived
-from speclint.rules.wording import asked, has, margin, title
+from speclint.rules.wording import asks, has, margin, title
 from speclint.rulesets.model import Rule
 
 SHOWN: Final = 3
@@ -72,7 +72,7 @@ def _groups(failing: Iterable[Check]) -> list[list[Check]]:
     """Failing checks that the same things on the car can mend, together: what mends one group leaves the others be."""
     groups: list[tuple[set[str], list[Check]]] = []
     for check in failing:
-        leaves = set(rests_on(check.rule.quantity)) if check.rule.quantity is not None else {check.rule.id}
+        leaves = {name for tested in check.rule.tested for name in rests_on(tested)} or {check.rule.id}
         if leaves & ROTOR:
             leaves |= ROTOR
         members = [check]
@@ -177,7 +177,7 @@ class _Search:
         value = after.fact.value if after.fact is not None else None
         result = value_of(value) if isinstance(value, Fraction | Measured) else None
         result_text = f"{title(after)} {has(after)}" if has(after) and not options[0].by_hand else ""
-        parts = [result_text, margin(after) if result_text else "", *self._besides(options, check.rule.quantity, facts)]
+        parts = [result_text, margin(after) if result_text else "", *self._besides(options, after.quantity, facts)]
         outcome = ", ".join(part for part in parts if part)
         words = " and ".join((*(option.words for option in options), *self._to_measure(options, (case,))))
         return Remedy(
@@ -238,12 +238,12 @@ class _Search:
             if to_be_had:
                 words = " or ".join(" and ".join(option.words for option in options) for options in to_be_had[:2])
                 return f"no legal change with the parts in the box; to be had: {words}"
-        if check.rule.quantity in ROTOR:
+        if check.quantity in ROTOR:
             return f"another rotor is needed ({check.reason})" if check.reason else "another rotor is needed"
-        if check.rule.quantity in ("motor_part", "motor_turns", "motor_serial", "motor_sealed") or _of_motor(check):
+        if check.quantity in ("motor_part", "motor_turns", "motor_serial", "motor_sealed") or _of_motor(check):
             return _ANOTHER_MOTOR
         if check.fact is not None and check.fact.quantity.sort is Sort.FLAG:
-            return f"{title(check)} has to be {asked(check.rule)}"
+            return f"{title(check)} has to be {asks(check)}"
         return f"{title(check)}: no change that is known here makes it legal"
 
 
@@ -266,16 +266,13 @@ def _varied(ranked: list[tuple[tuple[str, ...], Set]]) -> list[Set]:
 
 
 def _of_motor(check: Check) -> bool:
-    limited = quantity(check.rule.quantity) if check.rule.quantity is not None else None
+    limited = quantity(check.quantity) if check.quantity is not None else None
     return limited is not None and bool(limited.family)
 
 
 def _touched(rule: Rule, moved: frozenset[str], ended: frozenset[str]) -> bool:
     """Whether a change of these quantities, or the end of these readings, can reach a rule."""
-    names = set(rule.conditions)
-    if rule.test is not None:
-        names |= {rule.test.quantity, *(name for _, name in rule.test.limit.names.quantities)}
-    for name in names:
+    for name in rule.named:
         named = quantity(name)
         if rests_on(name) & moved or (named is not None and named.family in ended):
             return True

@@ -142,6 +142,18 @@ def rows(key: str, record: Record[S], about: str, value: Callable[[T], Iterable[
     return Field(key, _helped(key, title, about, ([],), shape), mappings, record)
 
 
+def groups(
+    key: str, record: Record[S], about: str, value: Callable[[T], Iterable[Iterable[S]]], *, title: str = ""
+) -> Field[T]:
+    """A field that holds a list of lists of records."""
+    shape: Schema = {"type": "array", "items": {"type": "array", "items": {"$ref": f"#/$defs/{record.name}"}}}
+
+    def mappings(thing: T) -> list[Any]:
+        return [[record.json(inner) for inner in group] for group in value(thing)]
+
+    return Field(key, _helped(key, title, about, ([],), shape), mappings, record)
+
+
 def constant(key: str, value: str, about: str) -> Field[Any]:
     """A field that always says the same."""
     return field(key, "string", about, value, lambda _: value, const=value)

@@ -5,7 +5,9 @@ from enum import Enum
 from fractions import Fraction
 from typing import Any, NamedTuple
 
-from speclint.limits.decisions import Decision, Outcome
+from speclint.forms.bodies import AnyOf, LimitTest
+from speclint.forms.limit import Limit
+from speclint.limits.decisions import Decision, Outcome, probability_of_any
 from speclint.places import Path, Place
 from speclint.quantities.facts import Fact
 from speclint.rulesets.model import Rule
@@ -53,6 +55,30 @@ class Remedy(NamedTuple):
     rebuilds: tuple[str, ...] = ()
 
 
+class TestResult(NamedTuple):
+    """One test held against one car.
+
+    `fact` is what decided, `outcome` is there where a limit of size was held against a number. `reason` says in words
+    why it is not shown or broken, where the numbers do not, and `missing` names the keys to add.
+    """
+
+    test: LimitTest
+    verdict: Verdict
+    fact: Fact
+    outcome: Outcome | None
+    reason: str
+    missing: tuple[str, ...]
+
+    @property
+    def close_call(self) -> bool:
+        """Whether the limit is closer to the value than its expanded uncertainty."""
+        return self.outcome is not None and self.outcome.close_call
+
+
+Result = tuple[TestResult, ...]
+"""What became of one way to meet a rule: of every one of its tests."""
+
+
 class LaterRule(NamedTuple):
     """A rule that changes after the entry's day, and the check that it will give then if nothing is changed.
 
@@ -77,7 +103,9 @@ class LaterRule(NamedTuple):
 class Check(NamedTuple):
     """One rule held against one entry.
 
-    `fact` is what the car shows of the rule's quantity, None for what has none; `outcome` is there where a limit of
+    `test` is what decided, with its limit as it is for this car; of several `ways` the one of index `told` decides, and
+    `test` and what follows is the test that decides that one.
+    `fact` is what the car shows of its quantity, None for what has none; `outcome` is there where a limit of
     size was held against a number. `reason` says in words why a check is not shown or does not apply, `missing`
     names the keys to add, `near` a condition within its uncertainty, and `nowhere` is the place to point at where there is no fact.
     """
@@ -94,6 +122,19 @@ class Check(NamedTuple):
     later: tuple[LaterRule, ...] = ()
     remedies: tuple[Remedy, ...] = ()
     near: str = ""
+    test: LimitTest | None = None
+    ways: tuple[Result, ...] = ()
+    told: int = 0
+
+    @property
+    def limit(self) -> Limit | None:
+        """The limit that decided."""
+        return self.test.limit if self.test is not None else None
+
+    @property
+    def quantity(self) -> str | None:
+        """The quantity whose value decided, or that the rule is on."""
+        return self.test.quantity if self.test is not None else self.rule.quantity
 
     @property
     def place(self) -> Place:
@@ -102,5 +143,31 @@ class Check(NamedTuple):
 
     @property
     def close_call(self) -> bool:
-        """Whether the limit, or a bound of a condition, is closer to the value than its expanded uncertainty."""
-        return bool(self.near) or (self.outcome is not None and self.outcome.close_call)
+        """Whether the limit, or a bound of a condition, is closer to the value than its expanded uncertainty.
+
+        Of several ways the one that is told counts; where none is met, any that fails by close calls alone.
+        """
+        if self.near:
+            return True
+        if not self.ways:
+            return self.outcome is not None and self.outcome.close_call
+        if self.verdict is not Verdict.ILLEGAL:
+            return any(test.close_call for test in self.ways[self.told])
+        failing = ([test for test in way if test.verdict is Verdict.ILLEGAL] for way in self.ways)
+        return any(tests and all(test.close_call for test in tests) for tests in failing)
+
+    @property
+    def probability(self) -> float | None:
+        """The probability that the rule is met (JCGM 106 7.3, 7.4); None where no uncertainty is known.
+
+        Of windows on one quantity that of all of them together; of other ways that of the one that is told, at least
+        (Bonferroni's inequality), as another may be met as well.
+        """
+        if not self.ways:
+            return None if self.outcome is None else self.outcome.probability
+        if isinstance(self.rule.body, AnyOf) and self.rule.body.is_windows:
+            outcomes = [test.outcome for way in self.ways for test in way if test.outcome is not None]
+            return probability_of_any(outcomes)
+        chances = [test.outcome.probability for test in self.ways[self.told] if test.outcome is not None]
+        doubts = [1.0 - chance for chance in chances if chance is not None]
+        return max(0.0, 1.0 - sum(doubts)) if doubts else None

@@ -1,22 +1,20 @@
 """The engine: the rules of a class on a day, held against the facts of one car."""
 
 from collections.abc import Iterable, Sequence
-from fractions import Fraction
 from typing import Final, assert_never
 
-from speclint.forms.bodies import LimitTest, ToInspect, Withdrawn
-from speclint.forms.limit import Circumstances
-from speclint.forms.parts_lists import DayLists
-from speclint.limits.decisions import Decision, Ruling
+from speclint.forms.bodies import AnyOf, LimitTest, ToInspect, Withdrawn
+from speclint.limits.decisions import Decision
 from speclint.models.cars import Car
 from speclint.models.setups import Entry
 from speclint.moments import day_before, day_text
 from speclint.places import Place
 from speclint.quantities.facts import Fact, Facts
-from speclint.readings.measured import Measured, read_to
 from speclint.rules.applicability import applicability, holds_wholly
-from speclint.rules.checks import Check, LaterRule, Verdict
+from speclint.rules.checks import Check, LaterRule, TestResult, Verdict
 from speclint.rules.rulebook import Coming, Rulebook, Turn
+from speclint.rules.testing import tested
+from speclint.rules.ways import verdict_of, ways_of
 from speclint.rulesets.model import FlatClass, Rule, Waiver
 
 
@@ -87,7 +85,13 @@ def _unless_legal(check: Check, near: str) -> Check:
 def _judged(rule: Rule, book: Rulebook, facts: Facts, decision: Decision, entry: Place) -> Check:
     match rule.body:
         case LimitTest() as test:
-            return _tested(rule, test, book, facts, decision, entry)
+            return _check(rule, decision, entry, tested(test, book, facts, decision))
+        case AnyOf() as body:
+            ways = ways_of(body, book, facts, decision)
+            told = ways.results[ways.told]
+            missing = dict.fromkeys(key for test in told for key in test.missing)
+            check = _check(rule, decision, entry, ways.deciding)
+            return check._replace(verdict=verdict_of(told), missing=tuple(missing), ways=ways.results, told=ways.told)
         case ToInspect(subject):
             return Check(rule=rule, verdict=Verdict.TO_INSPECT, decision=decision, nowhere=entry, reason=subject)
         case Withdrawn():
@@ -97,21 +101,10 @@ def _judged(rule: Rule, book: Rulebook, facts: Facts, decision: Decision, entry:
             assert_never(body)
 
 
-def _tested(rule: Rule, test: LimitTest, book: Rulebook, facts: Facts, decision: Decision, entry: Place) -> Check:
-    """The rule's limit held against the quantity, read as the rule says."""
-    instrument = book.flat.instruments.get(test.instrument) if test.instrument is not None else None
-    fact = facts.fact(test.quantity, instrument, uncorrected=test.uncorrected)
-    if fact.value is None:
-        return _not_shown(rule, decision, entry, fact, fact.reason)
-    if test.read_to is not None and isinstance(fact.value, Fraction | Measured):
-        fact = fact._replace(value=read_to(fact.value, test.read_to), unrounded=fact.value)
-    elif test.read_to is not None and isinstance(fact.value, tuple):
-        step = test.read_to
-        numbers = (read_to(value, step) if isinstance(value, Fraction | Measured) else value for value in fact.value)
-        fact = fact._replace(value=tuple(numbers))
-    circumstances = Circumstances(DayLists(book.flat.lists, book.on, book.flat.known_on), facts)
-    ruling, deciding, outcome, reason, missing = test.limit.judge(fact, decision, circumstances)
-    return Check(rule, _VERDICTS[ruling], decision, entry, deciding, outcome, reason, missing)
+def _check(rule: Rule, decision: Decision, entry: Place, result: TestResult) -> Check:
+    """A check of which one test is all that there is."""
+    test, verdict, fact, outcome, reason, missing = result
+    return Check(rule, verdict, decision, entry, fact, outcome, reason, missing, test=test)
 
 
 def _not_shown(rule: Rule, decision: Decision, entry: Place, fact: Fact, reason: str) -> Check:
@@ -185,9 +178,3 @@ def _last_verdict(checks: list[Check], index: int | None, rule: Rule) -> Verdict
 
 
 _JUDGED: Final = frozenset({Verdict.LEGAL, Verdict.ILLEGAL, Verdict.NOT_SHOWN})
-
-_VERDICTS: Final = {
-    Ruling.LEGAL: Verdict.LEGAL,
-    Ruling.ILLEGAL: Verdict.ILLEGAL,
-    Ruling.NOT_SHOWN: Verdict.NOT_SHOWN,
-}

@@ -5,7 +5,7 @@ from datetime import date
 from enum import Enum
 from typing import NamedTuple, assert_never
 
-from speclint.forms.bodies import LimitTest, ToInspect, Withdrawn
+from speclint.forms.bodies import AnyOf, LimitTest, ToInspect, Withdrawn
 from speclint.moments import day_before
 from speclint.rulesets.amendments import binding, changes_after, days_of_change, displacements
 from speclint.rulesets.model import FlatClass, Rule
@@ -95,10 +95,9 @@ def _beside(flat: FlatClass, family: Sequence[set[int]], index: int) -> tuple[st
 
 def _is_relisted(rule: Rule, flat: FlatClass, day: date) -> bool:
     """Whether an item of a list that the rule looks into comes or goes on the day."""
-    names = rule.limit.names.lists if rule.limit is not None else ()
     return any(
         day in days_of_change(item.period)
-        for _, list_id in names
+        for _, list_id in rule.lists
         if list_id in flat.lists
         for item in flat.lists[list_id].items
     )
@@ -109,7 +108,7 @@ def _in_next_version(rules: Sequence[Rule], flat: FlatClass, following: FlatClas
     for rule in binding(following, start):
         if asked.get(rule.id) != _asks(rule, following):
             yield Coming(start, following, rule, Turn.BEGINS, (rule.id,))
-        elif rule.limit is not None and rule.limit.names.lists:
+        elif rule.lists:
             yield Coming(start, following, rule, Turn.CHANGES, (rule.id,))
 
 
@@ -117,9 +116,16 @@ def _asks(rule: Rule, flat: FlatClass) -> tuple[object, ...]:
     """What makes one rule ask the same as another, whatever the words around it."""
     decision = rule.decision or flat.decision
     match rule.body:
-        case LimitTest(quantity, limit, read_to, uncorrected):
-            return quantity, limit.requirement, rule.when, rule.unless, read_to, uncorrected, decision
+        case LimitTest() as test:
+            return *_asks_of(test), rule.when, rule.unless, decision
+        case AnyOf(options=options):
+            ways = frozenset(frozenset(_asks_of(test) for test in option) for option in options)
+            return ways, rule.when, rule.unless, decision
         case ToInspect() | Withdrawn() as body:
             return type(body), body, rule.when, rule.unless
         case _ as body:
             assert_never(body)
+
+
+def _asks_of(test: LimitTest) -> tuple[object, ...]:
+    return test.quantity, test.limit.requirement, test.read_to, test.uncorrected

@@ -2,19 +2,25 @@
 
 from typing import assert_never
 
-from speclint.forms.bodies import LimitTest, ToInspect, Withdrawn
+from speclint.forms.bodies import AnyOf, LimitTest, ToInspect, Withdrawn
 from speclint.limits.decisions import Decision
 from speclint.moments import day_text
 from speclint.quantities.registry import quantity
 from speclint.quantities.working import working
 from speclint.readings.digits import plain_text, reading_text, with_unit
-from speclint.rules.checks import Check, LaterRule, Verdict
+from speclint.rules.checks import Check, LaterRule, TestResult, Verdict
 from speclint.rulesets.model import Rule
 
 
 def title(check: Check) -> str:
     """The quantity's name for people, or the rule's id where it has none."""
     return rule_title(check.rule)
+
+
+def test_title(test: LimitTest) -> str:
+    """The same, of a test."""
+    limited = quantity(test.quantity)
+    return limited.title if limited is not None else test.quantity
 
 
 def rule_title(rule: Rule) -> str:
@@ -24,15 +30,18 @@ def rule_title(rule: Rule) -> str:
 
 
 def unit(check: Check) -> str:
-    """The unit code of the rule's quantity, "" where it has none."""
-    return _unit(check.rule)
+    """The unit code of what decided, "" where it has none."""
+    return test_unit(check.test) if check.test is not None else ""
 
 
 def asked(rule: Rule) -> str:
     """What a rule asks: `at least 4.20`, `36 to 40°`, `one of standard, torque`."""
     match rule.body:
         case LimitTest() as test:
-            return test.limit.asked(_unit(rule))
+            return test_asked(test)
+        case AnyOf(options=options) as body:
+            says = test_asked if body.is_windows else way_asked
+            return ", or ".join(" and ".join(map(says, option)) for option in options)
         case ToInspect(subject):
             return subject
         case Withdrawn():
@@ -41,18 +50,38 @@ def asked(rule: Rule) -> str:
             assert_never(body)
 
 
+def asks(check: Check) -> str:
+    """What the rule asks of this car: its looked-up values are those of the car."""
+    return test_asked(check.test) if check.test is not None and not check.ways else asked(check.rule)
+
+
+def test_asked(test: LimitTest) -> str:
+    """What one test asks: `at least 4.20`."""
+    return test.limit.asked(test_unit(test))
+
+
+def way_asked(test: LimitTest) -> str:
+    """The same, with what it asks it of: `motor turns at least 9.5`; of a flag that has to be true its name alone."""
+    ask = test_asked(test)
+    return test_title(test) if ask == "yes" else f"{test_title(test)} {test.limit.lead}{ask}"
+
+
 def has(check: Check) -> str:
     """What the car has, with its unit and the digits that its uncertainty supports; "" where nothing is shown."""
-    fact, limit = check.fact, check.rule.limit
-    if fact is None or fact.value is None:
+    if check.ways and not _is_windows(check):
+        return " and ".join(map(_way_has, (test for test in check.ways[check.told] if test.fact.value is not None)))
+    if check.fact is None or check.fact.value is None or check.limit is None:
         return ""
-    return limit.has(fact, fact.value, check.outcome, unit(check)) if limit is not None else ""
+    return check.limit.has(check.fact, check.fact.value, check.outcome, unit(check))
 
 
 def margin(check: Check) -> str:
     """By how much a limit of size is met or broken: `0.15 mm to spare`, `0.055 short`, `0.02 V over`."""
-    fact, limit = check.fact, check.rule.limit
-    return limit.margin(fact, check.outcome, unit(check)) if fact is not None and limit is not None else ""
+    if check.fact is None or check.limit is None:
+        return ""
+    text = check.limit.margin(check.fact, check.outcome, unit(check))
+    is_nearer = check.ways and check.verdict is Verdict.ILLEGAL and text and _is_windows(check)
+    return f"{text} the nearer" if is_nearer else text
 
 
 def message(check: Check) -> str:
@@ -67,9 +96,11 @@ def message(check: Check) -> str:
             return f"{name}: {check.reason}"
         case Verdict.NOT_SHOWN:
             return f"{name} is not shown: {_not_shown(check)}"
+    if check.ways and not _is_windows(check):
+        return _way_message(name, check)
     if not has(check):
         return f"{name}: {check.verdict.value}"
-    sentence = f"{name} is {has(check)}; the rule asks {_lead(check.rule)}{asked(check.rule)}"
+    sentence = f"{name} is {has(check)}; the rule asks {_lead(check)}{asks(check)}"
     tail = margin(check) or check.reason
     return f"{sentence}: {tail}" if tail else sentence
 
@@ -84,7 +115,7 @@ def explanation(check: Check) -> tuple[str, ...]:
     fact = check.fact
     if fact is None:
         return tuple(_doubt(check))
-    test = check.rule.test
+    test = check.test
     if test is None or test.read_to is None or fact.unrounded is None or fact.unrounded == fact.value:
         return (*working(fact, has(check)), *_doubt(check))
     before = reading_text(fact.unrounded, unit(check))
@@ -97,7 +128,7 @@ def later_text(later: LaterRule) -> str:
     """What a rule will ask later, and what that means for the car as it is."""
     if later.ends:
         return f"from {day_text(later.on)} this rule no longer binds"
-    ask = f"from {day_text(later.on)} this rule asks {_lead(later.rule)}{asked(later.rule)}"
+    ask = f"from {day_text(later.on)} this rule asks {_lead(later.check)}{asks(later.check)}"
     clause = f", by {later.rule.cite}" if later.rule.cite else ""
     value = has(later.check)
     now = f" with {value}" if value else ""
@@ -113,6 +144,33 @@ def later_text(later: LaterRule) -> str:
 
 
 def _not_shown(check: Check) -> str:
+    if check.ways and not _is_windows(check):
+        return f"{_way_not_shown(check)}{_elsewhere(check)}"
+    return _why_not_shown(check)
+
+
+def _way_not_shown(check: Check) -> str:
+    """What the nearest way still needs: `add motor.part if it is named-8.5`."""
+    lacking = [result for result in check.ways[check.told] if result.verdict is Verdict.NOT_SHOWN]
+    stated = [result for result in lacking if not result.missing or result.reason]
+    if stated:
+        return _why_not_shown(check)
+    return "add " + " and ".join(
+        f"{' and '.join(result.missing)} if it is {test_asked(result.test)}" for result in lacking
+    )
+
+
+def _elsewhere(check: Check) -> str:
+    failing = sum(any(result.verdict is Verdict.ILLEGAL for result in way) for way in check.ways)
+    others = len(check.ways) - 1
+    if not failing:
+        return ""
+    if others == 1:
+        return " (the other way fails)"
+    return f" ({'the' if failing == others else failing} other ways fail)" if failing > 1 else " (1 other way fails)"
+
+
+def _why_not_shown(check: Check) -> str:
     if check.missing and (not check.reason or check.fact is None or check.fact.missing):
         added = f"add {' and '.join(check.missing)}"
         return f"{check.reason}; {added}" if check.reason else added
@@ -155,11 +213,40 @@ def percent(probability: float) -> str:
     return f"{probability * 100:.1f} %" if probability < 0.01 or probability > 0.99 else f"{probability * 100:.0f} %"
 
 
-def _unit(rule: Rule) -> str:
-    limited = quantity(rule.quantity) if rule.quantity is not None else None
+def test_unit(test: LimitTest) -> str:
+    """The unit code of a test's numbers, "" where they have none."""
+    limited = quantity(test.quantity)
     # "turns is 17.5 turns" says it twice.
     return limited.unit if limited is not None and limited.unit != limited.title else ""
 
 
-def _lead(rule: Rule) -> str:
-    return rule.limit.lead if rule.limit is not None else ""
+def _lead(check: Check) -> str:
+    limit = check.limit if check.limit is not None else check.rule.limit
+    return limit.lead if limit is not None and not check.ways else ""
+
+
+def _is_windows(check: Check) -> bool:
+    return isinstance(check.rule.body, AnyOf) and check.rule.body.is_windows
+
+
+def _way_has(result: TestResult) -> str:
+    if result.fact.value is None:
+        return test_title(result.test)
+    value = result.test.limit.has(result.fact, result.fact.value, result.outcome, test_unit(result.test))
+    return test_title(result.test) if value == "yes" else f"{test_title(result.test)} {value}"
+
+
+def _way_message(name: str, check: Check) -> str:
+    """By which way a rule is met, or what the nearest one lacks."""
+    number, way, count = check.told + 1, check.ways[check.told], len(check.ways)
+    if check.verdict is Verdict.LEGAL:
+        return f"{name}: met by {' and '.join(map(_way_has, way))} ({_ordinal(number)} of {count} ways)"
+    failing = (result for result in way if result.verdict is Verdict.ILLEGAL)
+    broken = (f"{_way_has(result)} is not {test_asked(result.test)}" for result in failing)
+    tail = f": {text}" if (text := margin(check) or check.reason) else ""
+    nearest = f"; the nearest is the {_ordinal(number)}" if count > 1 else ""
+    return f"{name}: none of {count} ways is met{nearest}, where {' and '.join(broken)}{tail}"
+
+
+def _ordinal(number: int) -> str:
+    return f"{number}{ {1: 'st', 2: 'nd', 3: 'rd'}.get(number, 'th') }"

@@ -3,10 +3,11 @@
 from collections.abc import Iterable, Mapping, Sequence
 from typing import Any, Final
 
+from speclint.forms.bodies import OPTIONS_KEY, TOGETHER_KEY
 from speclint.rulesets.canonical import canonical_json
 from speclint.rulesets.model import FlatClass, Ruleset
 
-_CHOICES: Final = ("one_of", "none_of", "when", "when_of_class")
+_CHOICES: Final = frozenset({"all_of", "any_of", "none_of", "one_of", "when", "when_of_class"})
 """Keys of a rule under which the order of a list says nothing."""
 
 _EXPLAINING: Final = frozenset({"about", "because", "checked_on", "cite", "measure", "penalty", "title"})
@@ -33,7 +34,7 @@ def flat_data(layers: Sequence[Ruleset], classes: Iterable[FlatClass], defaults:
         **nearest,
         "in_force": [layer.data["in_force"] for layer in layers],
         "published": [layer.data.get("published") for layer in layers],
-        "classes": {flat.id: _sorted(_in_order(_bare(rule.data), _CHOICES) for rule in flat.rules) for flat in classes},
+        "classes": {flat.id: _sorted(_rule(_bare(rule.data)) for rule in flat.rules) for flat in classes},
         "lists": {
             name: {**_bare(keys), "items": _sorted(_in_order(item, item) for item in keys["items"])}
             for name, keys in lists.items()
@@ -44,6 +45,15 @@ def flat_data(layers: Sequence[Ruleset], classes: Iterable[FlatClass], defaults:
 
 def _bare(keys: Mapping[str, Any]) -> dict[str, Any]:
     return {key: value for key, value in keys.items() if key not in _EXPLAINING}
+
+
+def _rule(keys: Mapping[str, Any]) -> dict[str, Any]:
+    """The keys of a rule, or of a test in it, with what may stand in any order in one."""
+    tests = {
+        key: [_rule(test) for test in value] if key in (OPTIONS_KEY, TOGETHER_KEY) else value
+        for key, value in keys.items()
+    }
+    return _in_order(tests, _CHOICES)
 
 
 def _in_order(keys: Mapping[str, Any], free: Iterable[str]) -> dict[str, Any]:

@@ -1,25 +1,20 @@
 """A validated ruleset document as a ruleset, with the problems that its shape alone cannot show."""
 
 from datetime import date
-from functools import partial
 from typing import Any
 
 from speclint.documents.tree import Document
-from speclint.forms.bodies import LOOK_KEY, Body, LimitTest, ToInspect, Withdrawn
 from speclint.forms.conditions import When, read_when
 from speclint.forms.parts_lists import ListItem, PartsList
-from speclint.forms.registry import form_of
 from speclint.forms.words import scalars
 from speclint.limits.decisions import Decision
 from speclint.models.instruments import instruments_of
 from speclint.moments import Period
 from speclint.places import Path
 from speclint.problems import Problem
-from speclint.quantities.model import Quantity
-from speclint.quantities.registry import BY_NAME, OPEN_PREFIXES, quantity
 from speclint.readings.exact import exact
+from speclint.rulesets.bodies import RuleText, body_of, decimals_at, quantity_named
 from speclint.rulesets.model import ClassRules, Example, Rule, Ruleset, Waiver
-from speclint.spelling import nearest
 
 
 def ruleset_of(document: Document) -> tuple[Ruleset, tuple[Problem, ...]]:
@@ -91,7 +86,7 @@ def _class(
 def _rule(
     document: Document, path: Path, keys: dict[str, Any], ruleset_id: str, of_class: When, problems: list[Problem]
 ) -> Rule:
-    body = _body(document, path, keys, problems)
+    body = body_of(RuleText(document, path, keys, problems))
     return Rule(
         id=keys["id"],
         body=body,
@@ -112,60 +107,15 @@ def _rule(
 
 def _when(document: Document, path: Path, keys: dict[str, Any], problems: list[Problem]) -> When:
     """The conditions of a rule, a class or a waiver."""
-    when = read_when(keys.get("when"), lambda name: partial(_places, document, (*path, "when", name)))
+    when = read_when(keys.get("when"), lambda name: decimals_at(document, (*path, "when", name)))
     for condition in when:
         at = (*path, "when", condition.quantity)
-        named = _quantity_named(document, at, condition.quantity, problems, of_key=True)
+        named = quantity_named(document, at, condition.quantity, problems, of_key=True)
         if named is not None:
             problems.extend(
                 Problem(misfit.problem, misfit.message, document.place(at)) for misfit in condition.misfits(named)
             )
     return when
-
-
-def _quantity_named(
-    document: Document, path: Path, name: str, problems: list[Problem], *, of_key: bool = False
-) -> Quantity | None:
-    named = quantity(name)
-    if named is None:
-        near = nearest(name, BY_NAME)
-        hint = (
-            f"did you mean {near}?" if near else f"for anything else, name a key of the setup as {OPEN_PREFIXES[0]}KEY"
-        )
-        problems.append(
-            Problem("unknown-quantity", f"there is no quantity {name}: {hint}", document.place(path, of_key=of_key))
-        )
-    return named
-
-
-def _body(document: Document, path: Path, keys: dict[str, Any], problems: list[Problem]) -> Body:
-    """What the rule does; what is wrong with its limit is a problem, even of a rule that is withdrawn."""
-    form, name = form_of(keys), keys.get("quantity")
-    limited = None if name is None else _quantity_named(document, (*path, "quantity"), name, problems)
-    limit = None if form is None else form.read(keys, partial(_places, document, path))
-    if form is not None and limit is not None:
-        if limited is not None:
-            first = next(key for key in keys if key in form.keys)
-            problems.extend(
-                Problem(misfit.problem, misfit.message, document.place((*path, misfit.key), of_key=misfit.of_key))
-                for misfit in limit.misfits(limited, first)
-            )
-        for steps, needed in limit.names.quantities:
-            _quantity_named(document, (*path, *steps), needed, problems)
-    if keys.get("withdrawn"):
-        return Withdrawn()
-    if LOOK_KEY in keys:
-        return ToInspect(keys[LOOK_KEY])
-    if limit is None or name is None:
-        raise ValueError("a rule of valid shape limits something, has it looked at, or withdraws a rule")
-    read_to = keys.get("read_to")
-    return LimitTest(
-        name,
-        limit,
-        read_to=None if read_to is None else exact(read_to),
-        uncorrected=keys.get("uncorrected", False),
-        instrument=keys.get("instrument"),
-    )
 
 
 def _list(document: Document, list_id: str, keys: dict[str, Any], problems: list[Problem]) -> PartsList:
@@ -225,9 +175,3 @@ def _day(text: str | None) -> date | None:
 
 def _decision(text: str | None) -> Decision | None:
     return None if text is None else Decision(text)
-
-
-def _places(document: Document, path: Path, *steps: str | int) -> int:
-    """Decimals that the rulebook writes of a number below the rule: `4.20` has two."""
-    digits = document.written((*path, *steps)).partition(".")[2]
-    return len(digits) if digits.isdecimal() else 0

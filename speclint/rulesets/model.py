@@ -6,13 +6,13 @@ from datetime import date
 from fractions import Fraction
 from typing import Any, NamedTuple
 
-from speclint.forms.bodies import Body, LimitTest, Withdrawn
+from speclint.forms.bodies import AnyOf, Body, LimitTest, Withdrawn, tests_of
 from speclint.forms.conditions import When
 from speclint.forms.limit import Limit
 from speclint.forms.parts_lists import Lists
 from speclint.limits.decisions import Decision
 from speclint.moments import Period
-from speclint.places import Place
+from speclint.places import Path, Place
 from speclint.readings.instruments import Instrument
 
 Instruments = Mapping[str, Instrument]
@@ -46,18 +46,43 @@ class Rule(NamedTuple):
         return frozenset(condition.quantity for when in (self.when, *self.unless) for condition in when)
 
     @property
+    def tests(self) -> tuple[LimitTest, ...]:
+        """Every limit that it can put on a quantity."""
+        return tests_of(self.body)
+
+    @property
+    def tested(self) -> frozenset[str]:
+        """Every quantity that it can limit, and those that a limit is compared with."""
+        return frozenset(name for test in self.tests for name in (test.quantity, *test.limit.names.compared))
+
+    @property
+    def named(self) -> frozenset[str]:
+        """Every quantity that can turn what it says."""
+        looked_up = (name for test in self.tests for _, name in test.limit.names.quantities)
+        return self.tested | self.conditions | frozenset(looked_up)
+
+    @property
+    def lists(self) -> tuple[tuple[Path, str], ...]:
+        """Every list that it looks into, with the steps below the rule to where it names it."""
+        return tuple(((*test.path, *steps), name) for test in self.tests for steps, name in test.limit.names.lists)
+
+    def limits_on(self, name: str) -> tuple[Limit, ...]:
+        """Every limit that it can put on a quantity."""
+        return tuple(test.limit for test in self.tests if test.quantity == name)
+
+    @property
     def test(self) -> LimitTest | None:
-        """Its limit on a quantity; None where it has none."""
+        """Its limit on a quantity, where it has one and no other."""
         return self.body if isinstance(self.body, LimitTest) else None
 
     @property
     def quantity(self) -> str | None:
-        """The quantity that it limits."""
-        return self.body.quantity if isinstance(self.body, LimitTest) else None
+        """The quantity that it limits, in whatever way."""
+        return self.body.quantity if isinstance(self.body, LimitTest | AnyOf) else None
 
     @property
     def limit(self) -> Limit | None:
-        """The limit that it puts on its quantity."""
+        """The limit that it puts on its quantity, where it has one and no other."""
         return self.body.limit if isinstance(self.body, LimitTest) else None
 
     @property

@@ -72,10 +72,11 @@ def _names(
     rule: Rule, flat: FlatClass, rule_ids: Collection[str]
 ) -> Iterator[tuple[str, str, Path, str, Collection[str]]]:
     """What a rule names: the problem if it is not there, what it is, where and how it is named, and what there is."""
-    for steps, name in rule.limit.names.lists if rule.limit is not None else ():
+    for steps, name in rule.lists:
         yield "unknown-list", "list", steps, name, flat.lists
-    if rule.instrument is not None:
-        yield "unknown-instrument", "instrument", ("instrument",), rule.instrument, flat.instruments
+    for test in rule.tests:
+        if test.instrument is not None:
+            yield "unknown-instrument", "instrument", (*test.path, "instrument"), test.instrument, flat.instruments
     if rule.replaces is not None:
         yield "unknown-rule", "rule", ("replaces",), rule.replaces, rule_ids
 

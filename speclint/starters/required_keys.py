@@ -5,13 +5,14 @@ from dataclasses import dataclass
 from datetime import date
 
 from speclint.edits.spelled import flow
+from speclint.forms.bodies import LimitTest
 from speclint.forms.parts_lists import DayLists
 from speclint.places import Path
 from speclint.quantities.keys import keys_behind
-from speclint.quantities.model import Home, Key
+from speclint.quantities.model import Home, Key, Quantity
 from speclint.quantities.registry import OPEN_PREFIXES, quantity
 from speclint.rules.rulebook import rulebook
-from speclint.rules.wording import asked
+from speclint.rules.wording import test_asked
 from speclint.rulesets.model import FlatClass, Rule
 
 
@@ -39,24 +40,33 @@ def _of_rule(rule: Rule, flat: FlatClass, on: date) -> Iterator[tuple[Home, Path
     since = f" from {rule.period.start}" if rule.period.start is not None and rule.period.start > on else ""
     for condition in rule.when:
         yield from _keys(condition.quantity, f"Rule {rule.id}{clause} applies where this is {condition.asked}.")
-    if rule.quantity is None or rule.limit is None:
-        return
-    names = rule.limit.names
-    for _, name in names.quantities:
+    for test in rule.tests:
+        names = test.limit.names
         lists = " and ".join(list_id for _, list_id in names.lists)
-        yield from _keys(name, f"Rule {rule.id}{clause} looks it up in the list {lists}.")
-    limited = quantity(rule.quantity)
-    if limited is not None:
-        title = "" if limited.key is not None or "." in limited.name else f"{limited.title} "
-        where = "".join(f", where {condition.words}" for condition in rule.when)
-        example = "" if limited.numeric else _such_as(rule, flat, on)
-        yield from _keys(rule.quantity, f"Rule {rule.id}{clause}{since}: {title}{asked(rule)}{where}{example}.")
+        does = f"looks it up in the list {lists}" if lists else "compares with it"
+        for _, name in names.quantities:
+            yield from _keys(name, f"Rule {rule.id}{clause} {does}.")
+        limited = quantity(test.quantity)
+        if limited is not None:
+            where = "".join(f", where {condition.words}" for condition in rule.when)
+            example = "" if limited.numeric else _such_as(test, flat, on)
+            yield from _keys(
+                test.quantity, f"Rule {rule.id}{clause}{since}: {_ask(rule, test, limited)}{where}{example}."
+            )
 
 
-def _such_as(rule: Rule, flat: FlatClass, on: date) -> str:
+def _ask(rule: Rule, test: LimitTest, limited: Quantity) -> str:
+    """What the rule asks of one quantity; of several ways, those that do."""
+    title = "" if limited.key is not None or "." in limited.name else f"{limited.title} "
+    asks = dict.fromkeys(test_asked(other) for other in rule.tests if other.quantity == test.quantity)
+    is_one_way = any(other.quantity != test.quantity for other in rule.tests) and rule.test is None
+    return f"{title}{', or '.join(asks)}{', by one of several ways' if is_one_way else ''}"
+
+
+def _such_as(test: LimitTest, flat: FlatClass, on: date) -> str:
     """A word that a rule on words allows; a number is for the instrument to say."""
-    offered = None if rule.limit is None else rule.limit.offered(None, DayLists(flat.lists, on))
-    return f", such as {flow(offered)}" if isinstance(offered, str) and offered not in asked(rule) else ""
+    offered = test.limit.offered(None, DayLists(flat.lists, on))
+    return f", such as {flow(offered)}" if isinstance(offered, str) and offered not in test_asked(test) else ""
 
 
 def _keys(name: str, ask: str) -> Iterator[tuple[Home, Path, str]]:

@@ -40,6 +40,7 @@ def _car_types(flat: FlatClass) -> list[str]:
     return [
         str(value)
         for rule in flat.rules
-        if rule.quantity == "car_type" and isinstance(rule.limit, OneOf)
-        for value in rule.limit.values
+        for limit in rule.limits_on("car_type")
+        if isinstance(limit, OneOf)
+        for value in limit.values
     ]

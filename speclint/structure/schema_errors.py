@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from typing import Final
 
 from speclint.documents.tree import Document
-from speclint.forms.registry import LIMIT_KEYS
+from speclint.forms.registry import ASKING_KEYS
 from speclint.places import Path
 from speclint.problems import Problem, and_more
 
@@ -70,7 +70,7 @@ def _settled(schema_errors: Iterable[SchemaError]) -> list[SchemaError]:
         if best_so_far is None or schema_error.weight < best_so_far.weight:
             best[schema_error.path] = schema_error
     meant = {(*schema_error.path[:-1], schema_error.near) for schema_error in best.values() if schema_error.near}
-    meant |= {schema_error.path[:-1] for schema_error in best.values() if schema_error.near in LIMIT_KEYS}
+    meant |= {schema_error.path[:-1] for schema_error in best.values() if schema_error.near in ASKING_KEYS}
     return [
         schema_error for path, schema_error in best.items() if schema_error.id != "missing-key" or path not in meant
     ]

@@ -9,7 +9,7 @@ from speclint.plain import one_line
 from speclint.reports import Order
 from speclint.reports.check.fields import declared_value, judged_value, margin, unit_code
 from speclint.rules.checks import Check
-from speclint.rules.wording import asked, message, title
+from speclint.rules.wording import asks, message, title
 
 
 class _CheckedRule(NamedTuple):
@@ -34,7 +34,7 @@ _COLUMNS: Final[tuple[tuple[str, Callable[[_CheckedRule], Any]], ...]] = (
     ("value", lambda row: judged_value(row.check)),
     ("expanded_uncertainty", lambda row: row.check.outcome and row.check.outcome.expanded_uncertainty),
     ("unit", lambda row: unit_code(row.check)),
-    ("limit", lambda row: asked(row.check.rule)),
+    ("limit", lambda row: asks(row.check)),
     ("margin", lambda row: margin(row.check)),
     ("close_call", lambda row: row.check.close_call),
     ("declared", lambda row: declared_value(row.entry, row.check)),

@@ -10,7 +10,7 @@ from speclint.findings import EntryResult
 from speclint.moments import day_text
 from speclint.reports.check.inspected_text import differing
 from speclint.rules.checks import Check, LaterRule, Verdict
-from speclint.rules.wording import asked, has, later_text, margin, title
+from speclint.rules.wording import asked, asks, has, later_text, margin, title
 
 FAILING: Final = (Verdict.ILLEGAL, Verdict.NOT_SHOWN)
 """The verdicts that keep a car from being legal, the worst first."""
@@ -111,7 +111,7 @@ def in_short(check: Check) -> str:
         return f"{title(check)}: {check.reason or 'to inspect'}"
     if not has(check):
         return f"{title(check)}: {check.reason or check.verdict.value}"
-    ask = "" if check.reason and not margin(check) else _TOLERANCE.sub("", asked(check.rule))
+    ask = "" if check.reason and not margin(check) else _TOLERANCE.sub("", asks(check))
     tail = margin(check) or check.reason
     value = has(check) if check.close_call else _UNCERTAINTY.sub("", has(check))
     return f"{title(check)} {value}{f', {ask}' if ask else ''}{f': {tail}' if tail else ''}"

@@ -6,6 +6,7 @@ from typing import Any, Final, NamedTuple
 
 from speclint.advice.model import Advice
 from speclint.findings import EntryResult, Inspected, NotJudged, OfficialReading, ReadFile, Tally
+from speclint.forms.bodies import LOOK_KEY, look_shape
 from speclint.forms.registry import LIMIT_KEYS
 from speclint.limits.decisions import Decision
 from speclint.places import pointer
@@ -13,9 +14,9 @@ from speclint.readings.exact import to_float, to_number
 from speclint.readings.measured import Measured, value_of
 from speclint.remedies.judged_entry import CarRemedies
 from speclint.reports import RunOptions
-from speclint.reports.fields import Field, Record, field, part, rows
+from speclint.reports.fields import Field, Record, field, groups, part, rows
 from speclint.reports.places import PROBLEM, WHERE, head
-from speclint.rules.checks import Check, KeyChange, LaterRule, Remedy, Verdict
+from speclint.rules.checks import Check, KeyChange, LaterRule, Remedy, TestResult, Verdict
 from speclint.rules.wording import later_text, message, unit
 from speclint.structure.shapes.garage import DIGEST, DIGEST_EXAMPLE
 from speclint.structure.shapes.inspection import OUTCOMES
@@ -51,15 +52,22 @@ def plain(value: Any) -> Any:
 def judged_values(check: Check) -> Any:
     """All values of several things that a check judged, in their order; None where there is one at most."""
     fact = check.fact
-    return (
-        plain(fact.values) if fact is not None and fact.values and fact.quantity.name == check.rule.quantity else None
-    )
+    return plain(fact.values) if fact is not None and fact.values and fact.quantity.name == check.quantity else None
 
 
 def judged_value(check: Check) -> Any:
     """The value that a check judged; None where there is none."""
     fact = check.fact
-    return plain(fact.value) if fact is not None and fact.quantity.name == check.rule.quantity else None
+    return plain(fact.value) if fact is not None and fact.quantity.name == check.quantity else None
+
+
+def stated_limit(check: Check) -> dict[str, Any]:
+    """The limit that decided, or else the rule's only one, in the ruleset's own words."""
+    stated = check.test.keys if check.test is not None else check.rule.data
+    return {key: stated[key] for key in (*LIMIT_KEYS, LOOK_KEY) if key in stated}
+
+
+_LIMIT_SHAPE: Final = {**limit_keys(), LOOK_KEY: look_shape()}
 
 
 def declared_value(entry: EntryResult, check: Check) -> Any:
@@ -112,12 +120,31 @@ _REMEDY: Final[Record[Remedy]] = Record(
     ),
 )  # fmt: skip
 
+_TEST: Final[Record[TestResult]] = Record(
+    "test", "One limit on one quantity, as it is one of several in a rule.",
+    (
+        field("quantity", "text", "The quantity that is limited.", "motor_turns", lambda result: result.test.quantity),
+        field("verdict", "text", "What came out.", "legal", lambda result: result.verdict.value,
+              enum=[Verdict.LEGAL.value, Verdict.ILLEGAL.value, Verdict.NOT_SHOWN.value]),
+        field("value", "scalar", "The value that was judged.", 10.5, lambda result: plain(result.fact.value),
+              type=["number", "string", "boolean", "array"], null=True),
+        field("margin", "number", "Distance to the nearest limit, negative outside.", 1,
+              lambda result: None if result.outcome is None else to_float(result.outcome.margin), null=True),
+        field("close_call", "boolean", "Whether the limit lies inside the expanded uncertainty.", False,
+              lambda result: result.close_call),
+        field("limit", "object", "The limit, in the ruleset's own words.", {"at_least": 9.5},
+              lambda result: {key: result.test.keys[key] for key in LIMIT_KEYS if key in result.test.keys},
+              properties=limit_keys(), additionalProperties=False),
+        field("missing", "texts", "The keys to add.", ["motor.turns"], lambda result: list(result.missing)),
+    ),
+)  # fmt: skip
+
 _CHECK: Final[Record[Check]] = Record(
     "check", "One rule held against one setup.",
     (
         field("rule", "text", "Id of the rule.", "final-drive", lambda check: check.rule.id),
         field("quantity", "text", "The quantity that is limited.", "final_drive_ratio",
-              lambda check: check.rule.quantity, null=True),
+              lambda check: check.quantity, null=True),
         field("verdict", "text", "What came out.", "illegal", lambda check: check.verdict.value,
               enum=[verdict.value for verdict in Verdict]),
         field("value", "scalar", "The value that was judged, in the unit beside it.", 4.1454545, judged_value,
@@ -129,14 +156,17 @@ _CHECK: Final[Record[Check]] = Record(
         field("expanded_uncertainty", "number", "Expanded uncertainty of the value, k = 2, in its unit.", 1.4,
               lambda check: None if check.outcome is None else check.outcome.expanded_uncertainty, null=True, minimum=0),
         field("probability_legal", "number", "Probability that the true value meets the limit, from 0 to 1.", 0.98,
-              lambda check: None if check.outcome is None else check.outcome.probability, null=True, minimum=0, maximum=1),
+              lambda check: check.probability, null=True, minimum=0, maximum=1),
         field("close_call", "boolean", "Whether the limit lies inside the expanded uncertainty.", False,
               lambda check: check.close_call),
         field("margin", "number", "Distance to the nearest limit, in the unit of the value: positive inside, negative"
               " outside.", -0.0545455, margin, null=True),
         field("limit", "object", "The limit, in the ruleset's own words.", {"at_least": 4.2},
-              lambda check: {key: check.rule.data[key] for key in LIMIT_KEYS if key in check.rule.data},
-              properties=limit_keys(), additionalProperties=False),
+              stated_limit, properties=_LIMIT_SHAPE, additionalProperties=False),
+        groups("options", _TEST, "Each way to meet the rule, with its tests, where it has several.",
+               lambda check: check.ways),
+        field("told", "integer", "Which of the ways decides and is told, counted from 1.", 1,
+              lambda check: check.told + 1 if check.ways else None, null=True, minimum=1),
         field("decision", "text", "How a close value is decided.", "as-read", lambda check: check.decision.value,
               enum=[decision.value for decision in Decision]),
         field("cite", "text", "The clause of the rulebook.", "4.3", lambda check: check.rule.cite or None, null=True),

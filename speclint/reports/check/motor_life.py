@@ -23,7 +23,7 @@ from speclint.readings.digits import UNITS, plain_text, reading_text, supported_
 from speclint.readings.exact import decimal_text, decimals_of, to_float
 from speclint.readings.measured import Measured, Number, value_of
 from speclint.rules.checks import Check, Verdict
-from speclint.rules.wording import asked
+from speclint.rules.wording import asks
 
 _MOST_CHARTS: Final = 6
 _RUN_OF_A_DAY: Final = 0.4
@@ -104,7 +104,7 @@ def life_of(result: EntryResult) -> MotorLife | None:
 
 def _charted(checks: Iterable[Check]) -> list[Quantity]:
     """What is read of the motor on the bench and limited by a rule of the class, then what ages."""
-    limited = {check.rule.quantity for check in checks if isinstance(check.rule.limit, Size)}
+    limited = {test.quantity for check in checks for test in check.rule.tests if isinstance(test.limit, Size)}
     ordered = sorted(BENCH, key=lambda quantity: quantity.name not in limited)
     charted = [quantity for quantity in ordered if quantity.name in limited or quantity.name in FOLLOWED]
     return [quantity for quantity in charted if quantity.family][:_MOST_CHARTS]
@@ -165,9 +165,9 @@ def _limits(quantity: Quantity, checks: Iterable[Check]) -> tuple[Interval, ...]
     """What the rules of the entry's day allow."""
     lows, highs = [], []
     for check in checks:
-        limit = check.rule.limit
+        limit = check.limit
         is_binding = check.verdict is not Verdict.NOT_APPLICABLE
-        if is_binding and check.rule.quantity == quantity.name and isinstance(limit, Size):
+        if is_binding and check.quantity == quantity.name and isinstance(limit, Size):
             lows += [limit.bounds.low] if limit.bounds.low is not None else []
             highs += [limit.bounds.high] if limit.bounds.high is not None else []
     if not (lows or highs):
@@ -181,7 +181,7 @@ def _seen(series: _Series, checks: Iterable[Check]) -> str:
     words = f"{series.text(first)} by {_source(first)}"
     if last is not first:
         words += f", {series.text(last)} by {_source(last)}"
-    asked_for = [asked(check.rule) for check in checks if check.rule.quantity == series.quantity.name]
+    asked_for = [asks(check) for check in checks if check.quantity == series.quantity.name]
     return f"{series.quantity.title}: {words}{f'; the rule asks {asked_for[0]}' if asked_for else ''}"
 
 

@@ -8,7 +8,7 @@ from speclint.reports.check.deciding import FAILING, later_in_short, mark_of, wh
 from speclint.reports.check.inspected_text import beside_reading
 from speclint.reports.layout import Column, Layout, Line, Span, Style
 from speclint.rules.checks import Check, Remedy, Verdict
-from speclint.rules.wording import asked, explanation, has, margin, title
+from speclint.rules.wording import asks, explanation, has, margin, title
 
 _COLUMNS: Final = (
     Column("", 12, 3),
@@ -69,7 +69,7 @@ def rule_rows(
 
 def _cells(check: Check) -> tuple[Span, ...]:
     style = VERDICT_STYLES.get(check.verdict, Style.PLAIN)
-    ask, value = asked(check.rule), has(check)
+    ask, value = asks(check), has(check)
     if check.verdict is Verdict.TO_INSPECT:
         value, ask = "to inspect", check.reason or ask
     elif check.verdict is Verdict.NOT_APPLICABLE:

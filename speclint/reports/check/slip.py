@@ -13,7 +13,7 @@ from speclint.readings.exact import to_float
 from speclint.readings.measured import value_of
 from speclint.reports.check.inspected_text import about_inspection, declared_text
 from speclint.rules.checks import Check, Verdict
-from speclint.rules.wording import asked, explanation, has, later_text, margin, message, title
+from speclint.rules.wording import asks, explanation, has, later_text, margin, message, title
 
 _FAILING: Final = (Verdict.ILLEGAL, Verdict.NOT_SHOWN)
 
@@ -99,7 +99,7 @@ def gauge_of(check: Check) -> Gauge | None:
         value=to_float(value_of(outcome.value)),
         reach=_reach(outcome),
         verdict=check.verdict.value,
-        text=f"{has(check)}, {asked(check.rule)}: {margin(check) or check.verdict.value}",
+        text=f"{has(check)}, {asks(check)}: {margin(check) or check.verdict.value}",
     )
 
 
@@ -118,7 +118,8 @@ def _entry_facts(result: EntryResult) -> Iterator[str]:
 
 def _row(check: Check, result: EntryResult) -> SlipRow:
     rule, fact = check.rule, check.fact
-    instrument = result.flat.instruments.get(rule.instrument) if rule.instrument is not None else None
+    named = check.test.instrument if check.test is not None else rule.instrument
+    instrument = result.flat.instruments.get(named) if named is not None else None
     terms = (
         "" if instrument is None else f"On the {instrument.name}",
         _DOUBT.get(check.decision, "") if check.outcome is not None else "",
@@ -133,7 +134,7 @@ def _row(check: Check, result: EntryResult) -> SlipRow:
         clause=rule.cite,
         how=" ".join(map(_sentence, filter(None, how))),
         has=has(check),
-        asked=asked(rule),
+        asked=asks(check),
         margin=margin(check),
         gauge=gauge_of(check),
         verdict=check.verdict.value,

@@ -1,28 +1,35 @@
 """The keys of all limits together, and what holds a rule to one of them."""
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from typing import Any
 
-from speclint.forms.bodies import LOOK_KEY, look_shape
 from speclint.forms.registry import FORMS
 from speclint.schema_nodes import Schema, needs_one
 
 
 def limit_keys() -> dict[str, Schema]:
     """Every key that says a limit, with its shape."""
-    return {key: shape for form in FORMS for key, shape in form.shapes().items()} | {LOOK_KEY: look_shape()}
+    return {key: shape for form in FORMS for key, shape in form.shapes().items()}
 
 
-def one_limit(keys: Mapping[str, Schema]) -> Schema:
-    """What holds the keys of a mapping to one form of limit, and `nominal` and `tolerance` to each other."""
+def one_of_each(keys: Mapping[str, Schema], *others: Iterable[str]) -> Schema:
+    """What holds the keys of a mapping to one form, and `nominal` and `tolerance` to each other.
+
+    Args:
+        keys: the keys of the mapping.
+        others: what else excludes the limits, in the same way: of each the first key, and what cannot stand beside it.
+    """
     dependent: dict[str, Any] = {}
-    families = [*((*form.keys, *form.beside) for form in FORMS), (LOOK_KEY,)]
-    for place, family in enumerate(families[:-1]):
-        later = [key for others in families[place + 1 :] for key in others if key in keys]
+    leading = [key for key, *_ in others]
+    families = [*((*form.keys, *form.beside) for form in FORMS)]
+    for place, family in enumerate(families):
+        later = [key for others_keys in families[place + 1 :] for key in others_keys if key in keys]
         for key in family:
-            dependent[key] = {"properties": dict.fromkeys(later, False)}
+            dependent[key] = {"properties": dict.fromkeys([*later, *leading], False)}
     dependent["at_least"]["properties"] = {"above": False, **dependent["at_least"]["properties"]}
     dependent["at_most"]["properties"] = {"below": False, **dependent["at_most"]["properties"]}
+    for place, (key, *excluded) in enumerate(others):
+        dependent[key] = {"properties": dict.fromkeys([*excluded, *leading[place + 1 :]], False)}
     together = {
         key: [*(form_key for form_key in (*form.keys, *form.beside) if form_key != key)]
         for form in FORMS
@@ -32,7 +39,6 @@ def one_limit(keys: Mapping[str, Schema]) -> Schema:
     return {"dependentRequired": together, "dependentSchemas": dependent}
 
 
-def some_limit() -> Schema:
-    """What asks for at least one of the limits."""
-    leading = [*(key for form in FORMS for key in form.keys), LOOK_KEY]
-    return needs_one("a limit", leading)
+def some_limit(*others: str) -> Schema:
+    """What asks for at least one of the limits, or of the other keys."""
+    return needs_one("a limit", [*(key for form in FORMS for key in form.keys), *others])

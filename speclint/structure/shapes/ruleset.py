@@ -3,7 +3,6 @@
 from typing import Any, Final
 
 from speclint.forms.conditions import condition_shape
-from speclint.forms.quantity_key import QUANTITY_PATTERN, quantity_key
 from speclint.schema_nodes import (
     ID,
     VERSION,
@@ -11,82 +10,27 @@ from speclint.schema_nodes import (
     by_name,
     choice,
     day,
-    flag,
     mapping,
     name,
     node,
     number,
-    only_true,
     several,
     text,
 )  # fmt: skip
 from speclint.structure.shapes import equipment
-from speclint.structure.shapes.limit import limit_keys, one_limit, some_limit
+from speclint.structure.shapes.rule import (
+    RULE_EXAMPLE,
+    decision_shape,
+    option_shape,
+    rule_shape,
+    test_shape,
+    when_shape,
+)
 
-DECISIONS: Final = ("as-read", "must-show", "benefit-of-doubt")
 VERDICTS: Final = ("legal", "illegal", "not-shown", "to-inspect", "not-applicable")
 
-_RULE_EXAMPLE: Final[dict[str, Any]] = {
-    "id": "final-drive", "quantity": "final_drive_ratio", "at_least": 4.2, "cite": "4.3",
-}  # fmt: skip
-_CLASS_EXAMPLE: Final[dict[str, Any]] = {"title": "17.5 touring, stock", "rules": [_RULE_EXAMPLE]}
+_CLASS_EXAMPLE: Final[dict[str, Any]] = {"title": "17.5 touring, stock", "rules": [RULE_EXAMPLE]}
 _ITEM_EXAMPLE: Final[dict[str, Any]] = {"id": "M-17A", "from": "2025-09-01", "rotors": ["R-12", "R-13"]}
-
-
-def _decision(about: str) -> Schema:
-    return choice(
-        "decision", f"{about} as-read takes the value as it is read, must-show asks it to meet the limit by its"
-        " uncertainty, benefit-of-doubt lets it break the limit by its uncertainty.", *DECISIONS,
-    )  # fmt: skip
-
-
-def _when(about: str) -> Schema:
-    return {
-        **by_name("when", about, {"$ref": "#/$defs/condition"}, {"entry.venue": "indoor"}),
-        "propertyNames": {"type": "string", "pattern": QUANTITY_PATTERN},
-    }
-
-
-def _rule() -> Schema:
-    limits = limit_keys()
-    return {
-        **mapping(
-            "rule", "One limit on one quantity, with a clause to cite and a reason.",
-            {
-                "id": name("id", "Id of the rule; the id of an inherited rule takes its place.", "final-drive"),
-                "quantity": quantity_key("quantity", "What is limited", "final_drive_ratio", "mass_g", "extra.body"),
-                **limits,
-                "when": _when("The rule applies only where all of this holds."),
-                "from": day("from", "First day that the rule binds.", "2026-06-01"),
-                "until": day("until", "Last day that the rule binds.", "2026-12-31"),
-                "published": day("published", "When the rule was made known; otherwise with the ruleset.",
-                                 "2026-02-20"),
-                "checked_on": day("checked on", "When somebody last held the rule against the official text.",
-                                  "2026-02-21"),
-                "replaces": name("replaces", "Id of the rule that ends where this one begins.", "final-drive"),
-                "withdrawn": only_true("withdrawn", "The inherited rule of this id does not bind here."),
-                "read_to": number("read to", "The step that a value is read to before it is compared, half away from"
-                                  " zero.", 0.01, exclusiveMinimum=0),
-                "uncorrected": flag("uncorrected", "The reading is judged as it was read, without correction to the"
-                                    " reference temperature."),
-                "decision": _decision("How a close value is decided, where the ruleset's way does not suit."),
-                "instrument": text("instrument", "The official instrument, by its name under the ruleset's"
-                                   " `instruments:`.", "tech-scale"),
-                "cite": text("cite", "The clause of the rulebook, in quotes.", "4.3"),
-                "because": text("because", "Why the rule is there.", "Keeps lap speeds level across the field."),
-                "measure": text("measure", "How it is measured.", "Count the teeth."),
-                "penalty": text("penalty", "What happens to a car that breaks it.", "The run does not count."),
-            },
-            _RULE_EXAMPLE,
-            required=["id"],
-        ),
-        **one_limit(limits),
-        "if": {"required": ["withdrawn"]},
-        "else": {
-            "if": {"required": ["inspect"]},
-            "else": {"required": ["quantity"], **some_limit()},
-        },
-    }  # fmt: skip
 
 
 def _class() -> Schema:
@@ -95,12 +39,12 @@ def _class() -> Schema:
         {
             "title": text("title", "Title of the class.", "17.5 touring, stock"),
             "about": text("about", "What the class is for.", "for cars with the sealed club motor"),
-            "when": _when("Every rule of this block applies only where all of this holds; what is inherited does not."),
+            "when": when_shape("Every rule of this block applies only where all of this holds; what is inherited does not."),
             "based_on": name("based on", "Id of a class of this ruleset whose rules hold here too.", "stock-21"),
             "usual_ratio": several("usual ratio", "Lowest and highest final drive ratio that cars of the class usually run:"
                                    " advice for a first gearing, never a rule.",
                                    {"type": "number", "exclusiveMinimum": 0}, [4.2, 5.2], minItems=2, maxItems=2),
-            "rules": several("rules", "The rules of the class.", {"$ref": "#/$defs/rule"}, [_RULE_EXAMPLE]),
+            "rules": several("rules", "The rules of the class.", {"$ref": "#/$defs/rule"}, [RULE_EXAMPLE]),
         },
         _CLASS_EXAMPLE,
     )  # fmt: skip
@@ -141,7 +85,7 @@ def _waiver() -> Schema:
         {
             "rule": name("rule", "Id of the rule.", "weight"),
             "class": name("class", "Id of the class; without it, every class that has the rule.", "stock-17"),
-            "when": _when("Whom it is granted to; without it, every car."),
+            "when": when_shape("Whom it is granted to; without it, every car."),
             "from": day("from", "First day that it holds.", "2026-03-04"),
             "until": day("until", "Last day that it holds.", "2026-04-30"),
             "granted": text("granted", "Who granted it, and where that is written.", "minutes of 3 March"),
@@ -204,7 +148,7 @@ def ruleset_document() -> Schema:
                              pattern=f"{ID[:-1]}@{VERSION}$"),
             "reference_temperature_c": number("reference temperature", "The temperature that winding resistances are"
                                               " corrected to.", 20, unit="c", minimum=-20, maximum=60),
-            "decision": _decision("How a close value is decided."),
+            "decision": decision_shape("How a close value is decided."),
             "instruments": equipment.instruments(),
             "classes": by_name("classes", "The classes, by id.", {"$ref": "#/$defs/class"},
                                {"stock-17": _CLASS_EXAMPLE}, ids=True),
@@ -223,7 +167,9 @@ def ruleset_document() -> Schema:
 
 
 DEFS: Final[dict[str, Schema]] = {
-    "rule": _rule(),
+    "rule": rule_shape(),
+    "option": option_shape(),
+    "test": test_shape(),
     "class": _class(),
     "list": _list(),
     "item": _item(),

@@ -1,0 +1,130 @@
+"""What a rule does, read from its keys, with what is wrong with it all the same."""
+
+from collections.abc import Callable, Iterator, Mapping
+from functools import partial
+from typing import Any, NamedTuple
+
+from speclint.documents.tree import Document
+from speclint.forms.bodies import (
+    LOOK_KEY,
+    OPTIONS_KEY,
+    TOGETHER_KEY,
+    AnyOf,
+    Body,
+    LimitTest,
+    Option,
+    ToInspect,
+    Withdrawn,
+)
+from speclint.forms.registry import form_of
+from speclint.places import Path
+from speclint.problems import Problem
+from speclint.quantities.model import Quantity
+from speclint.quantities.registry import BY_NAME, OPEN_PREFIXES, quantity
+from speclint.readings.exact import exact
+from speclint.spelling import nearest
+
+
+class RuleText(NamedTuple):
+    """A rule in its document; what is wrong is added to `problems`."""
+
+    document: Document
+    path: Path
+    keys: Mapping[str, Any]
+    problems: list[Problem]
+
+
+def body_of(text: RuleText) -> Body:
+    """What the rule does; what is wrong with its limits is a problem, even of a rule that is withdrawn."""
+    keys = text.keys
+    body: Body | None = None
+    if OPTIONS_KEY in keys:
+        body = _any_of(text)
+    elif form_of(keys) is not None:
+        body = _test(text, keys, ())
+    if keys.get("withdrawn"):
+        return Withdrawn()
+    if LOOK_KEY in keys:
+        return ToInspect(keys[LOOK_KEY])
+    if body is None:
+        raise ValueError("a rule of valid shape limits something, has it looked at, or withdraws a rule")
+    return body
+
+
+def quantity_named(
+    document: Document, path: Path, name: str, problems: list[Problem], *, of_key: bool = False
+) -> Quantity | None:
+    """The quantity of a name in a ruleset; where there is none, that is a problem."""
+    named = quantity(name)
+    if named is None:
+        near = nearest(name, BY_NAME)
+        hint = (
+            f"did you mean {near}?" if near else f"for anything else, name a key of the setup as {OPEN_PREFIXES[0]}KEY"
+        )
+        problems.append(
+            Problem("unknown-quantity", f"there is no quantity {name}: {hint}", document.place(path, of_key=of_key))
+        )
+    return named
+
+
+def decimals_at(document: Document, path: Path) -> Callable[..., int]:
+    """What gives the decimals that the rulebook writes of a number below a path: `4.20` has two."""
+    return partial(_decimals, document, path)
+
+
+def _decimals(document: Document, path: Path, *steps: str | int) -> int:
+    digits = document.written((*path, *steps)).partition(".")[2]
+    return len(digits) if digits.isdecimal() else 0
+
+
+def _any_of(text: RuleText) -> AnyOf:
+    if (name := text.keys.get("quantity")) is not None:
+        quantity_named(text.document, (*text.path, "quantity"), name, text.problems)
+    options = tuple(_options(text))
+    return AnyOf(text.keys.get("quantity"), options)
+
+
+def _options(text: RuleText) -> Iterator[Option]:
+    for i, option in enumerate(text.keys[OPTIONS_KEY]):
+        if TOGETHER_KEY in option:
+            together = enumerate(option[TOGETHER_KEY])
+            yield tuple(_test(text, keys, (OPTIONS_KEY, i, TOGETHER_KEY, j)) for j, keys in together)
+        else:
+            yield (_test(text, option, (OPTIONS_KEY, i)),)
+
+
+def _test(text: RuleText, keys: Mapping[str, Any], steps: Path) -> LimitTest:
+    """One test at these steps below the rule; without a quantity of its own it is on the rule's."""
+    path = (*text.path, *steps)
+    form = form_of(keys)
+    if form is None:
+        raise ValueError("a test of valid shape has a limit")
+    name = keys.get("quantity", text.keys.get("quantity"))
+    if name is None:
+        message = "this way names no quantity, and its rule names none for all of them: add `quantity`"
+        text.problems.append(Problem("missing-key", message, text.document.place(path)))
+        name = "mass_g"  # the ruleset has a problem, so that no car is judged by it
+    limited = (
+        quantity_named(text.document, (*path, "quantity"), name, text.problems)
+        if "quantity" in keys
+        else quantity(name)
+    )
+    limit = form.read(keys, decimals_at(text.document, path))
+    if limited is not None:
+        first = next(key for key in keys if key in form.keys)
+        text.problems.extend(
+            Problem(misfit.problem, misfit.message, text.document.place((*path, misfit.key), of_key=misfit.of_key))
+            for misfit in limit.misfits(limited, first)
+        )
+    for needed_at, needed in limit.names.quantities:
+        quantity_named(text.document, (*path, *needed_at), needed, text.problems)
+    read_to = keys.get("read_to")
+    return LimitTest(
+        name,
+        limit,
+        read_to=None if read_to is None else exact(read_to),
+        uncorrected=keys.get("uncorrected", False),
+        instrument=keys.get("instrument"),
+        path=steps,
+        keys=keys,
+    )
