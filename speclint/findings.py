@@ -147,6 +147,8 @@ class Tally:
     set_aside: tuple[NotJudged, ...] = ()
     """Inspections that no path names, which are judged only where one does; they are no failure."""
     defects: tuple[Defect, ...] = ()
+    past: int = 0
+    """Entries for days before the first that is asked about, which are not judged."""
 
     def with_entries(self, entries: Iterable[EntryResult]) -> "Findings":
         """The findings of the run, with the entries that are counted here."""

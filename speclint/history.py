@@ -16,8 +16,15 @@ _TIMEOUT_S: Final = 60.0
 """Longer than any of these commands takes on a repository that people keep by hand."""
 
 
+INDEX: Final = "index"
+"""Names what is staged, in place of a revision."""
+
+
 class Revision(Mapping[str, bytes]):
-    """The YAML files of one commit by their names from the repository's top; they are read together, when first asked for."""
+    """The YAML files of one commit, or of the index, by their names from the repository's top.
+
+    They are read together, when first asked for.
+    """
 
     def __init__(self, top: str, commit: str) -> None:
         self.commit = commit
@@ -34,13 +41,15 @@ class Revision(Mapping[str, bytes]):
 
     @cached_property
     def _contents(self) -> dict[str, bytes]:
+        command = ("ls-files", "-s") if self.commit == INDEX else ("ls-tree", "-r", "--full-tree", self.commit)
         blobs: dict[str, str] = {}
-        for line in _run(self._top, "ls-tree", "-r", "-z", "--full-tree", self.commit).split(b"\0"):
+        for line in _run(self._top, *command, "-z").split(b"\0"):
             described, _, name = line.partition(b"\t")
-            mode, _, object_id = described.decode().partition(" blob ")
+            mode, *words = described.decode().split(" ")
             shown = os.fsdecode(name)
             if mode in _PLAIN_FILES and shown.lower().endswith(_YAML):
-                blobs[shown] = object_id
+                # A commit says "mode blob id", the index "mode id stage".
+                blobs[shown] = words[0] if self.commit == INDEX else words[1]
         request = "".join(f"{object_id}\n" for object_id in blobs.values()).encode()
         return dict(zip(blobs, _blobs(_run(self._top, "cat-file", "--batch", stdin=request)), strict=True))
 
@@ -50,12 +59,14 @@ def revision(folder: str, name: str) -> Revision:
 
     Args:
         folder: a folder of the repository.
-        name: a commit, a tag or a branch, or a day: then the last commit before its end.
+        name: a commit, a tag or a branch; a day: then the last commit before its end; or `index`: what is staged.
 
     Raises:
         UsageError: there is no git, no repository, no such revision, or it lies beyond the end of a shallow clone.
     """
     top = os.fsdecode(_run(folder, "rev-parse", "--show-toplevel").rstrip(b"\r\n"))
+    if name == INDEX:
+        return Revision(top, INDEX)
     commit = _commit(top, name)
     if not commit and _run(top, "rev-parse", "--is-shallow-repository").strip() == b"true":
         raise UsageError(

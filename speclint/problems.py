@@ -141,11 +141,15 @@ def and_more(count: int, *, at_least: bool = False) -> str:
 
 
 class Problem(NamedTuple):
-    """Something wrong with a file itself: the id is one of `PROBLEM_SORTS`, the message is for the person who wrote it."""
+    """Something wrong with a file itself: the id is one of `PROBLEM_SORTS`, the message is for the person who wrote it.
+
+    `cause` is the file whose problems it only passes on.
+    """
 
     id: str
     message: str
     place: Place
+    cause: str = ""
 
     @property
     def kind(self) -> ProblemKind:

@@ -48,7 +48,7 @@ def judge_car(
 
 def _outcome(workspace: Workspace, setup: Setup, inspected: frozenset[InspectedEntry], *, with_advice: bool) -> Outcome:
     assembled = workspace.car(setup)
-    stated = workspace.entries(setup)
+    stated, past = workspace.entries(setup), workspace.past_entries(setup)
     entries = tuple(entry for entry in stated if (setup.document.file, entry.entry.path) not in inspected)
     judged = tuple(_judged(assembled.car, entry) for entry in entries if isinstance(entry, ResolvedEntry))
     unresolved = tuple(entry for entry in entries if isinstance(entry, UnresolvedEntry))
@@ -73,8 +73,9 @@ def _outcome(workspace: Workspace, setup: Setup, inspected: frozenset[InspectedE
         advice=advice_outcome.advice,
         car_remedies=car_remedies,
         not_judged=(*_refused(workspace, setup), *(_not_judged(setup, entry) for entry in unresolved)),
-        not_entered=_not_entered(workspace, setup) if not stated else (),
+        not_entered=_not_entered(workspace, setup) if not stated and not past else (),
         defects=(*plausibility_defects, *advice_outcome.defects, *defects),
+        past=(past,),
         cars=(_parked(assembled, entries, judged, workspace.index.library),) if with_advice else (),
     )
 

@@ -24,6 +24,7 @@ class Outcome(NamedTuple):
     set_aside: tuple[NotJudged, ...] = ()
     defects: tuple[Defect, ...] = ()
     cars: tuple[ParkedCar, ...] = ()
+    past: tuple[int, ...] = ()
 
 
 def findings_of(outcomes: Iterable[Outcome], *, files: int, setups: int) -> Findings:
@@ -42,6 +43,7 @@ def findings_of(outcomes: Iterable[Outcome], *, files: int, setups: int) -> Find
         not_entered=_in_order(by_kind.not_entered, lambda refused: refused.place),
         set_aside=_in_order(by_kind.set_aside, lambda refused: refused.place),
         defects=by_kind.defects,
+        past=sum(by_kind.past),
     )
 
 

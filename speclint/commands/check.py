@@ -11,6 +11,7 @@ from speclint.commands.shell import (
     EXIT_FAILED,
     EXIT_USAGE,
     Day,
+    DayOrToday,
     counter,
     current_folder,
     end_of,
@@ -38,9 +39,17 @@ __all__ = ["check"]
 @click.argument("paths", nargs=-1, metavar="[PATH]...")
 @report_options("check")
 @overriding_options
+@click.option(
+    "--from",
+    "from_day",
+    type=DayOrToday(),
+    help="Leave entries for earlier days unjudged; `today` is that of the clock.",
+)
 @click.option("--known-on", type=Day(), help="Leave out what was published after this day.")
 @click.option(
-    "--as-of", metavar="REV|DATE", help="Check the files of this git revision, or as they were committed on this day."
+    "--as-of",
+    metavar="REV|DATE|index",
+    help="Check the files of this git revision, as they were committed on this day, or as they are staged.",
 )
 @click.option(
     "--only", default="", metavar="WORD", help="Show these alone: a verdict, close, coming, a class, a rule or a car."
@@ -59,6 +68,7 @@ def check(
     ruleset: str | None,
     class_id: str | None,
     on: date | None,
+    from_day: date | None,
     known_on: date | None,
     as_of: str | None,
     only: str,
@@ -103,9 +113,16 @@ def check(
         raise click.exceptions.Exit(EXIT_USAGE)
     if not listing.texts and not pass_over:
         raise UsageError("there is nothing to check: no file here says `format: setup/1` or another of speclint's")
-    overrides = overrides_of(folder, ruleset=ruleset, class_id=class_id, on=on, known_on=known_on)
+    overrides = overrides_of(folder, ruleset=ruleset, class_id=class_id, on=on, known_on=known_on, from_day=from_day)
     options = RunOptions(
-        known_on=known_on, as_of=as_of, ruleset=ruleset, class_id=class_id, on=on, full=full, only=only
+        from_day=from_day,
+        known_on=known_on,
+        as_of=as_of,
+        ruleset=ruleset,
+        class_id=class_id,
+        on=on,
+        full=full,
+        only=only,
     )
     untracked = _untracked_in(folder if as_of is None else None)
     with delivery("check", Asked(report, saves), Order(paper(), options), folder) as reports:

@@ -60,6 +60,16 @@ class Day(ParamType[date]):
         return day
 
 
+class DayOrToday(Day):
+    """A day, or the word `today`."""
+
+    name = "date|today"
+
+    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> date:
+        """The day that was meant."""
+        return date.today() if value == "today" else super().convert(value, param, ctx)
+
+
 class _Printed(ParamType[Kind]):
     """A kind of report for standard output."""
 
@@ -231,8 +241,9 @@ def overrides_of(
     class_id: str | None = None,
     on: date | None = None,
     known_on: date | None = None,
+    from_day: date | None = None,
 ) -> "Overrides":
-    """What the options `--ruleset`, `--class`, `--on` and `--known-on` put over entries."""
+    """What the options `--ruleset`, `--class`, `--on`, `--known-on` and `--from` put over entries."""
     from speclint.workspace.overrides import Overrides
 
     return Overrides(
@@ -241,6 +252,7 @@ def overrides_of(
         class_id=class_id,
         on=on,
         known_on=known_on,
+        from_day=from_day,
     )
 
 

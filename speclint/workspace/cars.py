@@ -99,8 +99,8 @@ class Assembly:
         file = self._reader.beside(document.file, reference)
         kind = wanted.partition("/")[0]
 
-        def problem(id_: str, message: str) -> None:
-            problems.append(Problem(id_, message, document.place(path)))
+        def problem(id_: str, message: str, cause: str = "") -> None:
+            problems.append(Problem(id_, message, document.place(path), cause))
 
         if self._reader.outside_repository(document.file, file):
             problem("file-outside", f"the {kind} {reference} lies outside the repository of this file")
@@ -116,7 +116,7 @@ class Assembly:
         elif loaded.problems:
             count = len(loaded.problems)
             many = "a problem" if count == 1 else f"{count} problems"
-            problem("file-has-problems", f"the {kind} {reference} has {many}: see {file}")
+            problem("file-has-problems", f"the {kind} {reference} has {many}: see {file}", file)
         return loaded.document if loaded.format == wanted and not loaded.problems else None
 
     def _meant(self, file: str, reference: str, kind: str) -> str:

@@ -26,4 +26,4 @@ class UnresolvedEntry(NamedTuple):
     def problem(self, document: Document) -> Problem:
         """The problem of the setup's line."""
         part = {"unknown-class": "class", "not-in-force": "on"}.get(self.why.problem, "ruleset")
-        return Problem(self.why.problem, self.why.message, document.place((*self.entry.path, part)))
+        return Problem(self.why.problem, self.why.message, document.place((*self.entry.path, part)), self.why.file)

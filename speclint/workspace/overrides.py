@@ -16,13 +16,17 @@ from speclint.workspace.ruleset_index import RulesetIndex
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Overrides:
-    """A ruleset (an id, `id@version` or a file), a class and a day for every entry; `known_on` leaves out later texts."""
+    """A ruleset (an id, `id@version` or a file), a class and a day for every entry; `known_on` leaves out later texts.
+
+    Entries for days before `from_day` are left unjudged.
+    """
 
     today: date
     ruleset: str | None = None
     class_id: str | None = None
     on: date | None = None
     known_on: date | None = None
+    from_day: date | None = None
 
 
 class NamedRuleset(NamedTuple):

@@ -189,7 +189,7 @@ def _naming_broken(
     for problem in problems:
         if base and problem.id == "unknown-ruleset" and problem.place.pointer == "/based_on":
             message = f"{ruleset.name} is based on a ruleset that has problems of its own: see {base[0].file}"
-            yield Problem("file-has-problems", message, problem.place)
+            yield Problem("file-has-problems", message, problem.place, base[0].file)
         else:
             yield problem
 

@@ -70,12 +70,13 @@ class NamedFiles:
         passed_over: list[str] = []
         by_name: set[str] = set()
         troubles: list[str] = []
+        full_place = self.full(".")  # the folder that the command runs in is there, whatever git has of it
         for path in paths:
             top = self.full(path)
             named = [self.read(self._shown(top))] if top in self._files else []
             under = [self.read(self._shown(name)) for name in self._files if _is_yaml(name) and _is_under(name, top)]
             texts.update((text.file, text) for text in (*named, *under) if text.declares)
-            if not named and not under:
+            if not named and not under and top != full_place:
                 troubles.append(f"{path}: there is no such file or folder")
             by_name.update(() if pass_over else (text.file for text in named))
             passed_over += [text.file for text in named if not text.declares and not pass_over]

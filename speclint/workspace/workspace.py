@@ -100,11 +100,19 @@ class Workspace:
 
     def entries(self, setup: Setup) -> tuple[ResolvedEntry | UnresolvedEntry, ...]:
         """The entries of a setup as asked for, each with its rules; none under a ruleset that has problems."""
-        if isinstance(self.ruleset, UnsoundRuleset):
-            return ()
-        return tuple(
-            self.resolved(changed, stated) for changed, stated in overridden(setup, self.ruleset, self.overrides)
-        )
+        pairs = self._asked(setup)
+        return tuple(self.resolved(changed, stated) for changed, stated in pairs if not self._is_past(changed))
+
+    def past_entries(self, setup: Setup) -> int:
+        """How many entries of a setup are for days before the first that is asked about."""
+        return sum(1 for changed, _ in self._asked(setup) if self._is_past(changed))
+
+    def _asked(self, setup: Setup) -> tuple[tuple[Entry, Entry | None], ...]:
+        ruleset = self.ruleset
+        return () if isinstance(ruleset, UnsoundRuleset) else overridden(setup, ruleset, self.overrides)
+
+    def _is_past(self, entry: Entry) -> bool:
+        return self.overrides.from_day is not None and entry.on < self.overrides.from_day
 
     def resolved(self, entry: Entry, stated: Entry | None) -> ResolvedEntry | UnresolvedEntry:
         """An entry with its rules; `stated` is what the file says where the command line puts something over it."""

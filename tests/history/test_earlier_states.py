@@ -135,3 +135,28 @@ def test_nothing_in_the_repository_changes(team: Path, console: Console) -> None
     before = {path: path.stat().st_mtime_ns for path in (team / ".git").rglob("*")}
     console(team, "check", "--as-of", "round-1")
     assert {path: path.stat().st_mtime_ns for path in (team / ".git").rglob("*")} == before
+
+
+def test_what_is_staged_is_checked_whatever_lies_in_the_folder(team: Path, console: Console) -> None:
+    write(team / "setups/unknown-to-git.yaml", CAR % 1000)
+    assert console(team, "check", "--as-of", "index").status == 0
+    git(team, "add", "setups/car.yaml")
+    staged = console(team, "check", "--as-of", "index", "--report", "lines", "--no-advice")
+    assert (staged.status, staged.out.count("\n")) == (1, 1)
+    assert "mass is 1300 g" in staged.out
+    git(team, "rm", "-r", "-q", "--cached", ".")
+    assert console(team, "check", "--as-of", "index", "--pass-over").status == 0
+    assert console(team, "check", "--as-of", "index").status == 2
+
+
+def test_races_before_a_day_are_left_unjudged_and_counted(team: Path, console: Console) -> None:
+    before, on_the_day, after = (
+        console(team, "check", "--from", day, "--report", "json") for day in ("2026-03-13", "2026-03-14", "2026-03-15")
+    )
+    assert [done.status for done in (before, on_the_day, after)] == [1, 1, 0]
+    report = json.loads(after.out)
+    assert (report["entries"], report["summary"]["past"], report["asked"]["from"]) == ([], 1, "2026-03-15")
+    assert json.loads(on_the_day.out)["summary"]["past"] == 0
+    assert "1 earlier entry not judged" in console(team, "check", "--from", "2026-03-15").out
+    assert "without an entry" not in console(team, "check", "--from", "2026-03-15").out
+    assert console(team, "check", "--from", "today").status == 0

@@ -64,14 +64,6 @@ def setup_commands() -> SetupCommands:
     return SetupCommands(first, tests)
 
 
-def hook_configuration() -> str:
-    """The settings for git hooks that README.md gives to a team."""
-    (block,) = (
-        block for block in blocks(README.read_text(encoding="utf-8")) if block.file == ".pre-commit-config.yaml"
-    )
-    return block.body
-
-
 def agree(written: str, real: str) -> bool:
     """Whether an output is as it is written, lines apart that are left out; to leave out all of it shows nothing."""
     if written == f"{LEFT_OUT}\n":

@@ -354,6 +354,8 @@ _SUMMARY: Final[Record[Tally]] = Record(
         _count("close_calls", "Checks that are close calls.", lambda tally: tally.counts.close_calls),
         _count("to_inspect", "Things that a person has to look at.", lambda tally: tally.counts.to_inspect),
         _count("problems", "Problems with files.", lambda tally: len(tally.problems)),
+        _count("past", "Entries for days before the first that was asked about, which are not judged.",
+               lambda tally: tally.past),
         _count("advice", "Pieces of advice.", lambda tally: len(tally.advice)),
     ),
 )  # fmt: skip

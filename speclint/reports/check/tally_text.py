@@ -41,6 +41,7 @@ def tally_lines(tally: Tally, layout: Layout, *, until: Sequence[date], hidden: 
         counted(len(tally.problems), "problem") if tally.problems else "",
         f"{len(tally.not_judged)} not judged" if tally.not_judged else "",
         f"{counted(len(tally.not_entered), 'setup')} without an entry" if tally.not_entered else "",
+        f"{counted(tally.past, 'earlier entry', 'earlier entries')} not judged" if tally.past else "",
     ]
     more = ", ".join(part for part in marked if part)
     counts_text = "; ".join(part for part in (parts, more) if part)

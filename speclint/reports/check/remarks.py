@@ -1,0 +1,156 @@
+"""Remarks: what is to be mended, each told once, as every report has it that lists places and no cars."""
+
+from collections.abc import Iterable, Iterator
+from datetime import date
+from enum import Enum
+from typing import TYPE_CHECKING, Final, NamedTuple
+
+from speclint.findings import EntryResult, Tally
+from speclint.places import Place
+from speclint.rules.checks import Check, Remedy, Verdict
+
+if TYPE_CHECKING:
+    from speclint.problems import Problem
+
+
+class Weight(Enum):
+    """How much a remark weighs, in its own word; the worst first."""
+
+    ILLEGAL = "illegal"
+    PROBLEM = "problem"
+    NOT_SHOWN = "not-shown"
+    CLOSE_CALL = "close call"
+    DIFFERS = "differs"
+    ADVICE = "advice"
+
+
+class Remark(NamedTuple):
+    """One thing to mend, for all race days on which it is the same.
+
+    `about` names the sort of problem or advice, or the rule as `explain` takes it; `car` is the file of the car where
+    the place is in another; `places` are further ones with the same fault, `named_by` those that rest on the file.
+    """
+
+    place: Place
+    weight: Weight
+    message: str
+    about: str
+    clause: str = ""
+    days: tuple[date, ...] = ()
+    car: str = ""
+    remedies: tuple[Remedy, ...] = ()
+    places: tuple[Place, ...] = ()
+    named_by: tuple[Place, ...] = ()
+
+    @property
+    def context(self) -> str:
+        """Whose it is: the car, the rule with its clause and the days; of a problem its further places."""
+        if self.weight in (Weight.PROBLEM, Weight.ADVICE):
+            parts = (("also ", self.places), ("named by ", self.named_by))
+            return "; ".join(f"{word}{_some(places)}" for word, places in parts if places)
+        return ", ".join(part for part in (self.car, self.about, self.clause, *map(str, self.days)) if part)
+
+    @property
+    def text(self) -> str:
+        """The message with its context and what mends it, on one line."""
+        context = f" ({self.context})" if self.context else ""
+        remedies = "".join(f"; or {remedy.message}" for remedy in self.remedies).replace("; or", "; to mend it:", 1)
+        return f"{self.message}{context}{remedies}"
+
+
+_ONE_CAUSE: Final = ("file-missing", "file-unreadable", "unknown-ruleset", "not-in-force", "unknown-class")
+"""Sorts of problem where several files name the same thing that is not there."""
+
+_MOST_PLACES: Final = 3
+"""Further places that one remark names."""
+
+
+def entry_remarks(result: EntryResult) -> Iterator[Remark]:
+    """What is illegal, not shown or a close call; nothing of what is not shown for a motor file that is told as a problem."""
+    rules = f"{result.flat.ruleset.id}/{result.flat.id}"
+    if result.reason:
+        weight = Weight.ILLEGAL if result.verdict is Verdict.ILLEGAL else Weight.NOT_SHOWN
+        yield Remark(result.place, weight, result.reason, rules, days=(result.on,))
+    for check in result.checks:
+        weight_of_check = _weight(check)
+        if weight_of_check is not None and not _rests_on_motor_trouble(result, check):
+            from speclint.rules.wording import message  # a run with nothing to mend never needs it
+
+            yield _of_check(result, check, weight_of_check, message(check))._replace(remedies=check.remedies)
+    for check in result.checks if result.inspected is not None else ():
+        difference = _difference(result, check)
+        if difference:
+            yield _of_check(result, check, Weight.DIFFERS, difference)
+
+
+def of_all_days(remarks: Iterable[Remark]) -> tuple[Remark, ...]:
+    """Remarks of one car's entries, those that differ in nothing but the day told once."""
+    merged: dict[tuple[Place, str], Remark] = {}
+    for remark in remarks:
+        key = (remark.place, remark._replace(days=()).text)
+        merged[key] = remark._replace(days=(*merged[key].days, *remark.days)) if key in merged else remark
+    return tuple(merged.values())
+
+
+def problem_remarks(tally: Tally) -> Iterator[Remark]:
+    """The problems, each cause told once."""
+    faulty = {problem.place.file for problem in tally.problems if not problem.cause}
+    faults: dict[Problem | str, list[Problem]] = {}
+    named_by: dict[str, list[Place]] = {}
+    for problem in tally.problems:
+        if problem.cause in faulty:
+            named_by.setdefault(problem.cause, []).append(problem.place)
+        else:
+            faults.setdefault(problem.message if problem.id in _ONE_CAUSE else problem, []).append(problem)
+    for first, *others in faults.values():
+        places, naming = tuple(problem.place for problem in others), tuple(named_by.get(first.place.file, ()))
+        yield Remark(first.place, Weight.PROBLEM, first.message, first.id, places=places, named_by=naming)
+
+
+def advice_remarks(tally: Tally) -> Iterator[Remark]:
+    """The advice."""
+    for advice in tally.advice:
+        yield Remark(advice.place, Weight.ADVICE, advice.message, advice.id)
+
+
+def _some(places: tuple[Place, ...]) -> str:
+    rest = len(places) - _MOST_PLACES
+    return ", ".join(map(str, places[:_MOST_PLACES])) + (f" and {rest} more" if rest > 0 else "")
+
+
+def _of_check(result: EntryResult, check: Check, weight: Weight, message: str) -> Remark:
+    return Remark(
+        place=check.place,
+        weight=weight,
+        message=message,
+        about=f"{result.flat.ruleset.id}/{result.flat.id}/{check.rule.id}",
+        clause=check.rule.cite or "",
+        days=(result.on,),
+        car=result.file if check.place.file != result.file else "",
+    )
+
+
+def _difference(result: EntryResult, check: Check) -> str:
+    """What officials read otherwise than the setup declares; "" where they did not."""
+    reading = None if result.inspected is None else result.inspected.by_rule.get(check.rule.id)
+    if reading is None or not reading.disagrees or reading.declared is None:
+        return ""
+    from speclint.rules.wording import has, title
+
+    by = f": {reading.difference}" if reading.difference else ""
+    return f"{title(check)} is {has(check)}, declared {has(reading.declared)}{by}"
+
+
+def _weight(check: Check) -> Weight | None:
+    if check.verdict is Verdict.ILLEGAL:
+        return Weight.ILLEGAL
+    if check.verdict is Verdict.NOT_SHOWN:
+        return Weight.NOT_SHOWN
+    return Weight.CLOSE_CALL if check.close_call else None
+
+
+def _rests_on_motor_trouble(result: EntryResult, check: Check) -> bool:
+    trouble = result.facts.car.motor_trouble
+    return (
+        bool(trouble) and check.verdict is Verdict.NOT_SHOWN and check.fact is not None and check.fact.reason == trouble
+    )
