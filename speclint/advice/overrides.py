@@ -7,7 +7,6 @@ from typing import Final
 from speclint.advice.limits import RULESET, example, flat_classes, own_rules
 from speclint.advice.model import AdviceSort, RulesetCase, Said
 from speclint.forms.size import Size
-from speclint.limits.decisions import Limits
 from speclint.moments import day_text
 from speclint.rules.wording import asked, rule_title
 from speclint.rulesets.amendments import binding, changes_after
@@ -66,19 +65,7 @@ def _covers(looser: Rule, stricter: Rule) -> bool:
     same_terms = (first.read_to, first.uncorrected, first.instrument, looser.decision)
     if same_terms != (two.read_to, two.uncorrected, two.instrument, stricter.decision):
         return False
-    return _contains(first.limit.bounds, two.limit.bounds)
-
-
-def _contains(outer: Limits, inner: Limits) -> bool:
-    low_fits = outer.low is None or (
-        inner.low is not None
-        and (inner.low > outer.low or (inner.low == outer.low and (inner.low_strict or not outer.low_strict)))
-    )
-    high_fits = outer.high is None or (
-        inner.high is not None
-        and (inner.high < outer.high or (inner.high == outer.high and (inner.high_strict or not outer.high_strict)))
-    )
-    return low_fits and high_fits
+    return first.limit.bounds.contain(two.limit.bounds)
 
 
 def _narrowed(case: RulesetCase) -> Sequence[Said]:

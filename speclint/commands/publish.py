@@ -62,7 +62,7 @@ def publish(ruleset: str, folder: str, since: str | None, sign_with: str | None)
 
 
 def _version(workspace: "Workspace", ruleset: "Ruleset", since: str | None, folder: "Folder") -> "PublishedVersion":
-    from speclint.publish.changelog import IndexedVersion
+    from speclint.comparison.ruleset_changes import IndexedVersion
     from speclint.publish.site import PublishedVersion, default_date
 
     library = workspace.index.library

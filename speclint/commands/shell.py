@@ -19,6 +19,7 @@ if TYPE_CHECKING:
     from speclint.progress import Counter
     from speclint.rulesets.model import Ruleset
     from speclint.workspace.overrides import Overrides
+    from speclint.workspace.source import Source
     from speclint.workspace.workspace import Workspace
 
 CONTEXT: Final = {"help_option_names": ["-h", "--help"], "max_content_width": 100}
@@ -274,23 +275,32 @@ def overriding_options(command: _Command) -> _Command:
     return command
 
 
-def workspace_beside(folder: "Folder", file: str, ruleset: str = "") -> "Workspace":
-    """The repository around a file of this name, with the rulesets that come with speclint, for one that is asked for."""
+def workspace_beside(folder: "Folder", file: str, ruleset: str = "", *, source: "Source | None" = None) -> "Workspace":
+    """The repository around a file of this name, with the rulesets that come with speclint, for one that is asked for.
+
+    `source` is where the files come from, if not from the folder itself.
+    """
     from speclint.workspace.loaded import Files
     from speclint.workspace.workspace import Workspace
 
     return Workspace(
-        Files(folder), overrides_of(folder, ruleset=ruleset or None), near=(file,), bundled=_bundled_rulesets()
+        Files(source or folder),
+        overrides_of(folder, ruleset=ruleset or None),
+        near=(file,),
+        bundled=_bundled_rulesets(),
     )
 
 
-def ruleset_named(folder: "Folder", reference: str, beside: str = "") -> "tuple[Workspace, Ruleset]":
+def ruleset_named(
+    folder: "Folder", reference: str, beside: str = "", *, source: "Source | None" = None
+) -> "tuple[Workspace, Ruleset]":
     """The ruleset of an id, `id@version` or a file, with the repository around it; of several versions the newest.
 
     Args:
         folder: the current folder.
         reference: what the command line says.
         beside: a file around which rulesets count, where the reference is no file itself; "" for the current folder.
+        source: where the files come from, if not from the folder itself.
 
     Raises:
         FileProblemsError: it has problems.
@@ -300,7 +310,7 @@ def ruleset_named(folder: "Folder", reference: str, beside: str = "") -> "tuple[
     from speclint.workspace.ruleset_index import problems_error
 
     near = folder.shown(reference) if is_file_name(reference) else beside or NEW_FILE
-    workspace = workspace_beside(folder, near, reference)
+    workspace = workspace_beside(folder, near, reference, source=source)
     named = workspace.ruleset
     if isinstance(named, UnsoundRuleset):
         problems = (*workspace.refusal, *workspace.index.problems)

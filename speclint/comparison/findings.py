@@ -7,6 +7,7 @@ from speclint.comparison.differences import Comparison
 from speclint.comparison.drift import LimitCrossing
 from speclint.comparison.equivalent import Equivalent
 from speclint.comparison.interpretation import Interpretation
+from speclint.comparison.of_rulesets import RulesetComparison
 from speclint.comparison.ranking import Ranking
 from speclint.comparison.setups import SetupComparison
 from speclint.comparison.trend import Trend
@@ -36,11 +37,12 @@ class MotorFindings:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ComparisonFindings:
-    """Everything that one run of the command found: one motor over its runs, several motors side by side, or setups."""
+    """Everything that one run of the command found: one motor over its runs, several motors side by side, setups, or rulesets."""
 
     motor: MotorFindings | None = None
     ranking: Ranking | None = None
     setups: SetupComparison | None = None
+    rulesets: RulesetComparison | None = None
     notes: tuple[str, ...] = ()
     problems: tuple[Problem, ...] = ()
 

@@ -62,6 +62,18 @@ class Limits:
         """Whether the value itself lies within."""
         return self.measure(value)[2]
 
+    def contain(self, inner: "Limits") -> bool:
+        """Whether every value within the inner limits lies within these."""
+        low_fits = self.low is None or (
+            inner.low is not None
+            and (inner.low > self.low or (inner.low == self.low and (inner.low_strict or not self.low_strict)))
+        )
+        high_fits = self.high is None or (
+            inner.high is not None
+            and (inner.high < self.high or (inner.high == self.high and (inner.high_strict or not self.high_strict)))
+        )
+        return low_fits and high_fits
+
     def nearest(self, value: Fraction) -> tuple[Fraction, Fraction]:
         """The limit that decides, and the margin to it: above zero within, below zero by as much as it is broken."""
         return self.measure(value)[:2]

@@ -5,17 +5,16 @@ from datetime import date
 from itertools import groupby
 from typing import Any, NamedTuple
 
-from speclint.forms.conditions import when_text
 from speclint.forms.parts_lists import ListItem, PartsList
 from speclint.forms.words import shown
 from speclint.moments import day_after, day_text
-from speclint.publish.sentences import Sentence, days_text, doubt_text, sentence_of, terms
-from speclint.publish.threads import Thread, Turn, threads_of
 from speclint.quantities.registry import quantity
+from speclint.rules.sentences import Sentence, days_text, doubt_text, sentence_of, terms, waiver_text
 from speclint.rules.wording import asked
 from speclint.rulesets.library import Library
-from speclint.rulesets.model import FlatClass, Rule, Ruleset, Waiver
+from speclint.rulesets.model import FlatClass, Rule, Ruleset
 from speclint.rulesets.not_found import NotFound
+from speclint.rulesets.threads import Thread, Turn, threads_of
 
 
 class TimeEntry(NamedTuple):
@@ -102,7 +101,7 @@ def class_page_of(flat: FlatClass, library: Library) -> ClassPage:
         threads=tuple(_thread(thread, flat, library, layers) for thread in threads),
         taken_away=tuple(_taken_away(flat, layers)),
         lists=lists,
-        waivers=tuple(_waiver(waiver) for waiver in flat.waivers if waiver.class_id in (None, flat.id)),
+        waivers=tuple(waiver_text(waiver) for waiver in flat.waivers if waiver.class_id in (None, flat.id)),
     )
 
 
@@ -264,9 +263,3 @@ def _list(parts: PartsList, layers: tuple[Ruleset, ...]) -> PublishedList:
             PublishedItem(item.id, f"{days}, but waits for the next season" if _waits(item, parts) else days, details)
         )
     return PublishedList(_list_anchor(parts.id), parts.id, str(stated.get("about", "")), frozen, tuple(items))
-
-
-def _waiver(waiver: Waiver) -> str:
-    days = days_text(waiver.period.start, waiver.period.end)
-    parts = (f"{waiver.rule} where {when_text(waiver.when)}" if waiver.when else waiver.rule, days, waiver.granted)
-    return ", ".join(part for part in parts if part)

@@ -7,13 +7,13 @@ from hashlib import sha256
 from typing import Any, Final, NamedTuple
 
 from speclint import __version__
+from speclint.comparison.ruleset_changes import IndexedVersion, changes_between
 from speclint.moments import day_text
 from speclint.pages.render import page
 from speclint.plain import clipped
 from speclint.publish.archive import archive_of
-from speclint.publish.changelog import IndexedVersion, changes_between
 from speclint.publish.class_page import ClassPage, class_page_of
-from speclint.publish.sentences import accuracy_parts, days_text
+from speclint.rules.sentences import accuracy_parts, days_text
 from speclint.rulesets.canonical import canonical_json
 from speclint.rulesets.library import Library
 from speclint.rulesets.model import FlatClass, Ruleset

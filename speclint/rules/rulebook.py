@@ -104,15 +104,15 @@ def _is_relisted(rule: Rule, flat: FlatClass, day: date) -> bool:
 
 
 def _in_next_version(rules: Sequence[Rule], flat: FlatClass, following: FlatClass, start: date) -> Iterator[Coming]:
-    asked = {rule.id: _asks(rule, flat) for rule in rules}
+    asked = {rule.id: asks(rule, flat) for rule in rules}
     for rule in binding(following, start):
-        if asked.get(rule.id) != _asks(rule, following):
+        if asked.get(rule.id) != asks(rule, following):
             yield Coming(start, following, rule, Turn.BEGINS, (rule.id,))
         elif rule.lists:
             yield Coming(start, following, rule, Turn.CHANGES, (rule.id,))
 
 
-def _asks(rule: Rule, flat: FlatClass) -> tuple[object, ...]:
+def asks(rule: Rule, flat: FlatClass) -> tuple[object, ...]:
     """What makes one rule ask the same as another, whatever the words around it."""
     decision = rule.decision or flat.decision
     match rule.body:

@@ -18,6 +18,7 @@ from speclint.quantities.rebuilds import REBUILDS
 from speclint.readings.exact import to_float, to_number
 from speclint.readings.measured import Measured, Number, value_of
 from speclint.reports.check.fields import ENTRY_VERDICTS
+from speclint.reports.comparison.ruleset_fields import RULESETS
 from speclint.reports.comparison.setup_fields import SETUPS
 from speclint.reports.fields import Field, Record, T, field, part, rows
 from speclint.reports.places import PROBLEM, WHERE, head
@@ -384,6 +385,7 @@ REPORT: Final[Record[ComparisonFindings]] = Record(
         part("motor", _MOTOR, "One motor over its runs.", lambda findings: findings.motor, null=True),
         part("ranking", _RANKING, "Several motors side by side.", lambda findings: findings.ranking, null=True),
         part("setups", SETUPS, "Setups held against each other.", lambda findings: findings.setups, null=True),
+        part("rulesets", RULESETS, "Two rulesets held against each other.", lambda findings: findings.rulesets, null=True),
         field("notes", "texts", "What else there is to say.", ["the setup names another motor"],
               lambda findings: list(findings.notes)),
         rows("problems", PROBLEM, "Everything wrong with the files themselves.", lambda findings: findings.problems),

@@ -25,7 +25,7 @@ _VALUE_CHANGE: Final[Record[ValueChange]] = Record(
     ),
 )  # fmt: skip
 
-_RULE_OUTCOME: Final[Record[RuleOutcome]] = Record(
+RULE_OUTCOME: Final[Record[RuleOutcome]] = Record(
     "setup_rule_outcome", "What a rule comes to for one setup.",
     (
         field("verdict", "text", "What came out.", "legal", lambda outcome: outcome.verdict,
@@ -47,7 +47,7 @@ _OUTCOME_AT: Final[Record[OutcomeAt]] = Record(
     "setup_outcome_at", "What a rule comes to for the setup of a label.",
     (
         field("setup", "text", "The setup's label.", "cars/car-12.yaml", lambda at: at.label),
-        part("outcome", _RULE_OUTCOME, "What it comes to.", lambda at: at.outcome, null=True),
+        part("outcome", RULE_OUTCOME, "What it comes to.", lambda at: at.outcome, null=True),
     ),
 )  # fmt: skip
 

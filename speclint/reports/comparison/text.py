@@ -17,6 +17,7 @@ from speclint.readings.measured import value_of
 from speclint.reports import LAST_WORD, Order, Paper, Whole
 from speclint.reports.comparison.choice import ranking_blocks
 from speclint.reports.comparison.layout import columns, heading, section
+from speclint.reports.comparison.rulesets import ruleset_blocks
 from speclint.reports.comparison.setups import setup_blocks
 from speclint.reports.comparison.wording import change_text, percent_text, places_of, slope_text, united, value_text
 from speclint.reports.layout import Layout, Line, Span, Style
@@ -38,6 +39,8 @@ def render(findings: ComparisonFindings, paper: Paper, *, is_full: bool = False)
         blocks += ranking_blocks(findings.ranking, layout, is_full=is_full)
     if findings.setups is not None:
         blocks += setup_blocks(findings.setups, layout)
+    if findings.rulesets is not None:
+        blocks += ruleset_blocks(findings.rulesets, layout)
     if findings.notes:
         blocks.append(section("Notes", findings.notes, layout))
     if findings.problems:

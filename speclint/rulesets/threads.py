@@ -52,7 +52,7 @@ def threads_of(flat: FlatClass) -> tuple[Thread, ...]:
     for start, following in zip(days, (*days[1:], None), strict=True):
         end = flat.ruleset.in_force.end if following is None else day_before(following)
         for rule in binding(flat, start):
-            stretch_list = stretches.setdefault(_root(rule, flat), [])
+            stretch_list = stretches.setdefault(root_of(rule, flat), [])
             going_on = next((i for i, earlier in enumerate(stretch_list) if _goes_on(earlier, rule, start)), None)
             if going_on is None:
                 stretch_list.append(Stretch(rule, start, end))
@@ -81,7 +81,7 @@ def _goes_on(earlier: Stretch, rule: Rule, start: date) -> bool:
     return earlier.rule is rule and earlier.end == day_before(start)
 
 
-def _root(rule: Rule, flat: FlatClass) -> str:
+def root_of(rule: Rule, flat: FlatClass) -> str:
     """The id of the rule that is amended in the end."""
     replaced = {candidate.id: candidate.replaces for candidate in flat.rules}
     root, seen = rule.id, {rule.id}

@@ -6,6 +6,7 @@ from fractions import Fraction
 from typing import Final, NamedTuple, assert_never
 
 from speclint.forms.bodies import AnyOf, LimitTest, ToInspect, Withdrawn
+from speclint.forms.conditions import when_text
 from speclint.limits.decisions import Decision
 from speclint.moments import day_text
 from speclint.quantities.model import Sort
@@ -14,7 +15,7 @@ from speclint.readings.digits import UNITS, plain_text, with_unit
 from speclint.readings.exact import full_text
 from speclint.readings.instruments import Instrument
 from speclint.rules.wording import asked, rule_title
-from speclint.rulesets.model import FlatClass, Rule
+from speclint.rulesets.model import FlatClass, Rule, Waiver
 
 
 class Sentence(NamedTuple):
@@ -108,6 +109,13 @@ def accuracy_parts(instrument: Instrument, code: str = "") -> Iterator[str]:
     for unit, single in instrument.per_unit:
         parts = ", ".join(accuracy_parts(single, unit))
         yield f"in {UNITS[unit].sign.strip() or unit}: {parts}"
+
+
+def waiver_text(waiver: Waiver, *, is_dated: bool = True) -> str:
+    """Whom a waiver excuses, and for how long."""
+    days = days_text(waiver.period.start, waiver.period.end) if is_dated else ""
+    parts = (f"{waiver.rule} where {when_text(waiver.when)}" if waiver.when else waiver.rule, days, waiver.granted)
+    return ", ".join(part for part in parts if part)
 
 
 def listed(parts: Iterable[str]) -> str:
