@@ -114,7 +114,8 @@ def _counted(classes: Sequence[ClassChanges]) -> str:
         for kind in (ChangeKind.ADDED, ChangeKind.WITHDRAWN)
         if kind in kinds
     ]
-    changed = [change.kind for in_class in classes for change in in_class.changes]
+    rules = {(in_class.id, change.rule, change.kind) for in_class in classes for change in in_class.changes}
+    changed = [kind for _, _, kind in rules]
     parts += [
         f"{changed.count(kind)} {'rule' if changed.count(kind) == 1 else 'rules'} {kind.value}"
         for kind in ChangeKind
@@ -132,7 +133,9 @@ def _hit(entries: ChangedEntries) -> str:
     become = f", {len(turned)} {'becomes' if len(turned) == 1 else 'become'} illegal" if turned else ""
     warned = sum(1 for entry in entries.changed if entry.warnings)
     later = f", {warned} {'has' if warned == 1 else 'have'} a warning before it" if warned else ""
-    return f"Of {entries.judged} {_entries(entries.judged)} {len(entries.changed)} come out otherwise{become}{later}."
+    count = len(entries.changed)
+    come = "comes" if count == 1 else "come"
+    return f"Of {entries.judged} {_entries(entries.judged)} {count} {come} out otherwise{become}{later}."
 
 
 def _entries(count: int) -> str:

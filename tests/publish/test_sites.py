@@ -175,9 +175,9 @@ def test_changes_since_a_version_are_told_rule_by_rule(empty: Path, console: Con
     site = published(console, empty, "oval-club@2026.2", "site", "--since", "oval-club@2026.1")
     changes = text_of(site["index.html"]).partition("Changes since version 2026.1")[2]
     for change in (
-        "Changed: The mass is at least 1370 g, clause 1.1. Before: The mass is at least 1350 g, clause 1.1.",
-        "No longer asked: The turns are exactly 17.5, clause 1.2.",
-        "List tyres, new: T-3.",
+        "Tightened: Until 31 May 2026: The mass is at least 1370 g, clause 1.1. Before: The mass is at least 1350 g, clause 1.1.",
+        "Withdrawn: The turns are exactly 17.5, clause 1.2.",
+        "Loosened: Where the venue is indoor, the tyre is on the list tyres, clause 1.3. List tyres, new: T-3.",
     ):
         assert change in changes
     assert "Hard case" not in changes
