@@ -53,6 +53,14 @@ def kinds(comparison: dict[str, Any]) -> list[tuple[str, str, str, str | None, s
     ]
 
 
+WIDE = "{quantity: width_mm, at_most: 185}"
+LONG = "{quantity: length_mm, at_most: 400}"
+
+
+def ways(*options: str) -> list[str]:
+    return [f"{{id: w, any_of: [{', '.join(options)}]}}"]
+
+
 MASS = "{id: weight, quantity: mass_g, at_least: 1350}"
 JUNE = "{id: weight-june, replaces: weight, from: 2026-06-01, quantity: mass_g, at_least: %d}"
 RATIO = "{id: ratio, quantity: final_drive_ratio, at_least: 4.2, when: {entry.venue: %s}}"
@@ -114,6 +122,9 @@ RATIO = "{id: ratio, quantity: final_drive_ratio, at_least: 4.2, when: {entry.ve
         ([MASS], [MASS.replace("}", ", decision: benefit-of-doubt}")], [("weight", "loosened", "minor", None, None)]),
         ([MASS], [MASS.replace("}", ", read_to: 10}")], [("weight", "changed", "major", None, None)]),
         (["{id: seal, inspect: the seal}"], ["{id: seal, inspect: the seal and the screws}"], [("seal", "changed", "major", None, None)]),
+        (ways(WIDE), ways(WIDE, LONG), [("w", "loosened", "minor", None, None)]),
+        (ways(WIDE, LONG), ways(LONG), [("w", "tightened", "major", None, None)]),
+        (ways(WIDE), ways(f"{{all_of: [{WIDE}, {LONG}]}}"), [("w", "tightened", "major", None, None)]),
         # Of two rules on one quantity the stricter decides: one that it covers brings and takes nothing.
         ([MASS], [MASS, "{id: w2, quantity: mass_g, at_least: 1300}"], [("w2", "added", "minor", None, None)]),
         (

@@ -41,7 +41,10 @@ def _limits() -> st.SearchStrategy[Data]:
         st.just({"stated": True}),
     ).map(lambda limit: {"quantity": "rotor_kind", **limit})
     listed = st.just({"quantity": "extra.tyre", "listed_in": "tyres"})
-    return st.one_of(sized("mass_g", 1340, 1346), sized("spur_teeth", 80, 84), worded, listed)
+    single = st.one_of(sized("mass_g", 1340, 1346), sized("spur_teeth", 80, 84), worded, listed)
+    together = st.lists(single, min_size=2, max_size=2).map(lambda tests: {"all_of": tests})
+    ways = st.lists(st.one_of(single, together), min_size=2, max_size=3).map(lambda options: {"any_of": options})
+    return st.one_of(single, single, single, ways)
 
 
 WHEN: Final = st.sampled_from(
