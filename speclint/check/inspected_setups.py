@@ -1,8 +1,10 @@
 """Which setup an inspected car has: the one that the officials name, or the one that is entered under its number."""
 
 from collections.abc import Iterable, Mapping
+from functools import cached_property
 from typing import NamedTuple
 
+from speclint.files import FileText
 from speclint.models.inspections import InspectedCar, Inspection
 from speclint.models.setups import Entry, Setup, setup_of
 from speclint.moments import day_text
@@ -25,12 +27,8 @@ class EnteredSetups:
     def __init__(self, inspection: Inspection, workspace: Workspace, listed: Iterable[Loaded]) -> None:
         self._inspection = inspection
         self._workspace = workspace
-        self._by_class: dict[str, dict[str, list[Declared]]] = {}
-        top = workspace.files.source.above(inspection.document.file)[-1]
-        around = (workspace.files.take(text) for text in workspace.files.texts_under(top) if text.declares == "setup")
-        for loaded in {loaded.file: loaded for loaded in (*listed, *around)}.values():
-            if loaded.format == "setup/1" and loaded.sound is not None:
-                self._take(setup_of(loaded.sound))
+        self._listed = tuple(listed)
+        self._unsound: list[str] = []
 
     def declared(self, car: InspectedCar) -> tuple[Declared, Problem | None]:
         """The setup of a car, or the problem that there is none; neither where the officials judge without one."""
@@ -41,6 +39,9 @@ class EnteredSetups:
         entered = self._by_class.get(car.class_id, {})
         same_number = entered.get(car.number, [])
         if len(same_number) == 1:
+            setup = same_number[0].setup
+            if setup is not None:
+                self._workspace.files.named(setup.document.file)
             return same_number[0], None
         if same_number:
             files = " and ".join(declared.setup.document.file for declared in same_number if declared.setup is not None)
@@ -50,12 +51,26 @@ class EnteredSetups:
             return Declared(), None
         return Declared(), self._problem(car, self._unknown(car, entered))
 
-    def _take(self, setup: Setup) -> None:
-        for entry in setup.entries:
-            number = entry.keys.get("number")
-            if entry.ruleset == self._inspection.ruleset and entry.on == self._inspection.on and number is not None:
-                by_number = self._by_class.setdefault(entry.class_id, {})
-                by_number.setdefault(str(number), []).append(Declared(setup, entry))
+    @cached_property
+    def _by_class(self) -> dict[str, dict[str, list[Declared]]]:
+        """What is entered for the day in each class, by number; looked for only where a number has to be."""
+        files, inspection = self._workspace.files, self._inspection
+        texts = self._workspace.setups_around(inspection.document.file)
+        around = (files.glance(text) for text in texts if self._may_be_entered(text))
+        by_class: dict[str, dict[str, list[Declared]]] = {}
+        for loaded in {loaded.file: loaded for loaded in (*self._listed, *around)}.values():
+            if loaded.format == "setup/1" and loaded.sound is None:
+                self._unsound.append(loaded.file)
+            setup = setup_of(loaded.sound) if loaded.format == "setup/1" and loaded.sound is not None else None
+            for entry in () if setup is None else setup.entries:
+                number = entry.keys.get("number")
+                if (entry.ruleset, entry.on) == (inspection.ruleset, inspection.on) and number is not None:
+                    by_number = by_class.setdefault(entry.class_id, {})
+                    by_number.setdefault(str(number), []).append(Declared(setup, entry))
+        return by_class
+
+    def _may_be_entered(self, text: FileText) -> bool:
+        return "number" in text.text and self._inspection.ruleset in text.text
 
     def _named(self, car: InspectedCar) -> tuple[Declared, Problem | None]:
         document, problem = self._workspace.named_document(
@@ -90,8 +105,12 @@ class EnteredSetups:
             return f"number {car.number} is entered in {' and '.join(elsewhere)}, not in {car.class_id}"
         return (
             f"no setup is entered as number {car.number} in {self._class_text(car)}{known_words(car.number, entered)};"
-            " where nobody has its setup, write `setup: none`"
+            f" where nobody has its setup, write `setup: none`{self._may_be_unsound()}"
         )
+
+    def _may_be_unsound(self) -> str:
+        files = self._unsound
+        return f"; it may be the one of {' or '.join(files)}, which has problems" if files else ""
 
     def _problem(self, car: InspectedCar, message: str, key: str = "number") -> Problem:
         return Problem("unknown-car", message, self._inspection.document.place((*car.path, key)))

@@ -206,7 +206,7 @@ def _seen(check: Check, looked_at: Mapping[str, str], inspected: InspectedCar) -
         return check
     by = f" by {inspected.by}" if inspected.by else ""
     verdict = Verdict.LEGAL if outcome == _PASSED else Verdict.ILLEGAL
-    return check._replace(verdict=verdict, reason=f"{outcome}: looked at{by}", missing=())
+    return check._replace(verdict=verdict, reason=f"{outcome} when looked at{by}", missing=())
 
 
 def _readings(

@@ -40,16 +40,17 @@ class _Turns(ParamType[float]):
 @click.command(context_settings=CONTEXT)
 @click.argument("kind", type=click.Choice((*KINDS, _DEMO)))
 @click.argument("path", required=False)
-@click.option("--name", help="What you call it; the title of a ruleset.")
+@click.option("--name", help="What you call it; the title of a ruleset, the event of an inspection.")
 @click.option(
     "--ruleset",
     metavar="NAME",
-    help="Setup, motor: write the keys that the rules of a class of it rest on; an id, id@version or a file.",
+    help="Setup, motor: write the keys that the rules of a class of it rest on; inspection: what its rules want read. An id,"
+    " id@version or a file.",
 )
 @click.option("--class", "class_id", metavar="ID", help="The class of that ruleset; of a new ruleset its first class.")
 @click.option("--on", type=Day(), help="The race day; of a new ruleset its first day in force. [default: today]")
-@click.option("--track", metavar="ID", help="Setup, garage: the track.")
-@click.option("--venue", metavar="WORD", help="Setup: where it is run, in words that the rules test.")
+@click.option("--track", metavar="ID", help="Setup, garage, inspection: the track.")
+@click.option("--venue", metavar="WORD", help="Setup, inspection: where it is run, in words that the rules test.")
 @click.option("--motor", metavar="FILE", help="Setup: the file of its motor, as a path from here.")
 @click.option("--garage", metavar="FILE", help="Setup: the file of the garage, as a path from here.")
 @click.option("--turns", type=_Turns(), help="Motor: its turns.")
@@ -84,7 +85,7 @@ def start(kind: str, path: str | None, *, no_questions: bool, **given: Any) -> N
             options[reference] = named_from(folder, file, reference, options[reference])
     asked = StarterOptions(today=date.today(), **options)
     text = starting_text(
-        kind, asked, lambda reference: workspace_beside(folder, file, reference), schema_for(folder, file, kind)
+        kind, asked, lambda reference: workspace_beside(folder, file, reference), schema_for(folder, file, kind), file
     )
     if path is None:
         # As bytes: a document is UTF-8 whatever the terminal speaks.

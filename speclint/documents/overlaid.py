@@ -72,10 +72,18 @@ def _joined(lower: Any, upper: Any, at: Path, written_at: Path, layers: list[Lay
         return kept
     if _is_records(upper) and (lower is None or _is_records(lower)):
         kept_records = list(lower or ())
-        layers += (Layer((*at, len(kept_records) + i), (*written_at, i)) for i in range(len(upper)))
-        return [*kept_records, *upper]
+        stating = [i for i, record in enumerate(upper) if _states_something(record)]
+        layers += (Layer((*at, len(kept_records) + i), (*written_at, upper_i)) for i, upper_i in enumerate(stating))
+        return [*kept_records, *(upper[i] for i in stating)]
     layers.append(Layer(at, written_at))
     return upper
+
+
+def _states_something(value: Any) -> bool:
+    """Whether anything but a day has a value: a record that is still to be filled in is none."""
+    if isinstance(value, dict):
+        return any(_states_something(member) for key, member in value.items() if key != "date")
+    return value is not None
 
 
 def _is_records(value: Any) -> bool:

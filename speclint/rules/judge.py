@@ -68,7 +68,7 @@ def judge_rule(rule: Rule, book: Rulebook, facts: Facts, entry: Place) -> Check:
         )  # fmt: skip
     if standing.unknown is not None:
         fact = standing.unknown
-        reason = fact.reason or f"whether this rule applies depends on {', '.join(fact.missing)}"
+        reason = fact.reason or f"whether this rule applies depends on the {fact.quantity.title}"
         return _not_shown(rule, decision, entry, fact, reason)
     check = _judged(rule, book, facts, decision, entry)
     return check._replace(near=near) if near else check

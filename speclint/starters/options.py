@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Final
 
-KINDS: Final = ("setup", "motor", "ruleset", "garage")
+KINDS: Final = ("setup", "motor", "ruleset", "garage", "inspection")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -41,5 +41,6 @@ TAKEN: Final = {
     "motor": ("name", "ruleset", "class_id", "on", "turns", "part", "serial"),
     "ruleset": ("name", "id", "based_on", "class_id", "on"),
     "garage": ("name", "track"),
+    "inspection": ("name", "ruleset", "class_id", "on", "track", "venue"),
 }
 """The options that each kind of file takes."""

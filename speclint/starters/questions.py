@@ -35,6 +35,11 @@ QUESTIONS: Final = {
         "name": "What do you call the garage",
         "track": "What is the id of your track, as in harbour-hall",
     },
+    "inspection": {
+        "name": "What is the event called, as in Round 3",
+        "ruleset": "By which ruleset is it raced",
+        "on": "On which day, as in 2026-03-14",
+    },
 }
 """The questions about each kind of file by the option that an answer fills, in their order."""
 

@@ -11,6 +11,7 @@ from speclint.rulesets.model import FlatClass, Ruleset
 from speclint.rulesets.not_found import NotFound
 from speclint.spelling import known_words
 from speclint.starters.garage import garage_text
+from speclint.starters.inspection import inspection_text
 from speclint.starters.motor import motor_text
 from speclint.starters.options import TAKEN, StarterOptions
 from speclint.starters.ruleset import ruleset_text
@@ -24,7 +25,13 @@ from speclint.workspace.workspace import Workspace
 _OPTIONS: Final = {"class_id": "--class", "based_on": "--based-on"}
 
 
-def start(kind: str, options: StarterOptions, opened: Callable[[str], Workspace], modeline: str = "") -> str:
+def start(
+    kind: str,
+    options: StarterOptions,
+    opened: Callable[[str], Workspace],
+    modeline: str = "",
+    file: str = "new.yaml",
+) -> str:
     """The text of a starting file.
 
     Args:
@@ -33,6 +40,7 @@ def start(kind: str, options: StarterOptions, opened: Callable[[str], Workspace]
         opened: opens the repository around the new file, for a reference to a ruleset or ""; it is asked only where an
             option names one.
         modeline: the way from the file to its schema, for editors; "" where there is none.
+        file: the name of the new file, from which an inspection names setups.
 
     Raises:
         FileProblemsError: the ruleset has problems.
@@ -47,6 +55,10 @@ def start(kind: str, options: StarterOptions, opened: Callable[[str], Workspace]
         raise UsageError(f"{option(unfit[0])} goes with {goes}, not with start {kind}")
     if kind == "garage":
         text = garage_text(options, modeline)
+    elif kind == "inspection":
+        workspace = opened(options.ruleset)
+        asked_ruleset = _asked(workspace) if options.ruleset else None
+        text = inspection_text(options, workspace, asked_ruleset, file, modeline)
     elif kind == "ruleset":
         text = ruleset_text(options, _base(options, opened), modeline)
     else:
@@ -73,12 +85,7 @@ def _class(options: StarterOptions, opened: Callable[[str], Workspace]) -> FlatC
             raise UsageError("--class needs --ruleset beside it: the class is one of that ruleset's")
         return None
     workspace = opened(options.ruleset)
-    ruleset = workspace.ruleset
-    if not isinstance(ruleset, NamedRuleset):
-        raise FileProblemsError(
-            ruleset.reason if ruleset is not None else "",
-            tuple(f"{problem.place}: {problem.message}" for problem in workspace.refusal),
-        )
+    ruleset = _asked(workspace)
     if not options.class_id:
         classes = ", ".join(ruleset.classes)
         raise UsageError(f"--ruleset needs --class beside it; the classes of {ruleset.name} are {classes}")
@@ -89,6 +96,17 @@ def _class(options: StarterOptions, opened: Callable[[str], Workspace]) -> FlatC
         raise problems_error(entry.why.message, workspace.causes(entry.why), entry.why.file)
     hint = "" if options.on is not None or entry.why.problem != "not-in-force" else "; --on gives another day"
     raise UsageError(f"{entry.why.message}{hint}")
+
+
+def _asked(workspace: Workspace) -> NamedRuleset:
+    """The ruleset that an option names."""
+    ruleset = workspace.ruleset
+    if not isinstance(ruleset, NamedRuleset):
+        raise FileProblemsError(
+            ruleset.reason if ruleset is not None else "",
+            tuple(f"{problem.place}: {problem.message}" for problem in workspace.refusal),
+        )
+    return ruleset
 
 
 def _id_of_file(file: str, flat: FlatClass, opened: Callable[[str], Workspace]) -> str:

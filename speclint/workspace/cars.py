@@ -17,7 +17,7 @@ from speclint.problems import Problem
 from speclint.readings.instruments import Instrument
 from speclint.spelling import known_words, nearest
 from speclint.workspace.loaded import Loaded
-from speclint.workspace.source import Source
+from speclint.workspace.source import Source, tops_around
 
 _WHENCE: Final = "the path starts at this file's folder"
 
@@ -124,8 +124,7 @@ class Assembly:
         slashed = reference.replace("\\", "/")
         slashes = "folders are parted by /" if slashed != reference else ""
         wanted, name = posixpath.dirname(slashed), posixpath.basename(slashed)
-        # The file's repository, and the folder that the command runs in, which stands for one where there is none.
-        tops = dict.fromkeys((*self._reader.above(file)[-1:], *(() if file.startswith(("../", "/")) else (".",))))
+        tops = tops_around(self._reader, file)
         texts = [text.file for text in self._reader.find(tops).texts if text.declares == kind]
         ways = [posixpath.relpath(text_name, posixpath.dirname(file) or ".") for text_name in texts]
         same_name = [way for way in ways if posixpath.basename(way) == name]

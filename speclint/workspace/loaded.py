@@ -68,6 +68,10 @@ class Files:
             self._texts[text.file] = text
         return loaded
 
+    def glance(self, text: FileText) -> Loaded:
+        """A file that may turn out to be nobody's business: it is not counted as read, and its problems are its own."""
+        return self._by_name.get(text.file) or load(text)
+
     def named(self, file: str) -> Loaded:
         """A file that another one names."""
         return self._by_name.get(file) or self.take(self.source.read(file))

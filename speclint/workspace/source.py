@@ -45,6 +45,11 @@ class Source(Protocol):
         ...
 
 
+def tops_around(source: Source, file: str) -> tuple[str, ...]:
+    """The folders that hold what belongs to a file: its repository, and the current folder, where there is none."""
+    return tuple(dict.fromkeys((*source.above(file)[-1:], *(() if file.startswith(("../", "/")) else (".",)))))
+
+
 class NamedFiles:
     """The files of one repository in a mapping, such as those of a git revision or of an editor.
 

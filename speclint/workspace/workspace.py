@@ -27,6 +27,7 @@ from speclint.workspace.overrides import (
     ruleset_in_file,
 )
 from speclint.workspace.ruleset_index import RulesetIndex, index_rulesets
+from speclint.workspace.source import tops_around
 
 _WHERE_RULESETS_ARE: Final = ": a setup finds rulesets in the folders `rulesets` beside it and above it"
 
@@ -87,6 +88,11 @@ class Workspace:
         problems: list[Problem] = []
         named = self._assembly.named(document, path, reference, wanted, problems)
         return named, problems[0] if problems else None
+
+    def setups_around(self, file: str) -> Iterator[FileText]:
+        """The texts of the setups in the repository of a file."""
+        texts = (text for top in tops_around(self.files.source, file) for text in self.files.texts_under(top))
+        yield from {text.file: text for text in texts if text.declares == "setup"}.values()
 
     def named_by(self, setup: Setup) -> tuple[str, ...]:
         """The files that a setup names: its motor's and its garage's."""

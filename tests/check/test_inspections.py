@@ -85,6 +85,20 @@ def test_a_key_without_a_value_is_not_read_yet() -> None:
     assert result.inspected is not None and not result.inspected.by_rule
 
 
+def test_a_record_that_is_still_to_be_filled_in_is_none() -> None:
+    empty = "{date: 2026-03-14, winding: {ab_mohm: , bc_mohm: , ca_mohm: , winding_c: }}"
+    rules = {
+        "rulesets/club.yaml": a_ruleset(*RULES, "{id: age, quantity: bench_age_days, at_most: 10}", top=INSTRUMENTS)
+    }
+    for runs, verdict in (
+        ("", Verdict.ILLEGAL),
+        (empty, Verdict.ILLEGAL),
+        ("{date: 2026-03-14, kv_rpm_per_v: 2400}", Verdict.LEGAL),
+    ):
+        findings = inspected(f"number: 12, class: stock, readings: {{motor: {{bench_runs: [{runs}]}}}}", **rules)
+        assert verdicts(only(findings))["age"] is verdict, runs
+
+
 def test_readings_of_a_motor_with_a_file_of_its_own_count() -> None:
     winding = "{ab_mohm: 20, bc_mohm: 20, ca_mohm: 20, winding_c: 20}"
     motor = f"motor: {{rotor: {{kind: light}}, bench_runs: [{{date: 2026-03-14, winding: {winding}}}]}}"

@@ -24,6 +24,7 @@ REPORTS = {
     "a field": ("check", CARS),
     "a car": ("check", f"{CARS}/car-14-one-tooth-too-tall.yaml"),
     "a car that is not shown": ("check", f"{CARS}/car-18-no-weight.yaml"),
+    "an inspection": ("check", "tests/data/misprints/inspected.yaml"),
     "a gearing": ("gearing", f"{SETUPS}/car-22-track-runs.yaml"),
     "two bench runs": ("compare", "examples/motors/00463.yaml", "--setup", f"{CARS}/car-12-carpet.yaml", "--full"),
     "motors side by side": ("compare", "examples/motors/00463.yaml", "examples/motors/00417.yaml", "--full"),

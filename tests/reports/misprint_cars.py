@@ -19,6 +19,7 @@ CARS: Final = {
     "waived": ("waived.yaml",),
     "ended": ("ended.yaml",),
     "later": ("later.yaml",),
+    "inspected": ("inspected.yaml",),
     "problems": ("broken.yaml", "mistyped.yaml", "no-entry.yaml"),
 }
 
@@ -26,4 +27,5 @@ CARS: Final = {
 @cache
 def findings(*files: str) -> Findings:
     folder = Folder(str(MISPRINTS))
-    return check(folder.find(files).texts, folder, Overrides(today=date(2026, 3, 1)))
+    listing = folder.find(files)
+    return check(listing.texts, folder, Overrides(today=date(2026, 3, 1)), named=listing.named)

@@ -10,7 +10,7 @@ from tests.reports.misprint_cars import CARS, findings
 from tests.reports.report_text import report_text
 
 # "The line number of the first line is 1, the column number of the first column too" (GNU Coding Standards 4.4).
-LINE = re.compile(r"[^:\n]+:[1-9]\d*:[1-9]\d*: (problem|illegal|not-shown|close call|advice): \S.*")
+LINE = re.compile(r"[^:\n]+:[1-9]\d*:[1-9]\d*: (problem|illegal|not-shown|close call|differs|advice): \S.*")
 
 
 @pytest.mark.parametrize("name", CARS)
@@ -35,7 +35,15 @@ def test_each_finding_is_one_line_whatever_the_paper(name: str, paper: Paper) ->
         for check in entry.checks
         if check.close_call and check.verdict.value == "legal"
     ]
-    assert len(lines) == len(found.problems) + len(found.advice) + len(failing) + len(close)
+    differing = [
+        reading
+        for entry in found.entries
+        if entry.inspected is not None
+        for reading in entry.inspected.by_rule.values()
+        if reading.disagrees
+    ]
+    told = (*found.problems, *found.advice, *failing, *close, *differing)
+    assert len(lines) == len(told)
     assert all(LINE.fullmatch(line) for line in lines)
     if paper.ascii_only:
         assert all(line.isascii() for line in lines)

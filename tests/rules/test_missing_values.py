@@ -121,9 +121,7 @@ def test_a_motor_file_that_is_missing_is_the_reason_and_not_a_key_to_add() -> No
 
 def test_a_missing_condition_is_not_shown_and_names_the_key() -> None:
     check = check_of("quantity: mass_g, at_least: 1350, when: {entry.venue: indoor}", "car: {mass_g: 1400}")
-    assert message(check) == (
-        "mass is not shown: whether this rule applies depends on entries[0].venue; add entries[0].venue"
-    )
+    assert message(check) == ("mass is not shown: whether this rule applies depends on the venue; add entries[0].venue")
 
 
 def test_a_rule_that_another_condition_rules_out_does_not_ask_for_the_missing_one() -> None:

@@ -94,7 +94,7 @@ def stated(data: Any) -> Any:
 
 @pytest.mark.parametrize("kind", KINDS)
 def test_a_bare_one_passes_check(kind: str, tmp_path: Path) -> None:
-    text = start(kind, BARE, opened)
+    text = start(kind, BARE if kind != "inspection" else replace(BARE, ruleset="harbour-city"), opened)
     loaded = load(FileText("new.yaml", text))
     assert loaded.format == f"{kind}/1"
     assert loaded.problems == ()

@@ -8,7 +8,7 @@ from speclint.findings import EntryResult
 from speclint.moments import day_text
 from speclint.remedies.judged_entry import CarRemedies
 from speclint.reports.check.deciding import A_CLOSE_CALL, CLOSE, FAILING, LATER, deciding, in_short, turns_out_worse
-from speclint.reports.check.inspected_text import about_inspection, differing
+from speclint.reports.check.inspected_text import about_inspection, differing, is_without_setup
 from speclint.reports.check.lacking import lacking
 from speclint.reports.check.rule_text import BENEATH, VERDICT_STYLES, labelled, place_of, rule_rows, verdict_word
 from speclint.reports.layout import Layout, Line, Span, Style
@@ -81,6 +81,8 @@ def failing_rows(
     """
     failing = [check for check in checks if check.verdict in FAILING]
     illegal = [check for check in failing if check.verdict is Verdict.ILLEGAL]
+    unread = [check for check in failing if check.missing] if is_without_setup(result) else []
+    failing = [check for check in failing if check not in unread]
     differ = set(differing(result))
     failing += [check for check in checks if check not in failing and title(check) in differ]
     is_for_all = remedies is not None and illegal and (not remedies.remedies or len(illegal) > 1)
@@ -91,6 +93,7 @@ def failing_rows(
         *layout.wrapped(head, "", "  "),
         *(line for sentence in about_inspection(result) for line in layout.wrapped(sentence, _MARGIN)),
         *rule_rows(failing, layout, where, result, is_brief=True),
+        *(layout.wrapped(f"Not read: {', '.join(map(title, unread))}.", _MARGIN) if unread else ()),
         *(layout.wrapped(Span(to_do(result, remedies), Style.DO), " " * BENEATH) if is_for_all else ()),
         *afterwards(result, layout, advice),
     ]
@@ -138,12 +141,12 @@ def afterwards(result: EntryResult, layout: Layout, advice: Sequence[Advice]) ->
     cautions = [
         caution
         for check in result.checks
-        if check.verdict in FAILING and check.fact is not None
+        if check.verdict in FAILING and check.fact is not None and not is_without_setup(result)
         for caution in check.fact.quantity.cautions
     ]
     yield from labelled("care", tuple(dict.fromkeys(cautions)), layout)
-    for missing in lacking(result):
-        yield from layout.wrapped(Span(f"Add to {missing.where}:", Style.DO), _MARGIN)
+    for missing in () if is_without_setup(result) else lacking(result):
+        yield from layout.wrapped(Span(f"Add to {missing.file}:", Style.DO), _MARGIN)
         for line in missing.lines:
             yield from _yaml_line(line, layout)
     if advice:

@@ -8,7 +8,7 @@ from typing import Final, NamedTuple
 
 from speclint.findings import EntryResult
 from speclint.moments import day_text
-from speclint.reports.check.inspected_text import differing
+from speclint.reports.check.inspected_text import differing, is_without_setup
 from speclint.rules.checks import Check, LaterRule, Verdict
 from speclint.rules.wording import asked, asks, has, later_text, margin, title
 
@@ -50,6 +50,8 @@ def _deciding(result: EntryResult, among: Iterable[Check] | None) -> Deciding:
     checks = result.checks if among is None else tuple(among)
     for verdict in FAILING:
         failing = [check for check in checks if check.verdict is verdict]
+        if failing and is_without_setup(result) and all(check.missing for check in failing):
+            return Deciding(NOT_SHOWN, f"{len(failing)} rules not read" if len(failing) > 1 else in_short(failing[0]))
         if failing:
             more = f" (+{len(failing) - 1} more)" if len(failing) > 1 else ""
             return Deciding(mark_of(failing[0]), f"{in_short(failing[0])}{more}", failing[0].rule.cite)

@@ -38,6 +38,11 @@ def about_inspection(result: EntryResult) -> Iterator[str]:
         yield f"Note: {inspected.note.removesuffix('.')}."
 
 
+def is_without_setup(result: EntryResult) -> bool:
+    """Whether a car was judged on the officials' readings alone: what they did not read, nobody has to state."""
+    return result.inspected is not None and result.inspected.declared is None
+
+
 def beside_reading(check: Check, result: EntryResult) -> Iterator[tuple[str, Sequence[str]]]:
     """What stands under a rule that officials read: the instrument, what was declared, and a difference that counts."""
     reading = None if result.inspected is None else result.inspected.by_rule.get(check.rule.id)

@@ -15,9 +15,9 @@ _RECORDS: Final = ("bench_runs", "track_runs", "rebuilds")
 
 
 class Lacking(NamedTuple):
-    """The keys that one file lacks: where to put them, and `lines` of YAML, comments among them."""
+    """The keys that one file lacks; `lines` are YAML, comments among them."""
 
-    where: str
+    file: str
     lines: tuple[str, ...]
 
 
@@ -30,15 +30,7 @@ def lacking(result: EntryResult) -> tuple[Lacking, ...]:
                 dotted, _, file = name.partition(_IN_FILE)
                 keys = files.setdefault(file or result.file, {})
                 keys.setdefault(_path(dotted), _measure(check))
-    return tuple(_lacking(file, keys, result) for file, keys in files.items())
-
-
-def _lacking(file: str, keys: dict[Path, str], result: EntryResult) -> Lacking:
-    inspected = result.inspected
-    if inspected is None or file != inspected.place.file:
-        return Lacking(file, tuple(_yaml(result, keys)))
-    of_car = {("entry", *path[2:]) if path[0] == "entries" else ("readings", *path): keys[path] for path in keys}
-    return Lacking(f"{result.name} in {file}", tuple(_yaml(result, of_car)))
+    return tuple(Lacking(file, tuple(_yaml(result, keys))) for file, keys in files.items())
 
 
 def _measure(check: Check) -> str:
