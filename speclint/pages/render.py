@@ -25,6 +25,11 @@ def page(template: str, **content: Any) -> str:
     return _environment().get_template(template).render(**content)
 
 
+def source(name: str) -> str:
+    """A file of `templates/` as it stands: a script, or a style of its own."""
+    return PackageLoader("speclint.pages").get_source(_environment(), name)[0]
+
+
 @lru_cache(maxsize=1)
 def _environment() -> Environment:
     environment = Environment(
@@ -42,9 +47,11 @@ def _environment() -> Environment:
     digest = b64encode(sha256(style.encode()).digest()).decode()
     environment.globals["version"] = __version__
     environment.globals["style"] = style
-    environment.globals["policy"] = (
-        f"default-src 'none'; style-src 'sha256-{digest}'; base-uri 'none'; form-action 'none'"
-    )
+    closed = f"default-src 'none'; style-src 'sha256-{digest}'{{}}; base-uri 'none'; form-action 'none'"
+    environment.globals["policy"] = closed.format("")
+    # A page that runs Python takes scripts and files of its own site, and compiles them; it reaches nothing else.
+    own = " 'self'; script-src 'self' 'wasm-unsafe-eval'; worker-src 'self' blob:; connect-src 'self'"
+    environment.globals["policy_with_scripts"] = closed.format(own)
     return environment
 
 

@@ -7,11 +7,12 @@ from hashlib import sha256
 from typing import Any, Final, NamedTuple
 
 from speclint import __version__
-from speclint.comparison.ruleset_changes import IndexedVersion, changes_between
+from speclint.comparison.ruleset_changes import ClassChanges, IndexedVersion, changes_between
 from speclint.moments import day_text
 from speclint.pages.render import page
 from speclint.plain import clipped
 from speclint.publish.archive import archive_of
+from speclint.publish.check_page import BrowserParts, check_page_files
 from speclint.publish.class_page import ClassPage, class_page_of
 from speclint.rules.sentences import accuracy_parts, days_text
 from speclint.rulesets.canonical import canonical_json
@@ -54,8 +55,16 @@ class _ClassLine(NamedTuple):
     coming: tuple[str, ...]
 
 
-def site_of(version: PublishedVersion, sign: Signer | None = None) -> dict[str, bytes]:
-    """Every file of the site by its path; the same for the same input, byte for byte."""
+def site_of(
+    version: PublishedVersion, sign: Signer | None = None, parts: BrowserParts | None = None
+) -> dict[str, bytes]:
+    """Every file of the site by its path; the same for the same input, byte for byte.
+
+    Args:
+        version: what is published.
+        sign: signs the digest; None for a site without a signature.
+        parts: what runs speclint in a browser, for a page that checks a car; None for a site without one.
+    """
     ruleset, library = version.ruleset, version.library
     stem = file_stem(ruleset)
     digest = library.digest(ruleset)
@@ -81,8 +90,27 @@ def site_of(version: PublishedVersion, sign: Signer | None = None) -> dict[str, 
         "ruleset": _head(version),
         "digest": digest,
         "stem": stem,
+        "has_check": parts is not None,
         "last_word": "The club's own text, the maker's instructions and the race director have the last word.",
     }
+    files |= _pages(version, pages, changes, shared, is_signed=sign is not None)
+    if parts is not None:
+        archive = (f"{stem}.zip", files[f"{stem}.zip"])
+        files |= check_page_files(parts, ruleset, tuple(pages), archive, shared, version.made)
+    return {**files, CONTENTS: _contents(ruleset, digest, files)}
+
+
+def _pages(
+    version: PublishedVersion,
+    pages: Sequence[ClassPage],
+    changes: tuple[ClassChanges, ...],
+    shared: Mapping[str, Any],
+    *,
+    is_signed: bool,
+) -> dict[str, bytes]:
+    """The page of each class, and the first page of all."""
+    ruleset, library, stem = version.ruleset, version.library, str(shared["stem"])
+    files: dict[str, bytes] = {}
     since = "" if version.since is None else version.since.ruleset.version
     for shown in pages:
         own_changes = next((change.texts for change in changes if change.id == shown.id), ())
@@ -98,13 +126,13 @@ def site_of(version: PublishedVersion, sign: Signer | None = None) -> dict[str, 
         instruments=_instruments(pages, library, ruleset),
         changes=changes,
         since=since,
-        is_signed=sign is not None,
-        downloads=_downloads(stem, is_signed=sign is not None),
+        is_signed=is_signed,
+        downloads=_downloads(stem, is_signed=is_signed),
         top="",
         **shared,
     )
     files["index.html"] = index.encode()
-    return {**files, CONTENTS: _contents(ruleset, digest, files)}
+    return files
 
 
 def file_stem(ruleset: Ruleset) -> str:

@@ -6,7 +6,7 @@ from datetime import date
 
 from speclint.edits.spelled import flow
 from speclint.forms.bodies import LimitTest
-from speclint.forms.parts_lists import DayLists
+from speclint.forms.parts_lists import DayLists, Scalar
 from speclint.places import Path
 from speclint.quantities.keys import keys_behind
 from speclint.quantities.model import Home, Key, Quantity
@@ -18,28 +18,39 @@ from speclint.rulesets.model import FlatClass, Rule
 
 @dataclass(frozen=True, slots=True)
 class RequiredKey:
-    """A key that rules of a class rest on, and what they ask of it."""
+    """A key that rules of a class rest on, what they ask of it, and the values that they name, where these can be counted."""
 
     home: Home
     path: Path
     asks: tuple[str, ...]
+    named: tuple[Scalar, ...] = ()
+
+    @property
+    def path_in_setup(self) -> Path:
+        """Its path from the top of a setup that holds its motor's keys in place."""
+        return self.path if self.home is Home.SETUP else ("motor", *self.path)
 
 
 def required_keys(flat: FlatClass, on: date) -> tuple[RequiredKey, ...]:
     """Every key that a rule of the class rests on, of those that bind on the day and those that begin later."""
     book = rulebook(flat, on)
-    required: dict[tuple[Home, Path], tuple[str, ...]] = {}
+    required: dict[tuple[Home, Path], RequiredKey] = {}
     for rule in (*book.rules, *book.later):
-        for home, path, ask in _of_rule(rule, flat, on):
-            required[home, path] = tuple(dict.fromkeys((*required.get((home, path), ()), ask)))
-    return tuple(RequiredKey(home, path, asks) for (home, path), asks in required.items())
+        for key in _of_rule(rule, flat, on):
+            earlier = required.get((key.home, key.path), RequiredKey(key.home, key.path, ()))
+            asks = tuple(dict.fromkeys((*earlier.asks, *key.asks)))
+            named = tuple(dict.fromkeys((*earlier.named, *key.named)))
+            required[key.home, key.path] = RequiredKey(key.home, key.path, asks, named)
+    return tuple(required.values())
 
 
-def _of_rule(rule: Rule, flat: FlatClass, on: date) -> Iterator[tuple[Home, Path, str]]:
+def _of_rule(rule: Rule, flat: FlatClass, on: date) -> Iterator[RequiredKey]:
     clause = f" ({rule.cite})" if rule.cite else ""
     since = f" from {rule.period.start}" if rule.period.start is not None and rule.period.start > on else ""
+    day_lists = DayLists(flat.lists, on)
     for condition in rule.when:
-        yield from _keys(condition.quantity, f"Rule {rule.id}{clause} applies where this is {condition.asked}.")
+        named = condition.limit.choices(day_lists) or ()
+        yield from _keys(condition.quantity, f"Rule {rule.id}{clause} applies where this is {condition.asked}.", named)
     for test in rule.tests:
         names = test.limit.names
         lists = " and ".join(list_id for _, list_id in names.lists)
@@ -50,9 +61,9 @@ def _of_rule(rule: Rule, flat: FlatClass, on: date) -> Iterator[tuple[Home, Path
         if limited is not None:
             where = "".join(f", where {condition.words}" for condition in rule.when)
             example = "" if limited.numeric else _such_as(test, flat, on)
-            yield from _keys(
-                test.quantity, f"Rule {rule.id}{clause}{since}: {_ask(rule, test, limited)}{where}{example}."
-            )
+            ask = f"Rule {rule.id}{clause}{since}: {_ask(rule, test, limited)}{where}{example}."
+            is_stated = limited.key is not None or "." in limited.name
+            yield from _keys(test.quantity, ask, (test.limit.choices(day_lists) or ()) if is_stated else ())
 
 
 def _ask(rule: Rule, test: LimitTest, limited: Quantity) -> str:
@@ -69,14 +80,15 @@ def _such_as(test: LimitTest, flat: FlatClass, on: date) -> str:
     return f", such as {flow(offered)}" if isinstance(offered, str) and offered not in test_asked(test) else ""
 
 
-def _keys(name: str, ask: str) -> Iterator[tuple[Home, Path, str]]:
+def _keys(name: str, ask: str, named: tuple[Scalar, ...] = ()) -> Iterator[RequiredKey]:
     if name.startswith(OPEN_PREFIXES):
         prefix, _, open_key = name.partition(".")
-        yield Home.SETUP, ("extra", open_key) if prefix == "extra" else ("entries", 0, open_key), ask
+        path: Path = ("extra", open_key) if prefix == "extra" else ("entries", 0, open_key)
+        yield RequiredKey(Home.SETUP, path, (ask,), named)
         return
     limited = quantity(name)
     for key in () if limited is None else keys_behind(limited):
-        yield key.home, _path(key), ask
+        yield RequiredKey(key.home, _path(key), (ask,), named)
 
 
 def _path(key: Key) -> Path:

@@ -1,7 +1,8 @@
 """The starting file of a setup: every key of a car, or only those that the rules of its class rest on."""
 
-from collections.abc import Iterable, Iterator
-from typing import Final
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import replace
+from typing import Any, Final
 
 from speclint.forms.bodies import ToInspect
 from speclint.places import Path
@@ -44,22 +45,36 @@ FOR_GEARING: Final[tuple[tuple[str, str], ...]] = (
 """What `speclint gearing` asks for first, so that a template for a class has it whether or not a rule asks."""
 
 
-def setup_text(options: StarterOptions, flat: FlatClass | None, modeline: str) -> str:
-    """The text of a setup; `flat` is the class that it is entered in, None for a car that is entered nowhere yet."""
-    keys = _every_key() if flat is None else _asked_for(options, flat)
-    template_keys = (
+def setup_text(
+    options: StarterOptions, flat: FlatClass | None, modeline: str, stated: Mapping[Path, Any] | None = None
+) -> str:
+    """The text of a setup.
+
+    Args:
+        options: what it says of its entry and of the files that it names.
+        flat: the class that it is entered in; None for a car that is entered nowhere yet.
+        modeline: the way to its schema, for editors; "" where there is none.
+        stated: values of more keys, by their paths; where one is the motor's, the motor stands in the setup.
+    """
+    values = dict(stated or {})
+    keys = _every_key() if flat is None else asked_for(options, flat)
+    motor = _motor_in_place(options, flat) if flat is not None and any(path[0] == "motor" for path in values) else ()
+    template_keys = [
         TemplateKey(("format",), "setup/1"),
         TemplateKey(("name",), options.name or None),
         TemplateKey(("garage",), options.garage or None),
         *_entry(options),
         *keys,
-        TemplateKey(("motor",), options.motor or None),
+        *(motor or (TemplateKey(("motor",), options.motor or None),)),
         *(TemplateKey(("track_runs", 0, key)) for key in _RUN),
         TemplateKey(("notes",)),
-    )
-    of_motor = (_asked_of_motor(options, flat),) if flat is not None else ()
+    ]
+    placed = {key.path for key in template_keys}
+    template_keys += [TemplateKey(path) for path in values if path not in placed]
+    template_keys = [replace(key, value=values.get(key.path, key.value)) for key in template_keys]
+    of_motor = (_asked_of_motor(options, flat),) if flat is not None and not motor else ()
     notes: dict[Path, tuple[str, ...]] = {
-        ("motor",): of_motor if options.motor else (_MOTOR_FILE, *of_motor),
+        ("motor",): of_motor if options.motor or motor else (_MOTOR_FILE, *of_motor),
         ("track_runs",): (_RUNS,),
     }
     head: tuple[str, ...] = (
@@ -85,7 +100,7 @@ def _every_key() -> Iterator[TemplateKey]:
     yield from (TemplateKey(path) for path in leaves("setup") if path[0] in _SECTIONS)
 
 
-def _asked_for(options: StarterOptions, flat: FlatClass) -> Iterator[TemplateKey]:
+def asked_for(options: StarterOptions, flat: FlatClass) -> Iterator[TemplateKey]:
     """The keys of the entry and the car that the rules rest on, and those that a first gearing needs."""
     required = {key.path: key.asks for key in required_keys(flat, options.day) if key.home is Home.SETUP}
     taken = {("entries", 0, key) for key in ("ruleset", "class", "on", "track", "venue")}
@@ -93,6 +108,11 @@ def _asked_for(options: StarterOptions, flat: FlatClass) -> Iterator[TemplateKey
     for path in _in_order("setup", {*required, *FOR_GEARING}):
         if path not in taken:
             yield TemplateKey(path, None, required.get(path, ()), usual.get(path, ""))
+
+
+def _motor_in_place(options: StarterOptions, flat: FlatClass) -> tuple[TemplateKey, ...]:
+    keys = (key for key in required_keys(flat, options.day) if key.home is not Home.SETUP)
+    return tuple(TemplateKey(key.path_in_setup, None, key.asks) for key in keys)
 
 
 def _in_order(kind: str, paths: Iterable[Path]) -> list[Path]:

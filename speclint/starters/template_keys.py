@@ -83,7 +83,7 @@ def _members(
             continue
         is_list = keys_of_step[0].path[depth + 1] == 0
         inner = _members(schema_topics, keys_of_step, notes, (*path, 0) if is_list else path)
-        comments = (*_about(schema_topics, path), *notes.get(path, ()))
+        comments = (*about_key(schema_topics, path), *notes.get(path, ()))
         sections.append(KeyBlock(str(step), inner, comments, is_list))
     return tuple(sections)
 
@@ -92,7 +92,7 @@ def _line(schema_topics: Topics, template_key: TemplateKey, notes: tuple[str, ..
     name = str(template_key.path[-1])
     if template_key.value is not None:
         return KeyLine(name, template_key.value, notes)
-    about = _about(schema_topics, template_key.path, template_key.usual)
+    about = about_key(schema_topics, template_key.path, template_key.usual)
     unit = unit_of(template_key.path)
     described = str(schema_topics.at(template_key.path).node.get("description", ""))
     remark = unit_words(unit) if unit else _FIRST_SENTENCE.sub("", described)
@@ -100,7 +100,8 @@ def _line(schema_topics: Topics, template_key: TemplateKey, notes: tuple[str, ..
     return KeyLine(name, None, (*about, *notes, *asks), "; ".join(filter(None, (remark, *asks))))
 
 
-def _about(schema_topics: Topics, path: Path, usual: str = "") -> tuple[str, ...]:
+def about_key(schema_topics: Topics, path: Path, usual: str = "") -> tuple[str, ...]:
+    """What the schema says of a key, in one paragraph or none; `usual` is what is known of the cars of its class."""
     topic = schema_topics.at(path)
     about = str(topic.node.get("description", ""))
     if not about or not topic.key:

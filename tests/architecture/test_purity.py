@@ -18,7 +18,16 @@ SHELL = ("__main__.py", "cli.py", "delivery.py", "progress.py", "structure/__mai
 ON_CLOCK = (*SHELL, "edits/write.py")
 """Where the clock is read: beside the shell, to wait for whoever else is writing."""
 
-ON_FILES = (*SHELL, "files.py", "history.py", "resources.py", "whole_files.py", "edits/write.py", "whole_folders.py")
+ON_FILES = (
+    *SHELL,
+    "browser_files.py",
+    "files.py",
+    "history.py",
+    "resources.py",
+    "whole_files.py",
+    "edits/write.py",
+    "whole_folders.py",
+)
 """Where files are opened."""
 
 TALK = frozenset({"print", "input", "exit", "quit", "breakpoint"})

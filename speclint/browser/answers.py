@@ -1,0 +1,188 @@
+"""The questions of the page and their answers, as JSON: each is answered by the rooms that answer the command line."""
+
+import io
+import json
+import zipfile
+from collections.abc import Callable, Mapping
+from datetime import date
+from typing import Any, Final, NamedTuple
+
+from speclint.browser.dropped import DroppedFiles
+from speclint.browser.form import form_sections
+from speclint.browser.typed_setup import SETUP_FILE, TypedSetup, typed_setup
+from speclint.check.pipeline import check
+from speclint.errors import SpeclintError, UsageError
+from speclint.files import Found
+from speclint.findings import EntryResult, Findings
+from speclint.gearing.of_setup import gear
+from speclint.gearing.options import GearingOptions
+from speclint.pages.render import page
+from speclint.reports import Order, Paper, RunOptions
+from speclint.reports.check.deciding import deciding_text
+from speclint.reports.check.json_report import JsonReport
+from speclint.reports.check.page import content_of, render, tally
+from speclint.reports.gearing.page import content_of as gearing_content
+from speclint.rules.checks import Verdict
+from speclint.rulesets.model import FlatClass
+from speclint.rulesets.not_found import NotFound
+from speclint.workspace.loaded import Files
+from speclint.workspace.overrides import Overrides
+from speclint.workspace.workspace import Workspace
+
+_WORST_FIRST: Final = (Verdict.ILLEGAL, Verdict.NOT_SHOWN, Verdict.LEGAL)
+
+Answer = dict[str, Any]
+
+
+class _Asked(NamedTuple):
+    """What is to be judged: the person's files beside the site's rulesets, and what is put over their entries."""
+
+    source: DroppedFiles
+    listing: Found
+    overrides: Overrides
+    typed: TypedSetup | None
+
+
+def opened(archive: bytes, ruleset: str) -> "SiteChecks":
+    """The checks of a site.
+
+    Args:
+        archive: its archive for teams: the ruleset and all that it builds on.
+        ruleset: the one that it publishes, as `id@version`.
+    """
+    with zipfile.ZipFile(io.BytesIO(bytes(archive))) as files:
+        return SiteChecks({name: files.read(name) for name in files.namelist()}, ruleset)
+
+
+class SiteChecks:
+    """Answers by the rulesets of one site.
+
+    Args:
+        rulesets: every file of the site's archive that is a ruleset, by its name in there.
+        ruleset: the one that is published, as `id@version`.
+    """
+
+    def __init__(self, rulesets: Mapping[str, bytes], ruleset: str) -> None:
+        self._rulesets = {name: bytes(data) for name, data in rulesets.items()}
+        self._ruleset = ruleset
+
+    def answer(self, question: Mapping[str, Any]) -> str:
+        """The answer to one question as JSON; what cannot be answered as asked says so under `refused`.
+
+        A question holds `ask`, a key of `_ANSWERS`, and `today`; `class` and `on` where they are put over the files;
+        and `files` (bytes by name), or `values` (what was typed by the JSON pointer of its key).
+        """
+        try:
+            answer = _ANSWERS[str(question["ask"])](self, question)
+        except SpeclintError as error:
+            answer = {"refused": str(error)}
+        return json.dumps(answer, ensure_ascii=False)
+
+    def form(self, question: Mapping[str, Any]) -> Answer:
+        """The form of a class: the keys that its rules rest on on the day."""
+        flat, day = self._flat(question), _day(question, "on")
+        return {"html": page("check_form.html", sections=form_sections(flat, day))}
+
+    def check(self, question: Mapping[str, Any]) -> Answer:
+        """The verdict in a line, and the slips as a part of the page."""
+        asked = self._asked(question)
+        findings = _findings(asked)
+        word, line = _verdict(findings)
+        notes = [f"{name}: rulesets of your own do not count here, the club's judge" for name in asked.source.left_out]
+        notes += [f"{name} was not checked: it says no `format:`" for name in asked.listing.passed_over]
+        if any(problem.id == "file-missing" for problem in findings.problems):
+            notes.append("A setup stands with its motor's file and its garage's: choose them together.")
+        answer: Answer = {
+            "verdict": word,
+            "line": line,
+            "html": page("check_answer.html", notes=notes, **content_of(findings)),
+            "setups": [text.file for text in asked.listing.texts if text.declares == "setup"],
+        }
+        if asked.typed is not None:
+            at_fields = asked.typed.complaints | {
+                problem.place.pointer: problem.message for problem in findings.problems if problem.place.pointer
+            }
+            answer |= {"complaints": at_fields, "setup": asked.typed.text}
+        return answer
+
+    def slip(self, question: Mapping[str, Any]) -> Answer:
+        """The slips as a page of their own, as `--save slip.html` writes it."""
+        return {"text": render(_findings(self._asked(question)), Paper())}
+
+    def report(self, question: Mapping[str, Any]) -> Answer:
+        """The report as JSON, as `--report json` writes it."""
+        asked = self._asked(question)
+        findings = _findings(asked)
+        over = asked.overrides
+        report = JsonReport(Order(Paper(), RunOptions(ruleset=over.ruleset, class_id=over.class_id, on=over.on)))
+        return {"text": "".join([*(report.entry(entry) for entry in findings.entries), report.end(findings)])}
+
+    def gearing(self, question: Mapping[str, Any]) -> Answer:
+        """Where to start with the gearing of one setup, as a part of the page."""
+        asked = self._asked(question)
+        text = asked.source.read(str(question["setup"]))
+        plan = gear(text, asked.source, asked.overrides, GearingOptions(), progress=lambda *_: None)
+        if isinstance(plan, tuple):
+            raise UsageError("; ".join(f"{problem.place}: {problem.message}" for problem in plan))
+        return {"html": page("check_gearing.html", **gearing_content(plan))}
+
+    def _asked(self, question: Mapping[str, Any]) -> _Asked:
+        class_id = question.get("class")
+        overrides = Overrides(today=_day(question, "today"))
+        typed = None
+        if "values" in question:
+            flat, day = self._flat(question), _day(question, "on")
+            typed = typed_setup(flat, day, form_sections(flat, day), question["values"])
+            files = {SETUP_FILE: typed.text.encode()}
+        else:
+            files = {str(name): bytes(data) for name, data in question["files"].items()}
+            if class_id:
+                day = _day(question, "on")
+                overrides = Overrides(today=day, ruleset=self._ruleset, class_id=str(class_id), on=day)
+        source = DroppedFiles(files, self._rulesets)
+        return _Asked(source, source.find(source.names), overrides, typed)
+
+    def _flat(self, question: Mapping[str, Any]) -> FlatClass:
+        source = DroppedFiles({}, self._rulesets)
+        workspace = Workspace(Files(source), Overrides(today=_day(question, "on")), near=(SETUP_FILE,))
+        id_, _, version = self._ruleset.partition("@")
+        ruleset = workspace.index.ruleset(id_, version, _day(question, "on"), None)
+        flat = ruleset if isinstance(ruleset, NotFound) else workspace.index.library.flat(ruleset, question["class"])
+        if isinstance(flat, NotFound):
+            raise UsageError(flat.message)
+        return flat
+
+
+_ANSWERS: Final[Mapping[str, Callable[[SiteChecks, Mapping[str, Any]], Answer]]] = {
+    "form": SiteChecks.form,
+    "check": SiteChecks.check,
+    "slip": SiteChecks.slip,
+    "report": SiteChecks.report,
+    "gearing": SiteChecks.gearing,
+}
+
+
+def _findings(asked: _Asked) -> Findings:
+    return check(asked.listing.texts, asked.source, asked.overrides)
+
+
+def _verdict(findings: Findings) -> tuple[str, str]:
+    """The worst verdict, and what decides it; of several cars how many have which."""
+    entries = findings.entries
+    if not entries:
+        problems = findings.problems
+        reasons = [setup.reason for setup in (*findings.not_judged, *findings.not_entered)]
+        return "problem", problems[0].message if problems else reasons[0] if reasons else "there is nothing to check"
+    worst = min((result.verdict for result in entries), key=_WORST_FIRST.index)
+    return worst.value, _line(entries[0]) if len(entries) == 1 else tally(entries)
+
+
+def _line(result: EntryResult) -> str:
+    return deciding_text(result) or result.name
+
+
+def _day(question: Mapping[str, Any], key: str) -> date:
+    try:
+        return date.fromisoformat(str(question[key]))
+    except ValueError as error:
+        raise UsageError("choose the race day") from error

@@ -1,0 +1,156 @@
+"""The form of a class: a field for each key that its rules rest on, in the order in which a person goes through a car."""
+
+import re
+from datetime import date
+from enum import Enum
+from typing import Any, Final, NamedTuple
+
+from speclint.places import Path, pointer
+from speclint.quantities.model import Home
+from speclint.quantities.registry import quantity
+from speclint.rulesets.model import FlatClass
+from speclint.schema_nodes import unit_words
+from speclint.starters.options import StarterOptions
+from speclint.starters.required_keys import RequiredKey, required_keys
+from speclint.starters.setup import asked_for
+from speclint.starters.template_keys import TemplateKey, about_key, topics
+from speclint.structure.topics import Topic, unit_of
+
+_OF_A_FILE: Final = re.compile(r": a number,[^.]* instrument(?=\.)| Unit: [^.]*\.")
+"""What a schema says of a key in a file, and not of a field with its unit beside it."""
+
+BENCH_DATE: Final[Path] = ("motor", "bench_runs", 0, "date")
+
+
+class Entering(Enum):
+    """How a field is filled in: which keys a telephone shows, and what its text is read as."""
+
+    DECIMAL = "decimal"
+    WHOLE = "numeric"
+    SEVERAL = "several"
+    RATIO = "ratio"
+    TEXT = "text"
+    FLAG = "flag"
+    DAY = "day"
+
+
+class FormField(NamedTuple):
+    """One key of the setup.
+
+    Attributes:
+        path: its path from the top of the setup.
+        title: what it is, in a word or two.
+        unit: what stands behind the number, "" where it has no unit.
+        entering: how it is filled in.
+        asks: what the rules of the class ask of it, a sentence each.
+        about: what is written there, and what is usual.
+        named: values that the rules name, to choose from.
+        is_closed: whether nothing but these can stand there.
+    """
+
+    path: Path
+    title: str
+    unit: str
+    entering: Entering
+    asks: tuple[str, ...]
+    about: str
+    named: tuple[str, ...]
+    is_closed: bool
+
+    @property
+    def pointer(self) -> str:
+        """Its path as a JSON pointer, which the page knows it by."""
+        return pointer(self.path)
+
+
+class FormSection(NamedTuple):
+    """Fields that belong together."""
+
+    title: str
+    fields: tuple[FormField, ...]
+
+
+def form_sections(flat: FlatClass, on: date) -> tuple[FormSection, ...]:
+    """The form of a class for a race day; a motor's keys stand in the setup."""
+    required = {key.path_in_setup: key for key in required_keys(flat, on)}
+    options = StarterOptions(today=on, ruleset=flat.ruleset.id, class_id=flat.id, on=on)
+    keys = [TemplateKey(("name",)), TemplateKey(("entries", 0, "number"))]
+    keys += [TemplateKey(path, None, key.asks) for path, key in required.items() if path[0] == "entries"]
+    keys += [key for key in asked_for(options, flat) if key.path[0] != "entries"]
+    keys += [TemplateKey(key.path_in_setup, None, key.asks) for key in required.values() if key.home is not Home.SETUP]
+    if any(key.path[:2] == BENCH_DATE[:2] for key in keys):
+        first = next(i for i, key in enumerate(keys) if key.path[:2] == BENCH_DATE[:2])
+        keys.insert(first, TemplateKey(BENCH_DATE))
+    sections: dict[str, list[FormField]] = {title: [] for title in _SECTIONS}
+    for key in dict.fromkeys(keys):
+        sections[_section(key.path)].append(_field(key, required.get(key.path)))
+    return tuple(FormSection(title, tuple(fields)) for title, fields in sections.items() if fields)
+
+
+_SECTIONS: Final = (
+    "This car",
+    "Car",
+    "Battery",
+    "Speed control",
+    "Motor",
+    "Bench run of the motor",
+    "Factory sheet",
+    "More",
+)
+
+
+def _section(path: Path) -> str:
+    if path[0] == "motor":
+        return {"bench_runs": "Bench run of the motor", "factory_sheet": "Factory sheet"}.get(str(path[1]), "Motor")
+    by_key = {"car": "Car", "battery": "Battery", "speed_control": "Speed control", "extra": "More"}
+    return by_key.get(str(path[0]), "This car")
+
+
+def _field(key: TemplateKey, required: RequiredKey | None) -> FormField:
+    topic = topics("setup").at(key.path)
+    named = () if required is None else required.named
+    entering = _entering(topic, key.path, named)
+    unit = unit_of(key.path)
+    about = " ".join(about_key(topics("setup"), key.path, key.usual))
+    shown_unit = unit_words(unit) if unit else ""
+    choices = topic.choices or tuple(value for value in named if isinstance(value, str))
+    return FormField(
+        path=key.path,
+        title=_title(topic, key.path),
+        unit=shown_unit,
+        entering=entering,
+        asks=key.asks,
+        about=_OF_A_FILE.sub("", about),
+        named=tuple(str(choice) for choice in choices) if entering is Entering.TEXT else (),
+        is_closed=bool(topic.choices),
+    )
+
+
+def _title(topic: Topic, path: Path) -> str:
+    open_name = {"extra": "extra", "entries": "entry"}.get(str(path[0]))
+    open_quantity = quantity(f"{open_name}.{path[-1]}") if open_name else None
+    title = topic.title if topic.key or open_quantity is None else open_quantity.title
+    if path[0] == "name":
+        title = "name of the car"
+    return title[:1].upper() + title[1:]
+
+
+def _entering(topic: Topic, path: Path, named: tuple[Any, ...]) -> Entering:
+    if not topic.key and named and all(isinstance(value, bool) for value in named):
+        return Entering.FLAG
+    if not topic.key:
+        return Entering.DECIMAL if unit_of(path) else Entering.TEXT
+    types = topic.types
+    if "date" in path:
+        return Entering.DAY
+    if topic.choices:
+        return Entering.TEXT
+    if types == ("boolean",):
+        return Entering.FLAG
+    if "number" in types and "string" in types:
+        return Entering.RATIO
+    if isinstance(topic.example, list):
+        return Entering.SEVERAL
+    if types == ("integer",):
+        return Entering.WHOLE
+    return Entering.DECIMAL if "number" in types else Entering.TEXT

@@ -1,0 +1,89 @@
+"""What somebody typed into a form, as the file of a setup; what cannot be read is told at its field, and counts as not stated."""
+
+import re
+from collections.abc import Mapping
+from datetime import date
+from typing import Any, Final, NamedTuple
+
+from speclint.browser.form import BENCH_DATE, Entering, FormField, FormSection
+from speclint.documents.scalars import NUMBER_STARTS, Unkept, number
+from speclint.places import Path, pointer
+from speclint.rulesets.model import FlatClass
+from speclint.starters.options import StarterOptions
+from speclint.starters.setup import setup_text
+
+SETUP_FILE: Final = "car.yaml"
+"""What a setup that was typed is called."""
+
+_NUMBER: Final = re.compile(r"[-+]?[0-9]+([.,][0-9]+)?")
+_THOUSANDS_OR_DECIMALS: Final = re.compile(r"[-+]?[1-9][0-9]{0,2},[0-9]{3}")
+_TEETH: Final = re.compile(r"([0-9]+)\s*[/:]\s*([0-9]+)")
+
+
+class Misread(NamedTuple):
+    """Why what was typed cannot be taken."""
+
+    message: str
+
+
+class TypedSetup(NamedTuple):
+    """The file's text, and what is wrong with what was typed, by the JSON pointer of the key."""
+
+    text: str
+    complaints: dict[str, str]
+
+
+def typed_setup(flat: FlatClass, on: date, sections: tuple[FormSection, ...], typed: Mapping[str, str]) -> TypedSetup:
+    """The setup of a form that was filled in: a key that was left empty stands in it without a value."""
+    values: dict[Path, Any] = {}
+    complaints: dict[str, str] = {}
+    for field in (field for section in sections for field in section.fields):
+        text = str(typed.get(field.pointer, "")).strip()
+        value = typed_value(field, text) if text else None
+        if isinstance(value, Misread):
+            complaints[field.pointer] = value.message
+        elif value is not None:
+            values[field.path] = value
+    if BENCH_DATE not in values and any(path[:3] == BENCH_DATE[:3] for path in values):
+        complaints.setdefault(
+            pointer(BENCH_DATE), "say on which day this was measured: without it the run does not count"
+        )
+        values = {path: value for path, value in values.items() if path[:3] != BENCH_DATE[:3]}
+    name = str(values.pop(("name",), ""))
+    options = StarterOptions(today=on, name=name, ruleset=flat.ruleset.id, class_id=flat.id, on=on)
+    return TypedSetup(setup_text(options, flat, "", values), complaints)
+
+
+def typed_value(field: FormField, text: str) -> Any:
+    """The value that was meant, or a `Misread`: decimals with a point or a comma, a unit behind them left off."""
+    text = text.strip()
+    match field.entering:
+        case Entering.TEXT | Entering.DAY:
+            return text if field.path[0] not in ("extra", "entries") else _open_value(text)
+        case Entering.FLAG:
+            flags = {"yes": True, "no": False}
+            return flags[text] if text in flags else Misread(f"{text}: choose yes or no")
+        case Entering.SEVERAL:
+            values = [_number(part.rstrip(",")) for part in re.split(r"[;\s]+", text) if part.rstrip(",")]
+            wrong = next((value for value in values if isinstance(value, Misread)), None)
+            return wrong or (values if len(values) > 1 else values[0])
+        case Entering.RATIO if teeth := _TEETH.fullmatch(text):
+            return f"{teeth[1]}/{teeth[2]}"
+    # People write the unit behind a number, and of a winding's turns a T.
+    return _number(text.removesuffix(field.unit).rstrip("Tt" if field.unit == "turns" else "").strip())
+
+
+def _number(text: str) -> Any:
+    if _THOUSANDS_OR_DECIMALS.fullmatch(text):
+        plain, point = text.replace(",", ""), text.replace(",", ".")
+        return Misread(f"{text} can be read in two ways: write {plain}, or {point}")
+    if _NUMBER.fullmatch(text) is None:
+        return Misread(f"{text} is not a number")
+    value = number(text.replace(",", "."))
+    return Misread(f"{text}: {value.message}") if isinstance(value, Unkept) else value
+
+
+def _open_value(text: str) -> Any:
+    """A value under a key that the ruleset made up: a number where it reads as one."""
+    value = number(text) if text[:1] in NUMBER_STARTS else text
+    return text if isinstance(value, Unkept) else value
