@@ -6,6 +6,7 @@ from datetime import date
 from typing import NamedTuple
 
 from speclint.advice.model import Advice
+from speclint.documents.tree import Document
 from speclint.places import Place
 from speclint.problems import Problem
 from speclint.quantities.facts import Facts
@@ -131,6 +132,10 @@ def counts_of(entries: Iterable[EntryResult]) -> Counts:
     return counts
 
 
+def _no_document(_: str) -> None:
+    """Where nobody has read one."""
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Tally:
     """What one run found beside its entries, and how many of these there were: what a report ends with."""
@@ -149,6 +154,8 @@ class Tally:
     defects: tuple[Defect, ...] = ()
     past: int = 0
     """Entries for days before the first that is asked about, which are not judged."""
+    document_of: Callable[[str], Document | None] = _no_document
+    """The document of a file that was read, for whoever needs its text; None where it is none."""
 
     def with_entries(self, entries: Iterable[EntryResult]) -> "Findings":
         """The findings of the run, with the entries that are counted here."""

@@ -5,6 +5,7 @@ from itertools import chain
 from typing import Any, NamedTuple, TypeVar
 
 from speclint.advice.model import Advice, ParkedCar
+from speclint.documents.tree import Document
 from speclint.findings import Defect, EntryResult, Findings, NotJudged, counts_of
 from speclint.problems import Problem
 from speclint.remedies.judged_entry import CarRemedies
@@ -27,7 +28,9 @@ class Outcome(NamedTuple):
     past: tuple[int, ...] = ()
 
 
-def findings_of(outcomes: Iterable[Outcome], *, files: int, setups: int) -> Findings:
+def findings_of(
+    outcomes: Iterable[Outcome], *, files: int, setups: int, document_of: Callable[[str], Document | None]
+) -> Findings:
     """The findings of a run, in the order of files and lines; what several files share is said once."""
     by_kind = Outcome(*(tuple(chain.from_iterable(part)) for part in zip(Outcome(), *outcomes, strict=True)))
     entries = _in_order(by_kind.entries, lambda entry: entry.place)
@@ -44,6 +47,7 @@ def findings_of(outcomes: Iterable[Outcome], *, files: int, setups: int) -> Find
         set_aside=_in_order(by_kind.set_aside, lambda refused: refused.place),
         defects=by_kind.defects,
         past=sum(by_kind.past),
+        document_of=document_of,
     )
 
 

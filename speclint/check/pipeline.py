@@ -77,7 +77,7 @@ def check(
     if with_advice:
         outcomes.append(paddock_outcome(outcomes, untracked))
     count = sum(1 for loaded in listed if loaded.format == "setup/1")
-    return findings_of(outcomes, files=len(listed), setups=count)
+    return findings_of(outcomes, files=len(listed), setups=count, document_of=files.document)
 
 
 def _counted(doing: str, items: Sequence[_Item], progress: Progress) -> Iterator[_Item]:

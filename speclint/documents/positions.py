@@ -52,6 +52,11 @@ class Positions:
         line = bisect_right(self._line_starts, offset)
         return line, offset - self._line_starts[line - 1] + 1
 
+    def offset(self, line: int, column: int) -> int:
+        """The offset of a line and a column."""
+        starts = [0, *(line_break.end() for line_break in _LINE_BREAK.finditer(self.text))]
+        return min(starts[min(line, len(starts)) - 1] + column - 1, len(self.text))
+
     def find(self, path: Path) -> tuple[int, int, bool]:
         """How many steps of a path are there, the node of the last of them, and whether it has a key."""
         node, has_key = 0, False

@@ -78,6 +78,17 @@ class Document:
             raise KeyError(f"nothing stands at {dotted(path)}")
         return Span(self.positions.starts[node], self.positions.ends[node])
 
+    def end_of(self, place: Place) -> tuple[int, int]:
+        """Line and column behind the key or value that begins at a place, or behind the line where none does.
+
+        What goes over several lines ends with its first one; an empty value ends where it begins.
+        """
+        lines = self.positions
+        start = lines.offset(place.line, place.column)
+        end_of_line = start + len(self.text[start:].splitlines()[0]) if self.text[start:] else start
+        ends = [lines.ends[node] for node, begin in enumerate(lines.starts) if begin == start]
+        return lines.line_and_column(min((*ends, end_of_line)))
+
     def key_span(self, path: Path) -> Span:
         """The stretch of text of a value's key, quotes included.
 

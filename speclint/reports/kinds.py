@@ -46,6 +46,13 @@ KINDS: Final = (
          _modules("page", CHECK, GEARING)),
     Kind("csv", "a row for each check, for a spreadsheet", ".csv", False, r"\A\ufefffile,name,ruleset,",
          _modules("csv_report", CHECK)),
+    Kind("annotations", "for the log of a CI job: the ten worst beside the lines that they are about", "", True, "",
+         _modules("annotations", CHECK)),
+    Kind("markdown", "a summary for a CI job", ".md", False, r"<!-- speclint check -->\s*\Z", _modules("markdown", CHECK)),
+    Kind("sarif", "for code scanning (SARIF 2.1.0)", ".sarif", False,
+         r'\A\{"\$schema": "[^"]+", "version": "2\.1\.0",\s*"runs": \[\s*\{"tool": \{"driver": \{"name": "speclint"',
+         _modules("sarif", CHECK)),
+    Kind("junit", "for tables of tests (JUnit)", ".xml", False, r'<testsuites name="speclint"', _modules("junit", CHECK)),
 )  # fmt: skip
 """Every kind, in the order in which they are named to people."""
 

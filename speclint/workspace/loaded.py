@@ -76,6 +76,11 @@ class Files:
         """A file that another one names."""
         return self._by_name.get(file) or self.take(self.source.read(file))
 
+    def document(self, file: str) -> Document | None:
+        """The document of a file that was read; None where it was not, or is none."""
+        loaded = self._by_name.get(file)
+        return None if loaded is None else loaded.document
+
     def sha256(self, file: str) -> str:
         """The SHA-256 of a file that was read."""
         return self._texts[file].sha256

@@ -3,9 +3,10 @@
 from collections.abc import Iterable, Iterator
 from datetime import date
 from enum import Enum
+from itertools import groupby
 from typing import TYPE_CHECKING, Final, NamedTuple
 
-from speclint.findings import EntryResult, Tally
+from speclint.findings import EntryResult, Findings, Tally
 from speclint.places import Place
 from speclint.rules.checks import Check, Remedy, Verdict
 
@@ -90,6 +91,22 @@ def of_all_days(remarks: Iterable[Remark]) -> tuple[Remark, ...]:
         key = (remark.place, remark._replace(days=()).text)
         merged[key] = remark._replace(days=(*merged[key].days, *remark.days)) if key in merged else remark
     return tuple(merged.values())
+
+
+def remarks_of(findings: Findings) -> tuple[Remark, ...]:
+    """Every remark of a run: of the cars in the order of their files, of problems, and advice."""
+    of_cars = [
+        remark
+        for _, entries in groupby(findings.entries, key=lambda entry: entry.file)
+        for remark in of_all_days(remark for entry in entries for remark in entry_remarks(entry))
+    ]
+    return (*of_cars, *problem_remarks(findings), *advice_remarks(findings))
+
+
+def worst_first(remarks: Iterable[Remark]) -> tuple[Remark, ...]:
+    """Remarks by their weight, those of one weight in their order."""
+    weights = list(Weight)
+    return tuple(sorted(remarks, key=lambda remark: weights.index(remark.weight)))
 
 
 def problem_remarks(tally: Tally) -> Iterator[Remark]:

@@ -1,0 +1,86 @@
+"""The `markdown` report: a summary for the page of a CI job, with the answer first. The form is that of CommonMark."""
+
+import re
+from collections.abc import Iterator
+from typing import Final
+
+from speclint.findings import EntryResult, Findings
+from speclint.moments import day_text
+from speclint.plain import clipped, one_line
+from speclint.reports import LAST_WORD, Order, Paper
+from speclint.reports.check.deciding import deciding
+from speclint.reports.check.gathered import Gathered
+from speclint.reports.check.remarks import Remark, Weight, remarks_of, worst_first
+from speclint.reports.check.tally_text import counted
+from speclint.rules.checks import Verdict
+
+_MOST_ROWS: Final = 100
+_LONGEST: Final = 2000
+"""Rows of each part, and signs of one text, that are shown."""
+
+_PUNCTUATION: Final = re.compile(r"[!-/:-@\[-`{-~]")
+"""Signs that mean something to Markdown, each of which a backslash takes its meaning (CommonMark 0.31, 2.4)."""
+
+_HARMLESS: Final = frozenset("!+\"%'(),-./:;=?@")
+"""Those of them that mean nothing within a line, once the others are escaped."""
+
+_ORDER: Final = (Verdict.ILLEGAL, Verdict.NOT_SHOWN, Verdict.LEGAL)
+
+
+def begin(order: Order) -> Gathered:
+    """The report."""
+    return Gathered(render, order)
+
+
+def render(findings: Findings, _: Paper) -> str:
+    """The whole summary."""
+    return "\n".join((*_lines(findings), "", "<!-- speclint check -->")) + "\n"
+
+
+def _lines(findings: Findings) -> Iterator[str]:
+    yield f"## {_answer(findings)}"
+    rows = sorted(findings.entries, key=lambda entry: _ORDER.index(entry.verdict))
+    if rows:
+        yield from ("", "| car | class | race day | verdict | what decides it |", "| --- | --- | --- | --- | --- |")
+        yield from map(_row, rows[:_MOST_ROWS])
+    if len(rows) > _MOST_ROWS:
+        yield from ("", f"{len(rows) - _MOST_ROWS} more are not shown here.")
+    remarks = worst_first(remarks_of(findings))
+    to_mend = [remark for remark in remarks if remark.weight is not Weight.ADVICE]
+    for heading, part in (("To mend", to_mend), ("Advice", remarks[len(to_mend) :])):
+        if part:
+            yield from ("", f"### {heading}", "", *map(_item, part[:_MOST_ROWS]))
+        if len(part) > _MOST_ROWS:
+            yield f"- {len(part) - _MOST_ROWS} more are not shown here."
+    yield from ("", LAST_WORD)
+
+
+def _answer(findings: Findings) -> str:
+    counts = findings.counts
+    parts = (
+        (counts.illegal, "illegal"),
+        (counts.not_shown, "not shown"),
+        (counts.legal, "legal"),
+        (len(findings.problems), counted(len(findings.problems), "problem").partition(" ")[2]),
+    )
+    return ", ".join(f"{count} {word}" for count, word in parts if count) or "Nothing was judged"
+
+
+def _row(entry: EntryResult) -> str:
+    cells = (
+        entry.name,
+        entry.flat.title or entry.flat.id,
+        day_text(entry.on),
+        entry.verdict.value,
+        f"{(decides := deciding(entry)).text} {decides.clause}",
+    )
+    return f"| {' | '.join(_escaped(cell) for cell in cells)} |"
+
+
+def _item(remark: Remark) -> str:
+    return f"- **{remark.weight.value}** {_escaped(str(remark.place))}: {_escaped(remark.text)}"
+
+
+def _escaped(text: str) -> str:
+    shown = one_line(clipped(text, _LONGEST)).strip()
+    return _PUNCTUATION.sub(lambda sign: sign[0] if sign[0] in _HARMLESS else f"\\{sign[0]}", shown)
