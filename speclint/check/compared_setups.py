@@ -104,8 +104,8 @@ def _state(at: SetupAt, overrides: Overrides) -> SetupState | tuple[Problem, ...
 def _values(car: Car, facts: Facts) -> Iterator[StatedValue]:
     """Every quantity that the car states or that follows from what it states."""
     extra = car.setup.document.get(("extra",)) or {}
-    listed = (*QUANTITIES, *(quantity(f"extra.{key}") for key in extra))
-    for listed_quantity in listed:
+    stated_extra = [quantity(f"extra.{key}") for key in extra]
+    for listed_quantity in (*QUANTITIES, *stated_extra):
         if listed_quantity is None:
             continue
         value = facts.fact(listed_quantity.name).value
@@ -116,7 +116,7 @@ def _values(car: Car, facts: Facts) -> Iterator[StatedValue]:
                 listed_quantity.title,
                 _text(value, listed_quantity),
                 str(exact),
-                listed_quantity.key is None,
+                listed_quantity.key is None and listed_quantity not in stated_extra,
             )
 
 

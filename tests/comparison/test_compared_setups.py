@@ -97,6 +97,22 @@ def test_several_setups_stand_side_by_side(tmp_path: Path) -> None:
     assert found["entries"][0]["verdicts"] == ["legal", "legal", "illegal"]
 
 
+def test_a_long_value_wraps_in_its_column_and_the_table_stays_one(tmp_path: Path) -> None:
+    body = "the long low one with the wide rear wing, " * 3
+    top = team(tmp_path, tall=CAR, short=CAR.replace("HT-36", f'HT-36, body: "{body}"'))
+    rows = bench(top, "tall.yaml", "short.yaml").stdout.splitlines()
+    assert rows[0].startswith("Body not stated → the long low one"), "what stands under extra is stated, too"
+    at = rows.index(next(row for row in rows if row.split() == ["tall", "short"]))
+    first = next(row for row in rows[at:] if row.startswith("  * body"))
+    assert first.split()[:5] == ["*", "body", "-", "the", "long"]
+    assert rows[at].index("tall") == first.index("-")
+    assert (
+        rows[at].index("short")
+        == first.index("the long")
+        == len(rows[rows.index(first) + 1]) - len(rows[rows.index(first) + 1].lstrip())
+    ), "the rest stands below it"
+
+
 def test_two_that_state_the_same_say_so(tmp_path: Path) -> None:
     done = bench(team(tmp_path, one=CAR, two=CAR.replace("Car 12", "Car 13")), "one.yaml", "two.yaml")
     assert done.stdout.startswith("Both state the same. club/stock-17: illegal. The can stays as warm.\n")
