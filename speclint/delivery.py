@@ -2,7 +2,7 @@
 
 import os
 import sys
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from contextlib import ExitStack, contextmanager
 from typing import Any, Final, NamedTuple, Protocol
 
@@ -51,11 +51,14 @@ class Delivery:
         for report, outlet, name in tuple(self._outlets):
             self._hand(report, outlet, name, report.end(tally), is_last=True)
 
-    def _hand(self, report: Report[Any, Any], outlet: _Outlet, name: str, text: str, *, is_last: bool = False) -> None:
+    def _hand(
+        self, report: Report[Any, Any], outlet: _Outlet, name: str, text: str | Iterator[str], *, is_last: bool = False
+    ) -> None:
         """Text to its place; a report that cannot be written costs no other one."""
         try:
-            if text:
-                outlet.write(text)
+            for part in (text,) if isinstance(text, str) else text:
+                if part:
+                    outlet.write(part)
             if is_last:
                 outlet.settle()
         except OSError as error:
@@ -66,8 +69,14 @@ class Delivery:
                 self.written.append(name)
 
 
+def _nothing() -> None:
+    """Where there is nothing to do before writing."""
+
+
 @contextmanager
-def delivery(command: str, asked: Asked, order: Order, folder: Folder) -> Iterator[Delivery]:
+def delivery(
+    command: str, asked: Asked, order: Order, folder: Folder, before_writing: Callable[[], None] = _nothing
+) -> Iterator[Delivery]:
     """The reports of a run; files that are not finished are gone again at the end.
 
     Args:
@@ -75,6 +84,7 @@ def delivery(command: str, asked: Asked, order: Order, folder: Folder) -> Iterat
         asked: which reports, and where to.
         order: what standard output is, what was asked of the command, and how much is to be told.
         folder: the current folder.
+        before_writing: is called before anything goes to standard output.
 
     Raises:
         UsageError: two reports would go into one file.
@@ -83,7 +93,7 @@ def delivery(command: str, asked: Asked, order: Order, folder: Folder) -> Iterat
     _refuse_clashes(asked, folder)
     with ExitStack() as stack:
         outlets: list[tuple[Report[Any, Any], _Outlet, str]] = [
-            (begin(asked.printed, command, order), _StandardOutput(), "")
+            (begin(asked.printed, command, order), _StandardOutput(before_writing), "")
         ]
         troubles: list[str] = []
         for kind, path in asked.saved:
@@ -92,19 +102,54 @@ def delivery(command: str, asked: Asked, order: Order, folder: Folder) -> Iterat
             except WriteRefusedError as error:
                 troubles.append(str(error))
             else:
-                outlets.append((begin(kind, command, order._replace(paper=Paper())), _SavedFile(new_file), path))
+                saved_order = order._replace(paper=Paper(), spool=lambda: stack.enter_context(_TemporarySpool()))
+                outlets.append((begin(kind, command, saved_order), _SavedFile(new_file), path))
         reports = Delivery(outlets)
         reports.troubles += troubles
         yield reports
 
 
+class _TemporarySpool:
+    """Values in a temporary file, gone at the end."""
+
+    def __init__(self) -> None:
+        from tempfile import TemporaryFile  # slow to import, and only pages put anything aside
+
+        self._file = TemporaryFile()  # noqa: SIM115 - closed with the spool
+        self._offsets: list[int] = []
+
+    def __enter__(self) -> "_TemporarySpool":
+        return self
+
+    def __exit__(self, *_: object) -> None:
+        self._file.close()
+
+    def put(self, value: Any) -> None:
+        """Puts a value aside."""
+        import pickle
+
+        self._offsets.append(self._file.tell())
+        pickle.dump(value, self._file, pickle.HIGHEST_PROTOCOL)
+
+    def get(self, number: int) -> Any:
+        """The value that was put aside as that one."""
+        import pickle
+
+        self._file.seek(self._offsets[number])
+        return pickle.load(self._file)  # noqa: S301 - written by this process, into a file that no other one can name
+
+
 class _StandardOutput:
     """Standard output, colours and all."""
+
+    def __init__(self, before_writing: Callable[[], None]) -> None:
+        self._before_writing = before_writing
 
     def write(self, text: str) -> None:
         """Writes text."""
         import click
 
+        self._before_writing()
         click.echo(text, nl=False, color=True)
 
     def settle(self) -> None:

@@ -55,6 +55,13 @@ def file_text(shown: str, data: bytes) -> FileText:
     return FileText(shown, text, None, declares, has_mark=data.startswith(_MARK.encode()))
 
 
+class ListedFile(NamedTuple):
+    """A file that says it is one of speclint's, and which; its text is read when its turn comes."""
+
+    file: str
+    declares: str = ""
+
+
 class Found(NamedTuple):
     """What lies under the paths that were asked for.
 
@@ -62,7 +69,7 @@ class Found(NamedTuple):
     name and are none of speclint's; `named` are all files that were asked for by name.
     """
 
-    texts: tuple[FileText, ...]
+    files: tuple[ListedFile, ...]
     troubles: tuple[str, ...]
     passed_over: tuple[str, ...] = ()
     named: frozenset[str] = frozenset()
@@ -118,7 +125,7 @@ class Folder:
 
         In folders, YAML that declares no speclint format is passed over in silence, and so is whatever begins with a
         dot. A file that was asked for by name is looked at all the same: what is no text, or empty, is among the
-        texts for its problem to be told; what is sound YAML of somebody else's is `passed_over`.
+        files for its problem to be told; what is sound YAML of somebody else's is `passed_over`.
 
         Args:
             paths: files and folders.
@@ -128,7 +135,7 @@ class Folder:
         troubles: list[str] = []
         for path in paths:
             self._look(path, candidates, troubles)
-        texts: list[FileText] = []
+        files: list[ListedFile] = []
         passed_over: list[str] = []
         for candidate in sorted(candidates.values(), key=lambda candidate: candidate.shown):
             text = self.read(candidate.shown)
@@ -139,20 +146,22 @@ class Folder:
                 if candidate.is_named or candidate.is_link or _CANNOT in trouble.message:
                     troubles.append(f"{candidate.shown}: {trouble.message}")
             elif text.declares:
-                texts.append(text)
+                files.append(ListedFile(candidate.shown, text.declares))
             elif candidate.is_named and not pass_over:
                 if text.problem is not None or holds_nothing(text.text):
-                    texts.append(text)
+                    files.append(ListedFile(candidate.shown))
                 else:
                     passed_over.append(candidate.shown)
-        named = frozenset(candidate.shown for candidate in candidates.values() if candidate.is_named)
-        return Found(tuple(texts), tuple(sorted(troubles)), tuple(passed_over), frozenset() if pass_over else named)
+        asked = frozenset(candidate.shown for candidate in candidates.values() if candidate.is_named)
+        return Found(tuple(files), tuple(sorted(troubles)), tuple(passed_over), frozenset() if pass_over else asked)
 
     def read(self, shown: str) -> FileText:
         """The text of a file; what cannot be read has a problem in its place, never an exception."""
-        text = self._read(shown)
-        if self._kept_texts is not None:
-            self._kept_texts.setdefault(shown, text)
+        if self._kept_texts is None:
+            return self._read(shown)
+        text = self._kept_texts.get(shown)
+        if text is None:
+            text = self._kept_texts[shown] = self._read(shown)
         return text
 
     @property

@@ -124,14 +124,6 @@ class Counts(NamedTuple):
         )
 
 
-def counts_of(entries: Iterable[EntryResult]) -> Counts:
-    """The counts of entries."""
-    counts = Counts()
-    for result in entries:
-        counts = counts.with_entry(result)
-    return counts
-
-
 def _no_document(_: str) -> None:
     """Where nobody has read one."""
 

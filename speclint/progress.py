@@ -12,7 +12,7 @@ _PATIENCE_S: Final = 1.0
 
 _EVERY_S: Final = 0.1
 
-_THINGS: Final = {"read": "files", "checked": "cars", "fitted": "sets of constants", "worked out": "ratios"}
+_THINGS: Final = {"checked": "cars", "fitted": "sets of constants", "worked out": "ratios"}
 """What is counted, by what is done with it."""
 
 

@@ -8,7 +8,6 @@ from typing import Final, Generic, NamedTuple, TypeVar
 from speclint.documents.tree import Document
 from speclint.models.cars import Car
 from speclint.models.garages import Garage
-from speclint.models.setups import Entry, Setup
 from speclint.places import Path, Place
 from speclint.quantities.facts import Facts
 from speclint.readings.measured import Measured, Number
@@ -70,44 +69,48 @@ class RulesetCase(NamedTuple):
     today: date
 
 
+class EnteredClass(NamedTuple):
+    """An entry as it is judged, and where it stands in the setup."""
+
+    path: Path
+    ruleset: str
+    class_id: str
+    on: date
+
+
 class ParkedCar(NamedTuple):
     """One of several cars: what it is called, what is in it, and the files that its verdict rests on.
 
     Attributes:
-        setup: its setup.
+        file: the setup's file.
+        name: what its owner calls it.
         entries: its entries as they are judged.
         motor: an identity of its motor, "" for none; `motor_name` is what people call it.
         pack: the serial of its pack, "" where none is stated.
         rests_on: files that the verdict rests on, each with the place in the setup that leads to it.
     """
 
-    setup: Setup
-    entries: tuple[Entry, ...]
+    file: str
+    name: str
+    entries: tuple[EnteredClass, ...]
     motor: str
     motor_name: str
     pack: str
     rests_on: tuple[tuple[Path, str], ...]
 
-    @property
-    def file(self) -> str:
-        """The setup's file."""
-        return self.setup.document.file
-
-    @property
-    def name(self) -> str:
-        """What its owner calls it."""
-        return self.setup.name
-
-    def place(self, path: Path) -> Place:
-        """A place in the setup."""
-        return self.setup.document.place(path)
-
 
 class PaddockCase(NamedTuple):
-    """What advice on several cars is drawn from; `untracked` are files of theirs that git does not have."""
+    """What advice on several cars is drawn from.
+
+    Attributes:
+        cars: the cars, by file.
+        untracked: files of theirs that git does not have.
+        place: where a path stands in a setup; of a car nothing is kept but a few words, so its file is read again.
+    """
 
     cars: tuple[ParkedCar, ...]
     untracked: frozenset[str]
+    place: Callable[[str, Path], Place]
 
 
 C = TypeVar("C", CarCase, RulesetCase, PaddockCase)

@@ -2,7 +2,6 @@
 
 from collections.abc import Iterator, Sequence
 from datetime import date
-from itertools import combinations
 from typing import Final, NamedTuple
 
 from speclint.advice.model import Advice, AdviceSort, PaddockCase, ParkedCar, Said, given
@@ -19,16 +18,15 @@ class _Shared(NamedTuple):
 
 def _in_two(cars: Sequence[ParkedCar], things: Sequence[str]) -> Iterator[_Shared]:
     """Each car that has what an earlier one has on the same day; `things` says what each of them has, "" for nothing."""
-    earlier: dict[str, list[ParkedCar]] = {}
-    for car, thing in zip(cars, things, strict=True):
-        if not thing:
-            continue
-        for same_day in earlier.get(thing, ()):
-            days = {entry.on for entry in car.entries} & {entry.on for entry in same_day.entries}
-            if days:
-                yield _Shared(same_day, car, min(days))
-                break
-        earlier.setdefault(thing, []).append(car)
+    first_on: dict[tuple[str, date], int] = {}
+    for number, (car, thing) in enumerate(zip(cars, things, strict=True)):
+        days = {entry.on for entry in car.entries} if thing else set[date]()
+        earlier = [(first_on[thing, day], day) for day in days if (thing, day) in first_on]
+        if earlier:
+            first, on = min(earlier)
+            yield _Shared(cars[first], car, on)
+        for day in days:
+            first_on.setdefault((thing, day), number)
 
 
 def _one_motor(case: PaddockCase) -> Sequence[Said]:
@@ -37,7 +35,7 @@ def _one_motor(case: PaddockCase) -> Sequence[Said]:
             f"{shared.second.motor_name} is in {shared.first.file} too, and both are entered for {day_text(shared.on)}: one motor"
             " runs in one car at a time, and bench runs and rebuilds of one car change the verdict on the other. Name the"
             " motor that is in this car; if they share it on purpose, leave it so",
-            shared.second.place(("motor",)),
+            case.place(shared.second.file, ("motor",)),
         )
         for shared in _in_two(case.cars, [car.motor for car in case.cars])
     ]
@@ -48,26 +46,29 @@ def _one_pack(case: PaddockCase) -> Sequence[Said]:
         (
             f"the pack {shared.second.pack} is in {shared.first.file} too, and both are entered for {day_text(shared.on)}: what"
             " the inspector reads on it holds for the car that it is in. Correct the serial, or leave it so if they share it",
-            shared.second.place(("battery", "serial")),
+            case.place(shared.second.file, ("battery", "serial")),
         )
         for shared in _in_two(case.cars, [car.pack for car in case.cars])
     ]
 
 
 def _one_entry(case: PaddockCase) -> Sequence[Said]:
-    advice = []
-    for first, second in combinations(case.cars, 2):
-        if first.name == second.name:
-            entered = [(entry.ruleset, entry.class_id, entry.on) for entry in first.entries]
-            twice = [entry for entry in second.entries if (entry.ruleset, entry.class_id, entry.on) in entered]
-            advice += [
-                (
-                    f"{first.file} has the same name, {first.name}, and the same entry: a copy that was kept is judged like a car of"
-                    " its own, and nobody sees which of the two comes to the start. Give one another name, or delete it",
-                    second.place(entry.path),
-                )
-                for entry in twice[:1]
-            ]
+    advice: list[Said] = []
+    first_with: dict[tuple[str, str, str, date], str] = {}
+    for car in case.cars:
+        backwards = reversed(car.entries)  # of what is stated twice the first place counts
+        starts = {(car.name, entry.ruleset, entry.class_id, entry.on): entry.path for entry in backwards}
+        copied = {first_with[start]: path for start, path in starts.items() if start in first_with}
+        advice += [
+            (
+                f"{original} has the same name, {car.name}, and the same entry: a copy that was kept is judged like a car of"
+                " its own, and nobody sees which of the two comes to the start. Give one another name, or delete it",
+                case.place(car.file, path),
+            )
+            for original, path in copied.items()
+        ]
+        for start in starts:
+            first_with.setdefault(start, car.file)
     return advice
 
 
@@ -81,7 +82,7 @@ def _not_in_git(case: PaddockCase) -> Sequence[Said]:
             (
                 f"{file} is not in git: this car is judged with it here, and without it wherever else the repository is."
                 f" `git add {file}` takes it in",
-                car.place(path),
+                case.place(car.file, path),
             )
             for path, file in car.rests_on
             if file in missing

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any
 from speclint.api.frozen import frozen
 from speclint.api.report import Report
 from speclint.api.ruleset import Rule, Ruleset, RulesetClass
-from speclint.check.pipeline import check
+from speclint.check.pipeline import check, hand_on
 from speclint.errors import FileProblemsError, UsageError
 from speclint.files import Folder, Found
 from speclint.forms.registry import ASKING_KEYS
@@ -68,13 +68,15 @@ def check_paths(
         on=on,
         known_on=known_on,
     )
-    findings = check(listing.texts, folder, overrides, named=listing.named)
+    entries: list[dict[str, Any]] = []
+    results = check(listing.files, folder, overrides, named=listing.named)
+    tally = hand_on(results, lambda entry: entries.append(ENTRY.json(entry)))
     unread = _unread(listing)
-    keys: dict[str, Any] = {field.key: field.value(findings) for field in TAIL if field.key != "summary"}
+    keys: dict[str, Any] = {field.key: field.value(tally) for field in TAIL if field.key != "summary"}
     keys["not_judged"] = [*keys["not_judged"], *unread]
-    keys["entries"] = [ENTRY.json(entry) for entry in findings.entries]
-    keys["failed"] = findings.failed(strict=False) or bool(unread)
-    keys["failed_strictly"] = findings.failed(strict=True) or bool(unread)
+    keys["entries"] = entries
+    keys["failed"] = tally.failed(strict=False) or bool(unread)
+    keys["failed_strictly"] = tally.failed(strict=True) or bool(unread)
     return frozen(Report, keys)
 
 

@@ -10,7 +10,7 @@ from typing import Any, Final, NamedTuple
 from speclint.browser.dropped import DroppedFiles
 from speclint.browser.form import form_sections
 from speclint.browser.typed_setup import SETUP_FILE, TypedSetup, typed_setup
-from speclint.check.pipeline import check
+from speclint.check.pipeline import check, gathered
 from speclint.errors import SpeclintError, UsageError
 from speclint.files import Found
 from speclint.findings import EntryResult, Findings
@@ -96,7 +96,7 @@ class SiteChecks:
             "verdict": word,
             "line": line,
             "html": page("check_answer.html", notes=notes, **content_of(findings)),
-            "setups": [text.file for text in asked.listing.texts if text.declares == "setup"],
+            "setups": [listed.file for listed in asked.listing.files if listed.declares == "setup"],
         }
         if asked.typed is not None:
             at_fields = asked.typed.complaints | {
@@ -163,7 +163,7 @@ _ANSWERS: Final[Mapping[str, Callable[[SiteChecks, Mapping[str, Any]], Answer]]]
 
 
 def _findings(asked: _Asked) -> Findings:
-    return check(asked.listing.texts, asked.source, asked.overrides)
+    return gathered(check(asked.listing.files, asked.source, asked.overrides))
 
 
 def _verdict(findings: Findings) -> tuple[str, str]:

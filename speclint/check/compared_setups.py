@@ -84,7 +84,7 @@ def _state(at: SetupAt, overrides: Overrides) -> SetupState | tuple[Problem, ...
         return loaded.problems
     setup = setup_of(loaded.sound)
     workspace = Workspace(files, overrides, near=(at.file,))
-    outcome = judge_car(workspace, setup, with_advice=True)
+    outcome = judge_car(workspace, setup, text, with_advice=True)
     car = workspace.car(setup).car
     on = outcome.entries[0].on if outcome.entries else overrides.on or overrides.today
     facts = Facts(car, on=on, reference_c=REFERENCE_C, entry_keys=setup.entries[0].keys if setup.entries else {})

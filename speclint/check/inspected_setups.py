@@ -10,7 +10,6 @@ from speclint.models.setups import Entry, Setup, setup_of
 from speclint.moments import day_text
 from speclint.problems import Problem
 from speclint.spelling import known_words
-from speclint.workspace.loaded import Loaded
 from speclint.workspace.workspace import Workspace
 
 
@@ -24,10 +23,10 @@ class Declared(NamedTuple):
 class EnteredSetups:
     """The setups that are entered for the day of an inspection, by class and number."""
 
-    def __init__(self, inspection: Inspection, workspace: Workspace, listed: Iterable[Loaded]) -> None:
+    def __init__(self, inspection: Inspection, workspace: Workspace, setup_files: Iterable[str]) -> None:
         self._inspection = inspection
         self._workspace = workspace
-        self._listed = tuple(listed)
+        self._setup_files = tuple(setup_files)
         self._unsound: list[str] = []
 
     def declared(self, car: InspectedCar) -> tuple[Declared, Problem | None]:
@@ -56,9 +55,10 @@ class EnteredSetups:
         """What is entered for the day in each class, by number; looked for only where a number has to be."""
         files, inspection = self._workspace.files, self._inspection
         texts = self._workspace.setups_around(inspection.document.file)
+        listed = (files.passing(files.source.read(file)) for file in self._setup_files)
         around = (files.glance(text) for text in texts if self._may_be_entered(text))
         by_class: dict[str, dict[str, list[Declared]]] = {}
-        for loaded in {loaded.file: loaded for loaded in (*self._listed, *around)}.values():
+        for loaded in {loaded.file: loaded for loaded in (*listed, *around)}.values():
             if loaded.format == "setup/1" and loaded.sound is None:
                 self._unsound.append(loaded.file)
             setup = setup_of(loaded.sound) if loaded.format == "setup/1" and loaded.sound is not None else None

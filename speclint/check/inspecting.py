@@ -29,33 +29,32 @@ from speclint.rulesets.model import Ruleset
 from speclint.rulesets.not_found import NotFound
 from speclint.spelling import known_words
 from speclint.workspace.entries import ResolvedEntry
-from speclint.workspace.loaded import Loaded
 from speclint.workspace.workspace import Workspace
 
 _PASSED: Final = "passed"
 
 
 def judge_inspection(
-    workspace: Workspace, document: Document, listed: Sequence[Loaded]
+    workspace: Workspace, document: Document, setup_files: Sequence[str]
 ) -> tuple[Outcome, set[InspectedEntry]]:
     """The verdicts on the cars of a sound inspection, and the entries of setups that they are about.
 
     Args:
         workspace: the repository.
         document: the inspection.
-        listed: the files under the paths of the command: setups among them count wherever they stand.
+        setup_files: the setups under the paths of the command, which count wherever they stand.
     """
-    return _RaceDay(workspace, inspection_of(document), listed).outcome()
+    return _RaceDay(workspace, inspection_of(document), setup_files).outcome()
 
 
 class _RaceDay:
     """One inspection with the rules of its day."""
 
-    def __init__(self, workspace: Workspace, inspection: Inspection, listed: Sequence[Loaded]) -> None:
+    def __init__(self, workspace: Workspace, inspection: Inspection, setup_files: Sequence[str]) -> None:
         self._workspace = workspace
         self._inspection = inspection
         self._document = inspection.document
-        self._listed = listed
+        self._setup_files = setup_files
         self._problems: list[Problem] = [*_doubled(inspection)]
 
     def outcome(self) -> tuple[Outcome, set[InspectedEntry]]:
@@ -76,7 +75,7 @@ class _RaceDay:
                 f" {ruleset.place.file}, or in what it builds on"
             )
             self._problems.append(Problem("pin-broken", message, self._document.place(("digest",))))
-        setups = EnteredSetups(inspection, self._workspace, self._listed)
+        setups = EnteredSetups(inspection, self._workspace, self._setup_files)
         entries: list[EntryResult] = []
         refused: list[NotJudged] = []
         judged: set[InspectedEntry] = set()

@@ -14,13 +14,14 @@ InspectedEntry = tuple[str, Path]
 
 
 def inspection_outcomes(
-    workspace: Workspace, listed: Sequence[Loaded], named: frozenset[str]
+    workspace: Workspace, listed: Sequence[Loaded], setup_files: Sequence[str], named: frozenset[str]
 ) -> tuple[tuple[Outcome, ...], frozenset[InspectedEntry]]:
     """What comes of the inspections among some files, and the entries that they judge.
 
     Args:
         workspace: the repository.
-        listed: the files under the paths of the command.
+        listed: the files under the paths of the command but for the setups.
+        setup_files: the names of these.
         named: those that the command names themselves: only these inspections are judged.
 
     Raises:
@@ -39,7 +40,7 @@ def inspection_outcomes(
             _refuse_overrides(workspace, loaded.file)
             from speclint.check.inspecting import judge_inspection  # a racer's run has none
 
-            outcome, entries = judge_inspection(workspace, loaded.sound, listed)
+            outcome, entries = judge_inspection(workspace, loaded.sound, setup_files)
             outcomes.append(outcome)
             judged |= entries
     return tuple(outcomes), frozenset(judged)

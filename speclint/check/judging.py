@@ -1,17 +1,19 @@
 """One car judged in all of its entries: verdicts, remedies, advice, and what keeps it from being judged."""
 
 from functools import partial
+from sys import intern
 from typing import TYPE_CHECKING
 
-from speclint.advice.model import ParkedCar
+from speclint.advice.model import EnteredClass, ParkedCar
 from speclint.check.advising import advised, asked_limits, implausible_in
 from speclint.check.guarded import guarded
 from speclint.check.inspections import InspectedEntry
 from speclint.check.outcome import Outcome
 from speclint.check.pins import entry_pin_problems
+from speclint.files import FileText
 from speclint.findings import EntryResult, NotJudged, ReadFile
 from speclint.models.cars import Car
-from speclint.models.setups import Setup
+from speclint.models.setups import Entry, Setup
 from speclint.problems import Problem
 from speclint.remedies.judged_entry import CarRemedies, JudgedEntry
 from speclint.rules.checks import Verdict
@@ -33,20 +35,30 @@ _Mended = tuple[tuple[JudgedEntry, ...], tuple[CarRemedies, ...]]
 
 
 def judge_car(
-    workspace: Workspace, setup: Setup, *, with_advice: bool, inspected: frozenset[InspectedEntry] = frozenset()
+    workspace: Workspace,
+    setup: Setup,
+    text: FileText,
+    *,
+    with_advice: bool,
+    inspected: frozenset[InspectedEntry] = frozenset(),
 ) -> Outcome:
-    """Everything there is to say of the car of a sound setup; what officials have inspected is judged by their readings."""
+    """Everything there is to say of the car of a sound setup, which stands in this text.
+
+    What officials have inspected is judged by their readings.
+    """
     file = setup.document.file
     refused = NotJudged(file, "a defect of speclint kept it from being judged", setup.document.place(()))
     outcome, defects = guarded(
         f"the verdict on {file}",
-        lambda: _outcome(workspace, setup, inspected, with_advice=with_advice),
+        lambda: _outcome(workspace, setup, text, inspected, with_advice=with_advice),
         Outcome(not_judged=(refused,)),
     )
     return outcome._replace(defects=outcome.defects + defects)
 
 
-def _outcome(workspace: Workspace, setup: Setup, inspected: frozenset[InspectedEntry], *, with_advice: bool) -> Outcome:
+def _outcome(
+    workspace: Workspace, setup: Setup, text: FileText, inspected: frozenset[InspectedEntry], *, with_advice: bool
+) -> Outcome:
     assembled = workspace.car(setup)
     stated, past = workspace.entries(setup), workspace.past_entries(setup)
     entries = tuple(entry for entry in stated if (setup.document.file, entry.entry.path) not in inspected)
@@ -62,7 +74,9 @@ def _outcome(workspace: Workspace, setup: Setup, inspected: frozenset[InspectedE
         f"the remedies of {setup.document.file}", lambda: _mended(assembled, judged), without_remedies
     )
     return Outcome(
-        entries=tuple(_result(assembled, entry, workspace) for entry in mended),
+        entries=tuple(
+            _result(assembled, entry, workspace, text) for entry in sorted(mended, key=lambda entry: entry.place)
+        ),
         problems=(
             *assembled.problems,
             *_lines_at_fault(setup, unresolved),
@@ -77,6 +91,7 @@ def _outcome(workspace: Workspace, setup: Setup, inspected: frozenset[InspectedE
         defects=(*plausibility_defects, *advice_outcome.defects, *defects),
         past=(past,),
         cars=(_parked(assembled, entries, judged, workspace.index.library),) if with_advice else (),
+        unresolved=unresolved,
     )
 
 
@@ -98,13 +113,18 @@ def _parked(
         files = [layer.place.file for layer in layers] if isinstance(layers, tuple) else []
         named += [((*entry.path, "ruleset"), file) for file in files]
     return ParkedCar(
-        setup=setup,
-        entries=tuple(entry.entry for entry in entries),
+        file=setup.document.file,
+        name=setup.name,
+        entries=tuple(_entered(entry.entry) for entry in entries),
         motor=serial or motor_file,
         motor_name=f"the motor {motor_file or serial}",
         pack=setup.battery.serial or "",
         rests_on=tuple(dict.fromkeys(named)),
     )
+
+
+def _entered(entry: Entry) -> EnteredClass:
+    return EnteredClass(entry.path, intern(entry.ruleset), intern(entry.class_id), entry.on)
 
 
 def _judged(car: Car, resolved: ResolvedEntry) -> JudgedEntry:
@@ -122,7 +142,7 @@ def _mended(assembled: Assembled, judged: tuple[JudgedEntry, ...]) -> _Mended:
     return tuple(mended), (car_remedy,)
 
 
-def _result(assembled: Assembled, entry: JudgedEntry, workspace: Workspace) -> EntryResult:
+def _result(assembled: Assembled, entry: JudgedEntry, workspace: Workspace, text: FileText) -> EntryResult:
     setup, library = assembled.car.setup, workspace.index.library
     verdict, reason = entry_verdict(entry.checks, entry.book)
     return EntryResult(
@@ -130,7 +150,7 @@ def _result(assembled: Assembled, entry: JudgedEntry, workspace: Workspace) -> E
         name=setup.name,
         flat=entry.book.flat,
         digest_of=partial(library.digest, entry.book.flat.ruleset),
-        files_of=partial(_files, assembled, entry.book.flat.ruleset, workspace),
+        files_of=partial(_files, assembled, entry.book.flat.ruleset, workspace, text),
         on=entry.book.on,
         verdict=verdict,
         reason=reason,
@@ -141,14 +161,17 @@ def _result(assembled: Assembled, entry: JudgedEntry, workspace: Workspace) -> E
     )
 
 
-def _files(assembled: Assembled, ruleset: Ruleset, workspace: Workspace) -> tuple[ReadFile, ...]:
+def _files(assembled: Assembled, ruleset: Ruleset, workspace: Workspace, text: FileText) -> tuple[ReadFile, ...]:
     """What an entry rests on: the setup, its motor and its garage, the ruleset and all that this builds on."""
     layers = workspace.index.library.layers(ruleset)
-    names = [assembled.car.setup.document.file]
+    names = [text.file]
     names += [] if assembled.car.motor is None else [assembled.car.motor.document.file]
     names += [] if assembled.garage is None else [assembled.garage.document.file]
     names += [] if isinstance(layers, NotFound) else [layer.place.file for layer in layers]
-    return tuple(ReadFile(name, workspace.files.sha256(name)) for name in dict.fromkeys(names))
+    return tuple(
+        ReadFile(name, text.sha256 if name == text.file else workspace.files.sha256(name))
+        for name in dict.fromkeys(names)
+    )
 
 
 def _ended_bases(entry: JudgedEntry, library: Library) -> tuple[Problem, ...]:

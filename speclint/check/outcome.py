@@ -1,4 +1,4 @@
-"""What came of each file, and all of it put together as the findings of a run."""
+"""What came of each file, and all of it put together as the tally of a run."""
 
 from collections.abc import Callable, Iterable
 from itertools import chain
@@ -6,9 +6,10 @@ from typing import Any, NamedTuple, TypeVar
 
 from speclint.advice.model import Advice, ParkedCar
 from speclint.documents.tree import Document
-from speclint.findings import Defect, EntryResult, Findings, NotJudged, counts_of
+from speclint.findings import Counts, Defect, EntryResult, NotJudged, Tally
 from speclint.problems import Problem
 from speclint.remedies.judged_entry import CarRemedies
+from speclint.workspace.entries import UnresolvedEntry
 
 _Value = TypeVar("_Value")
 
@@ -26,19 +27,28 @@ class Outcome(NamedTuple):
     defects: tuple[Defect, ...] = ()
     cars: tuple[ParkedCar, ...] = ()
     past: tuple[int, ...] = ()
+    unresolved: tuple[UnresolvedEntry, ...] = ()
+
+    @property
+    def without_entries(self) -> "Outcome":
+        """What is kept of it when its entries are told: nothing that holds a document."""
+        return self._replace(entries=())
 
 
-def findings_of(
-    outcomes: Iterable[Outcome], *, files: int, setups: int, document_of: Callable[[str], Document | None]
-) -> Findings:
-    """The findings of a run, in the order of files and lines; what several files share is said once."""
+def tally_of(
+    outcomes: Iterable[Outcome],
+    counts: Counts,
+    *,
+    files: int,
+    setups: int,
+    document_of: Callable[[str], Document | None],
+) -> Tally:
+    """What was found beside entries, in the order of files and lines; what several files share is said once."""
     by_kind = Outcome(*(tuple(chain.from_iterable(part)) for part in zip(Outcome(), *outcomes, strict=True)))
-    entries = _in_order(by_kind.entries, lambda entry: entry.place)
-    return Findings(
+    return Tally(
         files=files,
         setups=setups,
-        entries=entries,
-        counts=counts_of(entries),
+        counts=counts,
         problems=_in_order(dict.fromkeys(by_kind.problems), lambda problem: (problem.place, problem.id)),
         car_remedies=_in_order(by_kind.car_remedies, lambda car: car.file),
         advice=_in_order(_once(by_kind.advice), lambda piece: (piece.place, piece.id)),

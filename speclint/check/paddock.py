@@ -6,18 +6,30 @@ from speclint.advice.model import Advice, PaddockCase
 from speclint.advice.paddock import advice_on_paddock
 from speclint.check.guarded import guarded
 from speclint.check.outcome import Outcome
+from speclint.documents.tree import Document
+from speclint.places import Path, Place
 
 
-def paddock_outcome(outcomes: Iterable[Outcome], untracked: Callable[[Iterable[str]], frozenset[str]]) -> Outcome:
+def paddock_outcome(
+    outcomes: Iterable[Outcome],
+    document_of: Callable[[str], Document | None],
+    untracked: Callable[[Iterable[str]], frozenset[str]],
+) -> Outcome:
     """The advice on all cars together.
 
     Args:
         outcomes: what came of each of them.
+        document_of: the document of a setup of which there is something to say.
         untracked: says which of some files git does not have.
     """
     cars = tuple(sorted((car for outcome in outcomes for car in outcome.cars), key=lambda car: car.file))
     files = dict.fromkeys(file for car in cars for file in (car.file, *(named for _, named in car.rests_on)))
-    case = PaddockCase(cars, untracked(files))
+
+    def place(file: str, path: Path) -> Place:
+        document = document_of(file)
+        return Place(file) if document is None else document.place(path)
+
+    case = PaddockCase(cars, untracked(files), place)
     nothing: tuple[Advice, ...] = ()
     advice, defects = guarded("the advice on all cars together", lambda: tuple(advice_on_paddock(case)), nothing)
     return Outcome(advice=advice, defects=defects)

@@ -1,28 +1,31 @@
-"""The pipeline on one screen: files → documents → rulesets and cars → checks → findings."""
+"""The pipeline on one screen: files → documents → rulesets and cars → checks → findings, one car after the other."""
 
-from collections.abc import Callable, Iterable, Iterator, Sequence
-from typing import TypeVar
+from collections.abc import Callable, Generator, Iterable, Iterator, Sequence
+from heapq import merge
+from itertools import chain
 
-from speclint.check.inspections import inspection_outcomes
+from speclint.check.inspections import InspectedEntry, inspection_outcomes
 from speclint.check.judging import judge_car
-from speclint.check.outcome import findings_of
+from speclint.check.outcome import Outcome, tally_of
 from speclint.check.paddock import paddock_outcome
-from speclint.check.read_files import file_outcomes, motor_outcomes, ruleset_outcomes
-from speclint.files import FileText
-from speclint.findings import Findings
+from speclint.check.read_files import file_outcomes, motor_outcomes, ruleset_outcomes, unsound_setups
+from speclint.files import ListedFile
+from speclint.findings import Counts, EntryResult, Findings, Tally
 from speclint.models.setups import setup_of
+from speclint.places import Place
 from speclint.workspace.loaded import Files
 from speclint.workspace.overrides import Overrides
 from speclint.workspace.source import Source
 from speclint.workspace.workspace import Workspace
 
 Progress = Callable[[str, int, int], None]
-"""Is told what is being done, how many of the files or cars are done, and how many there are."""
+"""Is told what is being done, how many of the cars are done, and how many there are."""
 
 Untracked = Callable[[Iterable[str]], frozenset[str]]
 """Says which of some files git does not have."""
 
-_Item = TypeVar("_Item")
+Results = Generator[EntryResult, None, Tally]
+"""Each entry as it is judged, by file and line, and then what was found beside them."""
 
 
 def _unseen(_doing: str, _done: int, _of: int) -> None:
@@ -35,7 +38,7 @@ def _nothing_untracked(_: Iterable[str]) -> frozenset[str]:
 
 
 def check(
-    texts: Sequence[FileText],
+    listed: Sequence[ListedFile],
     source: Source,
     overrides: Overrides,
     *,
@@ -43,12 +46,12 @@ def check(
     named: frozenset[str] = frozenset(),
     untracked: Untracked = _nothing_untracked,
     progress: Progress = _unseen,
-) -> Findings:
-    """Everything there is to say about files.
+) -> Results:
+    """Everything there is to say about files; of a car that is told nothing stays but a few words.
 
     Args:
-        texts: the files under the paths that were asked for.
-        source: reads what these files name.
+        listed: the files under the paths that were asked for.
+        source: reads them, and what they name.
         overrides: what the command line puts over entries.
         with_advice: whether advice is wanted; no verdict rests on it.
         named: the files that are asked for by name: the inspections among them are judged.
@@ -60,27 +63,65 @@ def check(
         UnreadableError: the ruleset that is asked for cannot be read.
     """
     files = Files(source)
-    listed = [files.take(text) for text in _counted("read", texts, progress)]
-    setups = [setup_of(loaded.sound) for loaded in listed if loaded.format == "setup/1" and loaded.sound]
-    workspace = Workspace(files, overrides, listed=listed)
-    workspace.refuse_overrides(entry for setup in setups for entry in workspace.entries(setup))
-    inspections, inspected = inspection_outcomes(workspace, listed, named)
-    outcomes = [
-        *inspections,
-        *(
-            judge_car(workspace, setup, with_advice=with_advice, inspected=inspected)
-            for setup in _counted("checked", setups, progress)
-        ),
-        *ruleset_outcomes(workspace, listed, with_advice=with_advice),
-    ]
-    outcomes += (*motor_outcomes(workspace, listed, with_advice=with_advice), *file_outcomes(workspace, listed))
+    loaded = [files.named(file) for file, declares in listed if declares != "setup"]
+    setup_files = sorted(file for file, declares in listed if declares == "setup")
+    workspace = Workspace(files, overrides, listed=loaded, near=setup_files)
+    inspections, inspected = inspection_outcomes(workspace, loaded, setup_files, named)
+    outcomes = [outcome.without_entries for outcome in inspections]
+
+    def entries_of_cars() -> Iterator[EntryResult]:
+        for outcome in _cars(workspace, setup_files, inspected, with_advice=with_advice, progress=progress):
+            outcomes.append(outcome.without_entries)
+            yield from outcome.entries
+
+    counts = Counts()
+    inspected_entries = sorted(chain.from_iterable(outcome.entries for outcome in inspections), key=_place)
+    for result in merge(inspected_entries, entries_of_cars(), key=_place):
+        counts = counts.with_entry(result)
+        yield result
+    if not counts.entries:
+        workspace.refuse_overrides(chain.from_iterable(outcome.unresolved for outcome in outcomes))
+    setups = len(outcomes) - len(inspections) + len(unsound_setups(files, listed))
+    outcomes += ruleset_outcomes(workspace, loaded, with_advice=with_advice)
+    outcomes += (*motor_outcomes(workspace, loaded, with_advice=with_advice), *file_outcomes(workspace, listed))
     if with_advice:
-        outcomes.append(paddock_outcome(outcomes, untracked))
-    count = sum(1 for loaded in listed if loaded.format == "setup/1")
-    return findings_of(outcomes, files=len(listed), setups=count, document_of=files.document)
+        outcomes.append(paddock_outcome(outcomes, files.document, untracked))
+    return tally_of(outcomes, counts, files=len(listed), setups=setups, document_of=files.document)
 
 
-def _counted(doing: str, items: Sequence[_Item], progress: Progress) -> Iterator[_Item]:
-    for i, item in enumerate(items):
-        progress(doing, i, len(items))
-        yield item
+def hand_on(results: Results, tell: Callable[[EntryResult], None]) -> Tally:
+    """Has every entry told as it comes; the end of the run."""
+    while True:
+        try:
+            result = next(results)
+        except StopIteration as end:
+            tally: Tally = end.value
+            return tally
+        tell(result)
+
+
+def gathered(results: Results) -> Findings:
+    """All of a run at once, for whoever looks at several things of it."""
+    entries: list[EntryResult] = []
+    return hand_on(results, entries.append).with_entries(entries)
+
+
+def _place(result: EntryResult) -> Place:
+    return result.place
+
+
+def _cars(
+    workspace: Workspace,
+    setup_files: Sequence[str],
+    inspected: frozenset[InspectedEntry],
+    *,
+    with_advice: bool,
+    progress: Progress,
+) -> Iterator[Outcome]:
+    """What came of each sound setup; a car's documents are gone when the next one is read."""
+    for i, file in enumerate(setup_files):
+        progress("checked", i, len(setup_files))
+        text = workspace.files.source.read(file)
+        loaded = workspace.files.passing(text)
+        if loaded.format == "setup/1" and loaded.sound is not None:
+            yield judge_car(workspace, setup_of(loaded.sound), text, with_advice=with_advice, inspected=inspected)

@@ -7,25 +7,32 @@ from speclint.check.advising import advised, implausible_in, motor_alone
 from speclint.check.guarded import guarded
 from speclint.check.outcome import Outcome
 from speclint.check.pins import pin_problems
+from speclint.files import ListedFile
 from speclint.findings import NotJudged
 from speclint.models.garages import garage_of
 from speclint.rulesets.references import ended_bases
-from speclint.workspace.loaded import Loaded
+from speclint.workspace.loaded import Files, Loaded
 from speclint.workspace.workspace import Workspace
 
 
-def file_outcomes(workspace: Workspace, listed: Sequence[Loaded]) -> Iterator[Outcome]:
+def file_outcomes(workspace: Workspace, listed: Sequence[ListedFile]) -> Iterator[Outcome]:
     """The problems of all files that were read, whoever named them, and the setups that are not judged for theirs."""
     files = workspace.files
     yield Outcome(problems=(*workspace.index.problems, *files.troubles))
-    names = {loaded.file for loaded in listed}
+    names = {listed_file.file for listed_file in listed}
     for loaded in files.all:
         # What is not there has no line to point at: whoever names it says so.
         if loaded.file in names or loaded.is_there:
             yield Outcome(problems=loaded.problems)
         if loaded.format == "garage/1" and loaded.sound is not None:
             yield Outcome(problems=tuple(pin_problems(garage_of(loaded.sound), workspace.index.library)))
-    yield Outcome(not_judged=tuple(_not_judged(loaded) for loaded in listed if _is_unsound_setup(loaded)))
+    yield Outcome(not_judged=tuple(map(_not_judged, unsound_setups(files, listed))))
+
+
+def unsound_setups(files: Files, listed: Sequence[ListedFile]) -> list[Loaded]:
+    """The setups among these files that are not judged for their problems."""
+    names = {listed_file.file for listed_file in listed}
+    return [loaded for loaded in files.all if loaded.file in names and loaded.format == "setup/1" and loaded.problems]
 
 
 def ruleset_outcomes(workspace: Workspace, listed: Iterable[Loaded], *, with_advice: bool) -> Iterator[Outcome]:
@@ -65,10 +72,6 @@ def _on_trial(case: RulesetCase, *, with_advice: bool) -> Outcome:
     )
     problems = (*examples.problems, *ended_bases(case.ruleset, case.library, case.today))
     return Outcome(problems=problems, advice=advice.advice, defects=defects + more)
-
-
-def _is_unsound_setup(loaded: Loaded) -> bool:
-    return loaded.format == "setup/1" and bool(loaded.problems)
 
 
 def _not_judged(loaded: Loaded) -> NotJudged:

@@ -25,11 +25,12 @@ from speclint.commands.shell import (
 from speclint.errors import UsageError
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterable
+    from collections.abc import Callable, Iterable, Sequence
 
-    from speclint.files import Folder
+    from speclint.check.pipeline import Results
+    from speclint.files import Folder, Found
+    from speclint.findings import Tally
     from speclint.reports.kinds import Kind
-    from speclint.rules.checks import Remedy
     from speclint.workspace.source import Source
 
 __all__ = ["check"]
@@ -93,26 +94,18 @@ def check(
     import gc
 
     from speclint.check.pipeline import check as check_files
+    from speclint.check.pipeline import hand_on
     from speclint.delivery import Asked, delivery
-    from speclint.remedies.chosen import chosen as chosen_remedy
     from speclint.reports import Order, RunOptions
 
-    # Documents live until the run ends and have no cycles: the collector would only walk them, for a tenth of the time.
+    # What is read and judged has no cycles: the collector would only walk it, for a tenth of the time.
     gc.disable()
     folder = current_folder(keeps_texts=number is not None)
     if as_of is not None and number is not None:
         raise UsageError("--apply changes the files as they are now, and --as-of looks at earlier ones: leave one out")
     source: Source = folder if as_of is None else _as_committed(as_of)
     paths = paths or (".",)
-    listing = source.find(paths, pass_over=pass_over)
-    for trouble in listing.troubles:
-        note(trouble)
-    for file in listing.passed_over:
-        note(f"{file} was not checked: it says no `format:`; a setup begins with `format: setup/1`")
-    if not listing.texts and listing.troubles:
-        raise click.exceptions.Exit(EXIT_USAGE)
-    if not listing.texts and not pass_over:
-        raise UsageError("there is nothing to check: no file here says `format: setup/1` or another of speclint's")
+    listing = _listing(source, paths, pass_over=pass_over)
     overrides = overrides_of(folder, ruleset=ruleset, class_id=class_id, on=on, known_on=known_on, from_day=from_day)
     options = RunOptions(
         from_day=from_day,
@@ -125,36 +118,51 @@ def check(
         only=only,
     )
     untracked = _untracked_in(folder if as_of is None else None)
-    with delivery("check", Asked(report, saves), Order(paper(), options), folder) as reports:
-        progress = counter()
+    progress = counter()
+
+    def judged(source: "Source") -> "Results":
+        return check_files(
+            listing.files,
+            source,
+            overrides,
+            with_advice=not no_advice,
+            named=listing.named,
+            untracked=untracked,
+            progress=progress,
+        )
+
+    with delivery("check", Asked(report, saves), Order(paper(), options), folder, progress.wipe) as reports:
         try:
-            findings = check_files(
-                listing.texts,
-                source,
-                overrides,
-                with_advice=not no_advice,
-                named=listing.named,
-                untracked=untracked,
-                progress=progress,
-            )
+            if number is not None:
+                _apply(hand_on(judged(source), lambda _: None), number, folder)
+                source = current_folder()
+            tally = hand_on(judged(source), reports.entry)
         finally:
             progress.wipe()
-        if number is not None:
-            _apply(chosen_remedy(findings.car_remedies, number), folder)
-            mended = folder.find(paths, pass_over=pass_over)
-            findings = check_files(mended.texts, folder, overrides, with_advice=not no_advice, untracked=untracked)
-        for entry in findings.entries:
-            reports.entry(entry)
-        reports.end(findings)
+        reports.end(tally)
     is_written = end_of(reports)
-    if findings.defects:
-        for defect in findings.defects:
-            tell_defect(defect.traceback, f"{defect.what} could not be worked out; what stands in the report is whole")
+    for defect in tally.defects:
+        tell_defect(defect.traceback, f"{defect.what} could not be worked out; what stands in the report is whole")
+    if tally.defects:
         raise click.exceptions.Exit(EXIT_DEFECT)
     if not is_written or listing.troubles or listing.passed_over:
         raise click.exceptions.Exit(EXIT_USAGE)
-    if findings.failed(strict=strict):
+    if tally.failed(strict=strict):
         raise click.exceptions.Exit(EXIT_FAILED)
+
+
+def _listing(source: "Source", paths: "Sequence[str]", *, pass_over: bool) -> "Found":
+    """The files to check; what of the paths is not among them is told."""
+    listing = source.find(paths, pass_over=pass_over)
+    for trouble in listing.troubles:
+        note(trouble)
+    for file in listing.passed_over:
+        note(f"{file} was not checked: it says no `format:`; a setup begins with `format: setup/1`")
+    if not listing.files and listing.troubles:
+        raise click.exceptions.Exit(EXIT_USAGE)
+    if not listing.files and not pass_over:
+        raise UsageError("there is nothing to check: no file here says `format: setup/1` or another of speclint's")
+    return listing
 
 
 def _untracked_in(folder: "Folder | None") -> "Callable[[Iterable[str]], frozenset[str]]":
@@ -179,11 +187,13 @@ def _as_committed(as_of: str) -> "Source":
     return NamedFiles(revision(".", as_of), place_in_repository("."))
 
 
-def _apply(remedy: "Remedy", folder: "Folder") -> None:
-    """Puts a remedy into the files, and says what was changed."""
+def _apply(tally: "Tally", number: int, folder: "Folder") -> None:
+    """Puts the remedy of this number into the files, and says what was changed."""
     from speclint.edits.changes import apply_changes
     from speclint.places import dotted
+    from speclint.remedies.chosen import chosen
 
+    remedy = chosen(tally.car_remedies, number)
     changed = {change.file for change in remedy.changes}
     # What the verdict rests on has to be as it was judged; other cars may change meanwhile.
     judged = [text for text in folder.kept_texts if text.declares != "setup" or text.file in changed]

@@ -172,9 +172,9 @@ def _rulesets(
         listing = folder.find(car_paths)
         for trouble in listing.troubles:
             note(trouble)
-        if not listing.texts:
+        if not listing.files:
             raise UsageError("--cars: there is no setup under the path")
-        entries, problems = entries_hit(old, new, listing.texts, folder, overrides)
+        entries, problems = entries_hit(old, new, listing.files, folder, overrides)
     return ComparisonFindings(rulesets=compare_rulesets(old, new, since or "", entries), problems=problems)
 
 

@@ -63,7 +63,7 @@ def _garage(folder: "Folder", named: str | None) -> str:
         if text.declares != "garage":
             raise UsageError(f"{named} is no garage: it does not say `format: garage/1`")
         return text.file
-    garages = [text.file for text in folder.find((".",)).texts if text.declares == "garage"]
+    garages = [listed.file for listed in folder.find((".",)).files if listed.declares == "garage"]
     if len(garages) != 1:
         garages_text = (
             f"there are several garages here ({', '.join(garages)})" if garages else "there is no garage here"

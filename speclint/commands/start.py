@@ -164,7 +164,7 @@ _MOST_FILES: Final = 12
 
 def _files_of(folder: "Folder", kind: str) -> tuple[str, ...]:
     """The files of a kind under the current folder, to choose from; none where there are too many to read."""
-    files = tuple(text.file for text in folder.find((".",)).texts if text.declares == kind)
+    files = tuple(text.file for text in folder.find((".",)).files if text.declares == kind)
     return files if len(files) <= _MOST_FILES else ()
 
 

@@ -38,8 +38,8 @@ def setups_naming(files: Files, motor_file: str) -> Iterator[Setup]:
     """Every sound setup of the repository that names a motor's file."""
     identity = files.source.full(motor_file)
     name = posixpath.basename(motor_file)
-    for text in files.texts_under(files.source.above(motor_file)[-1]):
-        if text.declares == "setup" and name in text.text:
+    for listed in files.listed_under(files.source.above(motor_file)[-1]):
+        if listed.declares == "setup" and name in (text := files.source.read(listed.file)).text:
             document = files.take(text).sound
             setup = setup_of(document) if document is not None else None
             named = None if setup is None or setup.motor is None else files.source.beside(text.file, setup.motor)
@@ -151,9 +151,9 @@ class MotorReader:
     def _garages_above(self, file: str) -> Iterator[Garage]:
         """The sound garages in the file's folder and above it, up to the top of its repository, the nearest first."""
         above = self._files.source.above(file)
-        texts = [text for text in self._files.texts_under(above[-1]) if text.declares == "garage"]
+        garages = [listed.file for listed in self._files.listed_under(above[-1]) if listed.declares == "garage"]
         for folder in above:
-            for text in texts:
-                document = self._files.take(text).sound if (posixpath.dirname(text.file) or ".") == folder else None
+            for name in garages:
+                document = self._files.named(name).sound if (posixpath.dirname(name) or ".") == folder else None
                 if document is not None:
                     yield garage_of(document)

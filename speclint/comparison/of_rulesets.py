@@ -13,7 +13,7 @@ from speclint.comparison.ruleset_changes import (
     largest_step,
 )
 from speclint.comparison.ruleset_entries import ChangedEntries, changed_entries
-from speclint.files import FileText
+from speclint.files import ListedFile
 from speclint.models.setups import setup_of
 from speclint.problems import Problem
 from speclint.rules.checks import Verdict
@@ -94,11 +94,11 @@ def compare_rulesets(
 
 
 def entries_hit(
-    old: IndexedVersion, new: IndexedVersion, texts: Iterable[FileText], source: Source, overrides: Overrides
+    old: IndexedVersion, new: IndexedVersion, listed_files: Iterable[ListedFile], source: Source, overrides: Overrides
 ) -> tuple[ChangedEntries, tuple[Problem, ...]]:
     """The entries of the setups among some files that come out otherwise, and the problems of these files."""
     files = Files(source)
-    loaded_files = [files.take(text) for text in texts]
+    loaded_files = [files.named(listed_file.file) for listed_file in listed_files]
     workspace = Workspace(files, overrides, listed=loaded_files)
     loaded_setups = [loaded for loaded in loaded_files if loaded.format == "setup/1"]
     setups = [setup_of(loaded.sound) for loaded in loaded_setups if loaded.sound is not None]

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 
 from speclint.documents.tree import Document
 from speclint.errors import UnreadableError, UsageError
+from speclint.files import FileText
 from speclint.logbook.kinds import RecordKind
 from speclint.models.cars import Car
 from speclint.models.instruments import instruments_of
@@ -97,12 +98,11 @@ def instruments_around(reader: Source) -> frozenset[str]:
 
 
 def _described(reader: Source) -> Iterator[str]:
-    for source in reader.find((".",)).texts:
-        if "instruments" in source.text and source.declares in ("garage", "setup"):
-            document = load(source).document
-            described = None if document is None else document.get(("instruments",))
-            if isinstance(described, dict):
-                yield from described
+    for text in _with_equipment(reader, "instruments"):
+        document = load(text).document
+        described = None if document is None else document.get(("instruments",))
+        if isinstance(described, dict):
+            yield from described
 
 
 def rotors_around(reader: Source) -> tuple[Rotor, ...]:
@@ -111,11 +111,17 @@ def rotors_around(reader: Source) -> tuple[Rotor, ...]:
 
 
 def _boxed(reader: Source) -> Iterator[Rotor]:
-    for text in reader.find((".",)).texts:
-        if "parts_box" in text.text and text.declares in ("garage", "setup"):
-            document = load(text).sound
-            box = None if document is None else parts_box_of(document.get(("parts_box",)))
-            yield from (box.rotors or ()) if box is not None else ()
+    for text in _with_equipment(reader, "parts_box"):
+        document = load(text).sound
+        box = None if document is None else parts_box_of(document.get(("parts_box",)))
+        yield from (box.rotors or ()) if box is not None else ()
+
+
+def _with_equipment(reader: Source, key: str) -> Iterator[FileText]:
+    """The garages and setups under the current folder in whose text a key stands."""
+    for listed in reader.find((".",)).files:
+        if listed.declares in ("garage", "setup") and key in (text := reader.read(listed.file)).text:
+            yield text
 
 
 def fitted_gears(target: Target) -> dict[Path, int]:

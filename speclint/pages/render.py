@@ -1,6 +1,7 @@
 """Templates into pages: every text is escaped, and what nobody gave is an error."""
 
 from base64 import b64encode
+from collections.abc import Iterator
 from functools import lru_cache
 from hashlib import sha256
 from typing import Any
@@ -22,7 +23,12 @@ def page(template: str, **content: Any) -> str:
     Raises:
         jinja2.UndefinedError: the template names what nobody gave.
     """
-    return _environment().get_template(template).render(**content)
+    return "".join(page_parts(template, **content))
+
+
+def page_parts(template: str, **content: Any) -> Iterator[str]:
+    """A page from the template of that name, in parts as they are drawn: what `content` iterates over may come late."""
+    return _environment().get_template(template).generate(**content)
 
 
 def source(name: str) -> str:

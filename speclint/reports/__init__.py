@@ -1,9 +1,9 @@
 """Reports: what was found, as text, one module a kind; `kinds` lists them."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from datetime import date
-from typing import Final, Generic, NamedTuple, Protocol, TypeVar
+from typing import Any, Final, Generic, NamedTuple, Protocol, TypeVar
 
 Result_contra = TypeVar("Result_contra", contravariant=True)
 End_contra = TypeVar("End_contra", contravariant=True)
@@ -35,11 +35,39 @@ class RunOptions(NamedTuple):
     only: str = ""
 
 
+class Spool(Protocol):
+    """A place for values that are too many to keep in mind until the end."""
+
+    def put(self, value: Any, /) -> None:
+        """Puts a value aside."""
+        ...
+
+    def get(self, number: int, /) -> Any:
+        """The value that was put aside as that one, counted from 0."""
+        ...
+
+
+class MemorySpool:
+    """Keeps them in mind all the same, for a report of a few."""
+
+    def __init__(self) -> None:
+        self._values: list[Any] = []
+
+    def put(self, value: Any) -> None:
+        """Puts a value aside."""
+        self._values.append(value)
+
+    def get(self, number: int) -> Any:
+        """The value that was put aside as that one."""
+        return self._values[number]
+
+
 class Order(NamedTuple):
-    """What a report is made for: its paper, what was asked of the command, and how much of it is to be told."""
+    """What a report is made for: its paper, what was asked of the command, and where it can put values aside."""
 
     paper: Paper = Paper()
     asked: RunOptions = RunOptions()
+    spool: Callable[[], Spool] = MemorySpool
 
 
 class Report(Protocol[Result_contra, End_contra]):
@@ -49,8 +77,8 @@ class Report(Protocol[Result_contra, End_contra]):
         """What is to be written now that this result is there; "" where the report waits."""
         ...
 
-    def end(self, tally: End_contra, /) -> str:
-        """The rest."""
+    def end(self, tally: End_contra, /) -> str | Iterator[str]:
+        """The rest, in parts where it is long."""
         ...
 
 

@@ -124,8 +124,8 @@ class Assembly:
         slashed = reference.replace("\\", "/")
         slashes = "folders are parted by /" if slashed != reference else ""
         wanted, name = posixpath.dirname(slashed), posixpath.basename(slashed)
-        tops = tops_around(self._reader, file)
-        texts = [text.file for text in self._reader.find(tops).texts if text.declares == kind]
+        files = self._reader.find(tops_around(self._reader, file)).files
+        texts = [listed.file for listed in files if listed.declares == kind]
         ways = [posixpath.relpath(text_name, posixpath.dirname(file) or ".") for text_name in texts]
         same_name = [way for way in ways if posixpath.basename(way) == name]
         near = nearest(slashed, same_name or ways, cutoff=0.4 if same_name and wanted else 0.75)

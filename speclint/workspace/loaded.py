@@ -4,7 +4,7 @@ from typing import NamedTuple
 
 from speclint.documents.parse import parse
 from speclint.documents.tree import Document
-from speclint.files import FileText
+from speclint.files import FileText, ListedFile
 from speclint.places import Place
 from speclint.problems import Problem
 from speclint.structure.formats import format_of
@@ -51,13 +51,14 @@ def load(text: FileText) -> Loaded:
 
 
 class Files:
-    """Every file of a run, read once each, however many others name it."""
+    """Every file of a run, read once each, however many others name it, and kept but for those that pass through."""
 
     def __init__(self, source: Source) -> None:
         self.source = source
         self._by_name: dict[str, Loaded] = {}
         self._texts: dict[str, FileText] = {}
-        self._under: dict[str, tuple[FileText, ...]] = {}
+        self._under: dict[str, tuple[ListedFile, ...]] = {}
+        self._read_again: tuple[str, Document | None] = ("", None)
         self.troubles: list[Problem] = []
 
     def take(self, text: FileText) -> Loaded:
@@ -73,13 +74,24 @@ class Files:
         return self._by_name.get(text.file) or load(text)
 
     def named(self, file: str) -> Loaded:
-        """A file that another one names."""
+        """A file that another one names, or that is listed."""
         return self._by_name.get(file) or self.take(self.source.read(file))
 
+    def passing(self, text: FileText) -> Loaded:
+        """A file that is looked at once and not kept; what is wrong with it is."""
+        loaded = self._by_name.get(text.file) or load(text)
+        if loaded.problems:
+            self._by_name[text.file] = loaded._replace(document=None)
+        return loaded
+
     def document(self, file: str) -> Document | None:
-        """The document of a file that was read; None where it was not, or is none."""
-        loaded = self._by_name.get(file)
-        return None if loaded is None else loaded.document
+        """The document of a file, None where it is none; that of one that passed through is read again."""
+        kept = self._by_name.get(file)
+        if kept is not None and kept.document is not None:
+            return kept.document
+        if self._read_again[0] != file:
+            self._read_again = (file, load(self.source.read(file)).document)
+        return self._read_again[1]
 
     def sha256(self, file: str) -> str:
         """The SHA-256 of a file that was read."""
@@ -87,16 +99,16 @@ class Files:
 
     def under(self, folder: str) -> list[Loaded]:
         """The speclint files under a folder."""
-        return [self.take(text) for text in self.texts_under(folder)]
+        return [self.named(listed.file) for listed in self.listed_under(folder)]
 
-    def texts_under(self, folder: str) -> tuple[FileText, ...]:
-        """The texts of the speclint files under a folder; what cannot be looked at is kept among the troubles."""
-        texts = self._under.get(folder)
-        if texts is None:
+    def listed_under(self, folder: str) -> tuple[ListedFile, ...]:
+        """The speclint files under a folder; what cannot be looked at is kept among the troubles."""
+        files = self._under.get(folder)
+        if files is None:
             listing = self.source.find((folder,))
             self.troubles += [Problem("file-unreadable", trouble, Place(folder)) for trouble in listing.troubles]
-            texts = self._under[folder] = listing.texts
-        return texts
+            files = self._under[folder] = listing.files
+        return files
 
     @property
     def all(self) -> tuple[Loaded, ...]:

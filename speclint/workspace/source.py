@@ -4,7 +4,7 @@ import posixpath
 from collections.abc import Iterable, Mapping
 from typing import Protocol
 
-from speclint.files import FileText, Found, file_text
+from speclint.files import FileText, Found, ListedFile, file_text
 from speclint.places import Place
 from speclint.problems import Problem
 
@@ -71,7 +71,7 @@ class NamedFiles:
 
     def find(self, paths: Iterable[str], *, pass_over: bool = False) -> Found:
         """The YAML files under the paths that declare a format of speclint's."""
-        texts: dict[str, FileText] = {}
+        files: dict[str, ListedFile] = {}
         passed_over: list[str] = []
         by_name: set[str] = set()
         troubles: list[str] = []
@@ -80,12 +80,13 @@ class NamedFiles:
             top = self.full(path)
             named = [self.read(self._shown(top))] if top in self._files else []
             under = [self.read(self._shown(name)) for name in self._files if _is_yaml(name) and _is_under(name, top)]
-            texts.update((text.file, text) for text in (*named, *under) if text.declares)
+            texts = (text for text in (*named, *under) if text.declares)
+            files.update((text.file, ListedFile(text.file, text.declares)) for text in texts)
             if not named and not under and top != full_place:
                 troubles.append(f"{path}: there is no such file or folder")
             by_name.update(() if pass_over else (text.file for text in named))
             passed_over += [text.file for text in named if not text.declares and not pass_over]
-        in_order = tuple(texts[name] for name in sorted(texts))
+        in_order = tuple(files[name] for name in sorted(files))
         return Found(in_order, tuple(sorted(set(troubles))), tuple(sorted(set(passed_over))), frozenset(by_name))
 
     def beside(self, file: str, reference: str) -> str:

@@ -91,8 +91,9 @@ class Workspace:
 
     def setups_around(self, file: str) -> Iterator[FileText]:
         """The texts of the setups in the repository of a file."""
-        texts = (text for top in tops_around(self.files.source, file) for text in self.files.texts_under(top))
-        yield from {text.file: text for text in texts if text.declares == "setup"}.values()
+        files = (listed for top in tops_around(self.files.source, file) for listed in self.files.listed_under(top))
+        for name in dict.fromkeys(listed.file for listed in files if listed.declares == "setup"):
+            yield self.files.source.read(name)
 
     def named_by(self, setup: Setup) -> tuple[str, ...]:
         """The files that a setup names: its motor's and its garage's."""

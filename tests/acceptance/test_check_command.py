@@ -317,7 +317,7 @@ def test_a_long_run_on_a_terminal_says_how_far_it_is_and_leaves_no_trace(empty: 
         write(empty / f"car-{i + 10}.yaml", "format: setup/1\n")
     status, shown, out = on_a_terminal(empty, "-c", SLOW.format(pause=0.05), only_errors=True)
     assert (status, out) == (0, "")
-    assert re.search(r"read \d+ of 32 files", shown)
+    assert re.search(r"checked \d+ of 31 cars", shown)
     # The line is erased at the end: EL, "erase in line", of ECMA-48.
     assert re.search(r"\x1b\[2K\Z", shown)
 

@@ -5,7 +5,7 @@ from datetime import date
 from pathlib import Path
 from typing import Final
 
-from speclint.check.pipeline import check
+from speclint.check.pipeline import check, gathered
 from speclint.files import Folder
 from speclint.findings import Findings
 from speclint.workspace.overrides import Overrides
@@ -27,8 +27,13 @@ def findings_of(folder: Path, documents: Mapping[str, str] | Sequence[str], toda
         (folder / name).write_text(text, encoding="utf-8")
     reader = Folder(str(folder))
     missing = frozenset(name for name, text in named.items() if "not in git" in text)
-    return check(
-        reader.find((".",)).texts, reader, Overrides(today=today), untracked=lambda files: missing & frozenset(files)
+    return gathered(
+        check(
+            reader.find((".",)).files,
+            reader,
+            Overrides(today=today),
+            untracked=lambda files: missing & frozenset(files),
+        )
     )
 
 

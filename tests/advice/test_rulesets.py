@@ -5,7 +5,7 @@ from pathlib import Path
 import pytest
 
 from speclint.advice.limits import example
-from speclint.check.pipeline import check
+from speclint.check.pipeline import check, gathered
 from speclint.files import Folder
 from speclint.workspace.overrides import Overrides
 from tests.advice.hearing import TODAY, findings_of, told
@@ -106,5 +106,5 @@ def test_only_the_rulesets_under_the_paths_are_asked(tmp_path: Path) -> None:
 
 def test_the_rulesets_that_come_with_speclint_clash_in_nothing_and_can_be_decided() -> None:
     folder = Folder(str(ROOT))
-    said = {id_ for id_, _ in told(check(folder.find(("rulesets",)).texts, folder, Overrides(today=TODAY)))}
+    said = {id_ for id_, _ in told(gathered(check(folder.find(("rulesets",)).files, folder, Overrides(today=TODAY))))}
     assert said <= {"rule-without-example", "resistance-without-instrument", "mass-of-what"}

@@ -280,7 +280,7 @@ def test_a_file_that_vanishes_while_it_is_looked_for_is_nothing_to_check(empty: 
             return super().read(shown)
 
     found = Hasty(str(empty)).find((".",))
-    assert [source.file for source in found.texts] == ["car-1.yaml", "rulesets/pier-club.yaml"]
+    assert [source.file for source in found.files] == ["car-1.yaml", "rulesets/pier-club.yaml"]
     assert found.troubles == ()
     assert Hasty(str(empty)).find(("car-7.yaml",)).troubles == ("car-7.yaml: there is no such file or folder",)
 

@@ -17,7 +17,7 @@ ENTRY = "entries: [{ruleset: pier-club, class: touring, on: 2026-05-02}]\n"
 
 
 def found(folder: Path, *paths: str, pass_over: bool = False) -> list[str]:
-    return [source.file for source in Folder(str(folder)).find(paths or (".",), pass_over=pass_over).texts]
+    return [source.file for source in Folder(str(folder)).find(paths or (".",), pass_over=pass_over).files]
 
 
 def ruleset(at_least: int, *, id_: str = "pier-club", version: str = "2026.1", start: str = "2026-01-01") -> str:

@@ -7,7 +7,7 @@ from typing import Any, NoReturn
 
 import pytest
 
-from speclint.check.pipeline import check
+from speclint.check.pipeline import check, gathered
 from speclint.files import Folder
 from speclint.findings import Findings
 from speclint.workspace.overrides import Overrides
@@ -30,7 +30,9 @@ def club(empty: Path) -> Path:
 
 def findings(folder: Path, *, with_advice: bool = True) -> Findings:
     source = Folder(str(folder))
-    return check(source.find((".",)).texts, source, Overrides(today=date(2026, 3, 14)), with_advice=with_advice)
+    return gathered(
+        check(source.find((".",)).files, source, Overrides(today=date(2026, 3, 14)), with_advice=with_advice)
+    )
 
 
 def broken(monkeypatch: pytest.MonkeyPatch, module: str, name: str) -> None:
@@ -160,7 +162,7 @@ def test_rulesets_on_rulesets_on_rulesets_are_followed_to_their_end(empty: Path)
         write(empty / f"rulesets/club-{i}.yaml", a_ruleset(id_=f"club-{i}", top=f"based_on: club-{i - 1}@1"))
     write(empty / "car.yaml", a_setup("car: {mass_g: 1340}", ruleset="club-299"))
     source = Folder(str(empty))
-    found = check(source.find(("car.yaml",)).texts, source, Overrides(today=date(2026, 3, 14)))
+    found = gathered(check(source.find(("car.yaml",)).files, source, Overrides(today=date(2026, 3, 14))))
     assert found.defects == ()
     assert [entry.verdict.value for entry in found.entries] == ["illegal"]
 

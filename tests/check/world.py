@@ -4,7 +4,8 @@ from collections.abc import Iterable, Mapping
 from datetime import date
 from pathlib import Path
 
-from speclint.check.pipeline import check
+from speclint.check.pipeline import check, gathered
+from speclint.files import ListedFile
 from speclint.findings import EntryResult, Findings
 from speclint.rules.checks import Check, Verdict
 from speclint.workspace.overrides import Overrides
@@ -27,8 +28,8 @@ def find_in(
     source = NamedFiles({name: text.encode("utf-8", "surrogatepass") for name, text in files.items()})
     overrides = Overrides(today=date.fromisoformat(RACE_DAY), known_on=_day(known_on), on=_day(on), class_id=class_id)
     names = sorted(files) if order is None else order
-    texts = [text for name in names if (text := source.read(name)).declares]
-    return check(texts, source, overrides, named=frozenset(named))
+    listed = [ListedFile(name, kind) for name in names if (kind := source.read(name).declares)]
+    return gathered(check(listed, source, overrides, named=frozenset(named)))
 
 
 def _day(text: str | None) -> date | None:

@@ -9,13 +9,13 @@ import pytest
 
 from speclint.advice.model import AdviceSort
 from speclint.advice.registry import ADVICE_SORTS
-from speclint.check.pipeline import check
+from speclint.check.pipeline import check, gathered
 from speclint.documents.parse import parse
 from speclint.errors import UsageError
 from speclint.explain.cases import READINGS_G, decision_cases, verdict_case
 from speclint.explain.names import explain, groups, listing
 from speclint.explain.problem_examples import EXAMPLES
-from speclint.files import Folder
+from speclint.files import Folder, ListedFile
 from speclint.limits.decisions import Decision
 from speclint.models.cars import Car
 from speclint.models.motors import motor_of
@@ -113,9 +113,14 @@ def test_a_problems_example_has_that_problem_and_no_other(problem: str, tmp_path
     setups.mkdir()
     (setups / "example.yaml").write_text(EXAMPLES[problem], encoding="utf-8")
     folder = Folder(str(setups))
-    source = folder.read("example.yaml")
     lay_out_rulesets(tmp_path)
-    findings = check([source], folder, Overrides(today=date(2026, 3, 14)))
+    findings = gathered(
+        check(
+            [ListedFile("example.yaml", folder.read("example.yaml").declares)],
+            folder,
+            Overrides(today=date(2026, 3, 14)),
+        )
+    )
     assert {found.id for found in findings.problems} == {problem}
 
 

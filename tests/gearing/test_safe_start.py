@@ -10,8 +10,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from speclint.check.pipeline import check
-from speclint.files import FileText, Folder
+from speclint.check.pipeline import check, gathered
+from speclint.files import FileText, Folder, ListedFile
 from speclint.gearing.legality import follows_gears
 from speclint.gearing.next_steps import THERMOMETER_K
 from speclint.gearing.pairs import GearPair
@@ -38,6 +38,17 @@ CARS = (
 every_car = pytest.mark.parametrize("name", CARS)
 
 
+class _Changed(Folder):
+    """The project's folder, in which a file has another text."""
+
+    def __init__(self, file: str, text: str) -> None:
+        super().__init__(str(PROJECT))
+        self._changed = FileText(file, text, None, "setup")
+
+    def read(self, shown: str) -> FileText:
+        return self._changed if shown == self._changed.file else super().read(shown)
+
+
 def gear_verdicts(name: str, spur: int, pinion: int) -> set[Verdict]:
     """What the check itself says of a car's gearing with other gears written into its file."""
     file = example(name)
@@ -46,7 +57,7 @@ def gear_verdicts(name: str, spur: int, pinion: int) -> set[Verdict]:
     head = re.sub(r"(?m)^(  spur_teeth:) \d+", rf"\1 {spur}", head)
     head = re.sub(r"(?m)^(  pinion_teeth:) \d+", rf"\1 {pinion}", head)
     text = f"{head}track_runs:{tail}" if tail else head
-    found = check([FileText(file, text, None, "setup")], Folder(str(PROJECT)), Overrides(today=TODAY))
+    found = gathered(check([ListedFile(file, "setup")], _Changed(file, text), Overrides(today=TODAY)))
     assert found.entries
     return {
         one.verdict

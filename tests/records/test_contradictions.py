@@ -5,7 +5,7 @@ from typing import Final
 
 import pytest
 
-from speclint.check.pipeline import check
+from speclint.check.pipeline import check, gathered
 from speclint.files import Folder
 from speclint.workspace.overrides import Overrides
 from tests.advice.hearing import TODAY, findings_of
@@ -229,4 +229,4 @@ def test_a_spare_motor_that_no_car_uses_is_read_too(tmp_path: Path) -> None:
 @pytest.mark.parametrize("folder", ["examples", "rulesets", "tests/data/published"])
 def test_what_is_known_to_be_sound_has_no_problem(folder: str) -> None:
     source = Folder(str(ROOT))
-    assert check(source.find((folder,)).texts, source, Overrides(today=TODAY)).problems == ()
+    assert gathered(check(source.find((folder,)).files, source, Overrides(today=TODAY))).problems == ()

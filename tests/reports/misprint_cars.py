@@ -4,7 +4,7 @@ from datetime import date
 from functools import cache
 from typing import Final
 
-from speclint.check.pipeline import check
+from speclint.check.pipeline import check, gathered
 from speclint.files import Folder
 from speclint.findings import Findings
 from speclint.workspace.overrides import Overrides
@@ -28,4 +28,4 @@ CARS: Final = {
 def findings(*files: str) -> Findings:
     folder = Folder(str(MISPRINTS))
     listing = folder.find(files)
-    return check(listing.texts, folder, Overrides(today=date(2026, 3, 1)), named=listing.named)
+    return gathered(check(listing.files, folder, Overrides(today=date(2026, 3, 1)), named=listing.named))

@@ -6,24 +6,23 @@ from pathlib import Path
 
 import pytest
 
-from speclint.check.pipeline import check
+from speclint.check.pipeline import check, gathered
 from speclint.files import Folder
 from speclint.findings import EntryResult, Findings
-from speclint.reports import Paper
 from speclint.reports.check.motor_life import life_of
-from speclint.reports.check.page import render
 from speclint.reports.check.slip import gauge_of, slip_of
 from speclint.rules.checks import Verdict
 from speclint.workspace.overrides import Overrides
 from tests.console import lay_out_rulesets
+from tests.reports.report_text import report_text
 
 PROJECT = Path(__file__).resolve().parents[2]
 
 
 def findings(*files: str, on: date | None = None) -> Findings:
     folder = Folder(str(PROJECT))
-    texts = folder.find(files).texts
-    return check(texts, folder, Overrides(today=date(2026, 3, 1), on=on))
+    listed = folder.find(files).files
+    return gathered(check(listed, folder, Overrides(today=date(2026, 3, 1), on=on)))
 
 
 @pytest.fixture(scope="module")
@@ -63,7 +62,7 @@ def test_what_mends_an_illegal_car_stands_first_on_its_slip(field: Findings) -> 
 
 
 def test_the_index_lists_the_worst_first_and_links_each_car_to_its_slip(field: Findings) -> None:
-    text = render(field, Paper())
+    text = report_text("html", field)
     rows = re.findall(r'<tr><th scope="row"><a href="#(entry-\d+)">(.*?)</a></th><td><strong class="v-([a-z-]+)"', text)
     assert len(rows) == len(field.entries)
     assert all(f'id="{anchor}"' in text for anchor, _, _ in rows)
@@ -100,7 +99,7 @@ class TestMotorLife:
     def entry(self, car: Path, on: date) -> EntryResult:
         folder = Folder(str(car.parent))
         overrides = Overrides(today=on, on=on)
-        return check(folder.find((car.name,)).texts, folder, overrides).entries[0]
+        return gathered(check(folder.find((car.name,)).files, folder, overrides)).entries[0]
 
     def test_runs_after_the_day_are_left_out(self, car: Path) -> None:
         days = {

@@ -113,7 +113,7 @@ def test_what_was_asked_for_and_the_waivers_that_counted_are_in_the_report() -> 
     asked = RunOptions(known_on=date(2026, 3, 1), class_id="stock-17")
     report = begin(BY_NAME["json"], CHECK, Order(Paper(), asked))
     found = findings(*CARS["waived"])
-    document = json.loads("".join([*map(report.entry, found.entries), report.end(found)]))
+    document = json.loads("".join([*map(report.entry, found.entries), *report.end(found)]))
     assert document["asked"] == {
         "from": None, "known_on": "2026-03-01", "as_of": None, "ruleset": None, "class": "stock-17", "on": None,
     }  # fmt: skip

@@ -10,7 +10,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from speclint.check.pipeline import check
+from speclint.check.pipeline import check, gathered
 from speclint.documents.parse import parse
 from speclint.errors import UsageError
 from speclint.files import FileText, Folder
@@ -69,7 +69,7 @@ def findings(text: str, folder: Path) -> Findings:
     (folder / "new.yaml").write_text(text, encoding="utf-8")
     lay_out_rulesets(folder)
     reader = Folder(str(folder))
-    return check([reader.read("new.yaml")], reader, Overrides(today=MARCH))
+    return gathered(check(reader.find(("new.yaml",)).files, reader, Overrides(today=MARCH)))
 
 
 def document(text: str) -> dict[str, Any]:

@@ -9,7 +9,7 @@ from typing import Any
 
 import pytest
 
-from speclint.check.pipeline import check
+from speclint.check.pipeline import check, gathered
 from speclint.documents.parse import parse
 from speclint.files import FileText, Folder
 from speclint.findings import Findings
@@ -78,7 +78,7 @@ def findings(data: dict[str, Any], folder: Path) -> Findings:
     (folder / "car.yaml").write_text(json.dumps(data), encoding="utf-8")
     lay_out_rulesets(folder)
     reader = Folder(str(folder))
-    return check([reader.read("car.yaml")], reader, Overrides(today=date(2026, 3, 14)))
+    return gathered(check(reader.find(("car.yaml",)).files, reader, Overrides(today=date(2026, 3, 14))))
 
 
 def told(found: Findings) -> list[tuple[str, str, str]]:

@@ -1,16 +1,18 @@
 """The `html` report of a check: a slip for each entry with its motor's life, and before several an index."""
 
+from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
+from datetime import date
 from itertools import groupby
+from sys import intern
 from typing import Any, Final, NamedTuple
 
-from speclint.findings import EntryResult, Findings
+from speclint.findings import EntryResult, Findings, Tally
 from speclint.moments import day_text
-from speclint.pages.render import page
+from speclint.pages.render import page, page_parts
 from speclint.plain import clipped
 from speclint.reports import LAST_WORD, Order, Paper
 from speclint.reports.check.deciding import deciding_text
-from speclint.reports.check.gathered import Gathered
 from speclint.reports.check.motor_life import MotorLife, life_of
 from speclint.reports.check.slip import Slip, slip_of
 from speclint.rules.checks import Check, Verdict
@@ -74,113 +76,180 @@ class Field(NamedTuple):
     parts: tuple[FieldPart, ...]
 
 
+class _Row(NamedTuple):
+    """What is kept of an entry until all are there: what the index says, and what its sheet is put together by.
+
+    Attributes:
+        group: its day, ruleset, version and class, by which the index is divided.
+        rank: of its verdict, the worst first.
+        number: where its sheet lies among those that were put aside.
+        ruleset: title of the ruleset.
+        version: version of the ruleset.
+        files: the files of the car, to which advice belongs.
+        marks: by rule, in the order of the class.
+    """
+
+    group: tuple[str, str, str, str]
+    rank: int
+    number: int
+    on: date
+    name: str
+    ruleset: str
+    version: str
+    class_title: str
+    verdict: str
+    decided_by: str
+    files: tuple[str, ...]
+    marks: tuple[tuple[str, Mark], ...]
+
+
+class CheckPage:
+    """Puts the sheet of each entry aside as it comes; at the end all of them follow the index, the worst first."""
+
+    def __init__(self, order: Order) -> None:
+        self._sheets = order.spool()
+        self._rows: list[_Row] = []
+        self._rules: dict[str, str] = {}
+        self._illegal: Counter[str] = Counter()
+
+    def entry(self, result: EntryResult) -> str:
+        """Nothing yet."""
+        self._sheets.put((slip_of(result), life_of(result)))
+        for check in result.checks:
+            self._illegal[result.file] += check.verdict is Verdict.ILLEGAL
+            self._rules.setdefault(intern(f"{result.flat.ruleset.name}/{result.flat.id}/{check.rule.id}"), title(check))
+        self._rows.append(_row(result, len(self._rows)))
+        return ""
+
+    def end(self, tally: Tally) -> Iterator[str]:
+        """The page."""
+        yield from page_parts("check.html", **self.content(tally))
+
+    def content(self, tally: Tally) -> dict[str, Any]:
+        """What the page says, by the names that its templates call it."""
+        self._rows.sort(key=lambda row: (*row.group, row.rank))
+        parts = tuple(part for part in self._parts(tally) if part.texts)
+        return {
+            "title": clipped(self._title(), _TITLE_SIGNS),
+            "field": None if len(self._rows) == 1 and not parts else self._field(parts),
+            "sheets": self._sheets_with(tally),
+            "last_word": LAST_WORD,
+        }
+
+    def _title(self) -> str:
+        """What the page is about: a car, a race day, or several."""
+        if len(self._rows) == 1:
+            return f"{self._rows[0].name}, {day_text(self._rows[0].on)}"
+        days = sorted({row.on for row in self._rows})
+        titles = list(dict.fromkeys(row.ruleset for row in self._rows))
+        if not days:
+            return "Nothing was judged"
+        when = day_text(days[0]) if len(days) == 1 else f"{day_text(days[0])} to {day_text(days[-1])}"
+        return f"{titles[0]}, {when}" if len(titles) == 1 else f"Field, {when}"
+
+    def _sheets_with(self, tally: Tally) -> Iterator[Sheet]:
+        """The sheets in their order, each with what is known of its car now that all are judged."""
+        whole_cars = {car.file: tuple(remedy.message for remedy in car.remedies) for car in tally.car_remedies}
+        advice: dict[str, list[tuple[int, str]]] = {}
+        for number, piece in enumerate(tally.advice):
+            advice.setdefault(piece.place.file, []).append((number, piece.message))
+        for number, row in enumerate(self._rows, 1):
+            slip, life = self._sheets.get(row.number)
+            needs_whole_car = self._illegal[row.files[0]] > 1 and row.verdict == Verdict.ILLEGAL.value
+            of_car = sorted(piece for file in row.files for piece in advice.get(file, ()))
+            yield Sheet(
+                f"entry-{number}",
+                slip,
+                life,
+                whole_cars.get(row.files[0], ()) if needs_whole_car else (),
+                tuple(message for _, message in of_car),
+            )
+
+    def _field(self, parts: tuple[FieldPart, ...]) -> Field:
+        numbered = ((f"entry-{number}", row) for number, row in enumerate(self._rows, 1))
+        return Field(
+            facts=tuple(dict.fromkeys(f"{row.ruleset}, version {row.version}" for row in self._rows)),
+            tally=_counted(row.verdict for row in self._rows),
+            groups=tuple(
+                self._group(tuple(members)) for _, members in groupby(numbered, key=lambda pair: pair[1].group)
+            ),
+            parts=parts,
+        )
+
+    def _group(self, members: Sequence[tuple[str, _Row]]) -> FieldGroup:
+        first = members[0][1]
+        rules = dict.fromkeys(rule for _, row in members for rule, _ in row.marks)
+        return FieldGroup(
+            title=f"{first.class_title}, {day_text(first.on)}, {first.ruleset}",
+            rules=tuple(self._rules[rule] for rule in rules),
+            cars=tuple(
+                FieldCar(
+                    anchor, row.name, row.verdict, row.decided_by, tuple(marks.get(rule, _NOT_ASKED) for rule in rules)
+                )
+                for anchor, row in members
+                for marks in (dict(row.marks),)
+            ),
+        )
+
+    def _parts(self, tally: Tally) -> Iterator[FieldPart]:
+        yield FieldPart("Problems in files", tuple(f"{problem.place}: {problem.message}" for problem in tally.problems))
+        yield FieldPart("Not judged", tuple(f"{setup.file}: {setup.reason}" for setup in tally.not_judged))
+        yield FieldPart(
+            "Inspections that no path named",
+            tuple(f"{inspection.file}: {inspection.reason}" for inspection in tally.set_aside),
+        )
+        yield FieldPart("Without an entry", tuple(f"{setup.file}: {setup.reason}" for setup in tally.not_entered))
+        entered = {file for row in self._rows for file in row.files}
+        yield FieldPart(
+            "Advice, which no rule asks for",
+            tuple(f"{advice.place}: {advice.message}" for advice in tally.advice if advice.place.file not in entered),
+        )
+
+
+def begin(order: Order) -> CheckPage:
+    """The report."""
+    return CheckPage(order)
+
+
 def render(findings: Findings, _paper: Paper) -> str:
-    """The page, the same on any paper."""
+    """The page of a run that is all at hand, the same on any paper."""
     return page("check.html", **content_of(findings))
 
 
 def content_of(findings: Findings) -> dict[str, Any]:
-    """What the page says, by the names that its templates call it."""
-    entries = sorted(findings.entries, key=lambda result: (*_group_key(result), _WORST_FIRST.index(result.verdict)))
-    anchored = [(f"entry-{number}", result) for number, result in enumerate(entries, 1)]
-    parts = tuple(part for part in _parts(findings) if part.texts)
-    return {
-        "title": clipped(_title(entries), _TITLE_SIGNS),
-        "field": None if len(entries) == 1 and not parts else _field(anchored, parts),
-        "sheets": [_sheet(anchor, result, findings) for anchor, result in anchored],
-        "last_word": LAST_WORD,
-    }
+    """What the page of a run says that is all at hand, by the names that its templates call it."""
+    check_page = CheckPage(Order())
+    for result in findings.entries:
+        check_page.entry(result)
+    return check_page.content(findings)
 
 
-def begin(order: Order) -> Gathered:
-    """The report."""
-    return Gathered(render, order)
-
-
-def _title(entries: Sequence[EntryResult]) -> str:
-    """What the page is about: a car, a race day, or several."""
-    if len(entries) == 1:
-        return f"{entries[0].name}, {day_text(entries[0].on)}"
-    days = sorted({result.on for result in entries})
-    titles = list(dict.fromkeys(result.flat.ruleset.title for result in entries))
-    if not days:
-        return "Nothing was judged"
-    when = day_text(days[0]) if len(days) == 1 else f"{day_text(days[0])} to {day_text(days[-1])}"
-    return f"{titles[0]}, {when}" if len(titles) == 1 else f"Field, {when}"
-
-
-def _sheet(anchor: str, result: EntryResult, findings: Findings) -> Sheet:
-    files = set(_files(result))
-    of_car = [check for entry in findings.entries if entry.file == result.file for check in entry.checks]
-    illegal = sum(1 for check in of_car if check.verdict is Verdict.ILLEGAL)
-    for_all_entries = [
-        remedy.message for car in findings.car_remedies if car.file == result.file for remedy in car.remedies
-    ]
-    return Sheet(
-        anchor=anchor,
-        slip=slip_of(result),
-        life=life_of(result),
-        whole_car=tuple(for_all_entries) if illegal > 1 and result.verdict is Verdict.ILLEGAL else (),
-        advice=tuple(advice.message for advice in findings.advice if advice.place.file in files),
+def _row(result: EntryResult, number: int) -> _Row:
+    ruleset, motor = result.flat.ruleset, result.facts.car.motor
+    motor_file = () if motor is None else (motor.document.file,)
+    return _Row(
+        (result.on.isoformat(), ruleset.id, ruleset.version, result.flat.id),
+        _WORST_FIRST.index(result.verdict),
+        number,
+        result.on,
+        result.name,
+        ruleset.title,
+        ruleset.version,
+        result.flat.title,
+        result.verdict.value,
+        deciding_text(result),
+        tuple(dict.fromkeys((result.file, *motor_file))),
+        tuple((intern(f"{ruleset.name}/{result.flat.id}/{check.rule.id}"), _mark(check)) for check in result.checks),
     )
-
-
-def _files(result: EntryResult) -> Iterator[str]:
-    """The files of the car."""
-    yield result.file
-    if result.facts.car.motor is not None:
-        yield result.facts.car.motor.document.file
-
-
-def _field(anchored: Sequence[tuple[str, EntryResult]], parts: tuple[FieldPart, ...]) -> Field:
-    entries = [result for _, result in anchored]
-    return Field(
-        facts=tuple(
-            dict.fromkeys(f"{result.flat.ruleset.title}, version {result.flat.ruleset.version}" for result in entries)
-        ),
-        tally=tally(entries),
-        groups=tuple(
-            _group(tuple(members))
-            for _, members in groupby(anchored, key=lambda anchor_and_result: _group_key(anchor_and_result[1]))
-        ),
-        parts=parts,
-    )
-
-
-def _group_key(result: EntryResult) -> tuple[str, str, str, str]:
-    ruleset = result.flat.ruleset
-    return result.on.isoformat(), ruleset.id, ruleset.version, result.flat.id
-
-
-def _group(members: Sequence[tuple[str, EntryResult]]) -> FieldGroup:
-    first = members[0][1]
-    rules: dict[str, str] = {}
-    for _, result in members:
-        rules |= {check.rule.id: title(check) for check in result.checks if check.rule.id not in rules}
-    return FieldGroup(
-        title=f"{first.flat.title}, {day_text(first.on)}, {first.flat.ruleset.title}",
-        rules=tuple(rules.values()),
-        cars=tuple(
-            FieldCar(anchor, result.name, result.verdict.value, deciding_text(result), tuple(_marks(result, rules)))
-            for anchor, result in members
-        ),
-    )
-
-
-def _marks(result: EntryResult, rules: Iterable[str]) -> Iterator[Mark]:
-    checks = {check.rule.id: check for check in result.checks}
-    for rule_id in rules:
-        check = checks.get(rule_id)
-        yield _NOT_ASKED if check is None else _mark(check)
 
 
 def _mark(check: Check) -> Mark:
     verdict = check.verdict
     if verdict is Verdict.LEGAL and check.close_call:
-        return Mark("~", "legal, a close call", verdict.value)
+        return _CLOSE
     if verdict is Verdict.LEGAL and any(later.verdict is Verdict.ILLEGAL for later in check.later):
-        return Mark("›", "legal, but not later", verdict.value)
-    return Mark(_SIGNS[verdict], verdict.value.replace("-", " "), verdict.value)
+        return _NOT_LATER
+    return _MARKS[verdict]
 
 
 _SIGNS: Final = {
@@ -191,26 +260,21 @@ _SIGNS: Final = {
     Verdict.NOT_APPLICABLE: "",
 }
 
+_MARKS: Final = {
+    verdict: Mark(sign, verdict.value.replace("-", " "), verdict.value) for verdict, sign in _SIGNS.items()
+}
+_CLOSE: Final = Mark("~", "legal, a close call", Verdict.LEGAL.value)
+_NOT_LATER: Final = Mark("›", "legal, but not later", Verdict.LEGAL.value)
 _NOT_ASKED: Final = Mark("", "not asked", Verdict.NOT_APPLICABLE.value)
 
 
-def tally(entries: Sequence[EntryResult]) -> str:
+def tally(entries: Iterable[EntryResult]) -> str:
     """How many entries have which verdict, the worst first."""
-    counts = {verdict: sum(1 for result in entries if result.verdict is verdict) for verdict in _WORST_FIRST}
-    text = ", ".join(f"{count} {verdict.value.replace('-', ' ')}" for verdict, count in counts.items() if count)
+    return _counted(result.verdict.value for result in entries)
+
+
+def _counted(verdicts: Iterable[str]) -> str:
+    counts = Counter(verdicts)
+    words = (verdict.value for verdict in _WORST_FIRST)
+    text = ", ".join(f"{counts[word]} {word.replace('-', ' ')}" for word in words if counts[word])
     return text or "nothing judged"
-
-
-def _parts(findings: Findings) -> Iterator[FieldPart]:
-    yield FieldPart("Problems in files", tuple(f"{problem.place}: {problem.message}" for problem in findings.problems))
-    yield FieldPart("Not judged", tuple(f"{setup.file}: {setup.reason}" for setup in findings.not_judged))
-    yield FieldPart(
-        "Inspections that no path named",
-        tuple(f"{inspection.file}: {inspection.reason}" for inspection in findings.set_aside),
-    )
-    yield FieldPart("Without an entry", tuple(f"{setup.file}: {setup.reason}" for setup in findings.not_entered))
-    entered = {file for result in findings.entries for file in _files(result)}
-    yield FieldPart(
-        "Advice, which no rule asks for",
-        tuple(f"{advice.place}: {advice.message}" for advice in findings.advice if advice.place.file not in entered),
-    )
