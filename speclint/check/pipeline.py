@@ -1,7 +1,7 @@
 """The pipeline on one screen: files → documents → rulesets and cars → checks → findings, one car after the other."""
 
+from collections import deque
 from collections.abc import Callable, Generator, Iterable, Iterator, Sequence
-from heapq import merge
 from itertools import chain
 
 from speclint.check.inspections import InspectedEntry, inspection_outcomes
@@ -76,7 +76,7 @@ def check(
 
     counts = Counts()
     inspected_entries = sorted(chain.from_iterable(outcome.entries for outcome in inspections), key=_place)
-    for result in merge(inspected_entries, entries_of_cars(), key=_place):
+    for result in _merged(inspected_entries, entries_of_cars()):
         counts = counts.with_entry(result)
         yield result
     if not counts.entries:
@@ -108,6 +108,16 @@ def gathered(results: Results) -> Findings:
 
 def _place(result: EntryResult) -> Place:
     return result.place
+
+
+def _merged(early: Sequence[EntryResult], results: Iterator[EntryResult]) -> Iterator[EntryResult]:
+    """Results that come one by one, with those that are there before put in where they belong."""
+    waiting = deque(early)
+    for result in results:
+        while waiting and waiting[0].place < result.place:
+            yield waiting.popleft()
+        yield result
+    yield from waiting
 
 
 def _cars(

@@ -94,8 +94,8 @@ class Files:
         return self._read_again[1]
 
     def sha256(self, file: str) -> str:
-        """The SHA-256 of a file that was read."""
-        return self._texts[file].sha256
+        """The SHA-256 of a file that was read; one that passed through is read again."""
+        return (self._texts.get(file) or self.source.read(file)).sha256
 
     def under(self, folder: str) -> list[Loaded]:
         """The speclint files under a folder."""
