@@ -12,7 +12,7 @@ from typing import Any
 import pytest
 from jsonschema import Draft4Validator
 
-from speclint.check.pipeline import check
+from speclint.check.pipeline import check, gathered
 from speclint.files import Folder
 from speclint.findings import Findings
 from speclint.workspace.overrides import Overrides
@@ -69,7 +69,7 @@ def test_every_report_is_sound_by_the_schema_and_places_everything(name: str) ->
 @pytest.mark.parametrize("folder", ["examples", "tests/data/bad"])
 def test_whole_folders_are_sound_by_the_schema(folder: str) -> None:
     repository = Folder(str(ROOT))
-    found = check(repository.find((folder,)).texts, repository, Overrides(today=date(2026, 3, 1)))
+    found = gathered(check(repository.find((folder,)).files, repository, Overrides(today=date(2026, 3, 1))))
     assert len(results(found)) > 20
 
 
@@ -148,7 +148,7 @@ def test_a_fingerprint_stays_when_lines_are_added_above() -> None:
 def test_code_scanning_has_nothing_to_say_of_a_report(folder: str, tmp_path: Path) -> None:
     programs = Path(os.environ["SPECLINT_SARIF_RULES"])
     repository = Folder(str(ROOT))
-    found = check(repository.find((folder,)).texts, repository, Overrides(today=date(2026, 3, 1)))
+    found = gathered(check(repository.find((folder,)).files, repository, Overrides(today=date(2026, 3, 1))))
     for name, text in (
         ("sound", report_text("sarif", found)),
         ("unsound", report_text("sarif", found).replace('"startLine": 1', '"startLine": 0')),
