@@ -121,22 +121,15 @@ def case_of(
     conditions, assumed = run_conditions(track, options, ratio)
     motor = known_motor(car, facts, class_winding)
     vehicle, vehicle_assumed = _vehicle(facts, stated_tyre)
-    lacking = [
-        *([] if stated_tyre is not None else ["car.tyre_diameter_mm"]),
-        *([] if vehicle is not None or stated_tyre is None else ["battery.cells or battery.voltage_v"]),
-        *([] if motor is not None else ["motor.turns, or a bench run with speed, current and winding"]),
-    ]
     model = None
     if vehicle is not None and motor is not None:
-        fan = [] if car.motor is not None and car.motor.fan else [NO_FAN]
-        ground = [OFF_ROAD] if vehicle.tyre_diameter_m > OFF_ROAD_TYRE_M else []
-        model = CarModel(vehicle, motor, conditions, narrowed([*fan, *ground, *track.ranges, *motor.ranges]))
+        model = CarModel(vehicle, motor, conditions, _assumptions(car, vehicle, motor, track))
         assumed = (*motor.assumed, *vehicle_assumed, *track.assumed, *assumed)
     limit_c, limit_origin = _limit(car, options)
     limit_rpm, limit_rpm_origin = _limit_rpm(car, options)
     return GearingCase(
         model=model,
-        lacking=tuple(lacking),
+        lacking=_lacking(stated_tyre, vehicle, motor),
         internal=internal,
         tyre=stated_tyre,
         spur=spur,
@@ -152,6 +145,25 @@ def case_of(
         usual=usual,
         assumed=assumed,
     )
+
+
+def _assumptions(car: Car, vehicle: VehicleModel, motor: KnownMotor, track: KnownTrack) -> tuple[Assumption, ...]:
+    """The assumed constants, some of them narrowed by what is known of this car and track."""
+    fan = [] if car.motor is not None and car.motor.fan else [NO_FAN]
+    ground = [OFF_ROAD] if vehicle.tyre_diameter_m > OFF_ROAD_TYRE_M else []
+    return narrowed([*fan, *ground, *track.ranges, *motor.ranges])
+
+
+def _lacking(tyre: Number | None, vehicle: VehicleModel | None, motor: KnownMotor | None) -> tuple[str, ...]:
+    """The keys without which there is no model."""
+    keys = []
+    if tyre is None:
+        keys.append("car.tyre_diameter_mm")
+    elif vehicle is None:
+        keys.append("battery.cells or battery.voltage_v")
+    if motor is None:
+        keys.append("motor.turns, or a bench run with speed, current and winding")
+    return tuple(keys)
 
 
 def _vehicle(facts: Facts, tyre: Number | None) -> tuple[VehicleModel | None, tuple[Assumed, ...]]:

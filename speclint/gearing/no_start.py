@@ -34,28 +34,23 @@ def no_start_reasons(
             + (f" of {choice.sums[0]} to {choice.sums[1]}" if choice.sums is not None else "")
             + ": --tooth-sum LOW-HIGH takes what the chassis allows.",
         )
-    sentences: list[str] = []
-    if not any(rated.is_legal or rated.mark is Mark.NOT_SHOWN for rated in every):
-        sentences.append(_all_illegal(every))
-    sentences.extend(_heat(case, [rated for rated in every if rated.mark is Mark.HOT]))
-    by_mark = {mark: sum(rated.mark is mark for rated in every) for mark in Mark}
-    if by_mark[Mark.FAST]:
-        sentences.append(
-            f"{_count(by_mark[Mark.FAST])} would let the motor turn faster than {case.limit_rpm:,.0f} rpm: a taller"
-            " gearing, or the maker's own limit by --limit-rpm, helps."
-        )
-    if by_mark[Mark.WEAK]:
-        sentences.append(f"{_count(by_mark[Mark.WEAK])} may be too tall to pull the car out of a corner.")
-    if case.starting is not None and by_mark[Mark.SAFE] + by_mark[Mark.LOOK]:
-        sentences.append(
-            f"Cool enough pairs there are, but all are taller than {float(case.starting[0]):.2f}, where the maker's range"
-            " to start with begins."
-        )
-    to_get = _gear_to_get(choice, every, standings)
-    return (*sentences, *([to_get] if to_get else []))
+    fast, weak = (sum(rated.mark is mark for rated in every) for mark in (Mark.FAST, Mark.WEAK))
+    sentences = [
+        _all_illegal(every),
+        *_heat(case, [rated for rated in every if rated.mark is Mark.HOT]),
+        f"{_count(fast)} would let the motor turn faster than {case.limit_rpm:,.0f} rpm: a taller gearing, or the maker's own"
+        " limit by --limit-rpm, helps."
+        if fast
+        else "",
+        f"{_count(weak)} may be too tall to pull the car out of a corner." if weak else "",
+        _gear_to_get(choice, every, standings),
+    ]
+    return tuple(sentence for sentence in sentences if sentence)
 
 
 def _all_illegal(every: Sequence[RatedPair]) -> str:
+    if any(rated.is_legal or rated.mark is Mark.NOT_SHOWN for rated in every):
+        return ""
     nearest = max(every, key=lambda rated: min((standing.margin or 0 for standing in rated.standings), default=0))
     broken = next(standing for standing in nearest.standings if standing.verdict is not Verdict.LEGAL)
     why = f": {message(broken.check)}" if broken.check is not None else ""

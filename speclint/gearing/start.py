@@ -1,6 +1,6 @@
 """The recommended start: what is said of every pair, and which of them to begin with."""
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from enum import Enum
 from fractions import Fraction
@@ -173,21 +173,15 @@ def tallest(pairs: Sequence[RatedPair], spur: int | None) -> RatedPair:
 
 
 def cooler(start: RatedPair, every: Sequence[RatedPair], *, by_k: float = 2.0) -> RatedPair | None:
-    """The legal pair to go to where a look says too hot: the nearest one that is likely cooler by some kelvin, else by one.
+    """The legal pair to go to where a look says too hot: the nearest one that is likely cooler by some kelvin.
 
-    On the tall side of a car's curve that is a shorter pair, on the short side a taller one.
+    On the tall side of a car's curve that is a shorter pair, on the short side a taller one. Where none is that much cooler
+    gears do not help.
     """
     if start.outlook is None:
         return None
-    return _nearest(start, every, lambda rated: rated.is_legal and rated.likely_c <= start.likely_c - by_k) or _nearest(
-        start, every, lambda rated: rated.is_legal and round(rated.likely_c) < round(start.likely_c)
-    )
-
-
-def _nearest(start: RatedPair, every: Sequence[RatedPair], fits: Callable[[RatedPair], bool]) -> RatedPair | None:
-    able = [rated for rated in every if rated is not start and fits(rated)]
     return min(
-        able,
+        (rated for rated in every if rated.is_legal and rated.likely_c <= start.likely_c - by_k),
         key=lambda rated: (rated.pair.spur != start.pair.spur, _apart(rated.pair.ratio, start.pair.ratio)),
         default=None,
     )

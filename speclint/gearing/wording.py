@@ -58,7 +58,11 @@ def _rollout(rated: RatedPair) -> str:
 
 def look_text(look: Look, limit_c: float, back: RatedPair | None = None) -> str:
     """When to stop and look, and what to do then."""
-    where = f"go to {teeth_text(back.pair)}" if back is not None else "stop there"
+    where = (
+        f"go to {teeth_text(back.pair)}"
+        if back is not None
+        else "stop there: a fan, less timing or a shorter run helps"
+    )
     if look.go_on_c is None:
         return f"Read the can after {minutes_text(look.minutes)}: under {limit_c:.0f} °C it may stay, above {where}."
     return f"Stop after {minutes_text(look.minutes)} and read the can: up to {look.go_on_c} °C go on, above {where}."
@@ -114,7 +118,7 @@ def reason_text(plan: Plan) -> str:
 def _spare(start: Start) -> str:
     if start.rated.mark is Mark.NOT_SHOWN:
         return "; it is not shown to be legal"
-    return "" if start.rated.spare or not start.rated.standings else "; no pair has a legal tooth to spare"
+    return "" if start.rated.spare or not start.rated.standings else "; it has no legal tooth to spare"
 
 
 def sure_text(plan: Plan) -> str:
@@ -181,9 +185,14 @@ def start_text(plan: Plan) -> tuple[str, ...]:
         f"{answer_text(plan)}{_change(plan, start.rated)}",
         reason_text(plan),
         *legal_text(plan),
-        *_run_text(plan, start.rated),
-        *_maker_text(plan, start.rated),
+        *details_text(plan),
     )
+
+
+def details_text(plan: Plan) -> tuple[str, ...]:
+    """What a run with the start may bring, and what the motor's sheet says of it; none where there is no start."""
+    start = plan.start
+    return () if start is None else (*_run_text(plan, start.rated), *_maker_text(plan, start.rated))
 
 
 def _run_text(plan: Plan, rated: RatedPair) -> Iterator[str]:

@@ -11,6 +11,8 @@ _LEFT: Final = 40.0
 _RIGHT: Final = WIDTH - 12.0
 _TOP: Final = 24.0
 _BOTTOM: Final = HEIGHT - 42.0
+_NAME_WIDTH: Final = 60.0
+"""Room that the text of a point takes."""
 _TEXT_ROWS: Final = 3
 """Texts of upright lines stand in turn on so many rows, so that two near each other can both be read."""
 
@@ -105,7 +107,7 @@ class Plot(NamedTuple):
     @property
     def heights(self) -> tuple[Tick, ...]:
         """Round values upwards."""
-        return tuple(Tick(self._y(value), f"{value:g}") for value in self._upwards)
+        return tuple(Tick(self._y(value), f"{value:g}") for value in self._upwards if value < self.ceiling)
 
     @property
     def outline(self) -> tuple[tuple[float, float], ...]:
@@ -132,7 +134,7 @@ class Plot(NamedTuple):
             if level.is_upright:
                 x = self._x(level.at)
                 anchor, shift = _beside(x, 4.0)
-                text = PlacedText(x + shift, _BOTTOM - 6 - 16 * (index % _TEXT_ROWS), anchor, level.text)
+                text = PlacedText(x + shift, _TOP + 12 + 14 * (index % _TEXT_ROWS), anchor, level.text)
                 placed.append(PlacedLine(level.kind, x, _TOP, x, _BOTTOM, text))
             else:
                 y = self._y(level.at)
@@ -143,9 +145,11 @@ class Plot(NamedTuple):
     def placed(self) -> tuple[PlacedMark, ...]:
         """The single points."""
         marks = []
+        named = [self._x(mark.across) for mark in self.marks if mark.text]
         for mark in self.marks:
             x, y = self._x(mark.across), self._y(mark.height)
-            anchor, shift = _beside(x, 7.0)
+            # Of two points near each other, the text of the left one stands to its left.
+            anchor, shift = ("end", -7.0) if any(0 < right - x < _NAME_WIDTH for right in named) else _beside(x, 7.0)
             marks.append(PlacedMark(x, y, PlacedText(x + shift, y - 7, anchor, mark.text)))
         return tuple(marks)
 
@@ -159,7 +163,8 @@ class Plot(NamedTuple):
     def _upwards(self) -> tuple[float, ...]:
         heights = [end for point in self.points for end in (point.low, point.high)]
         heights += [mark.height for mark in self.marks] + [level.at for level in self.levels if not level.is_upright]
-        return ticks(min(*heights, self.ceiling), min(max(heights), self.ceiling))
+        round_values = ticks(min(*heights, self.ceiling), min(max(heights), self.ceiling))
+        return (*(value for value in round_values if value < self.ceiling), min(round_values[-1], self.ceiling))
 
     def _x(self, value: float) -> float:
         first, last = self._across[0], self._across[-1]

@@ -141,9 +141,9 @@ ASSUMPTIONS: Final[tuple[Assumption, ...]] = (
         "kinks of 45 degrees to hairpins of 180: estimate",
     ),
     Assumption(
-        "link_ratio", 0.75, 0.25, 2.4, "1",
+        "link_ratio", 0.85, 0.2, 3.7, "1",
         "how stop-and-go the infield is: metres driven up and braked again between corners for each metre of corner",
-        "flowing 0.15 to 0.7, mixed 0.3 to 1.5, stop-go 1.0 to 4: estimate",
+        "flowing 0.18 to 1, mixed 0.35 to 1.7, stop-go 1 to 4.2; a wide corner after a tight one counts as a link: estimate",
     ),
     Assumption(
         "brake_share", 0.6, 0.35, 0.85, "1",
@@ -282,7 +282,7 @@ ASSUMPTIONS: Final[tuple[Assumption, ...]] = (
     ),
 )  # fmt: skip
 
-INFIELDS: Final = {"flowing": (0.33, 0.15, 0.7), "mixed": (0.7, 0.3, 1.5), "stop-go": (2.0, 1.0, 4.0)}
+INFIELDS: Final = {"flowing": (0.43, 0.18, 1.0), "mixed": (0.78, 0.35, 1.7), "stop-go": (2.05, 1.0, 4.2)}
 """How stop-and-go an infield of a word is: likely, low and high `link_ratio` (estimate)."""
 
 _BY_NAME: Final = {assumption.name: assumption for assumption in ASSUMPTIONS}

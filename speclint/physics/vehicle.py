@@ -1,7 +1,6 @@
 """Forces on the car: rolling resistance, air, side force, grip; and the way of one motor turn."""
 
 from dataclasses import dataclass
-from math import pi
 from typing import Final
 
 from speclint.physics.units import STANDARD_GRAVITY_M_PER_S2
@@ -53,8 +52,3 @@ def traction_n(grip: float, mass_kg: float) -> float:
 def scaled_area_m2(drag_area_m2: float, mass_kg: float) -> float:
     """Drag area of a car of another mass and the same shape: areas go with the two-thirds power of volumes."""
     return float(drag_area_m2 * (mass_kg / USUAL_MASS_KG) ** (2.0 / 3.0))
-
-
-def rollout_m(tyre_diameter_m: float, ratio: float) -> float:
-    """Distance of one motor turn: tyre circumference over final drive ratio (common practice)."""
-    return pi * tyre_diameter_m / ratio

@@ -62,21 +62,6 @@ def at_temperature(resistance: Number, at_c: Number, to_c: Number, *, k: Fractio
     return resistance * cold / warm
 
 
-def hot_temperature_c(cold: Number, cold_c: Number, hot: Number, *, k: Fraction = K_COPPER) -> Number:
-    """The mean temperature of a winding in °C, from its resistance cold and hot: R₂/R₁ · (k + t₁) - k, IEC 60034-1.
-
-    Args:
-        cold: the resistance at `cold_c`, in any unit.
-        cold_c: the winding's temperature then, in °C.
-        hot: the resistance now, in the same unit.
-        k: the constant of the conductor, in K.
-
-    Raises:
-        ZeroDivisionError: the cold resistance is zero.
-    """
-    return hot / cold * (k + cold_c) - k
-
-
 def wire_mohm(length_m: Fraction, diameter_mm: Fraction) -> Fraction:
     """The resistance of a round copper wire in mΩ at 20 °C: ρ · l / (π d² / 4), with ρ of IEC 60028.
 
@@ -84,16 +69,6 @@ def wire_mohm(length_m: Fraction, diameter_mm: Fraction) -> Fraction:
         ZeroDivisionError: the wire has no thickness.
     """
     return RESISTIVITY_MOHM_MM2_PER_M * length_m * 4 / (PI * diameter_mm * diameter_mm)
-
-
-def line_from_phase(phase: Number, connection: Connection) -> Number:
-    """Between two terminals of a balanced winding: two phases in series in a wye, in a delta one beside two."""
-    return phase * _LINE_PER_PHASE[connection]
-
-
-def phase_from_line(line: Number, connection: Connection) -> Number:
-    """One phase of a balanced winding, from the resistance between two terminals."""
-    return line / _LINE_PER_PHASE[connection]
 
 
 def phases_from_lines(
@@ -119,16 +94,6 @@ def phases_from_lines(
     return products / c, products / a, products / b
 
 
-def lines_from_phases(
-    first: Number, second: Number, third: Number, connection: Connection
-) -> tuple[Number, Number, Number]:
-    """The readings ab, bc and ca that three phases give: a, b, c of a wye, or ab, bc, ca of a delta."""
-    if connection is Connection.WYE:
-        return first + second, second + third, third + first
-    around = first + second + third
-    return first * (second + third) / around, second * (third + first) / around, third * (first + second) / around
-
-
 def spread_percent(resistances: Sequence[Number]) -> Number:
     """Largest minus smallest, in percent of the mean.
 
@@ -137,6 +102,3 @@ def spread_percent(resistances: Sequence[Number]) -> Number:
         ZeroDivisionError: their mean is zero.
     """
     return spread_of(resistances) * 100 / mean_of(resistances)
-
-
-_LINE_PER_PHASE: Final = {Connection.WYE: Fraction(2), Connection.DELTA: Fraction(2, 3)}

@@ -221,15 +221,6 @@ def least_of(numbers: Sequence[Number]) -> Number:
     return min(numbers, key=lambda number: (value_of(number), -(uncertainty_of(number) or 0.0)))
 
 
-def greatest_of(numbers: Sequence[Number]) -> Number:
-    """The largest, with its own contributions; of equal ones the least certain.
-
-    Raises:
-        ValueError: there are no numbers.
-    """
-    return max(numbers, key=lambda number: (value_of(number), uncertainty_of(number) or 0.0))
-
-
 def spread_of(numbers: Sequence[Number]) -> Number:
     """Largest minus smallest, of two different readings even where all are equal: their blur does not cancel.
 

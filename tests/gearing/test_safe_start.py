@@ -70,11 +70,22 @@ def gear_verdicts(name: str, spur: int, pinion: int) -> set[Verdict]:
 
 
 @every_car
-def test_the_start_is_legal_by_the_check_itself_and_so_is_one_pinion_tooth_more(name: str) -> None:
+def test_the_start_is_legal_by_the_check_itself_and_so_is_one_pinion_tooth_more_where_one_is_cool_enough(
+    name: str,
+) -> None:
     start = demo(name).start
     assert start is not None
     assert gear_verdicts(name, start.rated.pair.spur, start.rated.pair.pinion) <= {Verdict.LEGAL}
-    assert gear_verdicts(name, start.rated.pair.spur, start.rated.pair.pinion + 1) <= {Verdict.LEGAL}
+    if start.rated.mark is Mark.EDGE:
+        # Only where no pair with a tooth to spare is as surely cool.
+        assert start.reason is Reason.FOUR_OF_FIVE
+        assert not any(
+            rated.outlook.can_four_of_five_c < demo(name).case.limit_c - 0.5
+            for rated in demo(name).pairs
+            if rated.spare and rated.outlook is not None
+        )
+    else:
+        assert gear_verdicts(name, start.rated.pair.spur, start.rated.pair.pinion + 1) <= {Verdict.LEGAL}
 
 
 @every_car
@@ -90,7 +101,7 @@ def test_of_five_cars_like_it_four_stay_below_the_limit_on_the_start_and_ninetee
         assert outlook.can_four_of_five_c < plan.case.limit_c
     else:
         assert start.reason is Reason.COOLEST
-        assert outlook.can_c.median < plan.case.limit_c - 2.0
+        assert outlook.can_c.median < plan.case.limit_c
         assert not any(
             other.outlook.can_four_of_five_c < plan.case.limit_c - 0.5
             for other in plan.pairs
@@ -134,13 +145,13 @@ def test_where_a_look_says_too_hot_the_car_goes_to_a_pair_that_is_cooler(name: s
     assert start is not None
     if start.back is None:
         assert all(
-            round(each.likely_c) >= round(start.rated.likely_c)
+            each.likely_c > start.rated.likely_c - 2.0
             for each in demo(name).pairs
             if each.is_legal and each.outlook is not None
         )
     else:
         assert start.back.is_legal
-        assert round(start.back.likely_c) < round(start.rated.likely_c)
+        assert start.back.likely_c <= start.rated.likely_c - 2.0
 
 
 @every_car
@@ -312,7 +323,7 @@ def test_where_the_last_legal_tooth_is_all_there_is_it_is_the_start_and_says_so(
     assert {each.mark for each in plan.pairs} == {Mark.EDGE, Mark.ILLEGAL}
     assert plan.start is not None
     assert plan.start.rated.pair.pinion == 43
-    assert "no pair has a legal tooth to spare" in reason_text(plan)
+    assert "it has no legal tooth to spare" in reason_text(plan)
 
 
 def test_what_is_not_shown_to_be_legal_gets_a_start_that_says_so(tmp_path: Path) -> None:

@@ -62,3 +62,22 @@ def test_a_chart_over_time_keeps_its_order_and_its_edges(days: list[float], reac
     assert all(0 <= tick.place <= charts.WIDTH for tick in chart.days)
     ((above, below),) = chart.bands
     assert (above, below) == (top, chart.limits[0])
+
+
+def test_two_points_near_each_other_have_their_texts_on_either_side() -> None:
+    plot = Plot(
+        text="two points", across="ratio", upwards="can",
+        points=(BandPoint(3.0, 50, 60, 70), BandPoint(5.0, 45, 55, 65)),
+        marks=(Mark(4.0, 57, "next"), Mark(4.1, 56, "start"), Mark(3.9, 58)),
+    )  # fmt: skip
+    following, start, _ = plot.placed
+    assert (following.text.anchor, start.text.anchor) == ("end", "start")
+    assert following.text.x < following.x < start.x < start.text.x
+
+
+def test_no_round_value_stands_above_the_ceiling() -> None:
+    plot = Plot(
+        text="hot", across="ratio", upwards="can",
+        points=(BandPoint(3.0, 90, 150, 320), BandPoint(5.0, 45, 55, 65)), ceiling=160.0,
+    )  # fmt: skip
+    assert [tick.text for tick in plot.heights] == ["0", "50", "100", "150"]

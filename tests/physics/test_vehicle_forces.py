@@ -35,11 +35,6 @@ def test_worked_example_of_drag_at_80_kmh() -> None:
     assert force * m_per_s(80) == pytest.approx(4240.3, abs=0.1)
 
 
-def test_published_rollout_of_a_pan_car() -> None:
-    # A forum's worked example: 1.80 in tyre, 96 spur, 30 pinion, no internal ratio: 1.767 in.
-    assert vehicle.rollout_m(1.80 * 0.0254, 96 / 30) / 0.0254 == pytest.approx(1.767, abs=0.0005)
-
-
 def test_a_lighter_car_of_the_same_shape_has_a_smaller_front() -> None:
     # Areas go with the square of the length where masses go with its cube: half the length, an eighth of the mass.
     assert vehicle.scaled_area_m2(0.01, vehicle.USUAL_MASS_KG) == pytest.approx(0.01)

@@ -9,10 +9,6 @@ from hypothesis import strategies as st
 from speclint.readings.copper import (
     Connection,
     at_temperature,
-    hot_temperature_c,
-    line_from_phase,
-    lines_from_phases,
-    phase_from_line,
     phases_from_lines,
     spread_percent,
 )
@@ -27,6 +23,19 @@ connections = st.sampled_from(Connection)
 
 def number(value: Number) -> float:
     return to_float(value_of(value))
+
+
+def terminals(
+    first: Fraction, second: Fraction, third: Fraction, connection: Connection
+) -> tuple[Fraction, Fraction, Fraction]:
+    """What a meter reads between three terminals. Kirchhoff: in series resistances add, beside each other conductances."""
+    if connection is Connection.WYE:
+        return first + second, second + third, third + first
+    return (
+        1 / (1 / first + 1 / (second + third)),
+        1 / (1 / second + 1 / (third + first)),
+        1 / (1 / third + 1 / (first + second)),
+    )
 
 
 @pytest.mark.parametrize(
@@ -59,12 +68,38 @@ def test_the_constant_agrees_with_the_coefficient_of_annealed_copper() -> None:
     assert per_degree == pytest.approx(0.00393, abs=0.00001)
 
 
-def test_temperature_of_a_hot_winding_from_its_resistance() -> None:
+def test_a_winding_that_was_heated_to_a_published_temperature() -> None:
     # A public worked example: 80 ohm at 20 °C, 100 ohm hot, constant 234.5: 83.63 °C.
-    hot_c = hot_temperature_c(Fraction(80), Fraction(20), Fraction(100), k=K_IEEE)
-    assert number(hot_c) == pytest.approx(83.63, abs=0.01)
+    assert number(at_temperature(Fraction(80), Fraction(20), exact(83.625), k=K_IEEE)) == pytest.approx(100, abs=1e-9)
     # With the constant of IEC 60034-1 the rise is 63.75 K; computed.
-    assert hot_temperature_c(Fraction(80), Fraction(20), Fraction(100)) == 20 + exact(63.75)
+    assert at_temperature(Fraction(80), Fraction(20), exact(83.75)) == 100
+
+
+@pytest.mark.parametrize(
+    ("ohm", "from_c", "to_c", "right", "printed"),
+    # Two worked examples of a public page, which take the coefficient of 20 °C, 0.00393, from 25 °C on.
+    [(1.5, 25, 85, 1.84682, 1.854), (0.15, 25, 110, 0.199133, 0.200)],
+)
+def test_a_coefficient_belongs_to_its_own_temperature(
+    ohm: float, from_c: int, to_c: int, right: float, printed: float
+) -> None:
+    corrected = number(at_temperature(exact(ohm), Fraction(from_c), Fraction(to_c), k=K_IEEE))
+    assert corrected == pytest.approx(right, rel=5e-6)
+    assert ohm * (1 + 0.00393 * (to_c - from_c)) == pytest.approx(printed, rel=6e-4)
+    assert printed / corrected > 1.0035
+
+
+def test_a_wire_table_whose_20_degrees_are_headed_25_is_seen_by_its_own_hot_column() -> None:
+    # A wire seller's table: 0.9989 ohm for 1000 ft of AWG 10 under "25 °C", which is NBS Handbook 100's value for 20 °C,
+    # beside 1.175 at 65 °C.
+    assert number(at_temperature(exact(0.9989), Fraction(20), Fraction(65), k=K_IEEE)) == pytest.approx(1.175, abs=1e-3)
+    assert number(at_temperature(exact(0.9989), Fraction(25), Fraction(65), k=K_IEEE)) < 1.155
+
+
+def test_a_coefficient_stated_for_15_degrees_makes_a_constant_of_its_own() -> None:
+    # A public worked example: 20 ohm at 15 °C, 22 ohm hot, 0.004 per degree of the resistance at 15 °C: 40 °C.
+    constant = 1 / exact(0.004) - 15
+    assert at_temperature(Fraction(20), Fraction(15), Fraction(40), k=constant) == 22
 
 
 def test_a_warm_winding_just_inside_a_lower_limit_is_below_it_at_the_reference_temperature() -> None:
@@ -102,7 +137,6 @@ def test_one_degree_is_more_than_a_third_of_a_percent() -> None:
 def test_there_and_back_is_the_identity(resistance: Fraction, at_c: Fraction, to_c: Fraction) -> None:
     there = at_temperature(resistance, at_c, to_c)
     assert at_temperature(there, to_c, at_c) == resistance
-    assert hot_temperature_c(resistance, at_c, there) == to_c
 
 
 @given(resistances, temperatures, temperatures, temperatures)
@@ -114,32 +148,24 @@ def test_a_correction_in_two_steps_is_one_correction(
 
 @given(resistances, connections)
 def test_a_balanced_winding_reads_the_same_between_any_terminals(phase: Fraction, connection: Connection) -> None:
-    lines = lines_from_phases(phase, phase, phase, connection)
-    assert set(lines) == {line_from_phase(phase, connection)}
-    assert phase_from_line(lines[0], connection) == phase
+    lines = terminals(phase, phase, phase, connection)
+    assert len(set(lines)) == 1
     assert phases_from_lines(*lines, connection) == (phase, phase, phase)
 
 
 def test_a_wye_reads_two_phases_and_a_delta_two_thirds_of_one() -> None:
-    # common practice
-    assert line_from_phase(Fraction(3), Connection.WYE) == 6
-    assert line_from_phase(Fraction(3), Connection.DELTA) == 2
+    # A handbook page: between terminals 2 phases in a wye, two thirds of one in a delta; 10 mΩ read 20 and 6.667.
+    assert phases_from_lines(Fraction(20), Fraction(20), Fraction(20), Connection.WYE) == (Fraction(10),) * 3
+    third = Fraction(20, 3)
+    assert phases_from_lines(third, third, third, Connection.DELTA) == (Fraction(10),) * 3
 
 
 @given(resistances, resistances, resistances, connections)
 def test_phases_are_found_again_from_the_terminals(
     first: Fraction, second: Fraction, third: Fraction, connection: Connection
 ) -> None:
-    lines = lines_from_phases(first, second, third, connection)
+    lines = terminals(first, second, third, connection)
     assert phases_from_lines(*lines, connection) == (first, second, third)
-
-
-@given(resistances, resistances, resistances)
-def test_a_delta_seen_from_two_terminals_is_one_phase_beside_the_other_two(
-    ab: Fraction, bc: Fraction, ca: Fraction
-) -> None:
-    # Kirchhoff: resistances in series add, conductances beside each other add.
-    assert lines_from_phases(ab, bc, ca, Connection.DELTA)[0] == 1 / (1 / ab + 1 / (bc + ca))
 
 
 @pytest.mark.parametrize("connection", Connection)

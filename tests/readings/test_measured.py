@@ -19,7 +19,6 @@ from speclint.readings.measured import (
     Measured,
     Number,
     expanded_of,
-    greatest_of,
     least_of,
     mean_of,
     read_to,
@@ -125,7 +124,7 @@ def test_a_shared_error_cancels_in_a_difference() -> None:
 def test_plain_values_stay_plain_and_exact(a: Fraction, b: Fraction) -> None:
     assert mean_of([a, b]) == (a + b) / 2
     assert spread_of([a, b]) == abs(a - b)
-    assert (least_of([a, b]), greatest_of([a, b])) == (min(a, b), max(a, b))
+    assert least_of([a, b]) == min(a, b)
     assert uncertainty_of(a) is None
     assert expanded_of(a) is None
 
@@ -141,7 +140,7 @@ def test_the_order_of_the_phases_changes_nothing(
     def readings(rows: list[tuple[Fraction, float]]) -> list[Number]:
         return [one(value, blur, f"{value} {blur}") for value, blur in rows]
 
-    for summary in (mean_of, least_of, greatest_of, spread_of):
+    for summary in (mean_of, least_of, spread_of):
         first, second = summary(readings(orders[0])), summary(readings(orders[1]))
         assert value_of(first) == value_of(second)
         assert uncertainty_of(first) == pytest.approx(uncertainty_of(second), rel=1e-12, abs=1e-15)
@@ -222,6 +221,6 @@ def test_a_float_does_not_slip_into_exact_arithmetic() -> None:
 
 
 def test_no_numbers_have_no_mean_and_no_spread() -> None:
-    for summary in (mean_of, least_of, greatest_of, spread_of):
+    for summary in (mean_of, least_of, spread_of):
         with pytest.raises(ValueError, match=r"no|empty|arg"):
             summary([])

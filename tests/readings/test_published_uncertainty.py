@@ -77,6 +77,25 @@ def test_resistance_and_reactance_of_gum_h2() -> None:
     ):
         assert to_float(ohms.value) == pytest.approx(value, abs=1e-3)
         assert ohms.standard_uncertainty == pytest.approx(blur, abs=1e-3)
+    # The correlations that the guide prints: those of what was read, as GTC's example has them, and of the results
+    # (-0.588, -0.485, 0.993; from memory).
+    for left, right, printed in (
+        (volts, amperes, -0.36),
+        (volts, phase, 0.86),
+        (amperes, phase, -0.65),
+        (resistance, reactance, -0.588),
+        (resistance, impedance, -0.485),
+        (reactance, impedance, 0.993),
+    ):
+        assert correlation(measured(left), measured(right)) == pytest.approx(printed, abs=0.005)
+
+
+def correlation(left: Measured, right: Measured) -> float:
+    """Of two results, by what their sum is uncertain by beside each: u²(a + b) = u²(a) + u²(b) + 2 r u(a) u(b)."""
+    u_left, u_right = left.standard_uncertainty, right.standard_uncertainty
+    # In units of their own uncertainties, so that neither is lost beside the other.
+    joint = measured(left * exact(1 / u_left) + right * exact(1 / u_right)).standard_uncertainty
+    return (joint**2 - 2.0) / 2.0
 
 
 def test_ten_kiloohm_resistor_of_ea_4_02() -> None:

@@ -27,9 +27,12 @@ from speclint.gearing.wording import (
     NINE_IN_TEN,
     answer_text,
     case_text,
+    details_text,
     elsewhere_text,
+    legal_text,
     limits_text,
     pack_text,
+    reason_text,
     start_text,
     step_text,
     sure_text,
@@ -118,6 +121,7 @@ class GearingPage(NamedTuple):
     sure: str
     steps: tuple[str, ...]
     stop: tuple[str, ...]
+    details: tuple[str, ...]
     heat: PagePlot | None
     pinions: PinionTable | None
     cautions: tuple[str, ...]
@@ -161,6 +165,7 @@ def _shown(plan: Plan, name: str) -> GearingPage:
         stop=(f"{'Then stop' if plan.steps else 'Stop here'}: {plan.stop}.", HOW_TO_LOOK) if plan.start else (),
         heat=heat,
         pinions=_pinions(plan),
+        details=details_text(plan),
         cautions=plan.cautions,
         facts=(*_entered(plan), *case_text(plan), *limits_text(plan)),
         runs=tuple(_runs(plan)),
@@ -181,8 +186,8 @@ def _start(plan: Plan) -> Iterator[str]:
     if plan.start is None:
         yield from (answer_text(plan), *plan.no_start_reasons[1:])
     else:
-        first, *more = start_text(plan)
-        yield from (first, *([pack_text(plan)] if pack_text(plan) else []), *more)
+        yield from (start_text(plan)[0], *([pack_text(plan)] if pack_text(plan) else []), reason_text(plan))
+        yield from legal_text(plan)
     yield from (*plan.notices, *elsewhere_text(plan))
 
 

@@ -181,7 +181,7 @@ def _assumed(plan: Plan, layout: Layout) -> list[Line]:
             line
             for assumption in plan.case.model.assumptions
             if assumption.value
-            for line in layout.wrapped(constant_text(assumption), "    ", "      ")
+            for line in layout.wrapped(f"{constant_text(assumption)}; {assumption.source}", "    ", "      ")
         ),
     ]
 
