@@ -52,11 +52,11 @@ class Team:
         return self.run("git", "commit", "--quiet", "--message", "a change")
 
 
-def lay_out(folder: Path, environment: dict[str, str]) -> Team:
-    """The example as a repository with one commit; its races are in a month."""
-    shutil.copytree(EXAMPLE, folder)
+def lay_out(folder: Path, environment: dict[str, str], example: Path = EXAMPLE) -> Team:
+    """An example as a repository with one commit; its races are in a month."""
+    shutil.copytree(example, folder)
     race_day = date.today() + timedelta(days=30)
-    for file in (folder / "setups").iterdir():
+    for file in folder.glob("setups/*.yaml"):
         text = file.read_text(encoding="utf-8")
         file.write_text(_RACE_DAY.sub(race_day.isoformat(), text), encoding="utf-8")
     team = Team(folder, environment)

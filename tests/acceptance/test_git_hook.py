@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 
 from tests.acceptance.team_repository import EXAMPLE, Team, lay_out, neutral_environment
-from tests.packaging.tree import PROJECT, copy_project
+from tests.packaging.tree import PROJECT
 from tests.readme.blocks import README, blocks
 
 CAR = "setups/car-12.yaml"
@@ -17,23 +17,6 @@ RULESET = "rulesets/quay-street-2026.1.yaml"
 CONFIGURATION = ".pre-commit-config.yaml"
 
 _LINE = re.compile(r"^\S+\.yaml:\d+:\d+: .*$", re.MULTILINE)
-
-
-@pytest.fixture(scope="session")
-def home(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """Where the hook runner keeps the environment that it builds once for the session."""
-    return tmp_path_factory.mktemp("home")
-
-
-@pytest.fixture(scope="session")
-def published(tmp_path_factory: pytest.TempPathFactory, home: Path) -> str:
-    """The address of the project as others get it: a repository without a tag."""
-    folder = copy_project(tmp_path_factory.mktemp("published") / "speclint")
-    project = Team(folder, neutral_environment(home))
-    project.git("init", "--quiet")
-    done = project.commit()
-    assert done.returncode == 0, done.stderr
-    return folder.as_uri()
 
 
 @pytest.fixture

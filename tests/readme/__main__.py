@@ -1,9 +1,9 @@
-"""Brings README.md up to date, its tables and what its commands print: `python -m tests.readme`."""
+"""Brings README.md and the team's guide up to date, their tables and what its commands print: `python -m tests.readme`."""
 
 import tempfile
 from pathlib import Path
 
-from tests.readme.blocks import README
+from tests.readme.blocks import README, TEAM_GUIDE
 from tests.readme.sessions import with_current_sessions
 from tests.readme.tables import with_current_tables
 
@@ -12,3 +12,7 @@ if __name__ == "__main__":
     with tempfile.TemporaryDirectory() as folder:
         text = with_current_sessions(text, Path(folder))
     README.write_text(text, encoding="utf-8")
+    team_text = TEAM_GUIDE.read_text(encoding="utf-8")
+    with tempfile.TemporaryDirectory() as folder:
+        team_text = with_current_sessions(team_text, Path(folder), TEAM_GUIDE)
+    TEAM_GUIDE.write_text(team_text, encoding="utf-8")

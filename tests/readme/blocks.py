@@ -8,6 +8,8 @@ from typing import Final
 
 README: Final = Path(__file__).resolve().parents[2] / "README.md"
 
+TEAM_GUIDE: Final = README.parent / "examples" / "team-repo" / "README.md"
+
 LEFT_OUT: Final = "…"
 """A line of its own where README.md leaves out lines of an output."""
 

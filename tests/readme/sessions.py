@@ -10,7 +10,7 @@ from difflib import SequenceMatcher
 from pathlib import Path
 from typing import Final
 
-from tests.readme.blocks import LEFT_OUT, README, agree, blocks, steps
+from tests.readme.blocks import LEFT_OUT, README, TEAM_GUIDE, agree, blocks, steps
 
 _PROJECT: Final = README.parent
 _ALIKE: Final = 0.6  # from here on two lines are taken for the same one, before and after a change
@@ -33,16 +33,21 @@ class Played:
         return all(agree(step.output, came.output) for step, came in zip(written, real, strict=True))
 
 
-def play(text: str, folder: Path) -> Iterator[Played]:
+def play(text: str, folder: Path, guide: Path = README) -> Iterator[Played]:
     """Go through the blocks in reading order: keep the files, run the commands.
 
     Args:
-        text: README.md.
+        text: that of the guide.
         folder: where to do it; it is filled with what a reader has.
+        guide: README.md, or the team's.
     """
-    for name in ("examples", "rulesets", "schemas"):
+    if guide == TEAM_GUIDE:
+        shutil.copytree(guide.parent, folder, dirs_exist_ok=True)
+    for name in ("examples", "rulesets", "schemas") if guide == README else ():
         shutil.copytree(_PROJECT / name, folder / name)
     subprocess.run(["git", "init", "--quiet"], cwd=folder, check=True)
+    if guide == TEAM_GUIDE:
+        subprocess.run(["git", "add", "--all"], cwd=folder, check=True)
     for block in blocks(text):
         if block.file:
             (folder / block.file).parent.mkdir(parents=True, exist_ok=True)
@@ -67,9 +72,9 @@ def _run(commands: list[str], folder: Path) -> list[str]:
     return done.stdout.split(_NEXT)[:-1]
 
 
-def with_current_sessions(text: str, folder: Path) -> str:
+def with_current_sessions(text: str, folder: Path, guide: Path = README) -> str:
     """The text with each console block as it really goes; what was left out of an output is left out again."""
-    for played in reversed(list(play(text, folder))):
+    for played in reversed(list(play(text, folder, guide))):
         if not played.is_current:
             pairs = zip(steps(played.written), steps(played.real), strict=True)
             body = "".join(f"$ {came.command}\n{_shortened(came.output, step.output)}" for step, came in pairs)

@@ -3,7 +3,7 @@
 from pathlib import Path
 
 from tests.console import process
-from tests.readme.blocks import README, agree, blocks, setup_commands, steps
+from tests.readme.blocks import README, TEAM_GUIDE, agree, blocks, setup_commands, steps
 from tests.readme.sessions import play
 from tests.readme.tables import TABLES, with_current_tables
 
@@ -25,6 +25,14 @@ def test_every_command_prints_what_is_shown(tmp_path: Path) -> None:
     assert len(played) >= 5
     for one in played:
         assert one.is_current, f"{REGENERATE}; README.md has\n{one.written}\nand what came is\n{one.real}"
+
+
+def test_every_command_of_the_team_guide_prints_what_is_shown(tmp_path: Path) -> None:
+    played = list(play(TEAM_GUIDE.read_text(encoding="utf-8"), tmp_path, TEAM_GUIDE))
+    assert len(played) >= 2
+    for block in played:
+        assert block.is_current, f"{REGENERATE}; the guide has\n{block.written}\nand what came is\n{block.real}"
+        assert "Usage:" not in block.real
 
 
 def test_no_command_in_a_session_fails_for_want_of_a_program_or_an_option(tmp_path: Path) -> None:
