@@ -26,7 +26,10 @@ def steps(repository: Path) -> list[dict[str, Any]]:
 
 def run(step: dict[str, Any], place: Team, address: str) -> subprocess.CompletedProcess[str]:
     """A step as the service runs it: by bash, which stops at the first command that fails."""
-    command = str(step["run"]).replace("ADDRESS-OF-SPECLINT", address).replace("REVISION-OF-SPECLINT", "HEAD")
+    command = str(step["run"])
+    if "pip install" in command:
+        revision = place.run("git", "ls-remote", address, "HEAD").stdout.split()[0]
+        command = command.replace("ADDRESS-OF-SPECLINT", address).replace("REVISION-OF-SPECLINT", revision)
     return place.run("bash", "-e", "-o", "pipefail", "-c", command)
 
 

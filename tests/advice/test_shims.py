@@ -17,14 +17,14 @@ def mm(*texts: str) -> tuple[Fraction, ...]:
     return tuple(Fraction(text) for text in texts)
 
 
-def setup(play: str, fitted: str, box: str, more: str = "") -> str:
+def setup_text(play: str, fitted: str, box: str, more: str = "") -> str:
     return (
         f"format: setup/1\nmotor:\n  shims_mm: {fitted}\n  end_play_mm: {play}\n{more}parts_box: {{shims_mm: {box}}}\n"
     )
 
 
 def test_one_shim_from_the_box_takes_up_what_is_too_much(tmp_path: Path) -> None:
-    text = setup("0.45", "{drive_end: [], sensor_end: []}", "[0.05, 0.2, 0.2]")
+    text = setup_text("0.45", "{drive_end: [], sensor_end: []}", "[0.05, 0.2, 0.2]")
     assert told(findings_of(tmp_path, [text])) == [
         (
             "end-play-too-large",
@@ -35,7 +35,7 @@ def test_one_shim_from_the_box_takes_up_what_is_too_much(tmp_path: Path) -> None
 
 
 def test_a_thick_shim_is_swapped_for_a_thinner_one_where_taking_it_out_would_be_too_much(tmp_path: Path) -> None:
-    text = setup("0", "{drive_end: [0.5], sensor_end: [0.5]}", "[0.3]")
+    text = setup_text("0", "{drive_end: [0.5], sensor_end: [0.5]}", "[0.3]")
     assert told(findings_of(tmp_path, [text])) == [
         (
             "end-play-too-small",
@@ -46,7 +46,7 @@ def test_a_thick_shim_is_swapped_for_a_thinner_one_where_taking_it_out_would_be_
 
 
 def test_a_box_without_the_shim_that_it_takes_says_how_much_is_lacking(tmp_path: Path) -> None:
-    text = setup("0.9", "{drive_end: [], sensor_end: []}", "[0.05]")
+    text = setup_text("0.9", "{drive_end: [], sensor_end: []}", "[0.05]")
     ((_, message),) = told(findings_of(tmp_path, [text]))
     assert message.endswith("add about 0.70 mm of shims, which the parts box does not make up")
 
@@ -66,7 +66,9 @@ def test_the_shims_of_the_garage_count_where_the_setup_has_no_box(tmp_path: Path
 
 
 def test_nobody_is_told_to_open_a_sealed_motor(tmp_path: Path) -> None:
-    text = setup("0.45", "{drive_end: [], sensor_end: []}", "[0.2]").replace("  end_play", "  sealed: true\n  end_play")
+    text = setup_text("0.45", "{drive_end: [], sensor_end: []}", "[0.2]").replace(
+        "  end_play", "  sealed: true\n  end_play"
+    )
     ((_, message),) = told(findings_of(tmp_path, [text]))
     assert message.endswith("the motor is sealed, so leave it closed and show it to the officials")
 

@@ -152,6 +152,6 @@ def ruleset(found: list[Data], **more: Any) -> Data:
     }  # fmt: skip
 
 
-def setup(car: Data, **entry: Any) -> Data:
+def setup_data(car: Data, **entry: Any) -> Data:
     """A setup of this car, entered once."""
     return {"format": "setup/1", "entries": [{"ruleset": "club", "class": "stock", "on": "2026-03-14", **entry}], **car}

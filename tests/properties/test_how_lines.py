@@ -11,7 +11,7 @@ from speclint.quantities.registry import QUANTITIES
 from speclint.readings.exact import PI
 from speclint.rules.wording import explanation
 from tests.check.world import find_in
-from tests.properties.strategies import Data, cars, decimals, ruleset, setup, written
+from tests.properties.strategies import Data, cars, decimals, ruleset, setup_data, written
 
 COMPUTED = tuple(known.name for known in QUANTITIES if known.formula_text and known.name != "bench_age_days")
 UNCORRECTED = tuple(known.name for known in QUANTITIES if known.raw_formula_text)
@@ -66,7 +66,7 @@ def test_the_reader_of_formulas_can_calculate(text: str, value: Fraction) -> Non
 
 
 def _formula_lines(rule: Data, car: Data) -> list[str]:
-    findings = find_in({"club.yaml": written(ruleset([rule])), "car.yaml": written(setup(car))})
+    findings = find_in({"club.yaml": written(ruleset([rule])), "car.yaml": written(setup_data(car))})
     (check,) = findings.entries[0].checks
     return [line for line in explanation(check) if " = " in line and "k = 235" not in line]
 

@@ -25,7 +25,7 @@ from speclint.readings.measured import Measured
 from speclint.workspace.cars import Assembly
 from speclint.workspace.loaded import Files, load
 from speclint.workspace.source import NamedFiles
-from tests.properties.strategies import Data, cars, setup, written
+from tests.properties.strategies import Data, cars, setup_data, written
 
 K = 235.0
 REFERENCE = 20.0
@@ -182,7 +182,7 @@ def test_every_computed_quantity_that_an_instrument_blurs_is_among_them() -> Non
 
 
 def _measured(car: Data, name: str) -> Any:
-    text = written(setup(car))
+    text = written(setup_data(car))
     world = NamedFiles({"car.yaml": text.encode()})
     files = Files(world)
     document = load(FileText("car.yaml", text, None, "setup")).sound

@@ -10,7 +10,7 @@ from speclint.findings import EntryResult
 from speclint.rules.checks import Check, Verdict
 from speclint.rules.wording import explanation, message
 from tests.check.world import find_in
-from tests.properties.strategies import Data, cars, decimals, instruments, rules, ruleset, setup, written
+from tests.properties.strategies import Data, cars, decimals, instruments, rules, ruleset, setup_data, written
 
 FEW = settings(max_examples=45, deadline=None)
 DECISIONS = ("must-show", "as-read", "benefit-of-doubt")
@@ -18,7 +18,7 @@ LENIENCY = {"illegal": 0, "not-shown": 1, "legal": 2}
 
 
 def _entry(found: list[Data], car: Data, **more: Any) -> EntryResult:
-    findings = find_in({"club.yaml": written(ruleset(found, **more)), "car.yaml": written(setup(car))})
+    findings = find_in({"club.yaml": written(ruleset(found, **more)), "car.yaml": written(setup_data(car))})
     (result,) = findings.entries
     return result
 
