@@ -10,7 +10,7 @@ from speclint.reports.fields import Record
 from speclint.reports.gearing.fields import REPORT as GEARING_REPORT
 from speclint.schema_nodes import Schema
 from speclint.structure.empty_keys import MAY_HAVE_EMPTY_KEYS, with_empty_keys
-from speclint.structure.shapes import days, equipment, garage, inspection, motor, readings, ruleset, setup
+from speclint.structure.shapes import days, equipment, garage, inspection, limit, motor, readings, ruleset, setup
 
 DIALECT: Final = "https://json-schema.org/draft/2020-12/schema"
 HOME: Final = "https://speclint.invalid/schemas/"
@@ -34,7 +34,7 @@ DOCUMENTS: Final = (*_SHAPES, *_REPORTS)
 
 _DEFS: Final[dict[str, Schema]] = {
     **days.DEFS, **readings.DEFS, **equipment.DEFS, **motor.DEFS, **setup.DEFS, **garage.DEFS, **ruleset.DEFS,
-    **inspection.DEFS,
+    **inspection.DEFS, **limit.DEFS,
 }  # fmt: skip
 
 
@@ -47,7 +47,7 @@ def schema(name: str) -> Schema:
     """One schema, complete in itself: `$defs` holds what its root reaches and no more."""
     report = _REPORTS.get(name)
     root = _SHAPES[name]() if report is None else report.schema()
-    definitions = _DEFS if report is None else {**days.DEFS, **report.definitions()}
+    definitions = _DEFS if report is None else {**days.DEFS, **limit.DEFS, **report.definitions()}
     needed: dict[str, Schema] = {}
     open_names = list(_references(root))
     while open_names:

@@ -15,7 +15,8 @@ def _shapes() -> dict[str, Schema]:
     return {"between": several("between", about, {"type": "number"}, [36, 40], minItems=2, maxItems=2)}
 
 
-def _read(keys: Mapping[str, Any], places: Places) -> Size:
+def read_window(keys: Mapping[str, Any], places: Places) -> Size:
+    """The window that a rule or a condition states."""
     low, high = keys["between"]
     return Size(Limits(low=exact(low), high=exact(high)), max(places("between", 0), places("between", 1)))
 
@@ -23,6 +24,6 @@ def _read(keys: Mapping[str, Any], places: Places) -> Size:
 BETWEEN: Final = Form(
     ("between",),
     _shapes,
-    _read,
+    read_window,
     FormExample("quantity: timing_set_deg, between: [36, 40]", "motor: {timing_deg: 40}", "motor: {timing_deg: 41}"),
 )

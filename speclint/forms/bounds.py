@@ -3,16 +3,27 @@
 from collections.abc import Mapping
 from typing import Any, Final
 
-from speclint.forms.limit import Form, FormExample, Places
+from speclint.forms.compared import compared
+from speclint.forms.limit import Form, FormExample, Limit, Places
 from speclint.forms.size import Size
 from speclint.limits.decisions import Limits
 from speclint.readings.exact import exact
-from speclint.schema_nodes import Schema, number
+from speclint.schema_nodes import Schema, number, use
 
 _KEYS: Final = ("at_least", "above", "at_most", "below")
 
 
 def _shapes() -> dict[str, Schema]:
+    return {
+        key: use(
+            "value", shape["title"], shape["description"], *shape["examples"], {"of": "extra.ambient_c", "plus": 5}
+        )
+        for key, shape in plain_shapes().items()
+    }
+
+
+def plain_shapes() -> dict[str, Schema]:
+    """The bounds as plain numbers."""
     return {
         "at_least": number("at least", "The value must be this or more, in the unit of the quantity.", 4.2),
         "at_most": number("at most", "The value must be this or less, in the unit of the quantity.", 200),
@@ -21,7 +32,14 @@ def _shapes() -> dict[str, Schema]:
     }
 
 
-def _read(keys: Mapping[str, Any], places: Places) -> Size:
+def _read(keys: Mapping[str, Any], places: Places) -> Limit:
+    if any(isinstance(keys.get(key), dict) for key in _KEYS):
+        return compared({key: keys[key] for key in _KEYS if key in keys}, places)
+    return read_plain(keys, places)
+
+
+def read_plain(keys: Mapping[str, Any], places: Places) -> Size:
+    """Bounds that are plain numbers."""
     low = keys.get("at_least", keys.get("above"))
     high = keys.get("at_most", keys.get("below"))
     bounds = Limits(

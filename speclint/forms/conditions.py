@@ -2,13 +2,16 @@
 
 from collections.abc import Callable, Iterator, Mapping
 from fractions import Fraction
-from typing import Any, Final, NamedTuple
+from typing import Any, NamedTuple
 
-from speclint.forms.between import BETWEEN
-from speclint.forms.bounds import BOUNDS
+from speclint.forms.between import BETWEEN, read_window
+from speclint.forms.bounds import plain_shapes as bound_shapes
+from speclint.forms.bounds import read_plain as read_bounds
 from speclint.forms.limit import Misfit, Places
 from speclint.forms.matching import misspelt_kind, not_a_number
-from speclint.forms.none_of import NONE_OF, NoneOf
+from speclint.forms.none_of import NoneOf
+from speclint.forms.none_of import plain_shape as barred_shape
+from speclint.forms.none_of import read_plain as read_barred
 from speclint.forms.one_of import OneOf
 from speclint.forms.size import Size
 from speclint.forms.words import matches, same, scalars, values_of, words
@@ -18,9 +21,6 @@ from speclint.quantities.model import Quantity
 from speclint.quantities.registry import quantity
 from speclint.readings.measured import Measured, value_of
 from speclint.schema_nodes import WORD, Schema, needs_one, node
-
-_FORMS: Final = (BOUNDS, BETWEEN, NONE_OF)
-"""The forms of limit that a condition may take, beside a value and a list of values."""
 
 
 class Condition(NamedTuple):
@@ -102,16 +102,14 @@ def read_when(keys: Mapping[str, Any] | None, places: Callable[[str], Places]) -
 def _limit(value: Any, places: Places) -> OneOf | NoneOf | Size:
     if not isinstance(value, dict):
         return OneOf(scalars(value))
-    form = next(form for form in _FORMS if any(key in value for key in form.keys))
-    limit = form.read(value, places)
-    if not isinstance(limit, NoneOf | Size):
-        raise TypeError("a condition is a choice or a size")
-    return limit
+    if "none_of" in value:
+        return read_barred(value["none_of"])
+    return read_window(value, places) if "between" in value else read_bounds(value, places)
 
 
 def condition_shape() -> Schema:
     """The shape of what a quantity has to be."""
-    keys = {key: shape for form in _FORMS for key, shape in form.shapes().items()}
+    keys = {**bound_shapes(), **BETWEEN.shapes(), "none_of": barred_shape()}
     beside: dict[str, list[str]] = {
         "at_least": ["above", "between", "none_of"],
         "above": ["between", "none_of"],

@@ -47,6 +47,7 @@ class Judgement(NamedTuple):
         outcome: there where a number was held against limits of size.
         reason: why, in words, where the numbers do not say it.
         missing: the keys to add.
+        limit: the limit as it is for this car, where it was looked up.
     """
 
     ruling: Ruling
@@ -54,6 +55,15 @@ class Judgement(NamedTuple):
     outcome: Outcome | None = None
     reason: str = ""
     missing: tuple[str, ...] = ()
+    limit: "Limit | None" = None
+
+
+class InItem(NamedTuple):
+    """A key that every item of a list has to have, and whether one number has to stand there."""
+
+    list_id: str
+    key: str
+    is_size: bool
 
 
 class Names(NamedTuple):
@@ -63,11 +73,13 @@ class Names(NamedTuple):
         quantities: those beside its own.
         lists: those that it looks into.
         compared: the quantities whose value is the limit, so that another value of theirs can mend a car.
+        looked_up: the keys of items that it looks up.
     """
 
     quantities: tuple[tuple[Path, str], ...] = ()
     lists: tuple[tuple[Path, str], ...] = ()
     compared: tuple[str, ...] = ()
+    looked_up: tuple[InItem, ...] = ()
 
 
 class Target(NamedTuple):

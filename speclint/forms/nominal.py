@@ -1,14 +1,15 @@
 """`nominal` with its `tolerance`."""
 
 from collections.abc import Mapping
+from fractions import Fraction
 from typing import Any, Final
 
-from speclint.forms.limit import Form, FormExample, Places
+from speclint.forms.compared import Tolerance, compared
+from speclint.forms.limit import Form, FormExample, Limit, Places
 from speclint.forms.size import Size
-from speclint.limits.decisions import Limits
 from speclint.readings.digits import plain_text
 from speclint.readings.exact import decimal_text, exact
-from speclint.schema_nodes import Schema, mapping, number
+from speclint.schema_nodes import Schema, mapping, number, use
 
 
 def _tolerance() -> Schema:
@@ -32,22 +33,25 @@ def _tolerance() -> Schema:
 
 def _shapes() -> dict[str, Schema]:
     about = "The value that is meant, in the unit of the quantity; goes with `tolerance:`."
-    return {"nominal": number("nominal", about, 36.6), "tolerance": _tolerance()}
+    return {"nominal": use("value", "nominal", about, 36.6), "tolerance": _tolerance()}
 
 
-def _read(keys: Mapping[str, Any], places: Places) -> Size:
-    tolerance, nominal = keys["tolerance"], exact(keys["nominal"])
-    if "percent" in tolerance:
-        plus = minus = abs(nominal) * exact(tolerance["percent"]) / 100
-        text = f"± {tolerance['percent']} %"
-        written = places("nominal")
-    else:
-        plus, minus = exact(tolerance["plus"]), exact(tolerance["minus"])
-        upwards, downwards = plain_text(plus), plain_text(minus)
-        text = f"± {upwards}" if plus == minus else f"+ {upwards} − {downwards}"
-        written = max(places("nominal"), *(places("tolerance", side) for side in ("plus", "minus")))
-    meant = f"{decimal_text(nominal, written)} {text}"
-    return Size(Limits(low=nominal - minus, high=nominal + plus), written, meant)
+def _read(keys: Mapping[str, Any], places: Places) -> Limit:
+    tolerance = _read_tolerance(keys["tolerance"])
+    if isinstance(keys["nominal"], dict):
+        return compared({"nominal": keys["nominal"]}, places, tolerance)
+    nominal, written = exact(keys["nominal"]), places("nominal")
+    if tolerance.percent is None:
+        written = max(written, *(places("tolerance", side) for side in ("plus", "minus")))
+    return Size(tolerance.around(nominal), written, f"{decimal_text(nominal, written)} {tolerance.words}")
+
+
+def _read_tolerance(keys: Mapping[str, Any]) -> Tolerance:
+    if "percent" in keys:
+        return Tolerance(exact(keys["percent"]), Fraction(0), Fraction(0), f"± {keys['percent']} %")
+    plus, minus = exact(keys["plus"]), exact(keys["minus"])
+    upwards, downwards = plain_text(plus), plain_text(minus)
+    return Tolerance(None, plus, minus, f"± {upwards}" if plus == minus else f"+ {upwards} − {downwards}")
 
 
 NOMINAL: Final = Form(

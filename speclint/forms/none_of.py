@@ -4,7 +4,9 @@ from collections.abc import Iterator, Mapping
 from fractions import Fraction
 from typing import Any, Final, NamedTuple
 
-from speclint.forms.limit import Circumstances, Form, FormExample, Judgement, Misfit, Names, Places, Target
+from speclint.forms.item_values import ItemValues
+from speclint.forms.limit import Circumstances, Form, FormExample, Judgement, Limit, Misfit, Names, Places, Target
+from speclint.forms.looked_up import choices_shape, item_of
 from speclint.forms.matching import judge_barred
 from speclint.forms.one_of import value_misfits
 from speclint.forms.parts_lists import DayLists, Scalar
@@ -73,12 +75,22 @@ class NoneOf(NamedTuple):
 
 
 def _shapes() -> dict[str, Schema]:
-    about = "The value must be none of these."
-    return {"none_of": several("none of", about, WORD, ["sintered"], minItems=1)}
+    return {"none_of": choices_shape("none of", "The value must be none of these.", WORD, ["sintered"])}
 
 
-def _read(keys: Mapping[str, Any], _places: Places) -> NoneOf:
-    return NoneOf(scalars(keys["none_of"]))
+def plain_shape() -> Schema:
+    """The same without a list to look into."""
+    return several("none of", "The value must be none of these.", WORD, ["sintered"], minItems=1)
+
+
+def read_plain(barred: Any) -> NoneOf:
+    """Values that are barred, as they stand in the rule."""
+    return NoneOf(scalars(barred))
+
+
+def _read(keys: Mapping[str, Any], _places: Places) -> Limit:
+    barred = keys["none_of"]
+    return ItemValues(item_of(barred), is_barred=True) if isinstance(barred, dict) else read_plain(barred)
 
 
 NONE_OF: Final = Form(

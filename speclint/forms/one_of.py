@@ -4,7 +4,9 @@ from collections.abc import Iterator, Mapping
 from fractions import Fraction
 from typing import Any, Final, NamedTuple
 
-from speclint.forms.limit import Circumstances, Form, FormExample, Judgement, Misfit, Names, Places, Target
+from speclint.forms.item_values import ItemValues
+from speclint.forms.limit import Circumstances, Form, FormExample, Judgement, Limit, Misfit, Names, Places, Target
+from speclint.forms.looked_up import choices_shape, item_of
 from speclint.forms.matching import judge_allowed
 from speclint.forms.parts_lists import DayLists, Scalar
 from speclint.forms.words import scalars, value_text, words, written
@@ -12,13 +14,14 @@ from speclint.limits.decisions import Decision, Outcome
 from speclint.quantities.facts import Fact, Value
 from speclint.quantities.model import Quantity, Sort
 from speclint.quantities.registry import OPEN_PREFIXES
-from speclint.schema_nodes import WORD, Schema, several
+from speclint.schema_nodes import WORD, Schema
 
 
 class OneOf(NamedTuple):
-    """The value is one of these."""
+    """The value is one of these; `source` says where one that was looked up comes from."""
 
     values: tuple[Scalar, ...]
+    source: str = ""
 
     @property
     def requirement(self) -> object:
@@ -40,7 +43,8 @@ class OneOf(NamedTuple):
 
     def asked(self, unit: str) -> str:
         """The values that are allowed."""
-        return words(self.values) if len(self.values) == 1 else f"one of {words(self.values, ', ')}"
+        says = words(self.values) if len(self.values) == 1 else f"one of {words(self.values, ', ')}"
+        return f"{says} ({self.source})" if self.source else says
 
     def has(self, fact: Fact, value: Value, outcome: Outcome | None, unit: str) -> str:
         """The value."""
@@ -86,12 +90,12 @@ def value_misfits(values: tuple[Scalar, ...], quantity: Quantity, key: str) -> I
 
 
 def _shapes() -> dict[str, Schema]:
-    about = "The value must be one of these."
-    return {"one_of": several("one of", about, WORD, ["standard", "torque"], minItems=1)}
+    return {"one_of": choices_shape("one of", "The value must be one of these.", WORD, ["standard", "torque"])}
 
 
-def _read(keys: Mapping[str, Any], _places: Places) -> OneOf:
-    return OneOf(scalars(keys["one_of"]))
+def _read(keys: Mapping[str, Any], _places: Places) -> Limit:
+    allowed = keys["one_of"]
+    return ItemValues(item_of(allowed), is_barred=False) if isinstance(allowed, dict) else OneOf(scalars(allowed))
 
 
 ONE_OF: Final = Form(

@@ -8,7 +8,6 @@ from speclint.forms.bodies import LOOK_KEY, OPTIONS_KEY
 from speclint.forms.bounds import BOUNDS
 from speclint.forms.equals import EQUALS
 from speclint.forms.limit import Form
-from speclint.forms.listed_for import LISTED_FOR
 from speclint.forms.listed_in import LISTED_IN
 from speclint.forms.nominal import NOMINAL
 from speclint.forms.none_of import NONE_OF
@@ -16,7 +15,7 @@ from speclint.forms.one_of import ONE_OF
 from speclint.forms.stated import STATED
 
 FORMS: Final[tuple[Form, ...]] = (
-    BOUNDS, BETWEEN, NOMINAL, EQUALS, ONE_OF, NONE_OF, STATED, LISTED_IN, LISTED_FOR,
+    BOUNDS, BETWEEN, NOMINAL, EQUALS, ONE_OF, NONE_OF, STATED, LISTED_IN,
 )  # fmt: skip
 """Every form of limit, in the order in which they are told; one of them may stand in a rule."""
 

@@ -24,12 +24,14 @@ class Size(NamedTuple):
     """The value lies between two bounds, or on the right side of one.
 
     `places` is how many decimals the rulebook writes, so that a limit is printed as its readers know it; `nominal`
-    is the value that is meant, with its tolerance if it has one, in words, where the rulebook says it so.
+    is the value that is meant, with its tolerance if it has one, in words, where the rulebook says it so, and `source`
+    where a value that was looked up comes from.
     """
 
     bounds: Limits
     places: int
     nominal: str = ""
+    source: str = ""
 
     @property
     def requirement(self) -> object:
@@ -68,25 +70,13 @@ class Size(NamedTuple):
 
     def judge(self, fact: Fact, decision: Decision, circumstances: Circumstances) -> Judgement:
         """What the decision rule makes of the value; of several things, of the one that is worst off."""
-        if isinstance(fact.value, tuple):
-            each_alone = [
-                self._judged(fact._replace(value=value, values=fact.value), decision, circumstances.ways)
-                for value in fact.value
-            ]
-            return min(each_alone, key=_worst_first)
-        return self._judged(fact, decision, circumstances.ways)
-
-    def _judged(self, fact: Fact, decision: Decision, ways: int) -> Judgement:
-        value = fact.value
-        if not isinstance(value, Fraction | Measured):
-            return Judgement(Ruling.NOT_SHOWN, fact, reason=not_a_number(value))
-        is_exact = fact.quantity.exact or (fact.complete and not isinstance(value, Measured))
-        outcome = decide(value, self.bounds, decision, exact=is_exact, complete=fact.complete, ways=ways)
-        reason = _why_not_shown(fact, outcome.expanded_uncertainty) if outcome.ruling is Ruling.NOT_SHOWN else ""
-        return Judgement(outcome.ruling, fact, outcome, reason)
+        return judge_sizes(self, fact, decision, circumstances, is_exact=fact.quantity.exact)
 
     def asked(self, unit: str) -> str:
         """The bounds in words."""
+        return f"{self._asked(unit)} ({self.source})" if self.source else self._asked(unit)
+
+    def _asked(self, unit: str) -> str:
         bounds, places = self.bounds, self.places
         low, high = bounds.low, bounds.high
         if low is not None and high is not None:
@@ -177,7 +167,27 @@ class Size(NamedTuple):
         return iter(())
 
 
-def _worst_first(judgement: Judgement) -> tuple[int, Fraction]:
+def judge_sizes(
+    size: Size, fact: Fact, decision: Decision, circumstances: Circumstances, *, is_exact: bool
+) -> Judgement:
+    """What the decision rule makes of the value; of several things, of the one that is worst off.
+
+    `is_exact` says that no instrument blurs it, nor what it is compared with.
+    """
+    if isinstance(fact.value, tuple):
+        alone = (fact._replace(value=value, values=fact.value) for value in fact.value)
+        judged = [judge_sizes(size, single, decision, circumstances, is_exact=is_exact) for single in alone]
+        return min(judged, key=worst_first)
+    value = fact.value
+    if not isinstance(value, Fraction | Measured):
+        return Judgement(Ruling.NOT_SHOWN, fact, reason=not_a_number(value))
+    is_exact = is_exact or (fact.complete and not isinstance(value, Measured))
+    outcome = decide(value, size.bounds, decision, exact=is_exact, complete=fact.complete, ways=circumstances.ways)
+    reason = _why_not_shown(fact, outcome.expanded_uncertainty) if outcome.ruling is Ruling.NOT_SHOWN else ""
+    return Judgement(outcome.ruling, fact, outcome, reason)
+
+
+def worst_first(judgement: Judgement) -> tuple[int, Fraction]:
     """Illegal before not shown before legal; then by what is left to the limit."""
     margin = judgement.outcome.margin if judgement.outcome is not None else Fraction(0)
     return _SEVERITY.index(judgement.ruling), margin

@@ -7,7 +7,7 @@ and the ounce a sixteenth of it, the mile 1.609344 km, and t/°C = (t/°F − 32
 from fractions import Fraction
 from typing import Final, NamedTuple
 
-__all__ = ["converted", "is_same_unit", "unit_at_end"]
+__all__ = ["converted", "is_of_one_dimension", "is_same_unit", "unit_at_end"]
 
 
 class Unit(NamedTuple):
@@ -125,6 +125,12 @@ def converted(value: Fraction, word: str, unit: str) -> Fraction | None:
     if written is None or wanted is None:
         return None
     return (value * written.factor + written.zero - wanted.zero) / wanted.factor
+
+
+def is_of_one_dimension(first: str, second: str) -> bool:
+    """Whether two units, by their codes, measure the same; what has no unit measures what has none."""
+    one, another = _UNITS.get(first), _UNITS.get(second)
+    return first == second if one is None or another is None else one.dimension == another.dimension
 
 
 def is_same_unit(word: str, unit: str) -> bool:

@@ -26,7 +26,9 @@ def tested(test: LimitTest, book: Rulebook, facts: Facts, decision: Decision, wa
         numbers = (read_to(value, step) if isinstance(value, Fraction | Measured) else value for value in fact.value)
         fact = fact._replace(value=tuple(numbers))
     circumstances = Circumstances(DayLists(book.flat.lists, book.on, book.flat.known_on), facts, ways)
-    ruling, deciding, outcome, reason, missing = test.limit.judge(fact, decision, circumstances)
+    ruling, deciding, outcome, reason, missing, limit = test.limit.judge(fact, decision, circumstances)
+    if limit is not None:
+        test = test._replace(limit=limit)
     return TestResult(test, _VERDICTS[ruling], deciding, outcome, reason, missing)
 
 

@@ -2,6 +2,7 @@
 
 from collections.abc import Collection, Iterator
 from datetime import date
+from fractions import Fraction
 from itertools import pairwise
 
 from speclint.documents.tree import Document
@@ -26,6 +27,7 @@ def reference_problems(ruleset: Ruleset, document: Document, library: Library) -
             problems.append(Problem(flat.problem, flat.message, document.place(("classes", class_id, "based_on"))))
         else:
             problems.extend(_in_class(flat, class_rules, document, library.inherited(ruleset, class_id)))
+    problems.extend(_in_items(ruleset, document, library))
     problems.extend(_in_waivers(ruleset, document, library))
     problems.extend(_in_examples(ruleset, document, library))
     return tuple(problems)
@@ -104,6 +106,30 @@ def _rules_of(library: Library, ruleset: Ruleset, class_id: str | None) -> set[s
             continue
         named.update(rule.id for rule in flat.rules)
     return named
+
+
+def _in_items(ruleset: Ruleset, document: Document, library: Library) -> Iterator[Problem]:
+    """Items of the ruleset's lists without what a rule of its classes looks up in them, or with what no limit can be."""
+    flats = (library.flat(ruleset, class_id) for class_id in library.class_ids(ruleset))
+    looked_up = dict.fromkeys(
+        (rule.id, *wanted)
+        for flat in flats
+        if isinstance(flat, FlatClass)
+        for rule in flat.rules
+        for test in rule.tests
+        for wanted in test.limit.names.looked_up
+        if wanted.list_id in ruleset.lists
+    )
+    for rule_id, list_id, key, is_size in looked_up:
+        for i, item in enumerate(ruleset.lists[list_id].items):
+            path = ("lists", list_id, "items", i)
+            values = item.keys.get(key)
+            if values is None:
+                message = f"item {item.id} has no {key}, which the rule {rule_id} looks up: add it"
+                yield Problem("missing-key", message, document.place(path))
+            elif is_size and not (len(values) == 1 and isinstance(values[0], Fraction)):
+                message = f"{key} of item {item.id} is no single number, and the rule {rule_id} takes it for a limit"
+                yield Problem("limit-unfit", message, document.place((*path, key)))
 
 
 def _in_waivers(ruleset: Ruleset, document: Document, library: Library) -> Iterator[Problem]:

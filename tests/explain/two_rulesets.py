@@ -18,7 +18,7 @@ classes:
       - {id: gears, quantity: final_drive_ratio, at_least: 3.8, cite: L1}
       - {id: weight, quantity: mass_g, at_least: 1330, instrument: scale, cite: L2, because: Fairness., measure: Ready to race., penalty: No result.}
       - {id: motor, quantity: motor_part, listed_in: motors, cite: L3}
-      - {id: rotor, quantity: rotor_part, listed_for: {list: motors, item: motor_part, under: rotors}, cite: L4}
+      - {id: rotor, quantity: rotor_part, one_of: {list: motors, item: motor_part, under: rotors}, cite: L4}
       - {id: body, inspect: windows clear, cite: L5}
 lists:
   motors:

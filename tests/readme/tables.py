@@ -9,7 +9,7 @@ from speclint.commands import shell
 from speclint.quantities.registry import QUANTITIES
 from speclint.readings.digits import UNITS
 from speclint.reports.kinds import KINDS
-from speclint.structure.shapes.limit import limit_keys
+from speclint.structure.shapes.rule import asking_shapes
 
 _MARKED: Final = re.compile(r"(?<=^<!-- table: )(\w+)( -->\n)(?:.*?)(?=^<!-- end -->$)", re.MULTILINE | re.DOTALL)
 
@@ -31,7 +31,10 @@ def _table(headings: tuple[str, ...], rows: Iterable[tuple[str, ...]]) -> str:
 def _limits() -> str:
     return _table(
         ("limit", "meaning", "example"),
-        ((f"`{key}`", shape["description"], f"`{_flow(shape['examples'][0])}`") for key, shape in limit_keys().items()),
+        (
+            (f"`{key}`", shape["description"], f"`{_flow(shape['examples'][0])}`")
+            for key, shape in asking_shapes().items()
+        ),
     )
 
 

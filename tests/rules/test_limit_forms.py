@@ -13,9 +13,9 @@ lists:
     frozen_on: 2026-01-01
     items:
       - {id: M-1, from: 2025-09-01, rotors: [R-1, R-2], magnet_mm: [12.3, 12.5]}
-      - {id: M-2, from: 2024-09-01, until: 2026-06-30, rotors: R-9}
-      - {id: M-3, from: 2026-02-10, rotors: [R-1]}
-      - {id: M-4, from: 2025-12-01}
+      - {id: M-2, from: 2024-09-01, until: 2026-06-30, rotors: R-9, magnet_mm: 12.3}
+      - {id: M-3, from: 2026-02-10, rotors: [R-1], magnet_mm: 12.3}
+      - {id: M-4, from: 2025-12-01, rotors: [], magnet_mm: []}
 """
 
 
@@ -243,13 +243,13 @@ def test_a_number_where_the_list_has_its_text_is_told_to_be_quoted() -> None:
     ],
 )  # fmt: skip
 def test_a_rotor_is_approved_for_one_motor_and_not_for_another(motor: str, on: str, verdict: str, reason: str) -> None:
-    rule = "quantity: rotor_part, listed_for: {list: motors, item: motor_part, under: rotors}"
+    rule = "quantity: rotor_part, one_of: {list: motors, item: motor_part, under: rotors}"
     check = check_of(rule, f"motor: {{{motor}}}", top=LISTS, on=on)
     assert (check.verdict.value, check.reason) == (verdict, reason)
 
 
 def test_an_item_may_list_numbers() -> None:
-    rule = "quantity: rotor_diameter_mm, listed_for: {list: motors, item: motor_part, under: magnet_mm}"
+    rule = "quantity: rotor_diameter_mm, one_of: {list: motors, item: motor_part, under: magnet_mm}"
     assert verdict_of(rule, "motor: {part: M-1, rotor: {diameter_mm: 12.5}}", top=LISTS) == "legal"
     check = check_of(rule, "motor: {part: M-1, rotor: {diameter_mm: 12.4}}", top=LISTS)
     assert (check.verdict.value, check.reason) == ("illegal", "approved for M-1: 12.3, 12.5")

@@ -131,7 +131,7 @@ def test_a_rule_that_another_condition_rules_out_does_not_ask_for_the_missing_on
 
 def test_a_rotor_list_without_the_motor_names_the_motor() -> None:
     check = check_of(
-        "quantity: rotor_part, listed_for: {list: motors, item: motor_part, under: rotors}",
+        "quantity: rotor_part, one_of: {list: motors, item: motor_part, under: rotors}",
         "motor: {rotor: {part: R-1}}",
         top="lists: {motors: {items: [{id: M-1, rotors: [R-1]}]}}",
     )

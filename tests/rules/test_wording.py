@@ -68,7 +68,7 @@ def test_a_listed_part_is_told_with_its_list() -> None:
     assert _message("quantity: motor_part, listed_in: motors", "motor: {part: M-71A}", top) == (
         "motor part is M-71A; the rule asks for one on the list motors: M-71A is not on the list motors; the nearest is M-17A"
     )
-    rule = "quantity: rotor_part, listed_for: {list: motors, item: motor_part, under: rotors}"
+    rule = "quantity: rotor_part, one_of: {list: motors, item: motor_part, under: rotors}"
     assert _message(rule, "motor: {part: M-17A, rotor: {part: R-20}}", top) == (
         "rotor part is R-20; the rule asks for one listed in motors for this motor part: approved for M-17A: R-12, R-13"
     )

@@ -1,10 +1,13 @@
 """The keys of all limits together, and what holds a rule to one of them."""
 
 from collections.abc import Iterable, Mapping
-from typing import Any
+from typing import Any, Final
 
+from speclint.forms.looked_up import value_shape
 from speclint.forms.registry import FORMS
 from speclint.schema_nodes import Schema, needs_one
+
+DEFS: Final[dict[str, Schema]] = {"value": value_shape("A number, or where to look it up.")}
 
 
 def limit_keys() -> dict[str, Schema]:

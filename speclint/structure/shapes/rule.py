@@ -85,16 +85,21 @@ def option_shape() -> Schema:
     }
 
 
-def rule_shape() -> Schema:
-    """A rule, whatever its form."""
+def _other_forms() -> dict[str, Schema]:
     options = several("any of", "Ways to meet the rule, of which one is enough; an option is a limit on a quantity, or"
                       " `all_of:` with several.", {"$ref": "#/$defs/option"},
                       [{"between": [208, 212]}, {"between": [223, 227]}], minItems=1, maxItems=MOST_OPTIONS)  # fmt: skip
-    keys = {
-        **_test_keys("What is limited"),
-        OPTIONS_KEY: options,
-        LOOK_KEY: look_shape(),
-    }
+    return {OPTIONS_KEY: options, LOOK_KEY: look_shape()}
+
+
+def asking_shapes() -> dict[str, Schema]:
+    """Every key that says what a rule asks, with its shape."""
+    return {**limit_keys(), **_other_forms()}
+
+
+def rule_shape() -> Schema:
+    """A rule, whatever its form."""
+    keys = {**_test_keys("What is limited"), **_other_forms()}
     return {
         **mapping(
             "rule", "One limit on one quantity, with a clause to cite and a reason.",
