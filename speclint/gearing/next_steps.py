@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
-from math import floor
+from math import exp, floor
 from typing import Final
 
 from speclint.gearing.assumed import WINDING_LIMIT_C
@@ -61,8 +61,9 @@ def look(rated: RatedPair, case: GearingCase) -> Look:
     if rated.outlook is None:
         suggested = case.starting is not None or case.usual is not None
         minutes = min(MINUTES_WITHOUT_MODEL[suggested], case.minutes)
-        rise_k = 0.6 * (case.limit_c - _AIR_C) * minutes / max(case.minutes, 3.0)
-        return Look(minutes, floor(_AIR_C + rise_k) if minutes < case.minutes else None)
+        air_c = _AIR_C if case.track.ambient_c is None else case.track.ambient_c
+        rise_k = _RESERVE * (case.limit_c - air_c) * _warmed(minutes) / _warmed(max(case.minutes, _LONG_RUN_MIN))
+        return Look(minutes, floor(air_c + rise_k - THERMOMETER_K) if minutes < case.minutes else None)
     looks = rated.outlook.looks
     if not looks or case.minutes < _SHORTEST_RUN_MIN:
         return Look(case.minutes, None)
@@ -70,7 +71,18 @@ def look(rated: RatedPair, case: GearingCase) -> Look:
     return Look(timely[-1].minutes, floor(timely[-1].go_on_c - THERMOMETER_K))
 
 
+def _warmed(minutes: float) -> float:
+    """The part of its final rise that a can has after a time."""
+    return 1.0 - exp(-max(60.0 * minutes - _LAG_S, 0.0) / _WARMS_IN_S)
+
+
 _AIR_C: Final = 25.0
+_WARMS_IN_S: Final = 210.0
+_LAG_S: Final = 12.0
+"""How a can warms: 90 J/K behind 2.3 K/W, a winding's delay after it (estimates, as in the model)."""
+_RESERVE: Final = 0.85
+"""Part of the rise to the limit that a can may be on its way to where nothing is predicted (estimate)."""
+_LONG_RUN_MIN: Final = 3.0
 _SHORTEST_RUN_MIN: Final = 2.0
 
 

@@ -4,7 +4,7 @@ from collections.abc import Callable
 from typing import Final, NamedTuple
 
 from speclint.gearing.figures import can_text, minutes_text, ratio_text, teeth_text, top_text
-from speclint.gearing.next_steps import GearStep
+from speclint.gearing.next_steps import GearStep, Look
 from speclint.gearing.plan import Plan
 from speclint.gearing.start import Mark, RatedPair
 from speclint.gearing.wording import MARKS, START_SIGN, step_notes
@@ -40,7 +40,7 @@ def table_rows(plan: Plan) -> tuple[PairRow, ...]:
         if start.back is not None:
             note(start.back, "go to this where the look says too hot")
         for number, step in enumerate(plan.steps[:STEPS_TOLD], start=1):
-            note(step.rated, _step_note(step, number))
+            note(step.rated, _step_note(step, number, plan.steps[0].look))
         if len(plan.steps) <= STEPS_TOLD:
             _note_stop(plan, note)
     elif plan.pairs:
@@ -99,8 +99,12 @@ def _trouble(plan: Plan, rated: RatedPair, *, fully: bool) -> list[str]:
     return []
 
 
-def _step_note(step: GearStep, number: int) -> str:
-    when = "next step" if number == 1 else "then"
-    parts = [f"{when}, with a look of its own" if step.look.go_on_c is None else f"{when}; look after {minutes_text(step.look.minutes)}, up to {step.look.go_on_c} °C"]  # fmt: skip
-    parts += step_notes(step)
-    return "; ".join(parts)
+def _step_note(step: GearStep, number: int, first_look: Look) -> str:
+    parts = ["next step" if number == 1 else "then"]
+    if step.look.go_on_c is None:
+        parts[0] += ", with a look of its own"
+    elif number > 1 and step.look == first_look:
+        parts[0] += ", with the same look"
+    else:
+        parts.append(f"look after {minutes_text(step.look.minutes)}, up to {step.look.go_on_c} °C")
+    return "; ".join([*parts, *step_notes(step)])

@@ -123,7 +123,8 @@ def plan(
         mark = mark_of(case, outlook, standings(pair), spare=spare)
         rollout = None if case.tyre is None else rollout_mm(case.tyre, pair.ratio)
         every.append(RatedPair(pair, rollout, outlook, standings(pair), spare, mark))
-    start = _start(every, case)
+    learnt = forecaster is not None and forecaster.learnt.fit is not None
+    start = _start(every, case, learnt=learnt)
     steps, stop = next_steps(start.rated, every, choice, case) if start is not None else ((), "")
     return Plan(
         car=car,
@@ -144,8 +145,8 @@ def plan(
     )
 
 
-def _start(every: Sequence[RatedPair], case: GearingCase) -> Start | None:
-    choice = recommended(every, case)
+def _start(every: Sequence[RatedPair], case: GearingCase, *, learnt: bool) -> Start | None:
+    choice = recommended(every, case, learnt=learnt)
     if choice is None:
         return None
     rated, reason = choice

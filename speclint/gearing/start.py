@@ -7,6 +7,7 @@ from fractions import Fraction
 from math import isfinite
 from typing import Final
 
+from speclint.gearing.assumed import WINDING_LIMIT_C
 from speclint.gearing.case import GearingCase
 from speclint.gearing.legality import Standing
 from speclint.gearing.pairs import GearPair
@@ -17,6 +18,10 @@ from speclint.rules.checks import Verdict
 
 AS_COOL_K: Final = 2.0
 """Pairs that are likely this close to the coolest one count as cool as it: a day differs from another by more."""
+
+
+EVEN_K: Final = 6.0
+"""A pair that is likely this much too hot at most is about as likely cool enough, as far as a model without runs knows."""
 
 
 class Mark(Enum):
@@ -36,8 +41,9 @@ class Mark(Enum):
 class Reason(Enum):
     """Why a pair is the one to begin with."""
 
-    FOUR_OF_FIVE = "the tallest with which four of five cars stay below the limit"
+    FOUR_OF_FIVE = "the tallest with which four of five cars stay below the limits"
     COOLEST = "the tallest that is likely about as cool as the coolest at hand"
+    EVEN = "the coolest at hand, which is about as likely too hot as not"
     SHEET = "from the motor's sheet"
     USUAL = "from what is usual in the class"
     SHORTEST = "the shortest at hand"
@@ -105,16 +111,18 @@ def mark_of(case: GearingCase, outlook: Outlook | None, standings: Sequence[Stan
     return Mark.LOOK if reaches(outlook.can_c.high, case.limit_c) else Mark.SAFE
 
 
-def recommended(every: Sequence[RatedPair], case: GearingCase) -> tuple[RatedPair, Reason] | None:
+def recommended(every: Sequence[RatedPair], case: GearingCase, *, learnt: bool) -> tuple[RatedPair, Reason] | None:
     """The pair to begin with and why; None where even the coolest legal pair is likely too hot.
 
     Of the pairs that are legal with a tooth to spare, else of those that are legal at all, else of those that are not
-    shown to be: the tallest with which four of five cars stay below the limit, else the tallest that is likely as cool as
-    the coolest, within some kelvin. None is taller than the maker's sheet suggests.
+    shown to be: the tallest with which four of five cars stay below the limits of can and winding, else the tallest that is
+    likely as cool as the coolest, within some kelvin. None is taller than the maker's sheet suggests. Where the car's own
+    runs have not taught better, a coolest pair that is likely a little too hot is a start as well: the look decides.
 
     Args:
         every: All pairs.
         case: Limits, and the fitted spur.
+        learnt: Whether track runs of this car stand behind what is predicted.
     """
     tiers = (
         [rated for rated in every if rated.mark in (Mark.SAFE, Mark.LOOK, Mark.UNRATED)],
@@ -127,11 +135,7 @@ def recommended(every: Sequence[RatedPair], case: GearingCase) -> tuple[RatedPai
             if allowed:
                 return _without_model(allowed, case)
             continue
-        cool = [
-            rated
-            for rated in allowed
-            if rated.outlook is not None and not reaches(rated.outlook.can_four_of_five_c, case.limit_c)
-        ]
+        cool = [rated for rated in allowed if _surely_cool(rated, case)]
         if cool:
             return tallest(cool, case.spur), Reason.FOUR_OF_FIVE
     for tier in tiers:
@@ -141,7 +145,19 @@ def recommended(every: Sequence[RatedPair], case: GearingCase) -> tuple[RatedPai
             coolest_c = min(rated.likely_c for rated in allowed)
             as_cool = [rated for rated in allowed if rated.likely_c <= coolest_c + AS_COOL_K]
             return tallest(as_cool, case.spur), Reason.COOLEST
-    return None
+    warm = [rated for rated in every if rated.mark is Mark.HOT and rated.likely_c < case.limit_c + EVEN_K]
+    if learnt or not warm:
+        return None
+    return min(warm, key=lambda rated: (not rated.spare, rated.likely_c, rated.pair.ratio)), Reason.EVEN
+
+
+def _surely_cool(rated: RatedPair, case: GearingCase) -> bool:
+    outlook = rated.outlook
+    return (
+        outlook is not None
+        and not reaches(outlook.can_four_of_five_c, case.limit_c)
+        and not reaches(outlook.winding_four_of_five_c, WINDING_LIMIT_C)
+    )
 
 
 def _not_taller_than_maker(pairs: Sequence[RatedPair], case: GearingCase) -> list[RatedPair]:

@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 from typing import Final
 
+from speclint.gearing.assumed import WINDING_LIMIT_C
 from speclint.gearing.figures import (
     current_band,
     degrees,
@@ -74,7 +75,7 @@ def step_notes(step: GearStep) -> tuple[str, ...]:
         *(["likely cooler"] if step.cooler else []),
         *(["it may pass the limit"] if step.may_pass else []),
         *(["another spur"] if step.new_spur else []),
-        *(["taller than the motor's sheet suggests to start with"] if step.taller_than_maker else []),
+        *(["taller than the motor's sheet starts"] if step.taller_than_maker else []),
     )
 
 
@@ -103,6 +104,11 @@ def reason_text(plan: Plan) -> str:
             why = (
                 f"with none do four of five cars stay below {case.limit_c:.0f} °C, and it is the tallest that is likely"
                 f" within {AS_COOL_K:.0f} °C of the coolest; the look decides"
+            )
+        case Reason.EVEN:
+            why = (
+                f"even the coolest pair at hand is about as likely to pass {case.limit_c:.0f} °C as not, so the look decides;"
+                " a fan, less timing, a shorter run or a cooler day help"
             )
         case Reason.SHEET:
             ends = " to ".join(f"{float(end):.2f}" for end in case.starting or ())
@@ -297,6 +303,7 @@ def limits_text(plan: Plan) -> tuple[tuple[str, str], ...]:
     sums = f"{choice.sums[0]} to {choice.sums[1]}, {choice.sum_origin}" if choice.sums else choice.sum_origin
     return (
         ("limit for the can", f"{case.limit_c:.0f} °C, {case.limit_origin}"),
+        ("limit for the winding", f"{WINDING_LIMIT_C:.0f} °C, insulation of thermal class E (IEC 60085)"),
         ("limit for the motor's speed", f"{case.limit_rpm:,.0f} rpm, {case.limit_rpm_origin}"),
         ("gears", f"{choice.origin}; {_pitch(plan)}"),
         ("sum of teeth", sums),

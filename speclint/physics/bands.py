@@ -78,6 +78,7 @@ class Outlook:
         ratio: Final drive ratio.
         can_c: Can at the end of the run.
         can_four_of_five_c: Four of five cans end cooler.
+        winding_four_of_five_c: Four of five windings end cooler.
         winding_c: Winding at the end of the run.
         lap_s: Lap time.
         top_m_per_s: Speed at the braking point.
@@ -89,6 +90,7 @@ class Outlook:
     ratio: float
     can_c: Band
     can_four_of_five_c: float
+    winding_four_of_five_c: float
     winding_c: Band
     lap_s: Band
     top_m_per_s: Band
@@ -170,9 +172,9 @@ class Fleet:
         """The numbers of an outlook in a row, as `_outlook` takes them apart again."""
         predictions = self.predictions(ratio)
         cans = sorted(each.end.can_c for each in predictions)
-        numbers = [*_three(cans), quantile(cans, FOUR_OF_FIVE)]
+        windings = sorted(each.end.winding_c for each in predictions)
+        numbers = [*_three(cans), quantile(cans, FOUR_OF_FIVE), quantile(windings, FOUR_OF_FIVE), *_three(windings)]
         for column in (
-            [each.end.winding_c for each in predictions],
             [each.lap.time_s for each in predictions],
             [each.lap.top_m_per_s for each in predictions],
             [each.lap.top_motor_rad_per_s for each in predictions],
@@ -210,12 +212,12 @@ def _band(ordered: Sequence[float]) -> Band:
 
 
 def _outlook(ratio: float, numbers: Sequence[float], looks_min: Sequence[float]) -> Outlook:
-    winding, lap, top, motor, charge = (Band(*numbers[first : first + 3]) for first in range(4, 19, 3))
+    winding, lap, top, motor, charge = (Band(*numbers[first : first + 3]) for first in range(5, 20, 3))
     looks = tuple(
         EarlyLook(minutes, *numbers[first : first + 3])
-        for minutes, first in zip(looks_min, range(19, len(numbers), 3), strict=True)
+        for minutes, first in zip(looks_min, range(20, len(numbers), 3), strict=True)
     )
-    return Outlook(ratio, Band(*numbers[0:3]), numbers[3], winding, lap, top, motor, charge, looks)
+    return Outlook(ratio, Band(*numbers[0:3]), numbers[3], numbers[4], winding, lap, top, motor, charge, looks)
 
 
 def _knots(different: Sequence[float], grid: int) -> tuple[float, ...]:

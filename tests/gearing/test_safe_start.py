@@ -12,11 +12,12 @@ from hypothesis import strategies as st
 
 from speclint.check.pipeline import check, gathered
 from speclint.files import FileText, Folder, ListedFile
+from speclint.gearing.assumed import WINDING_LIMIT_C
 from speclint.gearing.legality import follows_gears
 from speclint.gearing.next_steps import THERMOMETER_K
 from speclint.gearing.pairs import GearPair
 from speclint.gearing.plan import Plan, plan
-from speclint.gearing.start import AS_COOL_K, Mark, RatedPair, Reason, reaches, tallest
+from speclint.gearing.start import AS_COOL_K, EVEN_K, Mark, RatedPair, Reason, reaches, tallest
 from speclint.gearing.wording import pack_text, reason_text, start_text
 from speclint.rules.checks import Verdict
 from speclint.workspace.overrides import Overrides
@@ -286,6 +287,48 @@ def test_where_four_of_five_are_too_many_to_hope_for_a_pair_as_cool_as_the_coole
     assert start.likely_c <= coolest_c + AS_COOL_K < plan.case.limit_c
     next_taller = next(rated for rated in plan.pairs if rated.pair == start.pair.with_pinion(start.pair.pinion + 1))
     assert next_taller.likely_c > coolest_c + AS_COOL_K
+
+
+def test_where_the_coolest_is_about_as_likely_too_hot_as_not_it_is_the_start_until_runs_of_the_car_say_better(
+    tmp_path: Path,
+) -> None:
+    # A newcomer's car: only the turns are known, and no track.
+    plan = planned(tmp_path, motor="{turns: 17.5}", garage=None)
+    assert plan.start is not None
+    assert plan.start.reason is Reason.EVEN
+    coolest_c = min(rated.likely_c for rated in plan.pairs)
+    assert plan.case.limit_c - 0.5 <= coolest_c < plan.case.limit_c + EVEN_K
+    assert plan.start.rated.likely_c == coolest_c
+    assert plan.start.look.go_on_c is not None
+    assert "as likely to pass 71 °C as not" in reason_text(plan)
+    assert "fan" in reason_text(plan)
+    taught = planned(
+        tmp_path, garage=None, motor="{turns: 17.5}",
+        more="track_runs: [{date: 2026-02-25, spur_teeth: 96, pinion_teeth: 42, minutes: 5, ambient_c: 25, can_c: 84}]",
+    )  # fmt: skip
+    assert taught.start is None or taught.start.reason is not Reason.EVEN
+
+
+def test_four_of_five_windings_stay_below_their_limit_as_well(tmp_path: Path) -> None:
+    plan = planned(tmp_path, track="hall", limit_c=95.0)
+    assert plan.start is not None
+    assert plan.start.reason is Reason.FOUR_OF_FIVE
+    assert plan.start.rated.outlook is not None
+    assert plan.start.rated.outlook.winding_four_of_five_c < WINDING_LIMIT_C
+    assert any(
+        rated.outlook.can_four_of_five_c < 95 and rated.outlook.winding_four_of_five_c > WINDING_LIMIT_C
+        for rated in plan.pairs
+        if rated.outlook is not None
+    )
+
+
+def test_a_look_where_nothing_is_predicted_leaves_room_up_to_the_limit(tmp_path: Path) -> None:
+    # 2.3 K/W and 90 J/K: after one minute of five a can has about a quarter of its rise, 14 of 51 K in air of 20 °C.
+    start = planned(tmp_path, track="hall", motor="{}").start
+    assert start is not None
+    assert start.look.minutes == 1.0
+    assert start.look.go_on_c is not None
+    assert 20 + 14 - 8 <= start.look.go_on_c <= 20 + 14 - THERMOMETER_K
 
 
 def test_a_run_that_empties_the_pack_is_told() -> None:
