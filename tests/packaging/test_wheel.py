@@ -7,6 +7,7 @@ import subprocess
 import sys
 import tarfile
 import venv
+import zipapp
 import zipfile
 from pathlib import Path
 
@@ -14,6 +15,7 @@ import pytest
 from packaging.requirements import Requirement
 
 import speclint
+from speclint.reports.check.sarif import HOME
 from tests.packaging.tree import PROJECT, copy_project
 
 
@@ -80,6 +82,17 @@ def test_the_wheel_holds_every_schema_and_ruleset_beside_the_code(wheel: Path) -
             assert template.relative_to(PROJECT).as_posix() in names
 
 
+def test_the_wheel_says_where_the_project_is_at_home_and_whom_it_is_for(wheel: Path) -> None:
+    with zipfile.ZipFile(wheel) as archive:
+        (name,) = (name for name in archive.namelist() if name.endswith(".dist-info/METADATA"))
+        lines = archive.read(name).decode().partition("\n\n")[0].splitlines()
+    addresses = [line.partition(", ")[2] for line in lines if line.startswith("Project-URL: ")]
+    assert len(addresses) >= 3
+    assert all(address.startswith(HOME) for address in addresses)
+    assert "Classifier: Environment :: Console" in lines
+    assert f"Classifier: Programming Language :: Python :: {sys.version_info.major}.{sys.version_info.minor}" in lines
+
+
 def test_the_wheel_holds_the_package_and_nothing_else(wheel: Path) -> None:
     with zipfile.ZipFile(wheel) as archive:
         names = archive.namelist()
@@ -143,6 +156,27 @@ def test_an_installed_wheel_checks_a_car_in_a_folder_of_its_own(installed: Path,
     (entry,) = report["entries"]
     assert (entry["ruleset"], entry["verdict"]) == ("harbour-city", "illegal")
     assert report["problems"] == []
+
+
+@pytest.mark.slow
+def test_it_runs_from_an_archive_too(wheel: Path, installed: Path, tmp_path: Path) -> None:
+    with zipfile.ZipFile(wheel) as files:
+        files.extractall(tmp_path / "parts")  # noqa: S202 - the wheel is our own
+    (tmp_path / "parts" / "__main__.py").write_text("from speclint.__main__ import main\nmain()\n", encoding="utf-8")
+    zipapp.create_archive(tmp_path / "parts", tmp_path / "speclint.pyz", compressed=True)
+    done = run(installed / "python", "-m", "pip", "uninstall", "--quiet", "--yes", "speclint", cwd=tmp_path)
+    assert done.returncode == 0, done.stderr
+    try:
+        archive = (installed / "python", tmp_path / "speclint.pyz")
+        assert run(*archive, "start", "demo", "team", cwd=tmp_path).returncode == 0
+        checked = run(*archive, "check", "team", "--report", "json", "--save", "page.html", cwd=tmp_path)
+        assert checked.returncode == 1, checked.stderr
+        assert json.loads(checked.stdout)["problems"] == []
+        explained = run(*archive, "explain", "harbour-city/stock-17", cwd=tmp_path)
+        assert explained.returncode == 0, explained.stderr
+    finally:
+        done = run(installed / "python", "-m", "pip", "install", "--quiet", "--no-deps", wheel, cwd=tmp_path)
+        assert done.returncode == 0, done.stderr
 
 
 @pytest.mark.slow
