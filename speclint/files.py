@@ -2,7 +2,7 @@
 
 import os
 import stat
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from typing import Final, NamedTuple
 
 from speclint.documents.declared import declared_kind, holds_nothing, wide_encoding
@@ -83,15 +83,22 @@ class _Candidate(NamedTuple):
     is_named: bool
 
 
+Ignored = Callable[[str, Iterable[str]], frozenset[str]]
+"""Says which of some whole paths in a repository, whose top it is given, git ignores."""
+
+
 class Folder:
     """The current folder, from which every file is named; it remembers what it has looked up.
 
     Args:
         cwd: its path.
         keeps_texts: whether it keeps what it reads, each file as it was the first time.
+        ignored: says which whole paths git is told to ignore; asked only where a file says so.
     """
 
-    def __init__(self, cwd: str, *, keeps_texts: bool = False) -> None:
+    def __init__(self, cwd: str, *, keeps_texts: bool = False, ignored: Ignored | None = None) -> None:
+        self._ignored = ignored
+        self._ignoring: set[str] = set()
         self._kept_texts: dict[str, FileText] | None = {} if keeps_texts else None
         self._cwd = os.path.realpath(cwd)
         self._inside = self._cwd.rstrip(os.sep) + os.sep
@@ -124,17 +131,19 @@ class Folder:
         """The speclint files under the paths, each once and in order, whatever the order of the paths.
 
         In folders, YAML that declares no speclint format is passed over in silence, and so is whatever begins with a
-        dot. A file that was asked for by name is looked at all the same: what is no text, or empty, is among the
+        dot or git ignores, an environment of Python's, and `node_modules`. A file that was asked for by name is looked at all the same: what is no text, or empty, is among the
         files for its problem to be told; what is sound YAML of somebody else's is `passed_over`.
 
         Args:
             paths: files and folders.
             pass_over: treat files that are named like those in folders: nothing is said of what is not speclint's.
         """
+        paths = tuple(paths)
         candidates: dict[str, _Candidate] = {}
         troubles: list[str] = []
         for path in paths:
             self._look(path, candidates, troubles)
+        self._drop_ignored(paths, candidates)
         files: list[ListedFile] = []
         passed_over: list[str] = []
         for candidate in sorted(candidates.values(), key=lambda candidate: candidate.shown):
@@ -249,15 +258,39 @@ class Folder:
                 best = min(old, new, key=lambda listed: (listed.is_link, listed.shown))
                 candidates[identity] = _Candidate(best.is_link, best.shown, old.is_named or new.is_named)
 
+    def _drop_ignored(self, paths: Iterable[str], candidates: dict[str, _Candidate]) -> None:
+        """Takes out what git ignores, but for what was asked for by name, or lies in a folder that was."""
+        top = self.repository
+        if self._ignored is None or top is None:
+            return
+        if not self._ignoring and not any(
+            os.path.exists(os.path.join(folder, _IGNORES))
+            for path in paths
+            for folder in self._upwards(self.full(path))
+        ):
+            return
+        asked = [self.full(path) for path in paths]
+        ignored = self._ignored(top, (*asked, *(name for name, listed in candidates.items() if not listed.is_named)))
+        beneath = tuple(f"{path}{os.sep}" for path in asked if path in ignored)
+        for name in ignored & candidates.keys():
+            if not name.startswith(beneath) and not candidates[name].is_named:
+                del candidates[name]
+
     def _walk(self, top: str, troubles: list[str]) -> Iterator[tuple[str, bool]]:
         """The YAML files of a folder and of those below it, from its top, and whether each is a link."""
         waiting = [""]
         while waiting:
             below = waiting.pop()
             try:
-                with os.scandir(os.path.join(top, below)) as entries:
+                with os.scandir(os.path.join(top, below)) as scanned:
+                    entries = list(scanned)
+                    names = {entry.name for entry in entries}
+                    if _ENVIRONMENT in names and below:
+                        continue
+                    if _IGNORES in names:
+                        self._ignoring.add(below)
                     for entry in entries:
-                        if entry.name.startswith("."):
+                        if entry.name.startswith(".") or entry.name == _MODULES:
                             continue
                         if entry.is_dir(follow_symlinks=False):
                             waiting.append(os.path.join(below, entry.name))
@@ -310,6 +343,11 @@ class Folder:
                 return
             folder = parent
 
+
+_IGNORES: Final = ".gitignore"
+_ENVIRONMENT: Final = "pyvenv.cfg"
+_MODULES: Final = "node_modules"
+"""Says what git ignores; marks an environment (PEP 405); holds other people's packages."""
 
 _NO_ACCESS: Final = ("file-missing", "file-unreadable")
 _CANNOT: Final = "it cannot be read"

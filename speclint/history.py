@@ -1,7 +1,7 @@
 """A repository's files as they were: the only room that starts git, and never one that changes anything."""
 
 import os
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from datetime import date
 from functools import cached_property
 from typing import Final
@@ -101,6 +101,24 @@ def untracked(top: str, files: Mapping[str, str]) -> frozenset[str]:
         return frozenset()
     missing = set(unsure) - tracked
     return frozenset(shown for shown, name in names.items() if name in missing)
+
+
+def ignored(top: str, paths: Iterable[str]) -> frozenset[str]:
+    """Which whole paths git is told to ignore and does not have; none where it cannot be asked.
+
+    Args:
+        top: the whole path of the repository's top.
+        paths: any whole paths; of those outside the repository nothing is said.
+    """
+    inside = [path for path in paths if path.startswith(f"{top}{os.sep}")]
+    if not inside:
+        return frozenset()
+    request = b"".join(os.fsencode(path) + b"\0" for path in inside)
+    try:
+        answer = _run(top, "check-ignore", "-z", "--stdin", stdin=request, may_fail=True)
+    except UsageError:
+        return frozenset()
+    return frozenset(os.fsdecode(path) for path in answer.split(b"\0") if path)
 
 
 def _not_in_index(top: str, names: set[str]) -> list[str]:

@@ -5,6 +5,7 @@ from typing import TYPE_CHECKING
 
 import click
 
+from speclint.commands.completion import FILE
 from speclint.commands.shell import (
     CONTEXT,
     EXIT_DEFECT,
@@ -37,7 +38,7 @@ __all__ = ["check"]
 
 
 @click.command(context_settings=CONTEXT)
-@click.argument("paths", nargs=-1, metavar="[PATH]...")
+@click.argument("paths", nargs=-1, metavar="[PATH]...", type=FILE)
 @report_options("check")
 @overriding_options
 @click.option(

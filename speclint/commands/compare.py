@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 import click
 
+from speclint.commands.completion import FILE
 from speclint.commands.shell import (
     CONTEXT,
     EXIT_FAILED,
@@ -35,7 +36,7 @@ __all__ = ["compare"]
 
 
 @click.command(context_settings=CONTEXT)
-@click.argument("files", nargs=-1, required=True, metavar="FILE...")
+@click.argument("files", nargs=-1, required=True, metavar="FILE...", type=FILE)
 @click.option(
     "--runs", nargs=2, metavar="RUN RUN", help="These two runs of one motor: a number, 1 being the oldest, or a day."
 )
@@ -49,8 +50,10 @@ __all__ = ["compare"]
 )
 @click.option("--strict", is_flag=True, help="Of two rulesets: fail where the new one can make a legal car illegal.")
 @click.option("--trend", is_flag=True, help="Show the motor over time, however few runs there are.")
-@click.option("--setup", metavar="FILE", help="The car that the motor is in, for the equivalent gearing.")
-@click.option("--garage", metavar="FILE", help="Describes the instruments, where no garage beside or above does.")
+@click.option("--setup", type=FILE, metavar="FILE", help="The car that the motor is in, for the equivalent gearing.")
+@click.option(
+    "--garage", type=FILE, metavar="FILE", help="Describes the instruments, where no garage beside or above does."
+)
 @click.option("--full", is_flag=True, help="Tell also how it was compared, every trend, and all cautions.")
 @overriding_options
 @report_options("compare")

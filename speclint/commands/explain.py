@@ -4,13 +4,14 @@ from datetime import date
 
 import click
 
+from speclint.commands.completion import NAME
 from speclint.commands.shell import CONTEXT, NEW_FILE, Day, current_folder, paper, workspace_beside
 
 __all__ = ["explain"]
 
 
 @click.command(context_settings=CONTEXT)
-@click.argument("name", required=False)
+@click.argument("name", required=False, type=NAME, metavar="[NAME]")
 @click.option("--on", type=Day(), help="Explain a rule as it is on this day, in place of today.")
 def explain(name: str | None, on: date | None) -> None:
     """What NAME means, how it comes about, where it stands in a file, and where that is from.

@@ -5,11 +5,11 @@ from typing import TYPE_CHECKING, Any, Final
 
 import click
 
+from speclint.commands.completion import FILE, ParamType
 from speclint.commands.shell import (
     CONTEXT,
     EXIT_FAILED,
     EXIT_USAGE,
-    ParamType,
     counter,
     current_folder,
     end_of,
@@ -66,7 +66,7 @@ class _Number(ParamType[float]):
 
 
 @click.command(context_settings=CONTEXT)
-@click.argument("setup")
+@click.argument("setup", type=FILE, metavar="SETUP")
 @click.option("--entry", type=click.IntRange(min=1), metavar="N", help="Look at the setup's Nth entry alone.")
 @overriding_options
 @click.option("--track", metavar="ID", help="Predict for this track of the garage, in place of the entry's.")

@@ -7,6 +7,7 @@ from typing import Any, Final
 
 import click
 
+from speclint.commands.completion import FILE
 from speclint.commands.shell import CONTEXT, EXIT_FAILED, EXIT_USAGE, current_folder, note
 from speclint.edits.diff import unified
 from speclint.edits.spelled import flow
@@ -52,7 +53,7 @@ class _Kinds(click.Group):
 
 
 @click.group(cls=_Kinds, invoke_without_command=True, no_args_is_help=True, context_settings=CONTEXT)
-@click.argument("file")
+@click.argument("file", type=FILE, metavar="FILE")
 @click.pass_context
 def log(ctx: click.Context, file: str) -> None:
     """Adds a bench run, a track run or a rebuild to FILE, a setup or a motor, and touches nothing else in it.

@@ -5,6 +5,7 @@ from typing import TYPE_CHECKING
 
 import click
 
+from speclint.commands.completion import FILE, RULESET
 from speclint.commands.shell import CONTEXT, EXIT_FAILED, current_folder, note, ruleset_named
 from speclint.errors import UsageError
 
@@ -16,8 +17,10 @@ __all__ = ["pin"]
 
 
 @click.command(context_settings=CONTEXT)
-@click.argument("ruleset")
-@click.option("--garage", metavar="FILE", help="The garage to write into. [default: the one under the current folder]")
+@click.argument("ruleset", type=RULESET, metavar="RULESET")
+@click.option(
+    "--garage", type=FILE, metavar="FILE", help="The garage to write into. [default: the one under the current folder]"
+)
 @click.option("--signed-by", metavar="FILE", help="Pin only what somebody in this file of allowed signers has signed.")
 def pin(ruleset: str, garage: str | None, signed_by: str | None) -> None:
     """Writes into the garage which version of RULESET (an id, id@version or a file) the team works by, with its digest.

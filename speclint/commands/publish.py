@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Final
 
 import click
 
+from speclint.commands.completion import FILE, RULESET
 from speclint.commands.shell import CONTEXT, EXIT_FAILED, current_folder, note, ruleset_named
 from speclint.errors import UsageError
 
@@ -24,8 +25,8 @@ _USUAL_RUNTIME: Final = "node_modules/pyodide"
 
 
 @click.command(context_settings=CONTEXT)
-@click.argument("ruleset")
-@click.argument("folder", metavar="DIR")
+@click.argument("ruleset", type=RULESET, metavar="RULESET")
+@click.argument("folder", metavar="DIR", type=FILE)
 @click.option("--since", metavar="OLD", help="Tell what has changed since this version: id@version or a file.")
 @click.option("--sign-with", metavar="KEY", help="Sign the digest with this SSH key, by ssh-keygen.")
 @click.option("--with-check", is_flag=True, help="Add a page that checks a car in the browser, with nothing installed.")

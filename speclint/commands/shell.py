@@ -2,18 +2,21 @@
 
 import os
 import sys
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from datetime import date
 from typing import TYPE_CHECKING, Any, Final, TypeVar
 
 import click
 
+from speclint.commands.completion import CLASS, FILE, RULESET, ParamType, completions
 from speclint.errors import UnreadableError, UsageError
 from speclint.moments import typed_day
 from speclint.reports import Paper
 from speclint.reports.kinds import Kind, printed, saved
 
 if TYPE_CHECKING:
+    from click.shell_completion import CompletionItem
+
     from speclint.delivery import Delivery
     from speclint.files import FileText, Folder
     from speclint.progress import Counter
@@ -33,17 +36,6 @@ EXIT_DEFECT: Final = 70
 
 _WIDTH_OF_FILES: Final = 120
 """Columns of a report that does not go to a terminal."""
-
-
-if TYPE_CHECKING:
-    from click import ParamType as ParamType  # noqa: PLC0414 - for the commands, too
-else:
-
-    class ParamType(click.ParamType):
-        """That of the command line library, whose older releases do not let it be subscripted."""
-
-        def __class_getitem__(cls, _: object) -> type:
-            return cls
 
 
 class Day(ParamType[date]):
@@ -79,6 +71,10 @@ class _Printed(ParamType[Kind]):
     def __init__(self, command: str) -> None:
         self._command = command
 
+    def shell_complete(self, ctx: click.Context, param: click.Parameter, incomplete: str) -> "list[CompletionItem]":  # noqa: ARG002
+        """The kinds that begin like this."""
+        return completions(printed(self._command), incomplete)
+
     def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> Kind:
         """The kind of that name."""
         if isinstance(value, Kind):
@@ -98,6 +94,10 @@ class _Saved(ParamType[tuple[Kind, str]]):
 
     def __init__(self, command: str) -> None:
         self._command = command
+
+    def shell_complete(self, ctx: click.Context, param: click.Parameter, incomplete: str) -> "list[CompletionItem]":
+        """Files."""
+        return FILE.shell_complete(ctx, param, incomplete)
 
     def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> tuple[Kind, str]:
         """The kind and the path."""
@@ -162,9 +162,15 @@ def current_folder(*, keeps_texts: bool = False) -> "Folder":
     from speclint.files import Folder
 
     try:
-        return Folder(os.getcwd(), keeps_texts=keeps_texts)
+        return Folder(os.getcwd(), keeps_texts=keeps_texts, ignored=_ignored)
     except OSError as error:
         raise UnreadableError("the current folder is not there any more") from error
+
+
+def _ignored(top: str, paths: "Iterable[str]") -> frozenset[str]:
+    from speclint.history import ignored  # most repositories ask nothing of git
+
+    return ignored(top, paths)
 
 
 def note(text: str, *details: str) -> None:
@@ -262,11 +268,16 @@ def overriding_options(command: _Command) -> _Command:
     options = (
         click.option(
             "--ruleset",
+            type=RULESET,
             metavar="NAME",
             help="Judge by this ruleset, in place of those of the entries: an id, id@version or a file.",
         ),
         click.option(
-            "--class", "class_id", metavar="NAME", help="Judge in this class, in place of those of the entries."
+            "--class",
+            "class_id",
+            type=CLASS,
+            metavar="NAME",
+            help="Judge in this class, in place of those of the entries.",
         ),
         click.option("--on", type=Day(), help="Judge for this day, in place of those of the entries."),
     )

@@ -9,7 +9,8 @@ from typing import TYPE_CHECKING, Any, Final
 
 import click
 
-from speclint.commands.shell import CONTEXT, NEW_FILE, Day, ParamType, current_folder, note, workspace_beside
+from speclint.commands.completion import FILE, ParamType
+from speclint.commands.shell import CONTEXT, NEW_FILE, Day, current_folder, note, workspace_beside
 from speclint.errors import UsageError
 from speclint.starters.options import KINDS
 
@@ -39,7 +40,7 @@ class _Turns(ParamType[float]):
 
 @click.command(context_settings=CONTEXT)
 @click.argument("kind", type=click.Choice((*KINDS, _DEMO)))
-@click.argument("path", required=False)
+@click.argument("path", required=False, type=FILE, metavar="[PATH]")
 @click.option("--name", help="What you call it; the title of a ruleset, the event of an inspection.")
 @click.option(
     "--ruleset",
@@ -51,8 +52,8 @@ class _Turns(ParamType[float]):
 @click.option("--on", type=Day(), help="The race day; of a new ruleset its first day in force. [default: today]")
 @click.option("--track", metavar="ID", help="Setup, garage, inspection: the track.")
 @click.option("--venue", metavar="WORD", help="Setup, inspection: where it is run, in words that the rules test.")
-@click.option("--motor", metavar="FILE", help="Setup: the file of its motor, as a path from here.")
-@click.option("--garage", metavar="FILE", help="Setup: the file of the garage, as a path from here.")
+@click.option("--motor", type=FILE, metavar="FILE", help="Setup: the file of its motor, as a path from here.")
+@click.option("--garage", type=FILE, metavar="FILE", help="Setup: the file of the garage, as a path from here.")
 @click.option("--turns", type=_Turns(), help="Motor: its turns.")
 @click.option("--part", help="Motor: its part number.")
 @click.option("--serial", help="Motor: its serial number.")

@@ -79,7 +79,7 @@ class NamedFiles:
         for path in paths:
             top = self.full(path)
             named = [self.read(self._shown(top))] if top in self._files else []
-            under = [self.read(self._shown(name)) for name in self._files if _is_yaml(name) and _is_under(name, top)]
+            under = [self.read(self._shown(name)) for name in self._files if _is_yaml(name) and _is_walked(name, top)]
             texts = (text for text in (*named, *under) if text.declares)
             files.update((text.file, ListedFile(text.file, text.declares)) for text in texts)
             if not named and not under and top != full_place:
@@ -134,6 +134,12 @@ def _parts(name: str) -> list[str]:
 
 def _is_under(name: str, folder: str) -> bool:
     return folder == "." or name.startswith(f"{folder}/")
+
+
+def _is_walked(name: str, folder: str) -> bool:
+    """Whether a walk through the folder comes to the file: not below a dot, and not among other people's packages."""
+    rest = _parts(name if folder == "." else name.removeprefix(f"{folder}/"))
+    return _is_under(name, folder) and not any(part.startswith(".") or part == "node_modules" for part in rest)
 
 
 def _is_yaml(name: str) -> bool:

@@ -154,7 +154,10 @@ def test_no_report_is_saved_under_an_ending_that_says_no_kind(path: str, cars: P
     before = (cars / path).read_bytes() if (cars / path).exists() else None
     run = console(cars, "check", "--save", path, "illegal.yaml")
     assert (run.status, run.out) == (2, "")
-    assert f"{path} ends in none of .txt, .json, .html, .csv, which say what kind of report to save" in run.err
+    assert (
+        f"{path} ends in none of .txt, .json, .html, .csv, .md, .sarif, .xml, which say what kind of report to save"
+        in run.err
+    )
     assert ((cars / path).read_bytes() if (cars / path).exists() else None) == before
 
 

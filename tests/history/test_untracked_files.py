@@ -128,3 +128,20 @@ def test_a_work_tree_beside_its_repository_is_asked_too(team: Path, tmp_path: Pa
     write(tree / "motors/2.yaml", "format: motor/1\n")
     files = {name: str(tree / name) for name in ("motors/1.yaml", "motors/2.yaml")}
     assert untracked(str(tree), files) == {"motors/2.yaml"}
+
+
+def test_what_git_ignores_is_not_walked_unless_it_is_asked_for(empty: Path, console: Console) -> None:
+    shutil.rmtree(empty / ".git", ignore_errors=True)
+    git(empty, "init")
+    broken = "format: setup/1\ncar: {pinion_tooth: 42}\n"
+    write(empty / "old" / ".gitignore", "car.yaml\n")
+    for file in ("old/car.yaml", "env/lib/car.yaml", "node_modules/x/car.yaml"):
+        write(empty / file, broken)
+    write(empty / "env" / "pyvenv.cfg", "home = /usr/bin\n")
+    write(empty / "car.yaml", "format: setup/1\ncar: {pinion_teeth: 42}\n")
+    assert console(empty, "check").status == 0
+    assert console(empty, "check", "old/car.yaml").status == 1
+    git(empty, "add", "--force", "old/car.yaml")  # what git has is not ignored
+    assert console(empty, "check").status == 1
+    write(empty / ".gitignore", "/old/\n")
+    assert console(empty, "check", "old").status == 1
