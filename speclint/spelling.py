@@ -1,6 +1,10 @@
 """The nearest valid spelling of a word that is not known."""
 
 from collections.abc import Iterable
+from typing import Final
+
+_MOST_NAMES: Final = 40
+"""As many as anybody reads through."""
 
 
 def nearest(word: str, valid_words: Iterable[str], *, cutoff: float = 0.6) -> str:
@@ -18,4 +22,6 @@ def known_words(word: str, valid_words: Iterable[str]) -> str:
     if not names:
         return "; none is known"
     near = nearest(word, names)
-    return f"; did you mean {near}? Known: {', '.join(names)}" if near else f"; known: {', '.join(names)}"
+    more = f" and {len(names) - _MOST_NAMES} more" if len(names) > _MOST_NAMES else ""
+    listed = f"{', '.join(names[:_MOST_NAMES])}{more}"
+    return f"; did you mean {near}? Known: {listed}" if near else f"; known: {listed}"

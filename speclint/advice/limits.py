@@ -1,8 +1,8 @@
 """Rules that may not mean what they say: limits turned round, limits that no instrument can decide, and ones that clash."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from fractions import Fraction
-from itertools import combinations
+from itertools import chain, combinations
 from typing import Final
 
 from speclint.advice.model import AdviceSort, RulesetCase, Said
@@ -139,12 +139,11 @@ _LEVEL: Final = frozenset({"timing_mean_deg", "winding_mean_mohm", "winding_lowe
 def _clash(case: RulesetCase) -> Sequence[Said]:
     """Two rules of one class, in force on one day, that no car can meet together."""
     clashes: dict[tuple[str, ...], Said] = {}
-    start = case.ruleset.in_force.start
-    for flat in flat_classes(case) if start is not None else ():
-        for day in (start, *changes_after(flat, start)) if start is not None else ():
-            sized = [rule for rule in binding(flat, day) if isinstance(rule.limit, Size) and not rule.when]
-            for first, second in combinations(sized, 2):
-                if first.quantity != second.quantity or not _apart(first, second):
+    for flat in flat_classes(case):
+        for rules in rules_by_day(flat):
+            groups = on_one_quantity(rule for rule in rules if not rule.when)
+            for first, second in chain.from_iterable(combinations(group, 2) for group in groups):
+                if not _apart(first, second):
                     continue
                 own_rule = second if second.ruleset == case.ruleset.id else first
                 if own_rule.ruleset != case.ruleset.id:
@@ -155,6 +154,29 @@ def _clash(case: RulesetCase) -> Sequence[Said]:
                 )
                 clashes.setdefault((flat.id, first.id, second.id), (message, own_rule.place))
     return tuple(clashes.values())
+
+
+def rules_by_day(flat: FlatClass) -> tuple[tuple[Rule, ...], ...]:
+    """The rules that bind on the first day and on each day of change; none where there are too many to compare them all."""
+    start = flat.ruleset.in_force.start
+    days = () if start is None else (start, *changes_after(flat, start))
+    by_day = tuple(binding(flat, day) for day in days[:_MOST_DAYS])
+    pairs = sum(len(group) ** 2 for rules in by_day for group in on_one_quantity(rules))
+    return by_day if pairs <= _MOST_PAIRS else ()
+
+
+def on_one_quantity(rules: Iterable[Rule]) -> list[list[Rule]]:
+    """The rules with a limit of size, those on one quantity together."""
+    groups: dict[str | None, list[Rule]] = {}
+    for rule in rules:
+        if isinstance(rule.limit, Size):
+            groups.setdefault(rule.quantity, []).append(rule)
+    return list(groups.values())
+
+
+_MOST_DAYS: Final = 100
+_MOST_PAIRS: Final = 20_000
+"""What no rulebook for people reaches: advice on it is left out rather than waited for."""
 
 
 def _apart(first: Rule, second: Rule) -> bool:

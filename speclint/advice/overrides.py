@@ -4,12 +4,11 @@ from collections.abc import Iterator, Sequence
 from itertools import permutations
 from typing import Final
 
-from speclint.advice.limits import RULESET, example, flat_classes, own_rules
+from speclint.advice.limits import RULESET, example, flat_classes, on_one_quantity, own_rules, rules_by_day
 from speclint.advice.model import AdviceSort, RulesetCase, Said
 from speclint.forms.size import Size
 from speclint.moments import day_text
 from speclint.rules.wording import asked, rule_title
-from speclint.rulesets.amendments import binding, changes_after
 from speclint.rulesets.model import FlatClass, Rule, Ruleset
 from speclint.rulesets.not_found import NotFound
 
@@ -31,16 +30,14 @@ def _idle(case: RulesetCase) -> Sequence[Said]:
 
 
 def _idle_pairs(flat: FlatClass) -> Iterator[tuple[Rule, Rule]]:
-    start = flat.ruleset.in_force.start
-    if start is None:
-        return
     decided: dict[int, Rule] = {}
     idle: dict[int, tuple[Rule, Rule]] = {}
-    for day in (start, *changes_after(flat, start)):
-        rules = binding(flat, day)
+    for rules in rules_by_day(flat):
+        groups = on_one_quantity(rules)
         today = {
             id(looser.data): (looser, stricter)
-            for looser, stricter in permutations(rules, 2)
+            for group in groups
+            for looser, stricter in permutations(group, 2)
             if _covers(looser, stricter)
         }
         for rule in rules:

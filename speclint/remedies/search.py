@@ -33,6 +33,10 @@ _MOST_TRIALS: Final = 20_000
 """Combinations beyond which a larger set of changes is not searched: nobody would carry it out in a pit lane."""
 
 
+_MOST_JUDGED: Final = 30_000
+"""Rules that are judged anew in search of what mends one car; a rulebook for people needs some hundreds."""
+
+
 def with_remedies(car: Car, cases: Sequence[JudgedEntry], parts: PartsBox) -> tuple[list[JudgedEntry], CarRemedies]:
     """The cases with remedies at every failing check, and the sets of changes that mend everything at once."""
     failing = [check for case in cases for check in case.checks if check.verdict is Verdict.ILLEGAL]
@@ -58,7 +62,9 @@ def with_remedies(car: Car, cases: Sequence[JudgedEntry], parts: PartsBox) -> tu
     file, name = car.setup.document.file, car.setup.name
     lacking = [group for i, group in enumerate(groups) if not option_sets[i]]
     if lacking:
-        needs = dict.fromkeys(search.to_buy(check) for group in lacking for check in group)
+        needs = dict.fromkeys(search.to_buy(check) for group in lacking for check in group if not search.is_cut_short)
+        if search.is_cut_short:
+            return mended, CarRemedies(file, name, (), _TOO_MANY_RULES)
         # With another motor comes another rotor: what is said of the old one helps nobody.
         reason = _ANOTHER_MOTOR if _ANOTHER_MOTOR in needs else "; ".join(needs)
         return mended, CarRemedies(file, name, (), reason)
@@ -66,6 +72,7 @@ def with_remedies(car: Car, cases: Sequence[JudgedEntry], parts: PartsBox) -> tu
 
 
 _ANOTHER_MOTOR: Final = "another motor is needed"
+_TOO_MANY_RULES: Final = "so many rules limit it that not every change could be tried"
 
 
 def _groups(failing: Iterable[Check]) -> list[list[Check]]:
@@ -96,6 +103,7 @@ class _Search:
         self._cases = cases
         self._parts = parts
         self._books = tuple(case.book for case in cases)
+        self._trials_left = _MOST_JUDGED
 
     def smallest(self, group: list[Check]) -> list[Set]:
         """All sets of the fewest changes that mend the group and break nothing, those that move the car least first.
@@ -128,6 +136,11 @@ class _Search:
                 return _varied(sorted(mending, key=lambda named: self._rank(named[1])))
         return []
 
+    @property
+    def is_cut_short(self) -> bool:
+        """Whether so many rules were tried that no more are."""
+        return self._trials_left <= 0
+
     def _rank(self, options: Set) -> tuple[float, float, str]:
         """How little the gearing moves, then how little else does."""
         car = self._trial(options)
@@ -148,6 +161,8 @@ class _Search:
 
     def _mends(self, options: Set, moved: frozenset[str], failing: set[str], *, may_be_close: bool) -> bool:
         """Whether every rule that the change can reach is met afterwards, or only waits to be measured again."""
+        if self.is_cut_short:
+            return False
         car = self._trial(options)
         if moved & GEARS and not fits(self._cases[0].facts, self._facts(car)):
             return False
@@ -161,6 +176,7 @@ class _Search:
                 is_failing = rule.id in failing and before[rule.id].verdict is Verdict.ILLEGAL
                 if not is_failing and not _touched(rule, moved, ended):
                     continue
+                self._trials_left -= 1
                 after = waived(judge_rule(rule, case.book, facts, case.place), case.book, facts)
                 if not _is_fine(after, before[rule.id], ended):
                     return False

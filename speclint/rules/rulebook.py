@@ -7,7 +7,7 @@ from typing import NamedTuple, assert_never
 
 from speclint.forms.bodies import AnyOf, LimitTest, ToInspect, Withdrawn
 from speclint.moments import day_before
-from speclint.rulesets.amendments import binding, changes_after, days_of_change, displacements
+from speclint.rulesets.amendments import binding, changes_after, days_of_change
 from speclint.rulesets.model import FlatClass, Rule
 
 
@@ -22,7 +22,7 @@ class Turn(Enum):
 class Coming(NamedTuple):
     """What becomes of a rule on a day to come, in the class as it is then.
 
-    `beside` names the rules whose place it takes or had, itself first: it is told with the first that binds today.
+    `beside` names those that bind today of itself and of the rules whose place it takes or had: it is told with the first.
     """
 
     on: date
@@ -62,24 +62,24 @@ def rulebook(flat: FlatClass, on: date, following: FlatClass | None = None) -> R
 
 def _in_this_version(flat: FlatClass, rules: Sequence[Rule], days: Sequence[date]) -> Iterator[Coming]:
     index_of = {id(rule.data): index for index, rule in enumerate(flat.rules)}
-    family = [{index, *(displaced for displaced, _ in displacements(flat, index))} for index in range(len(flat.rules))]
+    families = _Families(flat, {index_of[id(rule.data)] for rule in rules})
     before = rules
     for day in days:
         after = binding(flat, day)
         begun = _without(after, before)
         for rule in begun:
-            yield Coming(day, flat, rule, Turn.BEGINS, _beside(flat, family, index_of[id(rule.data)]))
+            yield Coming(day, flat, rule, Turn.BEGINS, families.beside(index_of[id(rule.data)]))
         taking = {index_of[id(rule.data)] for rule in begun}
         for rule in _without(before, after):
             index = index_of[id(rule.data)]
             # What takes its place, or gives it back, says enough.
-            if not any(index in family[taker] or taker in family[index] for taker in taking):
-                yield Coming(day, flat, rule, Turn.ENDS, _beside(flat, family, index))
+            if taking.isdisjoint(families.of(index)):
+                yield Coming(day, flat, rule, Turn.ENDS, families.beside(index))
         was = {id(rule.data): rule for rule in before}
         for rule in after:
             old = was.get(id(rule.data))
             if old is not None and (old.unless != rule.unless or _is_relisted(rule, flat, day)):
-                yield Coming(day, flat, rule, Turn.CHANGES, _beside(flat, family, index_of[id(rule.data)]))
+                yield Coming(day, flat, rule, Turn.CHANGES, families.beside(index_of[id(rule.data)]))
         before = after
 
 
@@ -88,9 +88,37 @@ def _without(rules: Sequence[Rule], others: Sequence[Rule]) -> list[Rule]:
     return [rule for rule in rules if id(rule.data) not in texts]
 
 
-def _beside(flat: FlatClass, family: Sequence[set[int]], index: int) -> tuple[str, ...]:
-    relatives = [relative for relative in range(len(family)) if relative in family[index] or index in family[relative]]
-    return tuple(dict.fromkeys((flat.rules[index].id, *(flat.rules[relative].id for relative in relatives))))
+class _Families:
+    """The rules whose place one takes, and those that take its place, at once or by way of others."""
+
+    def __init__(self, flat: FlatClass, binding_today: set[int]) -> None:
+        self._flat = flat
+        self._binding_today = binding_today
+        self._below = flat.displaced or ((),) * len(flat.rules)
+        above: list[list[int]] = [[] for _ in flat.rules]
+        for index, displaced in enumerate(self._below):
+            for below in displaced:
+                above[below].append(index)
+        self._above = above
+
+    def of(self, index: int) -> set[int]:
+        """The rule with its family."""
+        return _reached(index, self._below) | _reached(index, self._above)
+
+    def beside(self, index: int) -> tuple[str, ...]:
+        """The ids of those that bind today, its own first."""
+        relatives = sorted(self.of(index) & self._binding_today)
+        return tuple(dict.fromkeys((self._flat.rules[index].id, *(self._flat.rules[at].id for at in relatives))))
+
+
+def _reached(index: int, steps: Sequence[Sequence[int]]) -> set[int]:
+    reached, pending = {index}, [index]
+    while pending:
+        for step in steps[pending.pop()]:
+            if step not in reached:
+                reached.add(step)
+                pending.append(step)
+    return reached
 
 
 def _is_relisted(rule: Rule, flat: FlatClass, day: date) -> bool:

@@ -1,6 +1,6 @@
 """Which rules of a class bind on a day: begun, not ended, and not displaced by others."""
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from datetime import date
 
 from speclint.forms.conditions import When
@@ -17,13 +17,11 @@ def binding(flat: FlatClass, on: date) -> tuple[Rule, ...]:
     """
     ended: set[int] = set()
     unless: dict[int, list[When]] = {}
-    for index, rule in enumerate(flat.rules):
-        if on in rule.period:
-            for displaced, when in displacements(flat, index):
-                if when:
-                    unless.setdefault(displaced, []).append(when)
-                else:
-                    ended.add(displaced)
+    for displaced, when in displacements(flat, (i for i, rule in enumerate(flat.rules) if on in rule.period)):
+        if when:
+            unless.setdefault(displaced, []).append(when)
+        else:
+            ended.add(displaced)
     return tuple(
         rule if index not in unless else rule._replace(unless=tuple(dict.fromkeys(unless[index])))
         for index, rule in enumerate(flat.rules)
@@ -31,21 +29,25 @@ def binding(flat: FlatClass, on: date) -> tuple[Rule, ...]:
     )
 
 
-def displacements(flat: FlatClass, index: int) -> Iterator[tuple[int, When]]:
-    """The rules whose place one takes, at once or by way of others, and for which cars; () means for all of them."""
-    pending: list[tuple[int, When]] = [(index, ())]
+def displacements(flat: FlatClass, indexes: Iterable[int]) -> Iterator[tuple[int, When]]:
+    """The rules whose place some take, at once or by way of others, and for which cars; () means for all of them.
+
+    Each is told once, whichever of the rules it comes from: of a long chain of amendments every step is taken once.
+    """
     reached: set[tuple[int, When]] = set()
-    while pending:
-        current, when = pending.pop()
-        rule = flat.rules[current]
-        # What is stated anew under its own id has the old text's place for all cars, whatever its own conditions.
-        conditions = rule.when if rule.replaces is not None or rule.withdrawn else ()
-        for displaced in flat.displaced[current] if flat.displaced else ():
-            step = displaced, tuple(dict.fromkeys((*when, *conditions)))
-            if step not in reached:
-                reached.add(step)
-                pending.append(step)
-                yield step
+    for index in indexes if flat.displaced else ():
+        pending: list[tuple[int, When]] = [(index, ())]
+        while pending:
+            current, when = pending.pop()
+            rule = flat.rules[current]
+            # What is stated anew under its own id has the old text's place for all cars, whatever its own conditions.
+            conditions = rule.when if rule.replaces is not None or rule.withdrawn else ()
+            for displaced in flat.displaced[current]:
+                step = displaced, tuple(dict.fromkeys((*when, *conditions))) if conditions else when
+                if step not in reached:
+                    reached.add(step)
+                    pending.append(step)
+                    yield step
 
 
 def days_of_change(period: Period) -> Iterator[date]:

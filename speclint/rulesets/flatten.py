@@ -4,7 +4,8 @@ A text is a rule as one ruleset states it in one class. An amendment goes with t
 one that its author had in front of him: what his ruleset and all below it made of the class.
 """
 
-from collections.abc import Iterable, Sequence
+from collections import Counter
+from collections.abc import Iterator, Mapping, Sequence, Set
 from datetime import date
 from typing import NamedTuple
 
@@ -52,12 +53,15 @@ class Flattening:
         kept_as = class_id, height
         if kept_as not in self._kept:
             chain = self._chain(class_id, height)
-            self._kept[kept_as] = chain if isinstance(chain, NotFound) else self._laid(chain, height)
+            if isinstance(chain, NotFound):
+                self._kept[kept_as] = chain
+            else:
+                self._lay(chain, height)
         return self._kept[kept_as]
 
     def _chain(self, class_id: str, height: int) -> list[str] | NotFound:
-        """The class and those that it is based on, one after the other, the first of all at the front."""
-        chain: list[str] = []
+        """The class and those that it is based on, the first of all, or one that is worked out already, at the front."""
+        chain: dict[str, None] = {}
         next_id: str | None = class_id
         while next_id is not None:
             if next_id in chain:
@@ -66,9 +70,11 @@ class Flattening:
             stated = [layer.classes[next_id] for layer in self._layers[:height] if next_id in layer.classes]
             if not stated:
                 return NotFound("unknown-class", self._no_class(next_id, height))
-            chain.append(next_id)
+            chain[next_id] = None
+            if isinstance(self._kept.get((next_id, height)), tuple):
+                break  # what it is based on is in there already
             next_id = next((rules.based_on for rules in reversed(stated) if rules.based_on is not None), None)
-        return chain[::-1]
+        return list(chain)[::-1]
 
     def _no_class(self, class_id: str, height: int) -> str:
         """That there is no such class, with the one that has this title, or the nearest."""
@@ -83,33 +89,54 @@ class Flattening:
             return f"{ruleset} has no class {class_id}; {titles[meant[0]]} is the title of {meant[0]}: write that"
         return f"{ruleset} has no class {class_id}{known_words(class_id, names)}"
 
-    def _laid(self, chain: Iterable[str], height: int) -> tuple[Text, ...]:
+    def _lay(self, chain: Sequence[str], height: int) -> None:
+        """Works out each class of a chain, every one from the one that it is based on."""
         texts: tuple[Text, ...] = ()
         for class_id in chain:
+            kept = self._kept.get((class_id, height))
+            if isinstance(kept, tuple):
+                texts = kept
+                continue
             for level, layer in enumerate(self._layers[:height], 1):
                 if class_id in layer.classes:
                     rules = tuple(rule for rule in layer.classes[class_id].rules if is_known(rule, self._known_on))
                     is_amending = any(rule.replaces is not None for rule in rules)
                     seen = self._texts(class_id, level) if is_amending and level < height else None
                     texts = _lay_over(texts, rules, seen if isinstance(seen, tuple) else None)
-        return texts
+            self._kept[class_id, height] = texts
 
 
 def _lay_over(below: tuple[Text, ...], rules: tuple[Rule, ...], seen: tuple[Text, ...] | None) -> tuple[Text, ...]:
     """The rules of one class in one ruleset laid over the texts below; `seen` is the class as their author saw it."""
-    texts, places = list(below), {rule.id: rule for rule in rules}
+    amendments = _Amendments(below)
+    same_id: dict[str, list[int]] = {}
+    for at, text in enumerate(below):
+        same_id.setdefault(text.rule.id, []).append(at)
+    before: dict[int, list[Text]] = {}
+    behind: list[Text] = []
+    gone: set[int] = set()
     for rule in rules:
-        same = tuple(text.rule for text in below if text.rule.id == rule.id)
-        amendments = _amendments(below, same)
+        places = same_id.get(rule.id, [])
+        same = tuple(below[at].rule for at in places)
+        amending = amendments.of(places)
         if rule.replaces is None and _is_partial(rule):
             if same or not rule.withdrawn:
-                texts.append(Text(rule, same, amendments))
-        else:
-            at = next((place for place, text in enumerate(texts) if _is_in(text.rule, same)), len(texts))
-            if not rule.withdrawn or rule.replaces is not None:
-                texts.insert(at, Text(rule))
-            texts = [text for text in texts if not _is_in(text.rule, (*same, *amendments))]
-    return _in_order(_aimed(texts, places, seen))
+                behind.append(Text(rule, same, tuple(below[at].rule for at in amending)))
+            continue
+        if not rule.withdrawn or rule.replaces is not None:
+            first = next((at for at in places if at not in gone), None)
+            (behind if first is None else before.setdefault(first, [])).append(Text(rule))
+        gone.update(places, amending)
+    texts = [*_put_in(below, before, gone), *behind]
+    return _in_order(_aimed(texts, {rule.id: rule for rule in rules}, seen))
+
+
+def _put_in(below: tuple[Text, ...], before: Mapping[int, list[Text]], gone: Set[int]) -> Iterator[Text]:
+    """The texts below without those that are gone, each new one before the one whose place it takes."""
+    for at, text in enumerate(below):
+        yield from before.get(at, ())
+        if at not in gone:
+            yield text
 
 
 def _is_partial(rule: Rule) -> bool:
@@ -117,20 +144,35 @@ def _is_partial(rule: Rule) -> bool:
     return rule.period != Period() or (rule.withdrawn and bool(rule.when))
 
 
-def _amendments(texts: Iterable[Text], rules: tuple[Rule, ...]) -> tuple[Rule, ...]:
-    """Every rule that was written against one of the rules, at once or by way of others."""
-    reached = rules
-    pending = [text for text in texts if text.aims and not _is_in(text.rule, rules)]
-    while True:
-        more = [text for text in pending if _is_any(text.aims, reached)]
-        if not more:
-            return reached[len(rules) :]
-        reached += tuple(text.rule for text in more)
-        pending = [text for text in pending if text not in more]
+class _Amendments:
+    """Which texts were written against which others of a class, at once or by way of others."""
+
+    def __init__(self, texts: tuple[Text, ...]) -> None:
+        self._texts = texts
+        self._against: dict[int, list[int]] = {}
+        for at, text in enumerate(texts):
+            for aim in text.aims:
+                self._against.setdefault(id(aim), []).append(at)
+
+    def of(self, places: Sequence[int]) -> list[int]:
+        """The places of those that amend the texts at some places, the nearest first."""
+        reached = set(places)
+        amending: list[int] = []
+        step: Sequence[int] = places
+        while step:
+            against = {at for place in step for at in self._against.get(id(self._texts[place].rule), ())}
+            step = sorted(against - reached)
+            reached.update(step)
+            amending += step
+        return amending
 
 
-def _aimed(texts: list[Text], places: dict[str, Rule], seen: tuple[Text, ...] | None) -> list[Text]:
+def _aimed(texts: list[Text], places: Mapping[str, Rule], seen: tuple[Text, ...] | None) -> list[Text]:
     """The texts with what the new amendments were written against; those whose texts are all gone are left out."""
+    aims_seen = {id(text.rule): text.aims for text in reversed(seen or ())}
+    by_id: dict[str, list[Rule]] = {}
+    for text in texts:
+        by_id.setdefault(text.rule.id, []).append(text.rule)
     aimed = []
     for text in texts:
         rule = text.rule
@@ -139,39 +181,50 @@ def _aimed(texts: list[Text], places: dict[str, Rule], seen: tuple[Text, ...] | 
         elif rule.replaces in places:
             aimed.append(Text(rule, (places[rule.replaces],)))
         elif seen is not None:
-            aimed.append(Text(rule, next((text.aims for text in seen if text.rule is rule), ())))
+            aimed.append(Text(rule, aims_seen.get(id(rule), ())))
         else:
-            standing = (text.rule for text in texts if text.rule is not rule)
-            aimed.append(Text(rule, tuple(candidate for candidate in standing if candidate.id == rule.replaces)))
-    while True:
-        standing_rules = [text.rule for text in aimed]
-        left = [text for text in aimed if not text.aims or _is_any(text.aims, standing_rules)]
-        if len(left) == len(aimed):
-            return left
-        aimed = left
+            aimed.append(Text(rule, tuple(aim for aim in by_id.get(rule.replaces, ()) if aim is not rule)))
+    return _standing(aimed)
+
+
+def _standing(texts: list[Text]) -> list[Text]:
+    """The texts but for those whose aims are all gone, and those that this leaves without an aim in turn."""
+    standing = Counter(id(text.rule) for text in texts)
+    amended_by: dict[int, list[int]] = {}
+    aims_left: list[int] = []
+    for at, text in enumerate(texts):
+        aims = {id(aim) for aim in text.aims} & standing.keys()
+        aims_left.append(len(aims))
+        for aim in aims:
+            amended_by.setdefault(aim, []).append(at)
+    pending = [at for at, text in enumerate(texts) if text.aims and not aims_left[at]]
+    gone = set(pending)
+    while pending:
+        rule = id(texts[pending.pop()].rule)
+        standing[rule] -= 1
+        for at in amended_by.get(rule, ()) if not standing[rule] else ():
+            aims_left[at] -= 1
+            if not aims_left[at] and at not in gone:
+                gone.add(at)
+                pending.append(at)
+    return [text for at, text in enumerate(texts) if at not in gone]
 
 
 def _in_order(texts: list[Text]) -> tuple[Text, ...]:
     """The texts with each amendment behind the text that it amends."""
-    by_rule = {id(text.rule): text for text in texts}
-    order = {id(text.rule): place for place, text in enumerate(texts)}
-
-    def place_of(text: Text) -> tuple[int, int]:
-        root, depth = text, 0
-        while depth < len(texts):
-            aim = next((by_rule[id(rule)] for rule in root.aims if id(rule) in by_rule), None)
-            if aim is None:
-                break
-            root, depth = aim, depth + 1
-        return order[id(root.rule)], depth
-
-    return tuple(sorted(texts, key=place_of))
-
-
-def _is_in(rule: Rule, rules: Iterable[Rule]) -> bool:
-    """Whether a rule is one of these: the text itself, not one that says the same."""
-    return any(member is rule for member in rules)
-
-
-def _is_any(rules: Iterable[Rule], others: Sequence[Rule]) -> bool:
-    return any(_is_in(rule, others) for rule in rules)
+    by_rule = {id(text.rule): at for at, text in enumerate(texts)}
+    aims = [next((by_rule[id(aim)] for aim in text.aims if id(aim) in by_rule), None) for text in texts]
+    placed: dict[int, tuple[int, int]] = {}
+    for at in range(len(texts)):
+        way: list[int] = []
+        on_way: set[int] = set()
+        step: int | None = at
+        while step is not None and step not in placed and step not in on_way:
+            way.append(step)
+            on_way.add(step)
+            step = aims[step]
+        # What amends itself by way of others is refused elsewhere: any place will do for it.
+        root, depth = placed[step] if step in placed else (way[-1], -1)
+        for i, passed in enumerate(reversed(way), 1):
+            placed[passed] = root, depth + i
+    return tuple(texts[at] for at in sorted(range(len(texts)), key=placed.__getitem__))

@@ -28,6 +28,7 @@ class Library:
         self._flat: dict[tuple[str, str, date | None], FlatClass | NotFound] = {}
         self._layers: dict[str, tuple[Ruleset, ...] | NotFound] = {}
         self._digests: dict[str, str] = {}
+        self._usual_ratios: dict[tuple[str, str], tuple[Fraction, Fraction] | None] = {}
         self._flattenings: dict[tuple[str, date | None], Flattening] = {}
         for ruleset in rulesets:
             versions = self._by_id.setdefault(ruleset.id, {})
@@ -204,7 +205,7 @@ class Library:
             ruleset=ruleset,
             id=class_id,
             title=title,
-            usual_ratio=_usual_ratio(layers, class_id),
+            usual_ratio=self._usual_ratio(layers, class_id),
             rules=tuple(text.rule for text in texts),
             lists=lists,
             instruments=instruments,
@@ -214,6 +215,23 @@ class Library:
             known_on=known_on,
             displaced=_indexes(texts),
         )
+
+    def _usual_ratio(self, layers: tuple[Ruleset, ...], class_id: str) -> tuple[Fraction, Fraction] | None:
+        """The usual ratios of a class, as the newest layer states them; else those of the class that it is based on."""
+        way: list[tuple[str, str]] = []
+        base: str | None = class_id
+        usual: tuple[Fraction, Fraction] | None = None
+        while base is not None and usual is None:
+            key = layers[-1].name, base
+            if key in self._usual_ratios:
+                usual = self._usual_ratios[key]
+                break
+            way.append(key)
+            stated = [layer.classes[base] for layer in reversed(layers) if base in layer.classes]
+            usual = next((rules.usual_ratio for rules in stated if rules.usual_ratio is not None), None)
+            base = next((rules.based_on for rules in stated if rules.based_on is not None), None)
+        self._usual_ratios |= dict.fromkeys(way, usual)
+        return usual
 
     def _flattening(self, layers: tuple[Ruleset, ...], known_on: date | None) -> Flattening:
         kept_as = layers[-1].name, known_on
@@ -227,18 +245,6 @@ def _indexes(texts: tuple[Text, ...]) -> tuple[tuple[int, ...], ...]:
     """For each text where those stand whose place it takes."""
     order = {id(text.rule): index for index, text in enumerate(texts)}
     return tuple(tuple(order[id(rule)] for rule in (*text.aims, *text.besides) if id(rule) in order) for text in texts)
-
-
-def _usual_ratio(layers: tuple[Ruleset, ...], class_id: str) -> tuple[Fraction, Fraction] | None:
-    """The usual ratios of a class, as the newest layer states them; else those of the class that it is based on."""
-    base: str | None = class_id
-    while base is not None:
-        stated = [layer.classes[base] for layer in reversed(layers) if base in layer.classes]
-        usual: list[tuple[Fraction, Fraction]] = [x.usual_ratio for x in stated if x.usual_ratio is not None]
-        if usual:
-            return usual[0]
-        base = next((rules.based_on for rules in stated if rules.based_on is not None), None)
-    return None
 
 
 def _begins(ruleset: Ruleset) -> tuple[date, date, tuple[tuple[int, str], ...]]:

@@ -3,12 +3,12 @@
 from collections.abc import Collection, Iterator
 from datetime import date
 from fractions import Fraction
-from itertools import pairwise
+from itertools import chain, islice, pairwise
 
 from speclint.documents.tree import Document
 from speclint.moments import day_text
 from speclint.places import Path
-from speclint.problems import Problem
+from speclint.problems import MOST_PROBLEMS, Problem, and_more
 from speclint.rulesets.library import Library
 from speclint.rulesets.model import ClassRules, FlatClass, Rule, Ruleset
 from speclint.rulesets.not_found import NotFound
@@ -26,10 +26,21 @@ def reference_problems(ruleset: Ruleset, document: Document, library: Library) -
         if isinstance(flat, NotFound):
             problems.append(Problem(flat.problem, flat.message, document.place(("classes", class_id, "based_on"))))
         else:
-            problems.extend(_in_class(flat, class_rules, document, library.inherited(ruleset, class_id)))
-    problems.extend(_in_items(ruleset, document, library))
-    problems.extend(_in_waivers(ruleset, document, library))
-    problems.extend(_in_examples(ruleset, document, library))
+            in_class = _in_class(flat, class_rules, document, library.inherited(ruleset, class_id))
+            problems.extend(islice(in_class, MOST_PROBLEMS + 1))
+        if len(problems) > MOST_PROBLEMS:
+            break
+    others = chain(
+        _in_items(ruleset, document, library),
+        _in_waivers(ruleset, document, library),
+        _in_examples(ruleset, document, library),
+    )
+    problems.extend(islice(others, max(0, MOST_PROBLEMS + 1 - len(problems))))
+    if len(problems) > MOST_PROBLEMS:
+        # Each costs a search for what was meant; whoever mends these is told the next ones.
+        last = problems[MOST_PROBLEMS]
+        del problems[MOST_PROBLEMS:]
+        problems.append(Problem(last.id, and_more(1, at_least=True), last.place))
     return tuple(problems)
 
 
@@ -53,7 +64,7 @@ def ended_bases(ruleset: Ruleset, library: Library, on: date) -> tuple[Problem, 
 def _in_class(
     flat: FlatClass, class_rules: ClassRules, document: Document, inherited: frozenset[str]
 ) -> Iterator[Problem]:
-    rule_ids = {rule.id for rule in flat.rules}
+    rule_ids, circles = {rule.id for rule in flat.rules}, _circles(flat)
     for i, rule in enumerate(class_rules.rules):
         keys, path = rule.data, ("classes", class_rules.id, "rules", i)
         for problem, kind, steps, name, names in _names(rule, flat, rule_ids):
@@ -62,7 +73,7 @@ def _in_class(
                 yield Problem(problem, message, document.place((*path, *steps)))
         if keys.get("replaces") == keys["id"]:
             yield Problem("unknown-rule", "a rule cannot replace itself", document.place((*path, "replaces")))
-        elif chain := _circle(keys["id"], flat):
+        elif chain := circles.get(keys["id"]):
             message = f"rules replace each other in a circle: {chain}"
             yield Problem("circular-basis", message, document.place((*path, "replaces")))
         if keys.get("withdrawn") and "replaces" not in keys and keys["id"] not in inherited:
@@ -83,17 +94,22 @@ def _names(
         yield "unknown-rule", "rule", ("replaces",), rule.replaces, rule_ids
 
 
-def _circle(rule_id: str, flat: FlatClass) -> str:
-    """The rules that a rule replaces one after the other, where they lead back to it; "" where they don't."""
+def _circles(flat: FlatClass) -> dict[str, str]:
+    """By rule, the rules that it replaces one after the other, where they lead back to it."""
     replaced = {rule.id: rule.replaces for rule in flat.rules}
-    chain = [rule_id]
-    while (following := replaced.get(chain[-1])) is not None:
-        chain.append(following)
-        if following == rule_id:
-            return " → ".join(chain)
-        if following in chain[:-1]:
-            return ""
-    return ""
+    circles: dict[str, str] = {}
+    passed: set[str] = set()
+    for rule_id in replaced:
+        way: dict[str, None] = {}
+        step: str | None = rule_id
+        while step is not None and step not in passed and step not in way:
+            way[step] = None
+            step = replaced.get(step)
+        passed.update(way)
+        if step is not None and step in way:
+            ids = list(way)[list(way).index(step) :]
+            circles |= {id_: " → ".join((*ids[i:], *ids[:i], id_)) for i, id_ in enumerate(ids)}
+    return circles
 
 
 def _rules_of(library: Library, ruleset: Ruleset, class_id: str | None) -> set[str] | NotFound:

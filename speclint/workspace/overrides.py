@@ -1,9 +1,8 @@
 """What the command line puts over the entries of setups: another ruleset, class or day."""
 
-from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date
-from typing import Any, Final, NamedTuple
+from typing import Final, NamedTuple
 
 from speclint.errors import UnreadableError, UsageError
 from speclint.models.setups import Entry, Setup
@@ -108,7 +107,7 @@ def overridden(
     stated: tuple[Entry | None, ...] = setup.entries
     if not stated and ruleset is not None and overrides.class_id is not None:
         stated = (None,)
-    pairs: list[tuple[Entry, Entry | None]] = []
+    pairs: dict[object, tuple[Entry, Entry | None]] = {}
     for entry in stated:
         changed = entry or Entry((), "", None, "", overrides.today, {})
         if ruleset is not None:
@@ -117,9 +116,8 @@ def overridden(
             changed = changed._replace(class_id=overrides.class_id)
         if overrides.on is not None:
             changed = changed._replace(on=overrides.on)
-        if not any(_is_same(changed, earlier) for earlier, _ in pairs):
-            pairs.append((changed, entry))
-    return tuple(pairs)
+        pairs.setdefault(_question(changed), (changed, entry))
+    return tuple(pairs.values())
 
 
 def without_entry(ruleset: NamedRuleset | None, overrides: Overrides) -> str:
@@ -149,12 +147,7 @@ def _refuse_unknown_class(versions: tuple[str, ...], id_: str, index: RulesetInd
 _OVERRIDDEN: Final = frozenset({"ruleset", "class", "on"})
 
 
-def _is_same(first: Entry, second: Entry) -> bool:
-    """Whether two entries ask the same question: the venue, or any other key that a rule may test, is part of it."""
-    return (first.ruleset, first.version, first.class_id, first.on, _further(first.keys)) == (
-        second.ruleset, second.version, second.class_id, second.on, _further(second.keys)
-    )  # fmt: skip
-
-
-def _further(keys: Mapping[str, Any]) -> dict[str, Any]:
-    return {key: value for key, value in keys.items() if key not in _OVERRIDDEN}
+def _question(entry: Entry) -> tuple[object, ...]:
+    """What an entry asks: the venue, or any other key that a rule may test, is part of it."""
+    further = frozenset((key, repr(value)) for key, value in entry.keys.items() if key not in _OVERRIDDEN)
+    return entry.ruleset, entry.version, entry.class_id, entry.on, further
