@@ -20,6 +20,12 @@ AS_COOL_K: Final = 2.0
 """Pairs that are likely this close to the coolest one count as cool as it: a day differs from another by more."""
 
 
+COOLER_BY_K: Final = (2.0, 1.0)
+"""How much cooler a pair should likely be to be worth going to, and what does where there is none."""
+
+FARTHEST_BACK: Final = 1.2
+"""A ratio farther off than this is another car, not a step back."""
+
 EVEN_K: Final = 6.0
 """A pair that is likely this much too hot at most is about as likely cool enough, as far as a model without runs knows."""
 
@@ -188,16 +194,20 @@ def tallest(pairs: Sequence[RatedPair], spur: int | None) -> RatedPair:
     return best
 
 
-def cooler(start: RatedPair, every: Sequence[RatedPair], *, by_k: float = 2.0) -> RatedPair | None:
-    """The legal pair to go to where a look says too hot: the nearest one that is likely cooler by some kelvin.
+def cooler(start: RatedPair, every: Sequence[RatedPair]) -> RatedPair | None:
+    """The legal pair to go to where a look says too hot: the nearest one that is likely cooler by enough, else by a little.
 
-    On the tall side of a car's curve that is a shorter pair, on the short side a taller one. Where none is that much cooler
-    gears do not help.
+    On the tall side of a car's curve that is a shorter pair, on the short side a taller one. Where none within a fifth of the
+    ratio is cooler, gears do not help.
     """
     if start.outlook is None:
         return None
-    return min(
-        (rated for rated in every if rated.is_legal and rated.likely_c <= start.likely_c - by_k),
-        key=lambda rated: (rated.pair.spur != start.pair.spur, _apart(rated.pair.ratio, start.pair.ratio)),
-        default=None,
-    )
+    near = [rated for rated in every if rated.is_legal and _apart(rated.pair.ratio, start.pair.ratio) < FARTHEST_BACK]
+    for by_k in COOLER_BY_K:
+        cooler_pairs = [rated for rated in near if rated.likely_c <= start.likely_c - by_k]
+        if cooler_pairs:
+            return min(
+                cooler_pairs,
+                key=lambda rated: (rated.pair.spur != start.pair.spur, _apart(rated.pair.ratio, start.pair.ratio)),
+            )
+    return None

@@ -17,7 +17,7 @@ from speclint.gearing.legality import follows_gears
 from speclint.gearing.next_steps import THERMOMETER_K
 from speclint.gearing.pairs import GearPair
 from speclint.gearing.plan import Plan, plan
-from speclint.gearing.start import AS_COOL_K, EVEN_K, Mark, RatedPair, Reason, reaches, tallest
+from speclint.gearing.start import AS_COOL_K, EVEN_K, FARTHEST_BACK, Mark, RatedPair, Reason, reaches, tallest
 from speclint.gearing.wording import pack_text, reason_text, start_text
 from speclint.rules.checks import Verdict
 from speclint.workspace.overrides import Overrides
@@ -146,13 +146,15 @@ def test_where_a_look_says_too_hot_the_car_goes_to_a_pair_that_is_cooler(name: s
     assert start is not None
     if start.back is None:
         assert all(
-            each.likely_c > start.rated.likely_c - 2.0
+            each.likely_c > start.rated.likely_c - 1.0
             for each in demo(name).pairs
-            if each.is_legal and each.outlook is not None
+            if each.is_legal
+            and each.outlook is not None
+            and 1 / FARTHEST_BACK < each.pair.ratio / start.rated.pair.ratio < FARTHEST_BACK
         )
     else:
         assert start.back.is_legal
-        assert start.back.likely_c <= start.rated.likely_c - 2.0
+        assert start.back.likely_c <= start.rated.likely_c - 1.0
 
 
 @every_car
