@@ -56,12 +56,42 @@ def schema(name: str) -> Schema:
             needed[wanted] = definitions[wanted]
             open_names.extend(_references(definitions[wanted]))
     whole = {"$schema": DIALECT, "$id": HOME + file_name(name), **root, "$defs": dict(sorted(needed.items()))}
-    return with_empty_keys(whole) if name in MAY_HAVE_EMPTY_KEYS else whole
+    return _with_help_at_keys(with_empty_keys(whole)) if name in MAY_HAVE_EMPTY_KEYS else whole
 
 
 def schema_text(name: str) -> str:
     """The schema as its file holds it."""
     return json.dumps(schema(name), ensure_ascii=False, indent=1) + "\n"
+
+
+_AT_KEYS: Final = ("title", "description", "if", "then")
+
+
+def _with_help_at_keys(whole: Schema) -> Schema:
+    """The schema with what several keys share of a conditional definition written at each of them.
+
+    An editor's server takes the heading of a key from the first one that shares a title or a condition with it.
+    """
+    shared = {name: node for name, node in whole["$defs"].items() if "if" in node}
+    taken = {
+        f"#/$defs/{name}": {part: node[part] for part in _AT_KEYS if part in node} for name, node in shared.items()
+    }
+
+    def spread(value: Any) -> Any:
+        if isinstance(value, list):
+            return [spread(inner) for inner in value]
+        if not isinstance(value, dict):
+            return value
+        reference = value.get("$ref")
+        inner = {key: spread(part) for key, part in value.items()}
+        return {**taken[reference], **inner} if isinstance(reference, str) and reference in taken else inner
+
+    spread_whole: Schema = spread(whole)
+    for name in shared:
+        spread_whole["$defs"][name] = {
+            key: part for key, part in spread_whole["$defs"][name].items() if key not in _AT_KEYS
+        }
+    return spread_whole
 
 
 def _references(value: Any) -> Iterator[str]:

@@ -2,6 +2,7 @@
 
 from typing import Final
 
+from speclint.quantities.registry import QUANTITIES
 from speclint.schema_nodes import Schema, node
 
 QUANTITY_PATTERN: Final = "^([a-z][a-z0-9_]*|(extra|entry)\\.[^\\x00-\\x1f]+)$"
@@ -12,4 +13,16 @@ _HELP: Final = "a name that `speclint explain` knows, extra.KEY for a key under 
 
 def quantity_key(title: str, about: str, *examples: str) -> Schema:
     """A key that names a quantity."""
-    return node(title, f"{about}: {_HELP}.", examples, type="string", pattern=QUANTITY_PATTERN)
+    names = {"$ref": "#/$defs/quantity_names"}
+    return node(title, f"{about}: {_HELP}.", examples, type="string", pattern=QUANTITY_PATTERN, **names)
+
+
+QUANTITY_NAMES: Final[dict[str, Schema]] = {
+    "quantity_names": {
+        "type": "string",
+        "defaultSnippets": [
+            {"label": quantity.name, "description": quantity.about, "body": quantity.name} for quantity in QUANTITIES
+        ],
+    }
+}
+"""What an editor offers where a quantity is named; one without a name of its own is `extra.` or `entry.` something."""
