@@ -27,7 +27,7 @@ class FileText(NamedTuple):
     problem: Problem | None = None
     declares: str = ""
     is_ours: bool = False
-    """It comes with speclint, whose own tests have held it to its schema."""
+    """It comes with speclint, or with the site that publishes it, and was held to its schema there."""
     has_mark: bool = False
     """A byte order mark stands before the text."""
 

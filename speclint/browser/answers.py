@@ -14,14 +14,11 @@ from speclint.check.pipeline import check, gathered
 from speclint.errors import SpeclintError, UsageError
 from speclint.files import Found
 from speclint.findings import EntryResult, Findings
-from speclint.gearing.of_setup import gear
-from speclint.gearing.options import GearingOptions
 from speclint.pages.render import page
 from speclint.reports import Order, Paper, RunOptions
 from speclint.reports.check.deciding import deciding_text
 from speclint.reports.check.json_report import JsonReport
 from speclint.reports.check.page import content_of, render, tally
-from speclint.reports.gearing.page import content_of as gearing_content
 from speclint.rules.checks import Verdict
 from speclint.rulesets.model import FlatClass
 from speclint.rulesets.not_found import NotFound
@@ -30,6 +27,9 @@ from speclint.workspace.overrides import Overrides
 from speclint.workspace.workspace import Workspace
 
 _WORST_FIRST: Final = (Verdict.ILLEGAL, Verdict.NOT_SHOWN, Verdict.LEGAL)
+
+_PROBLEM: Final = "problem"
+"""What stands in a verdict's place where something is wrong with a file."""
 
 Answer = dict[str, Any]
 
@@ -119,6 +119,10 @@ class SiteChecks:
 
     def gearing(self, question: Mapping[str, Any]) -> Answer:
         """Where to start with the gearing of one setup, as a part of the page."""
+        from speclint.gearing.of_setup import gear  # slow to import, and no verdict waits for it
+        from speclint.gearing.options import GearingOptions
+        from speclint.reports.gearing.page import content_of as gearing_content
+
         asked = self._asked(question)
         text = asked.source.read(str(question["setup"]))
         plan = gear(text, asked.source, asked.overrides, GearingOptions(), progress=lambda *_: None)
@@ -163,18 +167,25 @@ _ANSWERS: Final[Mapping[str, Callable[[SiteChecks, Mapping[str, Any]], Answer]]]
 
 
 def _findings(asked: _Asked) -> Findings:
-    return gathered(check(asked.listing.files, asked.source, asked.overrides))
+    named = frozenset(asked.source.names)
+    return gathered(check(asked.listing.files, asked.source, asked.overrides, named=named))
 
 
 def _verdict(findings: Findings) -> tuple[str, str]:
-    """The worst verdict, and what decides it; of several cars how many have which."""
+    """The worst verdict, and what decides it; of several cars how many have which. No problem hides behind a verdict."""
     entries = findings.entries
+    reasons = [
+        *(f"{defect.what} could not be worked out" for defect in findings.defects),
+        *(problem.message for problem in findings.problems),
+        *(setup.reason for setup in (*findings.not_judged, *findings.not_entered)),
+    ]
     if not entries:
-        problems = findings.problems
-        reasons = [setup.reason for setup in (*findings.not_judged, *findings.not_entered)]
-        return "problem", problems[0].message if problems else reasons[0] if reasons else "there is nothing to check"
+        return _PROBLEM, reasons[0] if reasons else "there is nothing to check"
     worst = min((result.verdict for result in entries), key=_WORST_FIRST.index)
-    return worst.value, _line(entries[0]) if len(entries) == 1 else tally(entries)
+    line = _line(entries[0]) if len(entries) == 1 else tally(entries)
+    if reasons and worst is not Verdict.ILLEGAL:
+        return _PROBLEM, f"{reasons[0]} (else {worst.value.replace('-', ' ')})"
+    return worst.value, line
 
 
 def _line(result: EntryResult) -> str:

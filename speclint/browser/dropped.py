@@ -3,7 +3,7 @@
 import posixpath
 from collections.abc import Mapping
 
-from speclint.files import file_text
+from speclint.files import FileText, file_text
 from speclint.workspace.source import NamedFiles
 
 
@@ -19,12 +19,18 @@ class DroppedFiles(NamedFiles):
         declared = {name: file_text(name, data).declares for name, data in files.items()}
         self.left_out = tuple(sorted(name for name, kind in declared.items() if kind == "ruleset"))
         self._dropped = {name: data for name, data in files.items() if name not in self.left_out}
+        self._rulesets = rulesets
         super().__init__({**self._dropped, **rulesets})
 
     @property
     def names(self) -> tuple[str, ...]:
         """The person's files that count."""
         return tuple(self._dropped)
+
+    def read(self, shown: str) -> FileText:
+        """The text of a file; those of the site were held to their schema when it was published."""
+        text = super().read(shown)
+        return text._replace(is_ours=True) if shown in self._rulesets else text
 
     def beside(self, file: str, reference: str) -> str:
         """The file that another one names: by its path, or else by its name alone where just one has that."""

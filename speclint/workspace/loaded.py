@@ -1,5 +1,6 @@
 """Files read as far as they can be: the document of each, its format, and every problem on the way."""
 
+from functools import lru_cache
 from typing import NamedTuple
 
 from speclint.documents.parse import parse
@@ -33,6 +34,16 @@ class Loaded(NamedTuple):
 
 def load(text: FileText) -> Loaded:
     """Text to document, document to its format, and its shape held against the schema of that."""
+    return _loaded_once(text) if text.is_ours else _loaded(text)
+
+
+@lru_cache(maxsize=64)
+def _loaded_once(text: FileText) -> Loaded:
+    """The same for what stays the same from one run to the next in a process that has several, such as a page's."""
+    return _loaded(text)
+
+
+def _loaded(text: FileText) -> Loaded:
     declared = f"{text.declares}/1" if text.declares else None
     if text.problem is not None:
         return Loaded(text.file, declared, None, (text.problem,))

@@ -127,11 +127,22 @@ class Tab:
     def send(self, method: str, **parameters: Any) -> dict[str, Any]:
         return self._browser.send(method, self._session, **parameters)
 
-    def go(self, file: Path) -> None:
-        """Opens a file and waits until it has loaded."""
+    def go(self, page: Path | str) -> None:
+        """Opens a file, or an address, and waits until it has loaded."""
         self._browser.events.clear()
-        self.send("Page.navigate", url=file.as_uri())
+        self.send("Page.navigate", url=page if isinstance(page, str) else page.as_uri())
         self._browser.wait("Page.loadEventFired")
+
+    def until(self, expression: str, patience_s: float = 120.0) -> None:
+        """Waits until a JavaScript expression is true."""
+        end = time.monotonic() + patience_s
+        while not self.ask(expression):
+            assert time.monotonic() < end, (
+                expression,
+                self.ask("document.body.innerText.slice(0, 2000)"),
+                self.complaints(),
+            )
+            time.sleep(0.1)
 
     def ask(self, expression: str) -> Any:
         """The value of a JavaScript expression; a promise is waited for."""

@@ -126,7 +126,17 @@ function question(name) {
   return {...asked, files, ...(at('by-class').checked ? {class: at('class').value} : {})};
 }
 
+// Says whether every change on the page has its answer.
+const busy = is => { document.body.dataset.busy = is ? 'yes' : 'no'; };
+
 async function update() {
+  const asked = ++update.count;
+  busy(true);
+  try { await answerNow(asked); } finally { if (asked === update.count) busy(false); }
+}
+update.count = 0;
+
+async function answerNow(asked) {
   at('files').hidden = way() !== 'files';
   at('form').hidden = way() !== 'form';
   if (way() === 'form') {
@@ -134,7 +144,8 @@ async function update() {
     if (wanted !== formFor) {
       const typed = new FormData(form);
       const answer = await ask({...question('form'), values: undefined});
-      if (answer.refused) return tell('problem', answer.refused);
+      if (asked !== update.count) return;
+      if (answer.refused) { at('form').replaceChildren(); at('answer').replaceChildren(); formFor = ''; return tell('problem', answer.refused); }
       formFor = wanted;
       at('form').innerHTML = answer.html;
       for (const field of at('form').querySelectorAll('[name]')) field.value = typed.get(field.name) ?? '';
@@ -144,16 +155,14 @@ async function update() {
     at('answer').replaceChildren();
     return tell('', 'Choose a setup to check.');
   }
-  const asked = ++update.count;
   const answer = await ask(question('check'));
   if (asked === update.count) show(answer);
 }
-update.count = 0;
 
 function tell(verdict, line) {
   const word = document.createElement('b');
   word.textContent = verdict.replace('-', ' ');
-  at('verdict').replaceChildren(...(verdict ? [word] : []), line);
+  at('verdict').replaceChildren(...(verdict ? [word, ' '] : []), line);
   at('verdict-bar').className = `bar v-${verdict}`;
   at('verdict-bar').hidden = false;
 }
@@ -187,6 +196,7 @@ async function saveAnswer(name, file, type) {
 }
 
 async function take(list) {
+  busy(true);
   for (const name of Object.keys(files)) delete files[name];
   for (const file of list) files[file.webkitRelativePath || file.name] = new Uint8Array(await file.arrayBuffer());
   at('chosen-names').textContent = Object.keys(files).join(', ');
@@ -194,14 +204,19 @@ async function take(list) {
   await update();
 }
 
+function toSlip() {
+  at('answer').scrollIntoView();
+  at('answer').focus({preventScroll: true});
+}
+
 function listen() {
   let pause;
-  form.addEventListener('input', () => { clearTimeout(pause); pause = setTimeout(update, 250); });
-  form.addEventListener('submit', event => event.preventDefault());
+  form.addEventListener('input', () => { busy(true); clearTimeout(pause); pause = setTimeout(update, 250); });
+  form.addEventListener('submit', event => { event.preventDefault(); toSlip(); });
   at('chosen').addEventListener('change', event => take(event.target.files));
   document.addEventListener('dragover', event => event.preventDefault());
   document.addEventListener('drop', event => { event.preventDefault(); take(event.dataTransfer.files); });
-  at('to-slip').onclick = () => { at('answer').scrollIntoView(); at('answer').focus({preventScroll: true}); };
+  at('to-slip').onclick = toSlip;
   at('print').onclick = () => print();
   at('save-setup').onclick = () => save('car.yaml', answered.setup, 'application/yaml');
   at('save-slip').onclick = () => saveAnswer('slip', 'slip.html', 'text/html');
