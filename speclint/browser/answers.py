@@ -4,25 +4,29 @@ import io
 import json
 import zipfile
 from collections.abc import Callable, Mapping
+from dataclasses import replace
 from datetime import date
 from typing import Any, Final, NamedTuple
 
 from speclint.browser.dropped import DroppedFiles
 from speclint.browser.form import form_sections
+from speclint.browser.inspecting import INSPECTION_FILE, inspected_car, inspection_sections, inspection_text
 from speclint.browser.typed_setup import SETUP_FILE, TypedSetup, typed_setup
 from speclint.check.pipeline import check, gathered
 from speclint.errors import SpeclintError, UsageError
 from speclint.files import Found
 from speclint.findings import EntryResult, Findings
+from speclint.models.setups import setup_of
 from speclint.pages.render import page
 from speclint.reports import Order, Paper, RunOptions
 from speclint.reports.check.deciding import deciding_text
 from speclint.reports.check.json_report import JsonReport
 from speclint.reports.check.page import content_of, render, tally
 from speclint.rules.checks import Verdict
+from speclint.rulesets.library import Library
 from speclint.rulesets.model import FlatClass
 from speclint.rulesets.not_found import NotFound
-from speclint.workspace.loaded import Files
+from speclint.workspace.loaded import Files, load
 from speclint.workspace.overrides import Overrides
 from speclint.workspace.workspace import Workspace
 
@@ -81,7 +85,43 @@ class SiteChecks:
     def form(self, question: Mapping[str, Any]) -> Answer:
         """The form of a class: the keys that its rules rest on on the day."""
         flat, day = self._flat(question), _day(question, "on")
-        return {"html": page("check_form.html", sections=form_sections(flat, day))}
+        return {"html": page("check_form.html", sections=form_sections(flat, day), mark="")}
+
+    def readings(self, question: Mapping[str, Any]) -> Answer:
+        """The fields of one car that is inspected."""
+        flat, day = self._flat(question), _day(question, "on")
+        return {"html": page("check_form.html", sections=inspection_sections(flat, day), mark="@")}
+
+    def inspect(self, question: Mapping[str, Any]) -> Answer:
+        """The verdict on each car of a field as it is read, the slip of the one that is `selected`, and the inspection."""
+        asked = self._asked(question)
+        findings = _findings(asked)
+        results = {
+            (result.inspected.number, result.flat.id): result
+            for result in findings.entries
+            if result.inspected is not None
+        }
+        of_cars = [results.get((str(car["number"]), str(car["class"]))) for car in question["cars"]]
+        cars = [_inspected_verdict(result, findings) for result in of_cars]
+        selected = of_cars[int(question["selected"])]
+        shown = () if selected is None else (selected,)
+        html = page("check_answer.html", notes=(), **content_of(replace(findings, entries=shown)))
+        top = f"/cars/{question['selected']}"
+        complaints = {
+            problem.place.pointer.removeprefix(top): problem.message
+            for problem in findings.problems
+            if problem.place.file == INSPECTION_FILE and problem.place.pointer.startswith(f"{top}/")
+        }
+        typed = asked.typed
+        if typed is not None:
+            complaints |= typed.complaints
+        return {
+            "cars": cars,
+            "html": html,
+            "setups": [],
+            "setup": "" if typed is None else typed.text,
+            "complaints": complaints,
+        }
 
     def check(self, question: Mapping[str, Any]) -> Answer:
         """The verdict in a line, and the slips as a part of the page."""
@@ -134,24 +174,44 @@ class SiteChecks:
         class_id = question.get("class")
         overrides = Overrides(today=_day(question, "today"))
         typed = None
-        if "values" in question:
+        files = {str(name): bytes(data) for name, data in question.get("files", {}).items()}
+        if "cars" in question:
+            typed = self._inspection(question, files)
+            files |= {INSPECTION_FILE: typed.text.encode()}
+        elif "values" in question:
             flat, day = self._flat(question), _day(question, "on")
             typed = typed_setup(flat, day, form_sections(flat, day), question["values"])
             files = {SETUP_FILE: typed.text.encode()}
-        else:
-            files = {str(name): bytes(data) for name, data in question["files"].items()}
-            if class_id:
-                day = _day(question, "on")
-                overrides = Overrides(today=day, ruleset=self._ruleset, class_id=str(class_id), on=day)
+        elif class_id:
+            day = _day(question, "on")
+            overrides = Overrides(today=day, ruleset=self._ruleset, class_id=str(class_id), on=day)
         source = DroppedFiles(files, self._rulesets)
         return _Asked(source, source.find(source.names), overrides, typed)
 
-    def _flat(self, question: Mapping[str, Any]) -> FlatClass:
+    def _inspection(self, question: Mapping[str, Any], files: Mapping[str, bytes]) -> TypedSetup:
+        """The inspection that was typed; complaints are those of the car that is selected."""
+        day, cars, complaints = _day(question, "on"), [], {}
+        numbers = _entered_numbers(DroppedFiles(files, self._rulesets))
+        digest = ""
+        for i, car in enumerate(question["cars"]):
+            flat = self._flat({**question, "class": car["class"]})
+            digest = self._library(question).digest(flat.ruleset)
+            keys, wrong = inspected_car(
+                car, inspection_sections(flat, day), day, has_setup=str(car["number"]) in numbers
+            )
+            cars.append(keys)
+            complaints |= wrong if i == int(question["selected"]) else {}
+        return TypedSetup(inspection_text(question, self._ruleset, digest, cars), complaints)
+
+    def _library(self, question: Mapping[str, Any]) -> Library:
         source = DroppedFiles({}, self._rulesets)
-        workspace = Workspace(Files(source), Overrides(today=_day(question, "on")), near=(SETUP_FILE,))
+        return Workspace(Files(source), Overrides(today=_day(question, "on")), near=(SETUP_FILE,)).index.library
+
+    def _flat(self, question: Mapping[str, Any]) -> FlatClass:
         id_, _, version = self._ruleset.partition("@")
-        ruleset = workspace.index.ruleset(id_, version, _day(question, "on"), None)
-        flat = ruleset if isinstance(ruleset, NotFound) else workspace.index.library.flat(ruleset, question["class"])
+        library = self._library(question)
+        ruleset = library.in_force(id_, version, _day(question, "on"), None)
+        flat = ruleset if isinstance(ruleset, NotFound) else library.flat(ruleset, question["class"])
         if isinstance(flat, NotFound):
             raise UsageError(flat.message)
         return flat
@@ -160,6 +220,8 @@ class SiteChecks:
 _ANSWERS: Final[Mapping[str, Callable[[SiteChecks, Mapping[str, Any]], Answer]]] = {
     "form": SiteChecks.form,
     "check": SiteChecks.check,
+    "readings": SiteChecks.readings,
+    "inspect": SiteChecks.inspect,
     "slip": SiteChecks.slip,
     "report": SiteChecks.report,
     "gearing": SiteChecks.gearing,
@@ -186,6 +248,19 @@ def _verdict(findings: Findings) -> tuple[str, str]:
     if reasons and worst is not Verdict.ILLEGAL:
         return _PROBLEM, f"{reasons[0]} (else {worst.value.replace('-', ' ')})"
     return worst.value, line
+
+
+def _inspected_verdict(result: EntryResult | None, findings: Findings) -> dict[str, str]:
+    if result is None:
+        return {"verdict": _PROBLEM, "line": next((problem.message for problem in findings.problems), "not judged")}
+    return {"verdict": result.verdict.value, "line": _line(result)}
+
+
+def _entered_numbers(source: DroppedFiles) -> frozenset[str]:
+    """The numbers that the dropped setups are entered under."""
+    documents = (load(source.read(name)) for name in source.names)
+    setups = [setup_of(loaded.sound) for loaded in documents if loaded.format == "setup/1" and loaded.sound is not None]
+    return frozenset(str(entry.keys["number"]) for setup in setups for entry in setup.entries if "number" in entry.keys)
 
 
 def _line(result: EntryResult) -> str:

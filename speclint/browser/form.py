@@ -83,7 +83,7 @@ def form_sections(flat: FlatClass, on: date) -> tuple[FormSection, ...]:
         keys.insert(first, TemplateKey(BENCH_DATE))
     sections: dict[str, list[FormField]] = {title: [] for title in _SECTIONS}
     for key in dict.fromkeys(keys):
-        sections[_section(key.path)].append(_field(key, required.get(key.path)))
+        sections[_section(key.path)].append(form_field(key, required.get(key.path)))
     return tuple(FormSection(title, tuple(fields)) for title, fields in sections.items() if fields)
 
 
@@ -106,7 +106,8 @@ def _section(path: Path) -> str:
     return by_key.get(str(path[0]), "This car")
 
 
-def _field(key: TemplateKey, required: RequiredKey | None) -> FormField:
+def form_field(key: TemplateKey, required: RequiredKey | None) -> FormField:
+    """The field of one key of a setup."""
     topic = topics("setup").at(key.path)
     named = () if required is None else required.named
     entering = _entering(topic, key.path, named)

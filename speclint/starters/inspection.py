@@ -142,21 +142,23 @@ def _car(setup: Setup, entry: Entry, book: Rulebook, file: str, *, is_told: bool
     if readings:
         yield "    readings:"
         yield from _sections(readings, book.on.isoformat(), is_told=is_told)
-    seen = [rule for rule in book.rules if not _is_measured(rule) and not rule.withdrawn]
+    seen = [rule for rule in book.rules if not is_measured(rule) and not rule.withdrawn]
     if seen:
         yield _line("    looked_at:", "passed or failed" if is_told else "")
         for rule in seen:
-            yield _line(f"      {key(rule.id)}:", _asked(rule) if is_told else "")
+            yield _line(f"      {key(rule.id)}:", asked_of(rule) if is_told else "")
     yield _line("    ruling:", "passed or failed" if is_told else "")
     yield "    note:"
 
 
-def _is_measured(rule: Rule) -> bool:
+def is_measured(rule: Rule) -> bool:
+    """Whether officials read a number for it; all else they look at."""
     limited = quantity(rule.quantity) if rule.quantity is not None and rule.limit is not None else None
     return limited is not None and limited.numeric
 
 
-def _asked(rule: Rule) -> str:
+def asked_of(rule: Rule) -> str:
+    """What a rule asks, with its clause, beside the key that says of what."""
     limited = quantity(rule.quantity) if rule.quantity is not None else None
     is_said_by_key = limited is None or (limited.key is not None and limited.numeric)
     title = "" if is_said_by_key else f"{rule_title(rule)}: "
@@ -168,11 +170,11 @@ def _readings(book: Rulebook) -> Iterator[tuple[Path, str]]:
     """What the rules want read: each key, under the sections of a setup, and what is asked of it."""
     wanted: dict[Path, str] = {}
     for rule in book.rules:
-        limited = quantity(rule.quantity) if rule.quantity is not None and _is_measured(rule) else None
+        limited = quantity(rule.quantity) if rule.quantity is not None and is_measured(rule) else None
         if limited is None:
             continue
-        ask = f"{_asked(rule)}{f', {rule.instrument}' if rule.instrument else ''}"
-        for path in _paths(limited.name, keys_behind(limited)):
+        ask = f"{asked_of(rule)}{f', {rule.instrument}' if rule.instrument else ''}"
+        for path in reading_paths(limited.name, keys_behind(limited)):
             # What is asked stands beside the first key that the rule needs.
             wanted[path] = "; ".join(filter(None, (wanted.get(path, ""), ask)))
             ask = ""
@@ -180,7 +182,8 @@ def _readings(book: Rulebook) -> Iterator[tuple[Path, str]]:
     yield from sorted(wanted.items(), key=lambda item: order.get(("cars", 0, "readings", *item[0]), len(order)))
 
 
-def _paths(name: str, keys: Sequence[Key]) -> Iterator[Path]:
+def reading_paths(name: str, keys: Sequence[Key]) -> Iterator[Path]:
+    """Where the keys of a quantity stand among an official's readings."""
     prefix, _, open_key = name.partition(".")
     if prefix == "extra" and open_key:
         yield "extra", open_key

@@ -14,7 +14,7 @@ from speclint.documents.parse import parse
 from tests.browser.car_check import RACE_DAY, CarCheck, needs_runtime, publish
 from tests.browser.chromium import Chromium, Tab
 from tests.browser.serving import Served, served
-from tests.browser.views import axe_violations, html_errors, needs_axe, needs_html_validate
+from tests.browser.views import AXE, axe_violations, html_errors, needs_axe, needs_html_validate
 from tests.check_page.questions import files_under
 from tests.check_page.test_forms import LEGAL_CAR
 from tests.console import ROOT, process
@@ -307,6 +307,41 @@ def test_where_it_cannot_run_it_says_so_in_a_sentence(browser: Chromium, folder:
         tab.go(folder / "check" / "index.html")
     assert "This page needs a browser of 2023 or newer" in tab.ask("document.body.innerText")
     assert tab.ask("document.getElementById('stage').checkVisibility()")
+
+
+def test_an_inspector_reads_a_field_in_the_official_order_and_saves_it(
+    browser: Chromium, site: Served, tmp_path: Path
+) -> None:
+    page = CarCheck(browser, site)
+    page.open()
+    page.tab.ask("document.querySelector('input[value=field]').click()")
+    page.set({"class": "stock-17", "on": RACE_DAY, "event": "Round 3", "officials": "A. Official"})
+    for number in ("12", "14"):
+        page.set({"number": number})
+        page.tab.ask("document.getElementById('add-car').click()")
+        page.wait()
+        page.set({"@/readings/car/mass_g": "1349" if number == "12" else "1351,5", "@/looked_at/rotor": "passed"})
+        # Without a pause: what was read of a car is kept when the next one is chosen.
+    page.tab.ask("document.querySelector('#cars button').click()")
+    page.wait()
+    cars = page.tab.ask("[...document.querySelectorAll('#cars button')].map(button => button.textContent)")
+    assert cars[0].startswith("12 17.5 touring, stock: illegal mass 1349.0 ± 1.7 g, at least 1350 g")
+    assert cars[1].startswith("14 17.5 touring, stock: not shown")
+    assert page.verdict.startswith("illegal mass 1349.0")
+    page.open()
+    page.tab.ask("document.querySelector('input[value=field]').click()")
+    page.wait()
+    assert page.tab.ask("document.querySelector('[name=\"@/readings/car/mass_g\"]').value") == "1349"
+    name, text = page.saved("save-setup")
+    assert name == "inspection.yaml"
+    (tmp_path / name).write_text(text, encoding="utf-8")
+    shutil.copytree(ROOT / "rulesets", tmp_path / "rulesets")
+    done = process(tmp_path, "check", name, "--report", "json")
+    entries = json.loads(done.stdout)["entries"]
+    assert [entry["verdict"] for entry in entries] == ["illegal", "not-shown"]
+    if AXE:
+        assert axe_violations(page.tab) == []
+    assert page.tab.ask("document.documentElement.scrollWidth") <= 390
 
 
 def test_everything_that_is_touched_is_large(phone: CarCheck) -> None:

@@ -4,6 +4,8 @@ const base = new URL('./', location).href;
 const form = at('asked');
 const files = {};
 let worker, last = 0, waiting = new Map(), formFor = '', answered = {};
+const remembered = `speclint ${base} field`;
+const field = {event: '', officials: '', cars: [], selected: 0, ...JSON.parse(localStorage.getItem(remembered) ?? '{}')};
 
 function stage(text, share) {
   at('stage').textContent = text;
@@ -123,6 +125,7 @@ const today = () => new Date(Date.now() - 60000 * new Date().getTimezoneOffset()
 function question(name) {
   const asked = {ask: name, today: today(), on: at('on').value};
   if (way() === 'form') return {...asked, class: at('class').value, values: Object.fromEntries([...new FormData(form)].filter(([key]) => key.startsWith('/')))};
+  if (way() === 'field') return {...asked, ...field, files, class: field.cars[field.selected].class};
   return {...asked, files, ...(at('by-class').checked ? {class: at('class').value} : {})};
 }
 
@@ -139,6 +142,8 @@ update.count = 0;
 async function answerNow(asked) {
   at('files').hidden = way() !== 'files';
   at('form').hidden = way() !== 'form';
+  at('field').hidden = way() !== 'field';
+  if (way() === 'field') return inspectNow(asked);
   if (way() === 'form') {
     const wanted = `${at('class').value} ${at('on').value}`;
     if (wanted !== formFor) {
@@ -148,7 +153,7 @@ async function answerNow(asked) {
       if (answer.refused) { at('form').replaceChildren(); at('answer').replaceChildren(); formFor = ''; return tell('problem', answer.refused); }
       formFor = wanted;
       at('form').innerHTML = answer.html;
-      for (const field of at('form').querySelectorAll('[name]')) field.value = typed.get(field.name) ?? '';
+      for (const input of at('form').querySelectorAll('[name]')) input.value = typed.get(input.name) ?? '';
     }
   }
   if (way() === 'files' && !Object.keys(files).length) {
@@ -157,6 +162,73 @@ async function answerNow(asked) {
   }
   const answer = await ask(question('check'));
   if (asked === update.count) show(answer);
+}
+
+// On this device alone, and at once: neither another car nor a page that is lost loses a reading.
+function keepReadings() {
+  const car = field.cars[field.selected];
+  Object.assign(field, {event: at('event').value, officials: at('officials').value});
+  if (car && at('readings').dataset.of) {
+    car.values = Object.fromEntries([...new FormData(form)].filter(([key, text]) => key.startsWith('@') && text).map(([key, text]) => [key.slice(1), text]));
+  }
+  localStorage.setItem(remembered, JSON.stringify(field));
+}
+
+async function inspectNow(asked) {
+  const car = field.cars[field.selected];
+  at('drop-car').hidden = !car;
+  if (!car) {
+    at('cars').replaceChildren();
+    at('readings').replaceChildren();
+    at('answer').replaceChildren();
+    keepReadings();
+    return tell('', 'Add the first car by its number.');
+  }
+  const wanted = `${car.number} ${car.class} ${at('on').value}`;
+  if (wanted !== at('readings').dataset.of) {
+    const fields = await ask(question('readings'));
+    if (asked !== update.count) return;
+    if (fields.refused) return tell('problem', fields.refused);
+    at('readings').innerHTML = fields.html;
+    at('readings').dataset.of = wanted;
+    for (const input of at('readings').querySelectorAll('[name]')) input.value = car.values[input.name.slice(1)] ?? '';
+  }
+  keepReadings();
+  const answer = await ask(question('inspect'));
+  if (asked !== update.count) return;
+  if (answer.refused) return show(answer);
+  at('cars').replaceChildren(...answer.cars.map((verdict, index) => carButton(verdict, index)));
+  show({...answer, ...answer.cars[field.selected]});
+}
+
+function carButton({verdict, line}, index) {
+  const item = document.createElement('li'), button = document.createElement('button');
+  const number = document.createElement('b'), word = document.createElement('strong');
+  number.textContent = field.cars[index].number;
+  word.textContent = verdict.replace('-', ' ');
+  word.className = `v-${verdict}`;
+  button.type = 'button';
+  button.setAttribute('aria-pressed', String(index === field.selected));
+  const title = [...at('class').options].find(option => option.value === field.cars[index].class)?.text ?? field.cars[index].class;
+  button.append(number, ` ${title}: `, word, ` ${line}`);
+  button.onclick = () => selectCar(index);
+  item.append(button);
+  return item;
+}
+
+function selectCar(index) {
+  field.selected = Math.max(0, index);
+  delete at('readings').dataset.of;
+  return update();
+}
+
+function addCar() {
+  const number = at('number').value.trim();
+  if (!number) return at('number').focus();
+  const present = field.cars.findIndex(car => car.number === number && car.class === at('class').value);
+  if (present < 0) field.cars.push({number, class: at('class').value, values: {}});
+  at('number').value = '';
+  return selectCar(present < 0 ? field.cars.length - 1 : present);
 }
 
 function tell(verdict, line) {
@@ -175,10 +247,11 @@ function show(answer) {
   at('gearing').replaceChildren();
   at('save-setup').hidden = answer.setup === undefined;
   at('ask-gearing').hidden = answer.setups.length !== 1;
-  for (const field of at('form').querySelectorAll('[name]')) {
-    const complaint = answer.complaints?.[field.name] ?? '';
-    at(`${field.id}-wrong`).textContent = complaint;
-    field.setAttribute('aria-invalid', String(Boolean(complaint)));
+  at('save-setup').textContent = way() === 'field' ? 'Save inspection' : 'Save setup';
+  for (const input of form.querySelectorAll('#form [name], #readings [name]')) {
+    const complaint = answer.complaints?.[input.name.replace('@', '')] ?? '';
+    at(`${input.id}-wrong`).textContent = complaint;
+    input.setAttribute('aria-invalid', String(Boolean(complaint)));
   }
 }
 
@@ -200,7 +273,7 @@ async function take(list) {
   for (const name of Object.keys(files)) delete files[name];
   for (const file of list) files[file.webkitRelativePath || file.name] = new Uint8Array(await file.arrayBuffer());
   at('chosen-names').textContent = Object.keys(files).join(', ');
-  form.elements.way.value = 'files';
+  if (way() !== 'field') form.elements.way.value = 'files';
   await update();
 }
 
@@ -211,14 +284,27 @@ function toSlip() {
 
 function listen() {
   let pause;
-  form.addEventListener('input', () => { busy(true); clearTimeout(pause); pause = setTimeout(update, 250); });
+  form.addEventListener('input', () => {
+    busy(true);
+    if (way() === 'field') keepReadings();
+    clearTimeout(pause);
+    pause = setTimeout(update, 250);
+  });
   form.addEventListener('submit', event => { event.preventDefault(); toSlip(); });
   at('chosen').addEventListener('change', event => take(event.target.files));
   document.addEventListener('dragover', event => event.preventDefault());
   document.addEventListener('drop', event => { event.preventDefault(); take(event.dataTransfer.files); });
+  at('add-car').onclick = addCar;
+  at('number').addEventListener('keydown', event => { if (event.key === 'Enter') { event.preventDefault(); addCar(); } });
+  at('drop-car').onclick = () => {
+    const {number} = field.cars[field.selected];
+    if (!confirm(`Take number ${number} off the list, with what was read of it?`)) return;
+    field.cars.splice(field.selected, 1);
+    selectCar(field.selected - 1);
+  };
   at('to-slip').onclick = toSlip;
   at('print').onclick = () => print();
-  at('save-setup').onclick = () => save('car.yaml', answered.setup, 'application/yaml');
+  at('save-setup').onclick = () => save(way() === 'field' ? 'inspection.yaml' : 'car.yaml', answered.setup, 'application/yaml');
   at('save-slip').onclick = () => saveAnswer('slip', 'slip.html', 'text/html');
   at('save-report').onclick = () => saveAnswer('report', 'report.json', 'application/json');
   at('ask-gearing').onclick = async () => {
@@ -241,6 +327,7 @@ async function start() {
   form.hidden = false;
   const day = at('on');
   day.value = day.min && today() < day.min ? day.min : day.max && today() > day.max ? day.max : today();
+  for (const name of ['event', 'officials']) at(name).value = field[name];
   listen();
   await update();
   document.body.dataset.ready = 'yes';
