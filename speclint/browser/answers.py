@@ -190,7 +190,9 @@ class SiteChecks:
 
     def _inspection(self, question: Mapping[str, Any], files: Mapping[str, bytes]) -> TypedSetup:
         """The inspection that was typed; complaints are those of the car that is selected."""
-        day, cars, complaints = _day(question, "on"), [], {}
+        day = _day(question, "on")
+        cars: list[dict[str, Any]] = []
+        complaints: dict[str, str] = {}
         numbers = _entered_numbers(DroppedFiles(files, self._rulesets))
         digest = ""
         for i, car in enumerate(question["cars"]):
