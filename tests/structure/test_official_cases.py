@@ -14,7 +14,7 @@ from speclint.schemas import DOCUMENTS, schema
 from tests.structure.schema_walk import keywords
 
 OFFICIAL = Path(__file__).parents[1] / "data" / "structure" / "official"
-HELP_ONLY = {"$schema", "$id", "$ref", "$defs", "title", "description", "examples"}
+HELP_ONLY = {"$schema", "$id", "$ref", "$defs", "title", "description", "examples", "defaultSnippets"}
 CONDITIONS = {"if", "then", "else"}
 
 
