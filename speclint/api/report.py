@@ -75,6 +75,7 @@ class Check:
     limit: Mapping[str, object]
     options: tuple[tuple[Test, ...], ...]
     told: int | None
+    row: str | None
     decision: str
     cite: str | None
     message: str

@@ -1,6 +1,7 @@
 """What a rule does: it tests quantities, has something looked at, or takes another rule away."""
 
 from collections.abc import Mapping
+from enum import Enum
 from fractions import Fraction
 from types import MappingProxyType
 from typing import Any, Final, NamedTuple, assert_never
@@ -48,6 +49,30 @@ class AnyOf(NamedTuple):
         return all(len(option) == 1 and option[0].quantity == self.quantity for option in self.options)
 
 
+class Otherwise(Enum):
+    """What a table says of a car that stands in none of its rows."""
+
+    ILLEGAL = "illegal"
+    NOT_SHOWN = "not-shown"
+    FREE = "free"
+
+
+class Table(NamedTuple):
+    """A limit on a quantity that depends on another one.
+
+    Attributes:
+        quantity: what is limited.
+        by: the quantity that chooses the row.
+        rows: by the value that chooses it, as the rulebook writes it, the limit of each row.
+        otherwise: what counts where no row does.
+    """
+
+    quantity: str
+    by: str
+    rows: tuple[tuple[str, LimitTest], ...]
+    otherwise: LimitTest | Otherwise
+
+
 class ToInspect(NamedTuple):
     """Only a person can judge it."""
 
@@ -58,7 +83,7 @@ class Withdrawn(NamedTuple):
     """The inherited rule of this id, or the one that is replaced, does not bind."""
 
 
-Body = LimitTest | AnyOf | ToInspect | Withdrawn
+Body = LimitTest | AnyOf | Table | ToInspect | Withdrawn
 
 
 def tests_of(body: Body) -> tuple[LimitTest, ...]:
@@ -68,6 +93,9 @@ def tests_of(body: Body) -> tuple[LimitTest, ...]:
             return (body,)
         case AnyOf(options=options):
             return tuple(test for option in options for test in option)
+        case Table(rows=rows, otherwise=otherwise):
+            last = (otherwise,) if isinstance(otherwise, LimitTest) else ()
+            return (*(test for _, test in rows), *last)
         case ToInspect() | Withdrawn():
             return ()
         case _:
@@ -76,6 +104,12 @@ def tests_of(body: Body) -> tuple[LimitTest, ...]:
 
 OPTIONS_KEY: Final = "any_of"
 """The key that holds several ways to meet a rule."""
+
+BY_KEY: Final = "by"
+"""The key that names what chooses the row of a table."""
+
+TABLE_KEYS: Final = (BY_KEY, "rows", "otherwise")
+"""The keys of a table."""
 
 TOGETHER_KEY: Final = "all_of"
 """The key of an option that holds several tests."""

@@ -29,7 +29,7 @@ def judge_barred(fact: Fact, barred: Sequence[Scalar], decision: Decision) -> Ju
 
 def not_a_number(value: object) -> str:
     """Why a value cannot be held against a number."""
-    if isinstance(value, str) and _number_in(value) is not None:
+    if isinstance(value, str) and number_in(value) is not None:
         return f'"{value}" is a text because of its quotes: write {value.strip()} without them'
     return "the rule asks for a number here"
 
@@ -40,7 +40,7 @@ def misspelt_kind(value: object, choice: Scalar) -> str:
         if isinstance(choice, bool):
             meant = _FLAGS.get(value.strip().lower())
             return f"{value} is a text here: write {written(choice)}" if meant is choice else ""
-        return not_a_number(value) if _number_in(value) == choice else ""
+        return not_a_number(value) if number_in(value) == choice else ""
     if isinstance(choice, str) and isinstance(value, bool | Fraction | Measured) and written(value) == choice:
         return f'the rule asks for the text "{choice}", and {choice} without quotes is not one: put it in quotes'
     return ""
@@ -113,7 +113,8 @@ def _doubtful(ruling: Ruling) -> str:
     return "the rule asks to be shown so with the uncertainty counted, and this reading cannot show it"
 
 
-def _number_in(text: str) -> Fraction | None:
+def number_in(text: str) -> Fraction | None:
+    """The number that a text is; None where it is none."""
     try:
         return value_of(Fraction(text.strip()))
     except (ValueError, ZeroDivisionError):

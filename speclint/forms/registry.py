@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from typing import Any, Final
 
 from speclint.forms.between import BETWEEN
-from speclint.forms.bodies import LOOK_KEY, OPTIONS_KEY
+from speclint.forms.bodies import LOOK_KEY, OPTIONS_KEY, TABLE_KEYS
 from speclint.forms.bounds import BOUNDS
 from speclint.forms.equals import EQUALS
 from speclint.forms.limit import Form
@@ -22,7 +22,7 @@ FORMS: Final[tuple[Form, ...]] = (
 LIMIT_KEYS: Final = tuple(key for form in FORMS for key in (*form.keys, *form.beside))
 """Every key that says a limit."""
 
-ASKING_KEYS: Final = (*LIMIT_KEYS, OPTIONS_KEY, LOOK_KEY)
+ASKING_KEYS: Final = (*LIMIT_KEYS, OPTIONS_KEY, *TABLE_KEYS, LOOK_KEY)
 """Every key that says what a rule asks."""
 
 

@@ -105,6 +105,7 @@ class Check(NamedTuple):
 
     `test` is what decided, with its limit as it is for this car; of several `ways` the one of index `told` decides, and
     `test` and what follows is the test that decides that one.
+    `row` is what chose the row of a table: `motor part A`.
     `fact` is what the car shows of its quantity, None for what has none; `outcome` is there where a limit of
     size was held against a number. `reason` says in words why a check is not shown or does not apply, `missing`
     names the keys to add, `near` a condition within its uncertainty, and `nowhere` is the place to point at where there is no fact.
@@ -125,6 +126,7 @@ class Check(NamedTuple):
     test: LimitTest | None = None
     ways: tuple[Result, ...] = ()
     told: int = 0
+    row: str = ""
 
     @property
     def limit(self) -> Limit | None:

@@ -3,7 +3,7 @@
 from collections.abc import Iterable, Sequence
 from typing import Final, assert_never
 
-from speclint.forms.bodies import AnyOf, LimitTest, ToInspect, Withdrawn
+from speclint.forms.bodies import AnyOf, LimitTest, Table, ToInspect, Withdrawn
 from speclint.limits.decisions import Decision
 from speclint.models.cars import Car
 from speclint.models.setups import Entry
@@ -13,6 +13,7 @@ from speclint.quantities.facts import Fact, Facts
 from speclint.rules.applicability import applicability, holds_wholly
 from speclint.rules.checks import Check, LaterRule, TestResult, Verdict
 from speclint.rules.rulebook import Coming, Rulebook, Turn
+from speclint.rules.tables import row_result
 from speclint.rules.testing import tested
 from speclint.rules.ways import verdict_of, ways_of
 from speclint.rulesets.model import FlatClass, Rule, Waiver
@@ -92,6 +93,12 @@ def _judged(rule: Rule, book: Rulebook, facts: Facts, decision: Decision, entry:
             missing = dict.fromkeys(key for test in told for key in test.missing)
             check = _check(rule, decision, entry, ways.deciding)
             return check._replace(verdict=verdict_of(told), missing=tuple(missing), ways=ways.results, told=ways.told)
+        case Table() as body:
+            row = row_result(body, book, facts, decision)
+            if row.result is not None:
+                return _check(rule, decision, entry, row.result)._replace(row=row.row)
+            lacking = row.fact.missing if row.verdict is Verdict.NOT_SHOWN else ()
+            return Check(rule, row.verdict, decision, entry, row.fact, None, row.reason, lacking)
         case ToInspect(subject):
             return Check(rule=rule, verdict=Verdict.TO_INSPECT, decision=decision, nowhere=entry, reason=subject)
         case Withdrawn():

@@ -5,7 +5,7 @@ from datetime import date
 from enum import Enum
 from typing import NamedTuple, assert_never
 
-from speclint.forms.bodies import AnyOf, LimitTest, ToInspect, Withdrawn
+from speclint.forms.bodies import AnyOf, LimitTest, Table, ToInspect, Withdrawn
 from speclint.moments import day_before
 from speclint.rulesets.amendments import binding, changes_after, days_of_change
 from speclint.rulesets.model import FlatClass, Rule
@@ -149,6 +149,10 @@ def asks(rule: Rule, flat: FlatClass) -> tuple[object, ...]:
         case AnyOf(options=options):
             ways = frozenset(frozenset(_asks_of(test) for test in option) for option in options)
             return ways, rule.when, rule.unless, decision
+        case Table(quantity, by, rows, otherwise):
+            cells = frozenset((key, _asks_of(test)) for key, test in rows)
+            last = _asks_of(otherwise) if isinstance(otherwise, LimitTest) else otherwise
+            return quantity, by, cells, last, rule.when, rule.unless, decision
         case ToInspect() | Withdrawn() as body:
             return type(body), body, rule.when, rule.unless
         case _ as body:

@@ -5,7 +5,7 @@ from datetime import date
 from fractions import Fraction
 from typing import Final, NamedTuple, assert_never
 
-from speclint.forms.bodies import AnyOf, LimitTest, ToInspect, Withdrawn
+from speclint.forms.bodies import AnyOf, LimitTest, Table, ToInspect, Withdrawn
 from speclint.forms.conditions import when_text
 from speclint.limits.decisions import Decision
 from speclint.moments import day_text
@@ -46,6 +46,9 @@ def sentence_of(rule: Rule) -> Sentence:
         case AnyOf(options=options):
             count = "one of these holds" if len(options) > 1 else "this holds"
             return Sentence(_capital(f"{condition}{count}: "), asked(rule), ".")
+        case Table(by=by):
+            lead = _capital(f"{condition}the {_subject(rule)}, by the {_titled(by)}: ")
+            return Sentence(lead, asked(rule).removeprefix(f"by {_titled(by)} "), ".")
         case ToInspect(subject=what):
             return Sentence(_capital(f"{condition}the inspector looks at this: "), what.rstrip("."), ".")
         case Withdrawn():

@@ -2,7 +2,7 @@
 
 from typing import assert_never
 
-from speclint.forms.bodies import AnyOf, LimitTest, ToInspect, Withdrawn
+from speclint.forms.bodies import AnyOf, LimitTest, Table, ToInspect, Withdrawn
 from speclint.limits.decisions import Decision
 from speclint.moments import day_text
 from speclint.quantities.registry import quantity
@@ -42,6 +42,11 @@ def asked(rule: Rule) -> str:
         case AnyOf(options=options) as body:
             says = test_asked if body.is_windows else way_asked
             return ", or ".join(" and ".join(map(says, option)) for option in options)
+        case Table(by=by, rows=rows, otherwise=otherwise):
+            named = quantity(by)
+            cells = ", ".join(f"{key}: {test_asked(test)}" for key, test in rows)
+            last = test_asked(otherwise) if isinstance(otherwise, LimitTest) else otherwise.value.replace("-", " ")
+            return f"by {named.title if named is not None else by} {cells}, otherwise {last}"
         case ToInspect(subject):
             return subject
         case Withdrawn():
@@ -52,7 +57,9 @@ def asked(rule: Rule) -> str:
 
 def asks(check: Check) -> str:
     """What the rule asks of this car: its looked-up values are those of the car."""
-    return test_asked(check.test) if check.test is not None and not check.ways else asked(check.rule)
+    if check.test is None or check.ways:
+        return asked(check.rule)
+    return f"{test_asked(check.test)} for {check.row}" if check.row else test_asked(check.test)
 
 
 def test_asked(test: LimitTest) -> str:
@@ -98,6 +105,8 @@ def message(check: Check) -> str:
             return f"{name} is not shown: {_not_shown(check)}"
     if check.ways and not _is_windows(check):
         return _way_message(name, check)
+    if check.test is None and check.reason:
+        return f"{name}: {check.reason}: {check.verdict.value}"
     if not has(check):
         return f"{name}: {check.verdict.value}"
     sentence = f"{name} is {has(check)}; the rule asks {_lead(check)}{asks(check)}"

@@ -2,10 +2,11 @@
 
 from collections.abc import Callable, Iterator, Mapping
 from functools import partial
-from typing import Any, NamedTuple
+from typing import Any, Final, NamedTuple
 
 from speclint.documents.tree import Document
 from speclint.forms.bodies import (
+    BY_KEY,
     LOOK_KEY,
     OPTIONS_KEY,
     TOGETHER_KEY,
@@ -13,13 +14,16 @@ from speclint.forms.bodies import (
     Body,
     LimitTest,
     Option,
+    Otherwise,
+    Table,
     ToInspect,
     Withdrawn,
 )
+from speclint.forms.matching import number_in
 from speclint.forms.registry import form_of
 from speclint.places import Path
 from speclint.problems import Problem
-from speclint.quantities.model import Quantity
+from speclint.quantities.model import Quantity, Sort
 from speclint.quantities.registry import BY_NAME, OPEN_PREFIXES, quantity
 from speclint.readings.exact import exact
 from speclint.spelling import nearest
@@ -40,6 +44,8 @@ def body_of(text: RuleText) -> Body:
     body: Body | None = None
     if OPTIONS_KEY in keys:
         body = _any_of(text)
+    elif BY_KEY in keys:
+        body = _table(text)
     elif form_of(keys) is not None:
         body = _test(text, keys, ())
     if keys.get("withdrawn"):
@@ -93,9 +99,48 @@ def _options(text: RuleText) -> Iterator[Option]:
             yield (_test(text, option, (OPTIONS_KEY, i)),)
 
 
-def _test(text: RuleText, keys: Mapping[str, Any], steps: Path) -> LimitTest:
-    """One test at these steps below the rule; without a quantity of its own it is on the rule's."""
+def _table(text: RuleText) -> Table:
+    keys = text.keys
+    for key in ("quantity", BY_KEY):
+        quantity_named(text.document, (*text.path, key), keys[key], text.problems)
+    by = quantity(keys[BY_KEY])
+    if (by is not None and by.sort in (Sort.MEASURED, Sort.SUM)) or len(keys["rows"]) > _MOST_ROWS:
+        message = "a table is chosen by a text, a flag, a count or a setting, and has at most 200 rows"
+        text.problems.append(Problem("limit-unfit", message, text.document.place((*text.path, BY_KEY))))
+    rows = []
+    for key, limit in keys["rows"].items():
+        steps = ("rows", key)
+        if by is not None and not by.name.startswith(OPEN_PREFIXES) and not _can_be(by, key):
+            message = f"{by.name} is {by.sort.value}, which {key} is not, so no car stands in this row"
+            text.problems.append(
+                Problem("limit-unfit", message, text.document.place((*text.path, *steps), of_key=True))
+            )
+        rows.append((key, _test(text, limit, steps, of_rule=True)))
+    otherwise = keys["otherwise"]
+    return Table(
+        keys["quantity"],
+        keys[BY_KEY],
+        tuple(rows),
+        _test(text, otherwise, ("otherwise",), of_rule=True) if isinstance(otherwise, dict) else Otherwise(otherwise),
+    )
+
+
+def _can_be(by: Quantity, key: str) -> bool:
+    if by.sort is Sort.FLAG:
+        return key in ("true", "false")
+    return not by.numeric or number_in(key) is not None
+
+
+_MOST_ROWS: Final = 200
+
+
+def _test(text: RuleText, keys: Mapping[str, Any], steps: Path, *, of_rule: bool = False) -> LimitTest:
+    """One test at these steps below the rule; without a quantity of its own it is on the rule's.
+
+    Where it is one `of_rule`, the rule says how its value is read.
+    """
     path = (*text.path, *steps)
+    terms = text.keys if of_rule else keys
     form = form_of(keys)
     if form is None:
         raise ValueError("a test of valid shape has a limit")
@@ -118,13 +163,13 @@ def _test(text: RuleText, keys: Mapping[str, Any], steps: Path) -> LimitTest:
         )
     for needed_at, needed in limit.names.quantities:
         quantity_named(text.document, (*path, *needed_at), needed, text.problems)
-    read_to = keys.get("read_to")
+    read_to = terms.get("read_to")
     return LimitTest(
         name,
         limit,
         read_to=None if read_to is None else exact(read_to),
-        uncorrected=keys.get("uncorrected", False),
-        instrument=keys.get("instrument"),
+        uncorrected=terms.get("uncorrected", False),
+        instrument=terms.get("instrument"),
         path=steps,
         keys=keys,
     )

@@ -3,7 +3,7 @@
 from collections.abc import Iterable, Mapping, Sequence
 from typing import Any, Final
 
-from speclint.forms.bodies import OPTIONS_KEY, TOGETHER_KEY
+from speclint.forms.bodies import BY_KEY, OPTIONS_KEY, TOGETHER_KEY
 from speclint.rulesets.canonical import canonical_json
 from speclint.rulesets.model import FlatClass, Ruleset
 
@@ -53,6 +53,8 @@ def _rule(keys: Mapping[str, Any]) -> dict[str, Any]:
         key: [_rule(test) for test in value] if key in (OPTIONS_KEY, TOGETHER_KEY) else value
         for key, value in keys.items()
     }
+    if BY_KEY in keys:
+        tests["rows"] = {key: _rule(row) for key, row in keys["rows"].items()}
     return _in_order(tests, _CHOICES)
 
 

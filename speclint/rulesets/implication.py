@@ -5,7 +5,7 @@ from dataclasses import replace
 from datetime import date
 from typing import Final, NamedTuple, assert_never
 
-from speclint.forms.bodies import AnyOf, LimitTest, Option, ToInspect, Withdrawn
+from speclint.forms.bodies import AnyOf, LimitTest, Option, Table, ToInspect, Withdrawn
 from speclint.forms.conditions import When
 from speclint.forms.inclusion import includes
 from speclint.forms.parts_lists import DayLists
@@ -79,7 +79,7 @@ def _ways(rule: Rule) -> tuple[Option, ...]:
             return ((test,),)
         case AnyOf(options=options):
             return options
-        case ToInspect() | Withdrawn():
+        case Table() | ToInspect() | Withdrawn():
             return ()
         case _ as body:
             assert_never(body)

@@ -6,7 +6,7 @@ from datetime import date
 from fractions import Fraction
 from typing import Any, NamedTuple
 
-from speclint.forms.bodies import AnyOf, Body, LimitTest, Withdrawn, tests_of
+from speclint.forms.bodies import AnyOf, Body, LimitTest, Table, Withdrawn, tests_of
 from speclint.forms.conditions import When
 from speclint.forms.limit import Limit
 from speclint.forms.parts_lists import Lists
@@ -59,7 +59,8 @@ class Rule(NamedTuple):
     def named(self) -> frozenset[str]:
         """Every quantity that can turn what it says."""
         looked_up = (name for test in self.tests for _, name in test.limit.names.quantities)
-        return self.tested | self.conditions | frozenset(looked_up)
+        choosing = {self.body.by} if isinstance(self.body, Table) else set()
+        return self.tested | self.conditions | choosing | frozenset(looked_up)
 
     @property
     def lists(self) -> tuple[tuple[Path, str], ...]:
@@ -78,7 +79,7 @@ class Rule(NamedTuple):
     @property
     def quantity(self) -> str | None:
         """The quantity that it limits, in whatever way."""
-        return self.body.quantity if isinstance(self.body, LimitTest | AnyOf) else None
+        return self.body.quantity if isinstance(self.body, LimitTest | AnyOf | Table) else None
 
     @property
     def limit(self) -> Limit | None:

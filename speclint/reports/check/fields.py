@@ -167,6 +167,8 @@ _CHECK: Final[Record[Check]] = Record(
                lambda check: check.ways),
         field("told", "integer", "Which of the ways decides and is told, counted from 1.", 1,
               lambda check: check.told + 1 if check.ways else None, null=True, minimum=1),
+        field("row", "text", "What chose the row of the rule's table.", "motor part M-17A", lambda check: check.row or None,
+              null=True),
         field("decision", "text", "How a close value is decided.", "as-read", lambda check: check.decision.value,
               enum=[decision.value for decision in Decision]),
         field("cite", "text", "The clause of the rulebook.", "4.3", lambda check: check.rule.cite or None, null=True),

@@ -1,6 +1,6 @@
 """The keys of all limits together, and what holds a rule to one of them."""
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from typing import Any, Final
 
 from speclint.forms.looked_up import value_shape
@@ -16,15 +16,15 @@ def limit_keys() -> dict[str, Schema]:
     return {key: shape for form in FORMS for key, shape in form.shapes().items()}
 
 
-def one_of_each(keys: Mapping[str, Schema], *others: Iterable[str]) -> Schema:
+def one_of_each(keys: Mapping[str, Schema], *others: tuple[Sequence[str], Iterable[str]]) -> Schema:
     """What holds the keys of a mapping to one form, and `nominal` and `tolerance` to each other.
 
     Args:
         keys: the keys of the mapping.
-        others: what else excludes the limits, in the same way: of each the first key, and what cannot stand beside it.
+        others: what else excludes the limits, in the same way: of each its keys, and what cannot stand beside them.
     """
     dependent: dict[str, Any] = {}
-    leading = [key for key, *_ in others]
+    leading = [key for others_keys, _ in others for key in others_keys]
     families = [*((*form.keys, *form.beside) for form in FORMS)]
     for place, family in enumerate(families):
         later = [key for others_keys in families[place + 1 :] for key in others_keys if key in keys]
@@ -32,8 +32,10 @@ def one_of_each(keys: Mapping[str, Schema], *others: Iterable[str]) -> Schema:
             dependent[key] = {"properties": dict.fromkeys([*later, *leading], False)}
     dependent["at_least"]["properties"] = {"above": False, **dependent["at_least"]["properties"]}
     dependent["at_most"]["properties"] = {"below": False, **dependent["at_most"]["properties"]}
-    for place, (key, *excluded) in enumerate(others):
-        dependent[key] = {"properties": dict.fromkeys([*excluded, *leading[place + 1 :]], False)}
+    for place, (others_keys, excluded) in enumerate(others):
+        later = [key for further, _ in others[place + 1 :] for key in further]
+        for key in others_keys:
+            dependent[key] = {"properties": dict.fromkeys([*excluded, *later], False)}
     together = {
         key: [*(form_key for form_key in (*form.keys, *form.beside) if form_key != key)]
         for form in FORMS

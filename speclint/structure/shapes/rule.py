@@ -2,7 +2,7 @@
 
 from typing import Any, Final
 
-from speclint.forms.bodies import LOOK_KEY, OPTIONS_KEY, TOGETHER_KEY, look_shape
+from speclint.forms.bodies import BY_KEY, LOOK_KEY, OPTIONS_KEY, TABLE_KEYS, TOGETHER_KEY, Otherwise, look_shape
 from speclint.forms.quantity_key import QUANTITY_PATTERN, quantity_key
 from speclint.schema_nodes import (
     Schema,
@@ -12,6 +12,7 @@ from speclint.schema_nodes import (
     flag,
     mapping,
     name,
+    node,
     number,
     only_true,
     several,
@@ -79,7 +80,7 @@ def option_shape() -> Schema:
     keys = {**_test_keys(_OF_RULE), TOGETHER_KEY: tests}
     return {
         **mapping("option", "One way to meet the rule.", keys, _TEST_EXAMPLE),
-        **one_of_each(keys, (TOGETHER_KEY,)),
+        **one_of_each(keys, ((TOGETHER_KEY,), ())),
         "if": {"required": [TOGETHER_KEY]},
         "else": some_limit(TOGETHER_KEY),
     }
@@ -89,7 +90,30 @@ def _other_forms() -> dict[str, Schema]:
     options = several("any of", "Ways to meet the rule, of which one is enough; an option is a limit on a quantity, or"
                       " `all_of:` with several.", {"$ref": "#/$defs/option"},
                       [{"between": [208, 212]}, {"between": [223, 227]}], minItems=1, maxItems=MOST_OPTIONS)  # fmt: skip
-    return {OPTIONS_KEY: options, LOOK_KEY: look_shape()}
+    by = quantity_key("by", "For a table: the quantity that chooses the row", "motor_part")
+    rows = by_name("rows", "The limit of each row, by the value that chooses it.", {"$ref": "#/$defs/row"}, _ROWS)
+    return {OPTIONS_KEY: options, BY_KEY: by, "rows": rows, "otherwise": _otherwise(), LOOK_KEY: look_shape()}
+
+
+_ROWS: Final[dict[str, Any]] = {"M-17A": {"at_least": 4.5}, "M-17C": {"at_least": 5.5}}
+
+
+def row_shape() -> Schema:
+    """The limit of one row of a table."""
+    keys = limit_keys()
+    return {**mapping("row", "The limit of one row.", keys, {"at_least": 4.5}), **one_of_each(keys), **some_limit()}
+
+
+def _otherwise() -> Schema:
+    about = "What counts where no row does: illegal, not-shown, free (the rule does not bind such a car), or a limit."
+    row = row_shape()
+    words = "|".join(word.value for word in Otherwise)
+    return {
+        **node("otherwise", about, ["illegal", {"at_least": 4.5}], type=["string", "object"], pattern=f"^({words})$"),
+        **{key: row[key] for key in ("properties", "additionalProperties", "dependentRequired", "dependentSchemas")},
+        "if": {"type": "object"},
+        "then": some_limit(),
+    }
 
 
 def asking_shapes() -> dict[str, Schema]:
@@ -124,13 +148,24 @@ def rule_shape() -> Schema:
             RULE_EXAMPLE,
             required=["id"],
         ),
-        **one_of_each(keys, (OPTIONS_KEY, *_terms()), (LOOK_KEY,)),
+        **_forms_of_rule(keys),
         "if": {"required": ["withdrawn"]},
         "else": {
             "if": {"required": [LOOK_KEY]},
             "else": {
                 "if": {"required": [OPTIONS_KEY]},
-                "else": {"required": ["quantity"], **some_limit(OPTIONS_KEY, LOOK_KEY)},
+                "else": {
+                    "required": ["quantity"],
+                    "if": {"required": [BY_KEY]},
+                    "else": some_limit(OPTIONS_KEY, BY_KEY, LOOK_KEY),
+                },
             },
         },
     }  # fmt: skip
+
+
+def _forms_of_rule(keys: dict[str, Schema]) -> Schema:
+    """What holds a rule to one form, and the keys of a table to each other."""
+    held = one_of_each(keys, ((OPTIONS_KEY,), _terms()), (TABLE_KEYS, ()), ((LOOK_KEY,), ()))
+    table = {key: [other for other in TABLE_KEYS if other != key] for key in TABLE_KEYS}
+    return {**held, "dependentRequired": {**held["dependentRequired"], **table}}

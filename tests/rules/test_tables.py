@@ -1,0 +1,100 @@
+"""Tables: a limit that another quantity chooses, and what counts where no row does."""
+
+import pytest
+
+from speclint.rules.wording import asked, message
+from tests.check.world import a_ruleset, check_of, entry_of, find_in, verdict_of
+
+GEAR = (
+    "quantity: final_drive_ratio, by: motor_part, rows: {A: {at_least: 4.50}, B: {at_least: 4.5}, C: {at_least: 5.5}},"
+    " otherwise: illegal"
+)
+CAR = "car: {spur_teeth: 100, pinion_teeth: 50, internal_ratio: 2.21}\nmotor: {part: PART}"
+
+
+@pytest.mark.parametrize(
+    ("part", "verdict", "words"),
+    [
+        ("A", "illegal", "final drive ratio is 4.42; the rule asks at least 4.50 for motor part A: 0.08 short"),
+        ("C", "illegal", "at least 5.5 for motor part C"),
+        ("D", "illegal", "final drive ratio: motor part D stands in no row (A, B, C): illegal"),
+        ("", "not-shown", "what is allowed depends on motor.part; add motor.part"),
+    ],
+)
+def test_the_row_of_the_car_counts(part: str, verdict: str, words: str) -> None:
+    check = check_of(GEAR, CAR.replace("PART", part))
+    assert check.verdict.value == verdict
+    assert words in message(check)
+
+
+@pytest.mark.parametrize(
+    ("otherwise", "verdict"),
+    [("illegal", "illegal"), ("not-shown", "not-shown"), ("free", "not-applicable"), ("{at_least: 4}", "legal")],
+)
+def test_what_counts_where_no_row_does_is_written(otherwise: str, verdict: str) -> None:
+    assert verdict_of(GEAR.replace("illegal", otherwise), CAR.replace("PART", "D")) == verdict
+
+
+def test_a_rule_that_leaves_a_car_free_makes_no_class_legal() -> None:
+    result = entry_of((f"{{id: gear, {GEAR.replace('illegal', 'free')}}}",), CAR.replace("PART", "D"))
+    assert result.verdict.value == "not-shown"
+
+
+@pytest.mark.parametrize(
+    ("motor", "verdict"),
+    [("{turns: 21.5}", "legal"), ("{turns: 17.5}", "illegal"), ("{turns: 13.5}", "not-shown")],
+)
+def test_keys_are_read_as_numbers_where_a_number_chooses(motor: str, verdict: str) -> None:
+    rule = (
+        "quantity: extra.wire_mm, by: motor_turns, rows: {21.50: {at_most: 0.724}, 17.5: {at_most: 0.7}},"
+        " otherwise: not-shown"
+    )
+    assert verdict_of(rule, f"motor: {motor}\nextra: {{wire_mm: 0.71}}") == verdict
+
+
+def test_a_flag_may_choose() -> None:
+    rule = (
+        "quantity: mass_g, by: motor_sealed, rows: {true: {at_least: 1300}, false: {at_least: 1400}}, otherwise: free"
+    )
+    assert verdict_of(rule, "car: {mass_g: 1350}\nmotor: {sealed: true}") == "legal"
+    assert verdict_of(rule, "car: {mass_g: 1350}\nmotor: {sealed: false}") == "illegal"
+
+
+def test_of_several_that_choose_the_lowest_counts() -> None:
+    rule = "quantity: mass_g, by: extra.tyre, rows: {a: {at_least: 1300}, b: {at_least: 1400}}, otherwise: free"
+    assert verdict_of(rule, "car: {mass_g: 1350}\nextra: {tyre: [a, b]}") == "illegal"
+    assert verdict_of(rule, "car: {mass_g: 1350}\nextra: {tyre: [a, a]}") == "legal"
+
+
+def test_how_the_value_is_read_holds_for_every_row() -> None:
+    rule = f"{GEAR}, read_to: 0.1".replace("4.50", "4.4")
+    assert verdict_of(rule, CAR.replace("PART", "A").replace("2.21", "2.185")) == "legal"
+
+
+def test_the_remedy_meets_the_row_of_the_car() -> None:
+    check = check_of(GEAR, "car: {spur_teeth: 96, pinion_teeth: 22, internal_ratio: 1}\nmotor: {part: A}")
+    assert {remedy.message.partition(":")[0] for remedy in check.remedies} >= {"pinion 21 instead of 22"}
+
+
+def test_the_whole_table_is_told() -> None:
+    rule = check_of(GEAR).rule
+    assert asked(rule) == "by motor part A: at least 4.50, B: at least 4.5, C: at least 5.5, otherwise illegal"
+
+
+@pytest.mark.parametrize(
+    ("rule", "problem"),
+    [
+        (GEAR.replace(" otherwise: illegal", " cite: x"), "missing-key"),
+        (GEAR.replace("by: motor_part", "by: motor_prt"), "unknown-quantity"),
+        (GEAR.replace("by: motor_part", "by: mass_g"), "limit-unfit"),
+        (GEAR.replace("by: motor_part", "by: motor_turns"), "limit-unfit"),
+        (f"{GEAR}, at_least: 3", "wrong-count"),
+        (GEAR.replace("otherwise: illegal", "otherwise: maybe"), "wrong-form"),
+        (GEAR.replace("{at_least: 4.5}", "{}"), "missing-key"),
+        (GEAR.replace("{at_least: 4.5}", "{at_least: 4.5, read_to: 1}"), "unknown-key"),
+        (GEAR.replace("{at_least: 4.5}", "{at_least: 4.5, at_most: 3}"), "limit-contradicts"),
+    ],
+)
+def test_tables_that_say_nothing_are_problems(rule: str, problem: str) -> None:
+    files = {"club.yaml": a_ruleset(f"{{id: it, {rule}}}")}
+    assert {issue.id for issue in find_in(files).problems} == {problem}
