@@ -118,7 +118,7 @@ def form_field(key: TemplateKey, required: RequiredKey | None) -> FormField:
     return FormField(
         path=key.path,
         title=_title(topic, key.path),
-        unit=shown_unit,
+        unit="" if shown_unit == _title(topic, key.path).lower() else shown_unit,
         entering=entering,
         asks=key.asks,
         about=_OF_A_FILE.sub("", about),

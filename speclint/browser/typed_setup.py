@@ -70,7 +70,7 @@ def typed_value(field: FormField, text: str) -> Any:
         case Entering.RATIO if teeth := _TEETH.fullmatch(text):
             return f"{teeth[1]}/{teeth[2]}"
     # People write the unit behind a number, and of a winding's turns a T.
-    return _number(text.removesuffix(field.unit).rstrip("Tt" if field.unit == "turns" else "").strip())
+    return _number(text.removesuffix(field.unit).rstrip("Tt" if field.path[-1] == "turns" else "").strip())
 
 
 def _number(text: str) -> Any:

@@ -211,7 +211,7 @@ function carButton({verdict, line}, index) {
   button.setAttribute('aria-pressed', String(index === field.selected));
   const title = [...at('class').options].find(option => option.value === field.cars[index].class)?.text ?? field.cars[index].class;
   button.append(number, ` ${title}: `, word, ` ${line}`);
-  button.onclick = () => selectCar(index);
+  button.onclick = () => toReadings(index);
   item.append(button);
   return item;
 }
@@ -222,13 +222,18 @@ function selectCar(index) {
   return update();
 }
 
+async function toReadings(index) {
+  await selectCar(index);
+  at('readings').scrollIntoView();
+}
+
 function addCar() {
   const number = at('number').value.trim();
   if (!number) return at('number').focus();
   const present = field.cars.findIndex(car => car.number === number && car.class === at('class').value);
   if (present < 0) field.cars.push({number, class: at('class').value, values: {}});
   at('number').value = '';
-  return selectCar(present < 0 ? field.cars.length - 1 : present);
+  return toReadings(present < 0 ? field.cars.length - 1 : present);
 }
 
 function tell(verdict, line) {
