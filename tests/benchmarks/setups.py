@@ -3,6 +3,8 @@
 from pathlib import Path
 from typing import Final
 
+from tests.console import lay_out_rulesets
+
 _SETUP: Final = """\
 # yaml-language-server: $schema=../schemas/setup-1.schema.json
 # Ready for the winter series; the numbers are from the evening before.
@@ -56,7 +58,7 @@ motor:
   end_play_mm: 0.15
   factory_sheet:
     serial: "{serial}"
-    winding: {{ab_mohm: 21.4, bc_mohm: 21.5, ca_mohm: 21.3, winding_c: 20}}
+    winding: {{ab_mohm: 36.6, bc_mohm: 36.7, ca_mohm: 36.5, winding_c: 20}}
     starting_ratio: [4.2, 5]
   bench_runs:
     - date: 2026-03-0{day}
@@ -88,7 +90,7 @@ def setup_text(number: int) -> str:
     step = number * 7919  # a prime, so that neighbours differ in every key and periods don't fall together
     spur_teeth, pinion_teeth, internal_ratio = _GEARS[step % 5]
     can_c = 20 + step % 11
-    winding_mohm = 21.4 * (1 + 0.00393 * (can_c - 20)) + (step % 23 - 11) * 0.02
+    winding_mohm = 36.6 * (1 + 0.00393 * (can_c - 20)) + (step % 23 - 11) * 0.02
     return _SETUP.format(
         number=number,
         hall=_HALLS[step % 5],
@@ -118,7 +120,8 @@ def setup_text(number: int) -> str:
 
 
 def write_setups(folder: Path, count: int) -> list[Path]:
-    """Write the first setups into a folder, fifty to a folder of their own, and return their paths in order."""
+    """Write the first setups into a folder, fifty to a folder of their own, with their rulesets; their paths in order."""
+    lay_out_rulesets(folder)
     files = []
     for number in range(count):
         file = folder / f"team-{number // 50:02d}" / f"car-{number:04d}.yaml"
