@@ -6,7 +6,7 @@ from fractions import Fraction
 from types import MappingProxyType
 from typing import Any, Final, NamedTuple, assert_never
 
-from speclint.forms.limit import Limit
+from speclint.forms.limit import Leeway, Limit
 from speclint.places import Path
 from speclint.schema_nodes import Schema, text
 
@@ -20,6 +20,7 @@ class LimitTest(NamedTuple):
         read_to: the step that a value is read to before it is compared.
         uncorrected: the reading is judged as it was read, without correction to the reference temperature.
         instrument: the name of the official instrument.
+        leeway: how far beyond the limit a value still passes.
         path: the steps below the rule to where it stands.
         keys: what the rulebook writes of it.
     """
@@ -29,6 +30,7 @@ class LimitTest(NamedTuple):
     read_to: Fraction | None = None
     uncorrected: bool = False
     instrument: str | None = None
+    leeway: Leeway | None = None
     path: Path = ()
     keys: Mapping[str, Any] = MappingProxyType({})
 
@@ -120,4 +122,8 @@ LOOK_KEY: Final = "inspect"
 
 def look_shape() -> Schema:
     """The shape of that key."""
-    return text("inspect", "What a person has to look at; no quantity is needed.", "the seal is whole")
+    return text(
+        "inspect",
+        "What a person has to look at; no quantity is needed. Beside a limit: where the setup states nothing.",
+        "the seal is whole",
+    )

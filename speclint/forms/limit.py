@@ -1,11 +1,12 @@
 """What every limit has to answer, whatever its form; a form that lacks an answer does not pass the type checker."""
 
 from collections.abc import Callable, Iterator, Mapping
+from dataclasses import replace
 from fractions import Fraction
 from typing import Any, NamedTuple, Protocol
 
 from speclint.forms.parts_lists import DayLists, Scalar
-from speclint.limits.decisions import Decision, Outcome, Ruling
+from speclint.limits.decisions import Decision, Limits, Outcome, Ruling
 from speclint.places import Path
 from speclint.quantities.facts import Fact, Facts, Value
 from speclint.quantities.model import Quantity
@@ -24,6 +25,23 @@ class Misfit(NamedTuple):
     of_key: bool = True
 
 
+class Leeway(NamedTuple):
+    """How far beyond its limit a value still passes: a number in the unit of the limit, or percent of it."""
+
+    size: Fraction
+    is_percent: bool
+
+    def beyond(self, limit: Fraction) -> Fraction:
+        """The leeway at a limit, in its unit."""
+        return abs(limit) * self.size / 100 if self.is_percent else self.size
+
+    def around(self, limits: Limits) -> Limits:
+        """The limits moved outwards."""
+        low = None if limits.low is None else limits.low - self.beyond(limits.low)
+        high = None if limits.high is None else limits.high + self.beyond(limits.high)
+        return replace(limits, low=low, high=high)
+
+
 class Circumstances(NamedTuple):
     """What a limit may ask for beside the value that it is put on.
 
@@ -31,11 +49,13 @@ class Circumstances(NamedTuple):
         lists: the lists of the class on the day.
         facts: what else the car states.
         ways: how many different readings could each meet the rule alone: the more, the wider the guard band.
+        leeway: how far beyond the limit a value still passes.
     """
 
     lists: DayLists
     facts: Facts
     ways: int = 1
+    leeway: Leeway | None = None
 
 
 class Judgement(NamedTuple):

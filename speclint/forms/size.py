@@ -135,7 +135,13 @@ class Size(NamedTuple):
         is_low = outcome.limit == self.bounds.low and (
             outcome.limit != self.bounds.high or value_of(outcome.value) < outcome.limit
         )
-        return f"{size} {'short' if is_low else 'over'}"
+        text = f"{size} {'short' if is_low else 'over'}"
+        if outcome.limits == self.bounds or not outcome.limits.met_by(value_of(outcome.value)):
+            return text
+        moved = outcome.limits.low if is_low else outcome.limits.high
+        return (
+            f"{text}, inside the leeway of {with_unit(plain_text(abs((moved or outcome.limit) - outcome.limit)), unit)}"
+        )
 
     def offered(self, example: Any, lists: DayLists) -> Scalar | None:
         """The bound next to the quantity's own example, where that does not meet the limit."""
@@ -182,7 +188,13 @@ def judge_sizes(
     if not isinstance(value, Fraction | Measured):
         return Judgement(Ruling.NOT_SHOWN, fact, reason=not_a_number(value))
     is_exact = is_exact or (fact.complete and not isinstance(value, Measured))
-    outcome = decide(value, size.bounds, decision, exact=is_exact, complete=fact.complete, ways=circumstances.ways)
+    leeway = circumstances.leeway
+    limits = size.bounds if leeway is None else leeway.around(size.bounds)
+    outcome = decide(value, limits, decision, exact=is_exact, complete=fact.complete, ways=circumstances.ways)
+    if leeway is not None:
+        # The leeway decides; what is told is how the value stands to the limit that the rulebook prints.
+        limit, margin, _ = size.bounds.measure(value_of(value))
+        outcome = outcome._replace(limit=limit, margin=margin)
     reason = _why_not_shown(fact, outcome.expanded_uncertainty) if outcome.ruling is Ruling.NOT_SHOWN else ""
     return Judgement(outcome.ruling, fact, outcome, reason)
 

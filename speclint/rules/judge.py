@@ -84,6 +84,16 @@ def _unless_legal(check: Check, near: str) -> Check:
 
 
 def _judged(rule: Rule, book: Rulebook, facts: Facts, decision: Decision, entry: Place) -> Check:
+    check = _of_body(rule, book, facts, decision, entry)
+    # A reading that is there and does not count is no case for the inspector's eye.
+    is_unstated = check.fact is not None and check.fact.value is None and not check.fact.reason
+    if rule.look and check.verdict is Verdict.NOT_SHOWN and check.missing and is_unstated:
+        reason = f"{rule.look} (nothing is stated: {', '.join(check.missing)})"
+        return check._replace(verdict=Verdict.TO_INSPECT, reason=reason, missing=())
+    return check
+
+
+def _of_body(rule: Rule, book: Rulebook, facts: Facts, decision: Decision, entry: Place) -> Check:
     match rule.body:
         case LimitTest() as test:
             return _check(rule, decision, entry, tested(test, book, facts, decision))

@@ -145,14 +145,14 @@ def asks(rule: Rule, flat: FlatClass) -> tuple[object, ...]:
     decision = rule.decision or flat.decision
     match rule.body:
         case LimitTest() as test:
-            return *_asks_of(test), rule.when, rule.unless, decision
+            return *_asks_of(test), rule.when, rule.unless, rule.look, decision
         case AnyOf(options=options):
             ways = frozenset(frozenset(_asks_of(test) for test in option) for option in options)
-            return ways, rule.when, rule.unless, decision
+            return ways, rule.when, rule.unless, rule.look, decision
         case Table(quantity, by, rows, otherwise):
             cells = frozenset((key, _asks_of(test)) for key, test in rows)
             last = _asks_of(otherwise) if isinstance(otherwise, LimitTest) else otherwise
-            return quantity, by, cells, last, rule.when, rule.unless, decision
+            return quantity, by, cells, last, rule.when, rule.unless, rule.look, decision
         case ToInspect() | Withdrawn() as body:
             return type(body), body, rule.when, rule.unless
         case _ as body:
@@ -160,4 +160,4 @@ def asks(rule: Rule, flat: FlatClass) -> tuple[object, ...]:
 
 
 def _asks_of(test: LimitTest) -> tuple[object, ...]:
-    return test.quantity, test.limit.requirement, test.read_to, test.uncorrected
+    return test.quantity, test.limit.requirement, test.read_to, test.uncorrected, test.leeway

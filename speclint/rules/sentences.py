@@ -75,6 +75,8 @@ def doubt_text(rule: Rule, flat: FlatClass) -> str:
 def terms(rule: Rule, flat: FlatClass) -> Iterator[str]:
     """How the value is read, where the rule says more than its limit."""
     yield from dict.fromkeys(term for test in rule.tests for term in _test_terms(test, flat))
+    if rule.look:
+        yield f"Where the setup does not state it, the inspector looks at this: {rule.look.rstrip('.')}."
 
 
 def _test_terms(test: LimitTest, flat: FlatClass) -> Iterator[str]:
@@ -82,6 +84,13 @@ def _test_terms(test: LimitTest, flat: FlatClass) -> Iterator[str]:
     code = limited.unit if limited is not None else ""
     if test.read_to is not None:
         yield f"The value is first read to {with_unit(plain_text(test.read_to), code)}, halves away from zero."
+    if test.leeway is not None:
+        size = (
+            f"{plain_text(test.leeway.size)} %"
+            if test.leeway.is_percent
+            else with_unit(plain_text(test.leeway.size), code)
+        )
+        yield f"A value beyond the limit by at most {size} still passes."
     if test.uncorrected:
         yield "The reading counts as it was read, at whatever temperature."
     elif code == "mohm":

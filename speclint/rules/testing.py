@@ -25,7 +25,7 @@ def tested(test: LimitTest, book: Rulebook, facts: Facts, decision: Decision, wa
         step = test.read_to
         numbers = (read_to(value, step) if isinstance(value, Fraction | Measured) else value for value in fact.value)
         fact = fact._replace(value=tuple(numbers))
-    circumstances = Circumstances(DayLists(book.flat.lists, book.on, book.flat.known_on), facts, ways)
+    circumstances = Circumstances(DayLists(book.flat.lists, book.on, book.flat.known_on), facts, ways, test.leeway)
     ruling, deciding, outcome, reason, missing, limit = test.limit.judge(fact, decision, circumstances)
     if limit is not None:
         test = test._replace(limit=limit)

@@ -19,8 +19,11 @@ from speclint.forms.bodies import (
     ToInspect,
     Withdrawn,
 )
+from speclint.forms.compared import Compared
+from speclint.forms.limit import Leeway, Limit
 from speclint.forms.matching import number_in
 from speclint.forms.registry import form_of
+from speclint.forms.size import Size
 from speclint.places import Path
 from speclint.problems import Problem
 from speclint.quantities.model import Quantity, Sort
@@ -50,7 +53,7 @@ def body_of(text: RuleText) -> Body:
         body = _test(text, keys, ())
     if keys.get("withdrawn"):
         return Withdrawn()
-    if LOOK_KEY in keys:
+    if LOOK_KEY in keys and body is None:
         return ToInspect(keys[LOOK_KEY])
     if body is None:
         raise ValueError("a rule of valid shape limits something, has it looked at, or withdraws a rule")
@@ -125,6 +128,17 @@ def _table(text: RuleText) -> Table:
     )
 
 
+def _leeway(text: RuleText, keys: Mapping[str, Any], path: Path, limit: Limit) -> Leeway | None:
+    stated = keys.get("leeway")
+    if stated is None:
+        return None
+    if not isinstance(limit, Size | Compared):
+        message = "a leeway goes with a limit of size, and this is none"
+        text.problems.append(Problem("limit-unfit", message, text.document.place((*path, "leeway"))))
+    is_percent = isinstance(stated, dict)
+    return Leeway(exact(stated["percent"] if is_percent else stated), is_percent)
+
+
 def _can_be(by: Quantity, key: str) -> bool:
     if by.sort is Sort.FLAG:
         return key in ("true", "false")
@@ -170,6 +184,7 @@ def _test(text: RuleText, keys: Mapping[str, Any], steps: Path, *, of_rule: bool
         read_to=None if read_to is None else exact(read_to),
         uncorrected=terms.get("uncorrected", False),
         instrument=terms.get("instrument"),
+        leeway=_leeway(text, terms, path, limit),
         path=steps,
         keys=keys,
     )

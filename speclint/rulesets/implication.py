@@ -36,6 +36,8 @@ class BindingRule(NamedTuple):
 
 def implies(stricter: BindingRule, looser: BindingRule) -> bool:
     """Whether every car that is legal by the stricter rule is legal by the looser one, or spared by it."""
+    if stricter.rule.look and not looser.rule.look:
+        return False
     return _spares_no_more(stricter.rule, looser.rule) and _asks_no_less(stricter, looser)
 
 

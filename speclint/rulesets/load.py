@@ -4,6 +4,7 @@ from datetime import date
 from typing import Any
 
 from speclint.documents.tree import Document
+from speclint.forms.bodies import LOOK_KEY, ToInspect, Withdrawn
 from speclint.forms.conditions import When, read_when
 from speclint.forms.parts_lists import ListItem, PartsList
 from speclint.forms.words import scalars
@@ -102,6 +103,7 @@ def _rule(
         place=document.place((*path, "id")),
         ruleset=ruleset_id,
         data=keys,
+        look="" if isinstance(body, ToInspect | Withdrawn) else keys.get(LOOK_KEY, ""),
     )
 
 

@@ -37,6 +37,8 @@ class Rule(NamedTuple):
     ruleset: str
     """Id of the ruleset that states the rule, which may be one that the entry's ruleset builds on."""
     data: dict[str, Any]
+    look: str = ""
+    """What the inspector looks at where the setup does not state what it tests."""
     unless: tuple[When, ...] = ()
     """Conditions under which other rules have its place on the day that is asked for."""
 

@@ -54,6 +54,14 @@ def _terms() -> dict[str, Schema]:
                           " zero.", 0.01, exclusiveMinimum=0),
         "uncorrected": flag("uncorrected", "The reading is judged as it was read, without correction to the"
                             " reference temperature."),
+        "leeway": {
+            **node("leeway", "How far beyond the limit a value still passes, in the unit of the quantity or in percent of"
+                   " the limit.", [1, {"percent": 5}], type=["number", "object"], exclusiveMinimum=0,
+                   properties={"percent": number("percent", "In percent of the limit.", 5, unit="percent",
+                                                 exclusiveMinimum=0)}, additionalProperties=False),
+            "if": {"type": "object"},
+            "then": {"required": ["percent"]},
+        },
         "instrument": text("instrument", "The official instrument, by its name under the ruleset's"
                            " `instruments:`.", "tech-scale"),
     }  # fmt: skip
@@ -166,6 +174,6 @@ def rule_shape() -> Schema:
 
 def _forms_of_rule(keys: dict[str, Schema]) -> Schema:
     """What holds a rule to one form, and the keys of a table to each other."""
-    held = one_of_each(keys, ((OPTIONS_KEY,), _terms()), (TABLE_KEYS, ()), ((LOOK_KEY,), ()))
+    held = one_of_each(keys, ((OPTIONS_KEY,), _terms()), (TABLE_KEYS, ()))
     table = {key: [other for other in TABLE_KEYS if other != key] for key in TABLE_KEYS}
     return {**held, "dependentRequired": {**held["dependentRequired"], **table}}
