@@ -25,6 +25,7 @@ COMMANDS: Final = {
     "pin": "The version and digest of a ruleset into the garage, so that it cannot change unseen.",
     "publish": "A ruleset as a site of plain pages, with all that a team needs.",
     "log": "Adds a bench run, a track run or a rebuild to a file.",
+    "editor": "A language server: what check says, in an editor, while you type.",
     "schema": "The schemas by which an editor helps to write a file.",
     "start": "Writes a commented file to start from.",
 }
