@@ -5,11 +5,16 @@ from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import Any, Final
 
+import hypothesis
 import jsonschema_rs
 import pytest
 
 from speclint.resources import schema_text
 from tests.console import Console, Golden
+
+hypothesis.settings.register_profile("repeatable", derandomize=True, deadline=None)
+hypothesis.settings.load_profile("repeatable")
+"""The same cases on every machine; `--hypothesis-profile default` draws others."""
 
 
 def pytest_addoption(parser: pytest.Parser) -> None:

@@ -303,7 +303,7 @@ def test_the_infield_has_the_mean_speed_that_is_stated_of_it(
     if lap_known:
         known = replace(track, lap_s=one_lap.time_s * parameters.infield_speed_factor)
         again = infield(hot, supply, road, drive, turn_per_m=turn, track=known, parameters=parameters)
-        assert again.corner_m_per_s == pytest.approx(found.corner_m_per_s, rel=2e-3)
+        assert again.corner_m_per_s == pytest.approx(found.corner_m_per_s, rel=5e-3)
 
 
 def test_more_corners_that_are_counted_are_more_corners_that_are_driven() -> None:
