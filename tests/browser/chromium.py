@@ -95,6 +95,21 @@ class Chromium:
             self.events.extend(self._messages(until))
         raise TimeoutError(method)
 
+    def renderers(self) -> list[int]:
+        """The processes that run pages, of this browser alone."""
+        below, processes = {self._process}, []
+        for stat in sorted(Path("/proc").glob("[0-9]*/stat"), key=lambda path: int(path.parent.name)):
+            try:
+                parent = int(stat.read_text(encoding="utf-8").rpartition(")")[2].split()[1])
+                command = (stat.parent / "cmdline").read_text(encoding="utf-8")
+            except OSError:
+                continue
+            if parent in below:
+                below.add(int(stat.parent.name))
+                if "--type=renderer" in command:
+                    processes.append(int(stat.parent.name))
+        return processes
+
     def _messages(self, until: float) -> Iterator[dict[str, Any]]:
         while b"\0" not in self._buffer:
             ready, _, _ = select.select([self._from], [], [], max(0.0, until - time.monotonic()))
