@@ -117,7 +117,7 @@ def test_a_saved_setup_is_judged_at_the_desk_as_it_was_on_the_page(phone: CarChe
     shutil.copytree(ROOT / "rulesets", tmp_path / "rulesets")
     done = process(tmp_path, "check", name, "--report", "json")
     (entry,) = json.loads(done.stdout)["entries"]
-    assert phone.verdict.startswith("illegal mass 1349.5 g")
+    assert phone.verdict.startswith("illegal mass 1349.5 ± 1.7 g")
     assert [check["rule"] for check in entry["checks"] if check["verdict"] == "illegal"] == ["weight"]
 
 
