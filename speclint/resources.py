@@ -21,11 +21,6 @@ def _folder(name: str) -> str:
     return installed if os.path.isdir(installed) else os.path.join(os.path.dirname(_PACKAGE), name)
 
 
-def schema_path(name: str) -> "Path":
-    """The file of a schema by name, such as `setup-1`."""
-    return schemas_folder() / f"{name}.schema.json"
-
-
 def schemas_folder() -> "Path":
     """The folder of the schema files."""
     from pathlib import Path

@@ -28,11 +28,6 @@ def node(title: str, about: str, examples: Sequence[Any], unit: str = "", **keyw
     return {"title": title, "description": description, **keywords, "examples": list(examples)}
 
 
-def maybe(kind: str, title: str, about: str, *examples: Any, unit: str = "", **keywords: Any) -> Schema:
-    """A value of a JSON type, or null where there is none."""
-    return node(title, f"{about} Null where there is none.", [*examples, None], unit, type=[kind, "null"], **keywords)
-
-
 def text(title: str, about: str, *examples: str, **keywords: Any) -> Schema:
     """A text that is not empty."""
     return node(title, about, examples, type="string", minLength=1, **keywords)

@@ -10,7 +10,7 @@ from pathlib import Path
 from time import monotonic
 from typing import Final, NamedTuple
 
-from speclint.resources import schema_path
+from speclint.resources import schemas_folder
 
 LINES: Final = "speclint check, lines"
 TEXT: Final = "speclint check, text"
@@ -94,7 +94,14 @@ class Contest:
             JSON: [*check, "json"],
             CSV: [*check, "lines", "--save", str(self._saved / "report.csv")],
             HTML: [*check, "lines", "--save", str(self._saved / "report.html")],
-            SCHEMA_ONLY: [python, "-m", "check_jsonschema", "--schemafile", str(schema_path("setup-1")), *names],
+            SCHEMA_ONLY: [
+                python,
+                "-m",
+                "check_jsonschema",
+                "--schemafile",
+                str(schemas_folder() / "setup-1.schema.json"),
+                *names,
+            ],
             STYLE_ONLY: [python, "-m", "yamllint", "-d", "relaxed", *names],
             BARE_LOOP: [python, "-c", _BARE_LOOP, str(self._folder), *names],
         }

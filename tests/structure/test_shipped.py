@@ -10,7 +10,10 @@ from speclint.schemas import DOCUMENTS, schema_text
 
 @pytest.mark.parametrize("name", DOCUMENTS)
 def test_a_checkout_has_its_schemas_beside_the_package(name: str) -> None:
-    assert resources.schema_path(name) == Path(resources.__file__).parents[1] / "schemas" / f"{name}.schema.json"
+    assert (
+        resources.schemas_folder() / f"{name}.schema.json"
+        == Path(resources.__file__).parents[1] / "schemas" / f"{name}.schema.json"
+    )
     assert resources.schema_text(name) == schema_text(name)
 
 
