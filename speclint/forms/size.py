@@ -74,16 +74,27 @@ class Size(NamedTuple):
 
     def asked(self, unit: str) -> str:
         """The bounds in words."""
-        return f"{self._asked(unit)} ({self.source})" if self.source else self._asked(unit)
+        return self._with_source(self._asked(unit, _MOST_PLACES))
 
-    def _asked(self, unit: str) -> str:
+    def asked_beside(self, unit: str, value_text: str) -> str:
+        """The bounds in words beside a value: with its digits, where the rulebook's own number stands in brackets."""
+        number = value_text.split(" ", maxsplit=1)[0].rstrip("°")
+        places = max(self.places, len(number.partition(".")[2]))
+        bounds = [bound for bound in (self.bounds.low, self.bounds.high) if bound is not None]
+        tells = all(decimal_text(bound, places) != number for bound in bounds)
+        return self._with_source(self._asked(unit, places if self.nominal and tells else _MOST_PLACES))
+
+    def _with_source(self, text: str) -> str:
+        return f"{text} ({self.source})" if self.source else text
+
+    def _asked(self, unit: str, most: int) -> str:
         bounds, places = self.bounds, self.places
         low, high = bounds.low, bounds.high
         if low is not None and high is not None:
             if self._is_exact:
                 return f"exactly {with_unit(decimal_text(low, places), unit)}"
             exact_places = max((decimals_of(bound) or 0) for bound in (low, high))
-            places = min(max(places, exact_places), places + 3)
+            places = min(max(places, exact_places), places + 3, most)
             low_text, high_text = decimal_text(low, places), with_unit(decimal_text(high, places), unit)
             if bounds.low_strict or bounds.high_strict:
                 return f"{_LOW[bounds.low_strict]} {low_text} and {_HIGH[bounds.high_strict]} {high_text}"
@@ -102,16 +113,24 @@ class Size(NamedTuple):
 
     def _has(self, fact: Fact, value: Value, outcome: Outcome | None, unit: str) -> str:
         if isinstance(value, Measured) and value.standard_uncertainty > 0:
-            return self._reading(value, outcome, unit)
+            return self._reading(value, outcome, unit, fact.step)
         if isinstance(value, Fraction | Measured) and outcome is not None:
             number = value_of(value)
             least = _least_places(number, self.places, is_ratio=fact.quantity.sort is Sort.RATIO)
+            least = least if fact.step is None else max(decimals_of(fact.step) or 0, self.places)
             return with_unit(text_beside(number, outcome.limit, least=least), unit)
         return value_text(value, unit)
 
-    def _reading(self, value: Measured, outcome: Outcome | None, unit: str) -> str:
-        """A reading with U, with more digits than U supports only where it would seem to keep a limit that it breaks."""
+    def _reading(self, value: Measured, outcome: Outcome | None, unit: str, step: Fraction | None) -> str:
+        """A reading with U, with more digits than U supports only where it would seem to keep a limit that it breaks.
+
+        One that the rulebook reads to a step has the step's digits, and its U is rounded up to them (JCGM 100 7.2.6).
+        """
         expanded = value.expanded()
+        step_places = None if step is None else decimals_of(step)
+        if outcome is not None and math.isfinite(expanded) and step_places is not None:
+            shown = text_beside(value.value, outcome.limit, least=step_places)
+            return with_unit(f"{shown} ± {decimal_text(_rounded_up(exact(expanded), step_places), step_places)}", unit)
         if outcome is not None and math.isfinite(expanded):
             places = supported_places(expanded)
             rounded = exact(decimal_text(value.value, places))
@@ -171,6 +190,11 @@ class Size(NamedTuple):
     def listing(self, lists: DayLists) -> Iterator[str]:
         """Nothing."""
         return iter(())
+
+
+def _rounded_up(value: Fraction, places: int) -> Fraction:
+    scaled = value * 10**places
+    return Fraction(-(-scaled.numerator // scaled.denominator), 10**places)
 
 
 def judge_sizes(

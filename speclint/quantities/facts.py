@@ -43,7 +43,7 @@ class Fact(NamedTuple):
     `complete` is false where a measured input has no uncertainty known, so that the value's is a least value only.
     `inputs` are what a formula took, in its order, and `inner` the facts among them that have a formula of their own;
     `uncorrected` is set where it is the formula for readings as they are. `notes` say what was done to single readings,
-    and `unrounded` is the value before a rulebook's step was applied. A `value` that is a tuple is that of several
+    and `unrounded` is the value before a rulebook's step was applied, `step` that step. A `value` that is a tuple is that of several
     things; once a limit has found the worst of them, that is the value, and `values` are all of them.
     """
 
@@ -59,6 +59,7 @@ class Fact(NamedTuple):
     uncorrected: bool = False
     notes: tuple[str, ...] = ()
     unrounded: Number | None = None
+    step: Fraction | None = None
     values: tuple[Value, ...] = ()
 
     @property

@@ -1,5 +1,6 @@
 """How a value came about: its formula with the numbers put in, and what an instrument or a temperature did to it."""
 
+from collections.abc import Sequence
 from fractions import Fraction
 from typing import Any, Final
 
@@ -8,8 +9,8 @@ from speclint.quantities.facts import Fact, Value
 from speclint.quantities.model import Given, Input, Key, input_name
 from speclint.quantities.registry import quantity, unit_of_key
 from speclint.readings.copper import K_COPPER
-from speclint.readings.digits import plain_text, reading_text, with_unit
-from speclint.readings.exact import decimal_text, decimals_of
+from speclint.readings.digits import plain_text, reading_text, supported_places, with_unit
+from speclint.readings.exact import decimal_text, decimals_of, exact
 from speclint.readings.measured import Measured, value_of
 
 _BARE_UNITS: Final = frozenset({"", "teeth", "cells", "mohm", "c"})
@@ -110,15 +111,23 @@ def _blur(value: Measured, unit: str) -> str:
     if not total:
         return ""
     largest_first = sorted(squares.items(), key=lambda share: -share[1])
-    parts = [
-        f"{influence_words} {round(100 * square / total)} %"
-        for influence_words, square in largest_first
-        if square >= total / 200
-    ]
-    if len(parts) == 1:
+    told = [influence_words for influence_words, square in largest_first if square >= total / 200]
+    if len(told) < 2:
         parts = [largest_first[0][0]]
-    return f"± {with_unit(_two_digits(value.expanded()), unit)} is from {', '.join(parts)}"
+    else:
+        shares = shares_of_hundred([squares[influence_words] for influence_words in told])
+        parts = [f"{influence_words} {share} %" for influence_words, share in zip(told, shares, strict=True)]
+    places = supported_places(value.expanded())
+    expanded = with_unit(decimal_text(exact(value.expanded()), places), unit)
+    return f"± {expanded} is from {', '.join(parts)}"
 
 
-def _two_digits(value: float) -> str:
-    return f"{float(f'{value:.2g}'):g}"
+def shares_of_hundred(parts: Sequence[float]) -> list[int]:
+    """Parts as whole percents of their sum that make up a hundred: what rounding down leaves goes to the largest remainders."""
+    total = sum(parts)
+    exact_shares = [100 * part / total for part in parts]
+    shares = [int(share) for share in exact_shares]
+    by_remainder = sorted(range(len(parts)), key=lambda i: (shares[i] - exact_shares[i], i))
+    for i in by_remainder[: 100 - sum(shares)]:
+        shares[i] += 1
+    return shares

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import Final
 
-from speclint.readings.exact import decimal_text, decimals_of, exact
+from speclint.readings.exact import decimal_text, decimals_of, exact, round_to
 from speclint.readings.measured import Measured, Number
 
 _MOST_PLACES: Final = 4
@@ -81,7 +81,7 @@ def plain_text(value: Fraction, *, most: int = _WRITTEN_PLACES) -> str:
 def reading_text(number: Number, unit: str = "", *, ascii_only: bool = False) -> str:
     """A number with U and its unit: `36.46 ± 0.19 mΩ`; without uncertainty `1350 g`.
 
-    U is given to two significant digits and the value to the same place (JCGM 100 7.2.6).
+    U is given to one or two significant digits and the value to the same place: `supported_places`.
 
     Raises:
         KeyError: the unit is not one of `UNITS`.
@@ -98,15 +98,20 @@ def reading_text(number: Number, unit: str = "", *, ascii_only: bool = False) ->
 
 
 def supported_places(expanded_uncertainty: float) -> int:
-    """The decimals at which U has two significant digits; below zero where that is tens or more.
+    """The decimals of U, and of the value beside it; below zero where the last digit of U is a ten or more.
+
+    At most two significant digits (JCGM 100 7.2.6): two where the first three are 100 to 354, one where they are 355 to 949,
+    and from 950 on the next power of ten with two (Particle Data Group, Review of Particle Physics, Introduction, 5.3).
 
     Raises:
         ValueError: U is not a number above zero.
     """
     if not (math.isfinite(expanded_uncertainty) and expanded_uncertainty > 0):
         raise ValueError("digits follow an uncertainty above zero")
-    value = exact(expanded_uncertainty)
-    places = 1 - math.floor(math.log10(expanded_uncertainty))
-    # 0.0996 rounds up to 0.100, which is one digit more than two: 0.10.
-    rounded = value * Fraction(10) ** places
-    return places - 1 if rounded >= Fraction(199, 2) else places
+    first_digit_place = -math.floor(math.log10(expanded_uncertainty))
+    leading = round_to(exact(expanded_uncertainty) * Fraction(10) ** (first_digit_place + 2), Fraction(1))
+    return first_digit_place + (1 if leading <= _TWO_DIGITS_UP_TO else 0)
+
+
+_TWO_DIGITS_UP_TO: Final = 354
+"""The first three digits of an uncertainty up to which two of them are given; 950 and more has two as the next ten."""

@@ -20,11 +20,11 @@ def tested(test: LimitTest, book: Rulebook, facts: Facts, decision: Decision, wa
     if fact.value is None:
         return TestResult(test, Verdict.NOT_SHOWN, fact, None, fact.reason, fact.missing)
     if test.read_to is not None and isinstance(fact.value, Fraction | Measured):
-        fact = fact._replace(value=read_to(fact.value, test.read_to), unrounded=fact.value)
+        fact = fact._replace(value=read_to(fact.value, test.read_to), unrounded=fact.value, step=test.read_to)
     elif test.read_to is not None and isinstance(fact.value, tuple):
         step = test.read_to
         numbers = (read_to(value, step) if isinstance(value, Fraction | Measured) else value for value in fact.value)
-        fact = fact._replace(value=tuple(numbers))
+        fact = fact._replace(value=tuple(numbers), step=step)
     circumstances = Circumstances(DayLists(book.flat.lists, book.on, book.flat.known_on), facts, ways, test.leeway)
     ruling, deciding, outcome, reason, missing, limit = test.limit.judge(fact, decision, circumstances)
     if limit is not None:

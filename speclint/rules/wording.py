@@ -3,6 +3,7 @@
 from typing import assert_never
 
 from speclint.forms.bodies import AnyOf, LimitTest, Table, ToInspect, Withdrawn
+from speclint.forms.size import Size
 from speclint.limits.decisions import Decision
 from speclint.moments import day_text
 from speclint.quantities.registry import quantity
@@ -59,7 +60,12 @@ def asks(check: Check) -> str:
     """What the rule asks of this car: its looked-up values are those of the car."""
     if check.test is None or check.ways:
         return asked(check.rule)
-    return f"{test_asked(check.test)} for {check.row}" if check.row else test_asked(check.test)
+    limit = check.test.limit
+    if isinstance(limit, Size) and check.outcome is not None:
+        text = limit.asked_beside(unit(check), has(check))
+    else:
+        text = test_asked(check.test)
+    return f"{text} for {check.row}" if check.row else text
 
 
 def test_asked(test: LimitTest) -> str:

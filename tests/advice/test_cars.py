@@ -80,11 +80,11 @@ motor:
   bench_runs: [{date: 2026-03-10, winding: {ab_mohm: 20.0, bc_mohm: 21.0, ca_mohm: 20.0, instrument: four-wire}}]
 """
     # The largest less the smallest is 1.0, in percent of 20.33 that is 4.918. The steps of 0.1 mohm add 0.041 mohm to a
-    # difference, U = 2 × 0.041 ÷ 20.33 = 0.40 %; what the meter is off as a whole cancels.
+    # difference, U = 2 × 0.041 ÷ 20.33 = 0.4 %; what the meter is off as a whole cancels.
     ((id_, message),) = told(findings_of(tmp_path, [text]))
     assert id_ == "winding-unequal"
     assert message.startswith(
-        "the phases of the winding differ by 4.92 ± 0.40 % (AB 20, BC 21, CA 20 mΩ), where about 3 % at most is usual"
+        "the phases of the winding differ by 4.9 ± 0.4 % (AB 20, BC 21, CA 20 mΩ), where about 3 % at most is usual"
     )
 
 
@@ -209,7 +209,7 @@ motor:
     assert told(findings_of(tmp_path, [text])) == [
         (
             "legal-by-doubt",
-            "winding, mean is 34.8 ± 1.6 mΩ, past the limit of 35.136 to 38.064 mΩ (36.6 ± 4 %), and is legal only"
+            "winding, mean is 34.8 ± 1.6 mΩ, past the limit of 35.1 to 38.1 mΩ (36.6 ± 4 %), and is legal only"
             " because the doubt of this reading counts for you: the inspector's instrument decides, and a better one has"
             " less doubt to give. Measure on the club's before it does",
         )

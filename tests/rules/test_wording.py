@@ -4,7 +4,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from speclint.rules.wording import asked, explanation, has, margin, message, percent
+from speclint.quantities.working import shares_of_hundred
+from speclint.rules.wording import asked, asks, explanation, has, margin, message, percent
 from tests.check.world import check_of
 
 
@@ -117,8 +118,64 @@ def test_a_reading_that_breaks_a_limit_by_less_than_its_digits_gets_more_of_them
 
 def test_the_digits_of_a_reading_are_those_that_its_uncertainty_supports() -> None:
     stated = "instruments: {meter: {accuracy: %s}}\nbattery: {voltage_v: {value: 8.383838, instrument: meter}}"
-    for accuracy, shown in (("0.05", "8.384 ± 0.058 V"), ("0.5", "8.38 ± 0.58 V"), ("5", "8.4 ± 5.8 V")):
+    for accuracy, shown in (("0.05", "8.38 ± 0.06 V"), ("0.5", "8.4 ± 0.6 V"), ("0.1", "8.38 ± 0.12 V")):
         assert has(check_of("quantity: battery_voltage_v, at_most: 99", stated % accuracy)) == shown
+
+
+@pytest.mark.parametrize(
+    ("value", "step", "shown", "by"),
+    [
+        ("81.84", "0.1", "81.8 ± 0.1 mm", "1.8 mm over"),
+        ("81.84", "0.01", "81.84 ± 0.06 mm", "1.84 mm over"),
+        ("79.96", "0.5", "80.0 ± 0.1 mm", "on the limit itself"),
+    ],
+)
+def test_a_value_that_is_read_to_a_step_has_the_digits_of_the_step(value: str, step: str, shown: str, by: str) -> None:
+    # accuracy 0.05 as a half-width: U = 2 × 0.05 ÷ √3 = 0.058, rounded up to the step's place (JCGM 100, 7.2.6).
+    stated = (
+        f"instruments: {{calliper: {{accuracy: 0.05}}}}\ncar: {{width_mm: {{value: {value}, instrument: calliper}}}}"
+    )
+    check = check_of(f"quantity: width_mm, at_most: 80, read_to: {step}", stated)
+    assert (has(check), margin(check)) == (shown, by)
+
+
+def test_a_ratio_that_is_read_to_a_step_has_the_digits_of_the_step() -> None:
+    car = "car: {spur_teeth: 84, pinion_teeth: 39, internal_ratio: 1.95}"
+    assert has(check_of("quantity: final_drive_ratio, at_least: 4, read_to: 0.01", car)) == "4.20"
+
+
+@given(st.decimals("1200", "1500", places=3), st.decimals("0.01", "20", places=2), st.sampled_from(["0", "1", "0.5"]))
+def test_value_uncertainty_and_margin_of_a_row_have_the_same_digits(
+    value: object, accuracy: object, resolution: str
+) -> None:
+    stated = (
+        f"instruments: {{scale: {{accuracy: {accuracy}, resolution: {resolution}}}}}\n"
+        f"car: {{mass_g: {{value: {value}, instrument: scale}}}}"
+    )
+    check = check_of("quantity: mass_g, at_least: 1350", stated)
+    number, _, uncertainty, _ = has(check).split(" ")
+    decimals = {len(text.partition(".")[2]) for text in (number, uncertainty)}
+    assert len(decimals) == 1
+    by = margin(check).split(" ")[0]
+    if by.replace(".", "").isdigit() and by.strip("0."):
+        assert len(by.partition(".")[2]) >= decimals.pop()
+
+
+def test_a_window_around_a_nominal_value_has_the_digits_of_the_value_beside_it() -> None:
+    rule = "quantity: mass_g, nominal: 36.6, tolerance: {percent: 4}"
+    stated = "instruments: {scale: {accuracy: %s}}\ncar: {mass_g: {value: %s, instrument: scale}}"
+    # 36.6 × 0.96 = 35.136 and 36.6 × 1.04 = 38.064.
+    assert asks(check_of(rule, stated % ("0.2", "37"))) == "35.14 to 38.06 g (36.6 ± 4 %)"
+    assert asks(check_of(rule, stated % ("2", "37"))) == "35.1 to 38.1 g (36.6 ± 4 %)"
+    # Near the limit it is told whole, so that no car seems to keep to what it breaks.
+    assert asks(check_of(rule, stated % ("0.2", "35.14"))) == "35.136 to 38.064 g (36.6 ± 4 %)"
+
+
+@given(st.lists(st.floats(0.001, 1e6), min_size=2, max_size=12))
+def test_shares_make_up_a_hundred(parts: list[float]) -> None:
+    shares = shares_of_hundred(parts)
+    assert sum(shares) == 100
+    assert all(abs(share - 100 * part / sum(parts)) < 1 + 1e-9 for share, part in zip(shares, parts, strict=True))
 
 
 def test_a_close_call_is_explained_with_its_chance() -> None:
@@ -182,9 +239,9 @@ def test_the_ruleset_of_a_meter_tells_where_the_uncertainty_comes_from_the_large
     lines = explanation(check_of("quantity: winding_mean_mohm, at_least: 20.544", stated))
     # accuracy 19.948 × 0.04 ÷ √3 = 0.4607; temperature 19.948 × (3 ÷ √3) ÷ 271 = 0.1275; steps 0.1 ÷ √12 ÷ √3 × 0.941 = 0.0157;
     # copper 19.948 × (1 ÷ √3) ÷ 271 = 0.0425:
-    # of the sum of their squares, 0.2305, that is 92.1 %, 7.1 %, 0.1 % and 0.8 %, and twice its root is 0.96 (JCGM 100, 5.1.2 and 6.2)
+    # of the sum of their squares, 0.2305, that is 92.1 %, 7.1 %, 0.1 % and 0.8 %, and twice its root is 0.96, which is 1.0 (JCGM 100, 5.1.2 and 6.2)
     assert lines[3] == (
-        "± 0.96 mΩ is from accuracy of meter 92 %, accuracy of probe 7 %, temperature of the copper beside the thermometer 1 %"
+        "± 1.0 mΩ is from accuracy of meter 92 %, accuracy of probe 7 %, temperature of the copper beside the thermometer 1 %"
     )
 
 

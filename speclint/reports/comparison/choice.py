@@ -5,6 +5,7 @@ from collections.abc import Iterator
 from speclint.comparison.compared import COMPARED
 from speclint.comparison.differences import Conclusion
 from speclint.comparison.ranking import LESS_IS_BETTER, Candidate, Legality, Ranking
+from speclint.comparison.uncertainty import expanded_uncertainty_of
 from speclint.readings.digits import plain_text, with_unit
 from speclint.readings.exact import decimal_text
 from speclint.reports.comparison.layout import columns, heading, section
@@ -94,11 +95,11 @@ def _side_by_side(ranking: Ranking, layout: Layout) -> list[Line]:
         )
     rows: list[tuple[str, ...]] = []
     for quantity in COMPARED:
+        numbers = [candidate.value(quantity.name) for candidate in ranking.candidates]
+        # In one row all have the digits that the least sure of them supports.
+        reach = max((expanded_uncertainty_of(number) for number in numbers if number is not None), default=0.0) or None
         values = [
-            united(value_text(quantity, number), quantity.unit)
-            if (number := candidate.value(quantity.name)) is not None
-            else "-"
-            for candidate in ranking.candidates
+            "-" if number is None else united(value_text(quantity, number, reach), quantity.unit) for number in numbers
         ]
         if any(value != "-" for value in values):
             rows.append((quantity.title, *values))

@@ -48,10 +48,20 @@ def change_text(change: QuantityChange) -> str:
     if change.difference is None:
         return "-"
     places = places_of(change.quantity, change.expanded_uncertainty)
-    text = signed(value_of(change.difference), places)
+    text = signed(_shown_difference(change, places), places)
     if change.expanded_uncertainty:
         text += f" ± {decimal_text(exact(change.expanded_uncertainty), places)}"
     return united(text, change.quantity.unit)
+
+
+def _shown_difference(change: QuantityChange, places: int) -> Fraction:
+    """The difference of the values as they are shown, where that is the same but for rounding: 21.36 after 21.37 is -0.01."""
+    difference = value_of(change.difference or Fraction(0))
+    if change.first is None or change.second is None:
+        return difference
+    first, second = (exact(decimal_text(value_of(value), places)) for value in (change.first, change.second))
+    last_digit = Fraction(1, 10**places) if places >= 0 else Fraction(10**-places)
+    return second - first if abs(second - first - difference) <= last_digit else difference
 
 
 def percent_text(change: QuantityChange) -> str:
