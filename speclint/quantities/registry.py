@@ -18,7 +18,8 @@ OPEN_PREFIXES: Final = ("extra.", "entry.")
 
 _SUFFIXES: Final = (
     ("_rpm_per_v", "rpm_per_v"), ("_mohm", "mohm"), ("_percent", "percent"), ("_teeth", "teeth"), ("_mah", "mah"),
-    ("_deg", "deg"), ("_rpm", "rpm"), ("_mm", "mm"), ("_g", "g"), ("_v", "v"), ("_a", "a"), ("_c", "c"),
+    ("_deg", "deg"), ("_rpm", "rpm"), ("_mm", "mm"), ("_g", "g"), ("_kg", "kg"), ("_lb", "lb"), ("_oz", "oz"),
+    ("_cm", "cm"), ("_in", "in"), ("_ft", "ft"), ("_f", "f"), ("_v", "v"), ("_a", "a"), ("_c", "c"),
 )  # fmt: skip
 
 

@@ -7,7 +7,9 @@ and the ounce a sixteenth of it, the mile 1.609344 km, and t/°C = (t/°F − 32
 from fractions import Fraction
 from typing import Final, NamedTuple
 
-__all__ = ["converted", "is_of_one_dimension", "is_same_unit", "unit_at_end"]
+from speclint.readings.measured import Number
+
+__all__ = ["converted", "in_unit", "is_of_one_dimension", "is_same_unit", "unit_at_end"]
 
 
 class Unit(NamedTuple):
@@ -131,6 +133,18 @@ def is_of_one_dimension(first: str, second: str) -> bool:
     """Whether two units, by their codes, measure the same; what has no unit measures what has none."""
     one, another = _UNITS.get(first), _UNITS.get(second)
     return first == second if one is None or another is None else one.dimension == another.dimension
+
+
+def in_unit(number: Number, unit: str, wanted: str) -> Number:
+    """A number of one unit in another one of the same dimension, exactly, with its uncertainty.
+
+    Raises:
+        KeyError: one of the units is not known.
+    """
+    if unit == wanted:
+        return number
+    given, taken = _UNITS[unit], _UNITS[wanted]
+    return number * (given.factor / taken.factor) + (given.zero - taken.zero) / taken.factor
 
 
 def is_same_unit(word: str, unit: str) -> bool:
