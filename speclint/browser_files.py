@@ -98,7 +98,10 @@ def _distribution(name: str) -> dict[str, bytes]:
         file.as_posix(): Path(str(file.locate())).read_bytes()
         for file in listed or ()
         if ".." not in file.parts and "tests" not in file.parts and "benchmarks" not in file.parts
-        if file.suffix in (".py", ".json") or file.name == "METADATA" or "licenses" in file.parts
+        if file.suffix in (".py", ".json")
+        or file.name == "METADATA"
+        or "licenses" in file.parts
+        or file.name.startswith(("LICENSE", "COPYING"))
     }
     if not kept:
         raise UsageError(f"{name} is installed here without a list of its files, and the page needs a copy of it")

@@ -1,9 +1,9 @@
 """The git hook, run by the real hook runner at real commits and merges in a team's repository."""
 
+import os
 import re
 import subprocess
 import sys
-import time
 from pathlib import Path
 
 import pytest
@@ -195,17 +195,19 @@ def test_300_staged_cars_cost_half_a_second_on_top_of_the_runner(team: Team) -> 
         " pass_filenames: false, always_run: true}]}]\n",
         encoding="utf-8",
     )  # fmt: skip
-    alone = min(_seconds(team, *runner, "--config", "nothing.yaml") for _ in range(3))
-    with_hook = min(_seconds(team, *runner) for _ in range(3))
-    # 0.5 s is what is wanted; a machine that does something else beside it takes longer.
-    assert with_hook - alone < 1.5, f"runner alone {alone:.2f} s, with the hook {with_hook:.2f} s"
+    alone = min(_cpu_seconds(team, *runner, "--config", "nothing.yaml") for _ in range(3))
+    with_hook = min(_cpu_seconds(team, *runner) for _ in range(3))
+    # 0.5 s is what is wanted, and what comes on a machine of its own; one that is busy takes up to half as much again.
+    assert with_hook - alone < 0.75, f"runner alone {alone:.2f} s, with the hook {with_hook:.2f} s"
 
 
-def _seconds(team: Team, *command: str) -> float:
-    start = time.perf_counter()
+def _cpu_seconds(team: Team, *command: str) -> float:
+    """What a command and all that it starts takes of the processor: what else runs on the machine matters little to it."""
+    before = os.times()
     done = team.run(*command)
     assert done.returncode == 0, done.stdout + done.stderr
-    return time.perf_counter() - start
+    after = os.times()
+    return after.children_user - before.children_user + after.children_system - before.children_system
 
 
 def test_the_hook_is_declared_as_the_runner_wants_it() -> None:
