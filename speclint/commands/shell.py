@@ -177,9 +177,23 @@ def note(text: str, *details: str) -> None:
     """Says something beside the reports, each detail on a line below; nothing from a file's name can steer the terminal."""
     from speclint.plain import one_line
 
-    click.echo(f"speclint: {one_line(text)}", err=True)
+    width = _columns() if sys.stderr is not None and sys.stderr.isatty() else None
+    click.echo(folded(f"speclint: {one_line(text)}", width), err=True)
     for detail in details:
-        click.echo(f"  {one_line(detail)}", err=True)
+        click.echo(folded(f"  {one_line(detail)}", width), err=True)
+
+
+def folded(text: str, width: int | None) -> str:
+    """A notice on lines that a terminal of so many columns need not break inside a word; as it is where nobody looks."""
+    if width is None or len(text) < width:
+        return text
+    import textwrap
+
+    indent = " " * (len(text) - len(text.lstrip()))
+    lines = textwrap.wrap(
+        text, max(width - 1, 30), subsequent_indent=f"{indent}  ", break_long_words=False, break_on_hyphens=False
+    )
+    return "\n".join(lines)
 
 
 def tell_defect(traceback: str, comfort: str) -> None:

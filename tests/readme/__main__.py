@@ -1,9 +1,10 @@
-"""Brings README.md and the team's guide up to date, their tables and what its commands print: `python -m tests.readme`."""
+"""Brings README.md, the team's guide and the pictures up to date: `python -m tests.readme`."""
 
 import tempfile
 from pathlib import Path
 
 from tests.readme.blocks import README, TEAM_GUIDE
+from tests.readme.pictures import pictures
 from tests.readme.sessions import with_current_sessions
 from tests.readme.tables import with_current_tables
 
@@ -16,3 +17,5 @@ if __name__ == "__main__":
     with tempfile.TemporaryDirectory() as folder:
         team_text = with_current_sessions(team_text, Path(folder), TEAM_GUIDE)
     TEAM_GUIDE.write_text(team_text, encoding="utf-8")
+    for path, picture_text in pictures():
+        path.write_text(picture_text, encoding="utf-8")
