@@ -95,6 +95,14 @@ class NotJudged(NamedTuple):
     place: Place
 
 
+class Holding(NamedTuple):
+    """What a file holds that is checked without a car."""
+
+    file: str
+    name: str
+    text: str
+
+
 class Defect(NamedTuple):
     """A defect of speclint's own that kept a part of the work from being done; `what` names it."""
 
@@ -143,6 +151,8 @@ class Tally:
     """Sound setups without an entry, and what to do to have them judged; they are no failure."""
     set_aside: tuple[NotJudged, ...] = ()
     """Inspections that no path names, which are judged only where one does; they are no failure."""
+    holdings: tuple[Holding, ...] = ()
+    """What the files hold, where no setup is among them."""
     defects: tuple[Defect, ...] = ()
     past: int = 0
     """Entries for days before the first that is asked about, which are not judged."""
@@ -155,10 +165,14 @@ class Tally:
         return Findings(entries=tuple(entries), **parts)
 
     def failed(self, *, strict: bool) -> bool:
-        """Whether the run found something illegal, or a problem; under `strict` also what is not shown or close."""
+        """Whether the run found something illegal, or a problem.
+
+        Under `strict` also what is not shown or close, and advice on rulesets.
+        """
         if self.problems or self.not_judged or self.counts.illegal:
             return True
-        return strict and bool(self.counts.not_shown or self.counts.close_calls)
+        is_loose = self.counts.not_shown or self.counts.close_calls or any(piece.on_ruleset for piece in self.advice)
+        return strict and bool(is_loose)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

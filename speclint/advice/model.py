@@ -18,7 +18,16 @@ from speclint.rulesets.model import Ruleset
 
 COMMON_PRACTICE: Final = "common practice"
 
-Said = tuple[str, Place]
+
+class ToPaste(NamedTuple):
+    """What was seen and what to do about it, where, and lines to paste there."""
+
+    message: str
+    place: Place
+    lines: tuple[str, ...]
+
+
+Said = tuple[str, Place] | ToPaste
 """What was seen and what to do about it, and where."""
 
 NOTHING: Final[tuple[Said, ...]] = ()
@@ -31,6 +40,9 @@ class Advice(NamedTuple):
     message: str
     place: Place
     source: str
+    on_ruleset: bool = False
+    lines: tuple[str, ...] = ()
+    """What there is to paste, a line each."""
 
 
 class CarCase(NamedTuple):
@@ -139,5 +151,6 @@ class AdviceSort(NamedTuple, Generic[C]):
 def given(sorts: Sequence[AdviceSort[C]], case: C) -> Iterator[Advice]:
     """What sorts of advice have to say, in their order."""
     for sort in sorts:
-        for message, place in sort.find(case):
-            yield Advice(sort.id, message, place, sort.source)
+        for said in sort.find(case):
+            lines = said.lines if isinstance(said, ToPaste) else ()
+            yield Advice(sort.id, said[0], said[1], sort.source, isinstance(case, RulesetCase), lines)

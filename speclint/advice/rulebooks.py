@@ -8,7 +8,6 @@ from speclint.advice.model import NOTHING, AdviceSort, RulesetCase, Said
 from speclint.forms.size import Size
 from speclint.readings.copper import REFERENCE_C
 from speclint.readings.exact import full_text
-from speclint.rulesets.model import Ruleset
 from speclint.rulesets.not_found import NotFound
 
 _RESISTANCES: Final = frozenset({"winding_mean_mohm", "winding_lowest_mohm"})
@@ -80,45 +79,6 @@ def _no_clause(case: RulesetCase) -> Sequence[Said]:
     )
 
 
-def _no_example(case: RulesetCase) -> Sequence[Said]:
-    examples = case.ruleset.examples
-    if not examples:
-        return NOTHING
-    shown = {(example.class_id, name) for example in examples for name in example.expect}
-    bare = [
-        (class_id, rule, path)
-        for class_id, rule, path in own_rules(case)
-        if rule.quantity is not None
-        and not rule.withdrawn
-        and (class_id, rule.id) not in shown
-        # A class that others build on may be tested in those.
-        and not any(
-            name == rule.id and _builds_on(case.ruleset, example_class, class_id) for example_class, name in shown
-        )
-    ]
-    if not bare:
-        return NOTHING
-    named = _named(f"{class_id}/{rule.id}" for class_id, rule, _ in bare)
-    return (
-        (
-            f"no example tries {named}: an example just inside the limit and one just outside show that a rule says what"
-            " it means, today and after the next amendment",
-            case.document.place(("examples",)),
-        ),
-    )
-
-
-def _builds_on(ruleset: Ruleset, class_id: str, base: str) -> bool:
-    seen: set[str] = set()
-    at: str | None = class_id
-    while at is not None and at in ruleset.classes and at not in seen:
-        if at == base:
-            return True
-        seen.add(at)
-        at = ruleset.classes[at].based_on
-    return False
-
-
 def _what_is_weighed(case: RulesetCase) -> Sequence[Said]:
     bare = [
         (class_id, rule, path)
@@ -146,9 +106,6 @@ def _named(names: Iterable[str]) -> str:
 _WINDING: Final = "{id: winding, quantity: winding_mean_mohm, at_least: 35.4, instrument: club-meter}"
 _WEIGHT: Final = "{id: weight, quantity: mass_g, at_least: 1350, measure: Ready to race., cite: '3.1'}"
 _WIDTH: Final = "{id: width, quantity: width_mm, at_most: 190}"
-_TRIED: Final = """examples:
-  - {class: stock-17, on: 2026-03-14, setup: {car: {width_mm: 190}}, expect: {width: legal}}
-"""
 
 RULEBOOKS: Final[tuple[AdviceSort[RulesetCase], ...]] = (
     AdviceSort(
@@ -182,13 +139,6 @@ RULEBOOKS: Final[tuple[AdviceSort[RulesetCase], ...]] = (
         because="The rulebook has the last word, so a rule should say where in it.",
         example=example(_WEIGHT, _WIDTH),
         find=_no_clause,
-    ),
-    AdviceSort(
-        id="rule-without-example",
-        title="rules that no example tries",
-        because="A ruleset is tested like code: what no example tries may say anything.",
-        example=(example(_WIDTH, "{id: length, quantity: length_mm, at_most: 460}")[0] + _TRIED,),
-        find=_no_example,
     ),
     AdviceSort(
         id="mass-of-what",

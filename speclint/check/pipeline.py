@@ -7,6 +7,10 @@ from itertools import chain
 from speclint.check.inspections import InspectedEntry, inspection_outcomes
 from speclint.check.judging import judge_car
 from speclint.check.outcome import Outcome, tally_of
+    if not setup_files:
+        from speclint.check.holdings import holdings  # a racer's run has a car
+
+        outcomes.append(Outcome(holdings=tuple(holdings(workspace, loaded))))
 from speclint.check.paddock import paddock_outcome
 from speclint.check.read_files import file_outcomes, motor_outcomes, ruleset_outcomes, unsound_setups
 from speclint.files import ListedFile
@@ -84,6 +88,10 @@ def check(
     setups = len(outcomes) - len(inspections) + len(unsound_setups(files, listed))
     outcomes += ruleset_outcomes(workspace, loaded, with_advice=with_advice)
     outcomes += (*motor_outcomes(workspace, loaded, with_advice=with_advice), *file_outcomes(workspace, listed))
+    if not setup_files:
+        from speclint.check.holdings import holdings  # a racer's run has a car
+
+        outcomes.append(Outcome(holdings=tuple(holdings(workspace, loaded))))
     if with_advice:
         outcomes.append(paddock_outcome(outcomes, files.document, untracked))
     return tally_of(outcomes, counts, files=len(listed), setups=setups, document_of=files.document)

@@ -57,7 +57,7 @@ def motor_outcomes(workspace: Workspace, listed: Iterable[Loaded], *, with_advic
 
 def _on_trial(case: RulesetCase, *, with_advice: bool) -> Outcome:
     from speclint.advice.on_rulesets import advice_on_ruleset
-    from speclint.check.examples import example_problems  # a racer's run checks none
+    from speclint.rules.examples import example_problems  # a racer's run checks none
 
     file, nothing = case.document.file, Outcome()
     examples, defects = guarded(

@@ -58,7 +58,9 @@ __all__ = ["check"]
 )
 @click.option("--full", is_flag=True, help="Show every rule of every car, in the order of the files.")
 @click.option("--apply", "number", type=click.IntRange(min=1), metavar="N", help="Put the Nth remedy into the files.")
-@click.option("--strict", is_flag=True, help="Also fail on what is not shown, and on close calls.")
+@click.option(
+    "--strict", is_flag=True, help="Also fail on what is not shown, on close calls, and on advice on rulesets."
+)
 @click.option("--no-advice", is_flag=True, help="Leave out the advice; it changes no verdict anyway.")
 @click.option(
     "--pass-over", is_flag=True, help="Say nothing of PATHs that are no speclint files, even if none is: for git hooks."
@@ -90,7 +92,7 @@ def check(
     is left as it is, and the mended files are checked.
 
     Exit status: 0 nothing illegal and no problem; 1 something illegal or a problem in a file (under --strict also what
-    is not shown, and close calls); 2 the command could not run as asked.
+    is not shown, close calls, and advice on rulesets); 2 the command could not run as asked.
     """
     import gc
 

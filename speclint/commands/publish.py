@@ -57,9 +57,9 @@ def publish(
 
     Exit status: 0 written; 1 the ruleset has a problem; 2 it could not run as asked.
     """
-    from speclint.check.examples import example_problems
     from speclint.proof import signature_of
     from speclint.publish.site import site_of, why_not_own
+    from speclint.rules.examples import example_problems
     from speclint.whole_folders import write_folder
 
     current = current_folder()

@@ -43,7 +43,7 @@ def ruleset_of(document: Document) -> tuple[Ruleset, tuple[Problem, ...]]:
             list_id: _list(document, list_id, keys, problems) for list_id, keys in (data.get("lists") or {}).items()
         },
         waivers=tuple(_waiver(document, i, keys, problems) for i, keys in enumerate(data.get("waivers") or ())),
-        examples=tuple(_example(i, keys) for i, keys in enumerate(data.get("examples") or ())),
+        examples=tuple(example_of(i, keys) for i, keys in enumerate(data.get("examples") or ())),
         data=data,
         place=document.place(("id",)),
         basis_place=document.place(("based_on",)),
@@ -146,7 +146,8 @@ def _waiver(document: Document, index: int, keys: dict[str, Any], problems: list
     )
 
 
-def _example(index: int, keys: dict[str, Any]) -> Example:
+def example_of(index: int, keys: dict[str, Any]) -> Example:
+    """The example that plain data of valid shape states."""
     return Example(
         keys.get("about", f"example {index + 1}"),
         keys["class"],

@@ -46,7 +46,7 @@ NEIGHBOURS: Final[dict[str, tuple[str, str]]] = {
     "resistance-without-temperature": ("at_least: 35.4", "at_least: 35.4, uncorrected: true"),
     "reference-temperature-differs": ("temperature_c: 25", "temperature_c: 20"),
     "rule-without-clause": (", cite: '3.1'", ""),
-    "rule-without-example": ("expect: {width: legal}", "expect: {width: legal, length: not-shown}"),
+    "examples-missing": ("width_mm: 189.5}}, expect: {width: legal}", "width_mm: 190.5}}, expect: {width: illegal}"),
     "ruleset-over": (", until: 2019-12-31", ", until: 2026-12-31"),
     "versions-overlap": ("from: 2026-01-01", "from: 2026-01-02"),
     "versions-gap": ("until: 2026-05-30", "until: 2026-05-31"),

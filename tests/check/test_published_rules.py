@@ -8,9 +8,9 @@ from pathlib import Path
 
 import pytest
 
-from speclint.check.examples import ExampleResult, run_examples
 from speclint.documents.declared import declared_kind
 from speclint.files import FileText
+from speclint.rules.examples import ExampleResult, run_examples
 from speclint.workspace.loaded import load
 from speclint.workspace.ruleset_index import RulesetIndex, index_rulesets
 

@@ -47,7 +47,7 @@ PARTS = {
     "the records of a car": ("speclint.check.advising", "record_problems"),
     "the plausibility of a car": ("speclint.check.advising", "implausible_values"),
     "the remedies": ("speclint.remedies.search", "with_remedies"),
-    "an example": ("speclint.check.examples", "run_examples"),
+    "an example": ("speclint.rules.examples", "run_examples"),
     "the advice on a ruleset": ("speclint.advice.on_rulesets", "advice_on_ruleset"),
 }
 

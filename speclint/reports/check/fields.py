@@ -5,7 +5,7 @@ from fractions import Fraction
 from typing import Any, Final, NamedTuple
 
 from speclint.advice.model import Advice
-from speclint.findings import EntryResult, Inspected, NotJudged, OfficialReading, ReadFile, Tally
+from speclint.findings import EntryResult, Holding, Inspected, NotJudged, OfficialReading, ReadFile, Tally
 from speclint.forms.bodies import LOOK_KEY, look_shape
 from speclint.forms.registry import LIMIT_KEYS
 from speclint.limits.decisions import Decision
@@ -310,6 +310,9 @@ _ADVICE: Final[Record[Advice]] = Record(
               lambda advice: advice.message),
         part("where", WHERE, "Where it stands.", lambda advice: advice.place),
         field("source", "text", "Where the advice comes from.", "common practice", lambda advice: advice.source),
+        field("lines", "texts", "What there is to paste, a line each.",
+              ["- {class: stock-17, on: 2026-03-14, setup: {car: {mass_g: 1349}}, expect: {weight: illegal}}"],
+              lambda advice: list(advice.lines)),
     ),
 )  # fmt: skip
 
@@ -319,6 +322,15 @@ _NOT_JUDGED: Final[Record[NotJudged]] = Record(
         field("file", "text", "The setup's file, with / between folders.", "setups/car-13.yaml",
               lambda setup: setup.file),
         field("reason", "text", "Why there is no verdict.", "the file has problems", lambda setup: setup.reason),
+    ),
+)  # fmt: skip
+
+_HOLDING: Final[Record[Holding]] = Record(
+    "holding", "What a file holds that is checked without a car.",
+    (
+        field("file", "text", "The file, with / between folders.", "rulesets/harbour-city.yaml", lambda holding: holding.file),
+        field("name", "text", "What it is called.", "harbour-city@2026.2", lambda holding: holding.name),
+        field("text", "text", "What it holds.", "2 classes, 11 rules, 6 examples hold", lambda holding: holding.text),
     ),
 )  # fmt: skip
 
@@ -375,6 +387,7 @@ TAIL: Final[tuple[Field[Tally], ...]] = (
     rows("advice", _ADVICE, "Findings that no rule asks for.", lambda tally: tally.advice),
     rows("not_judged", _NOT_JUDGED, "Setups that could not be judged, or had no entry, and inspections that no path named.",
          lambda tally: sorted((*tally.not_judged, *tally.not_entered, *tally.set_aside), key=lambda setup: setup.place)),
+    rows("holdings", _HOLDING, "What the files hold, where no setup is among them.", lambda tally: tally.holdings),
     part("summary", _SUMMARY, "Counts.", lambda tally: tally),
 )  # fmt: skip
 """What stands after them; the counts come last."""

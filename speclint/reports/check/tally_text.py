@@ -46,7 +46,10 @@ def tally_lines(tally: Tally, layout: Layout, *, until: Sequence[date], hidden: 
     more = ", ".join(part for part in marked if part)
     counts_text = "; ".join(part for part in (parts, more) if part)
     entries = counted(counts.entries, "entry", "entries")
-    yield from layout.wrapped(Span(f"{entries}: {counts_text}" if counts_text else entries, Style.HEAD), "", "  ")
+    for holding in tally.holdings:
+        yield from layout.wrapped(Span(f"{holding.name}: {holding.text}", Style.HEAD), "", "  ")
+    if not tally.holdings or counts_text:
+        yield from layout.wrapped(Span(f"{entries}: {counts_text}" if counts_text else entries, Style.HEAD), "", "  ")
     if hidden:
         yield from layout.wrapped(Span(hidden, Style.SOFT), "", "  ")
     yield from layout.wrapped(LAST_WORD)

@@ -104,6 +104,8 @@ class Text:
                     result, self._layout, remedies.get(result.file), advice, checks, is_alone=is_alone
                 )
                 yield ()
+        elif tally.holdings:
+            yield from self._advice(tally)
 
     def _beside_slips(self, tally: Tally) -> Iterator[Line]:
         """What makes whole cars legal, and all advice, behind the slips that were written as they came."""
@@ -113,12 +115,18 @@ class Text:
             for text in texts or [f"no change makes it so: {car.reason}"]:
                 yield from self._layout.wrapped(text, "  ", "     ")
             yield ()
+        yield from self._advice(tally)
+
+    def _advice(self, tally: Tally) -> Iterator[Line]:
+        """All advice; in the whole report with the lines that there are to paste, which are never wrapped."""
         if tally.advice:
             yield (Span("Advice, which no rule asks for"),)
             for piece in tally.advice:
                 yield from self._layout.wrapped(
                     f"{piece.place.file}:{piece.place.line}: {piece.message}", "  - ", "    "
                 )
+                if self._is_full and piece.lines:
+                    yield from ((Span(f"  {self._layout.clean(line)}"),) for line in piece.lines)
             yield ()
 
     def _hidden(self, tally: Tally) -> str:

@@ -16,7 +16,7 @@ from speclint.rules.judge import judge
 from speclint.rules.rulebook import rulebook
 from speclint.rules.wording import message
 from speclint.rulesets.library import Library
-from speclint.rulesets.model import Example, Instruments, Ruleset
+from speclint.rulesets.model import Example, FlatClass, Instruments, Ruleset
 from speclint.rulesets.not_found import NotFound
 
 
@@ -42,17 +42,25 @@ def run_examples(ruleset: Ruleset, document: Document, library: Library) -> Iter
         flat = library.flat(ruleset, example.class_id)
         if isinstance(flat, NotFound):
             continue
-        car = _car(example, document, flat.instruments)
-        path = ("examples", example.index, "entry")
-        facts = Facts(
-            car, on=example.on, reference_c=flat.reference_c, entry_keys=example.entry, entry_path=path
-        )  # fmt: skip
-        checks = {check.rule.id: check for check in judge(rulebook(flat, example.on), facts, document.place(path))}
+        checks = {check.rule.id: check for check in checks_of(example, document, flat)}
         for rule, expected in example.expect.items():
             check = checks.get(rule)
             verdict_word = check.verdict.value if check is not None else "not in force"
             place = document.place(("examples", example.index, "expect", rule))
             yield ExampleResult(example, rule, expected, verdict_word, check, place)
+
+
+def checks_of(example: Example, document: Document, flat: FlatClass) -> tuple[Check, ...]:
+    """What the rules of a class say of an example, which stands in the document."""
+    path = ("examples", example.index, "entry")
+    facts = Facts(
+        _car(example, document, flat.instruments),
+        on=example.on,
+        reference_c=flat.reference_c,
+        entry_keys=example.entry,
+        entry_path=path,
+    )
+    return judge(rulebook(flat, example.on), facts, document.place(path))
 
 
 def example_problems(ruleset: Ruleset, document: Document, library: Library) -> Iterator[Problem]:

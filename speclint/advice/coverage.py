@@ -1,0 +1,269 @@
+"""Examples that a ruleset lacks: of each rule what passes, what fails on each side, what lies on the limit, on each day it turns."""
+
+from collections.abc import Iterable, Iterator, Sequence
+from datetime import date
+from enum import Enum
+from fractions import Fraction
+from typing import Any, Final, NamedTuple
+
+from speclint.advice.limits import example, own_rules
+from speclint.advice.model import NOTHING, AdviceSort, RulesetCase, Said, ToPaste
+from speclint.documents.parse import parse
+from speclint.edits.spelled import flow
+from speclint.forms.parts_lists import DayLists, Scalar
+from speclint.forms.size import Size
+from speclint.forms.words import scalars, value_text
+from speclint.limits.decisions import Limits
+from speclint.quantities.model import Quantity, Sort
+from speclint.quantities.registry import quantity
+from speclint.quantities.statements import Statement, nested, statement_of
+from speclint.rules.checks import Check, Verdict
+from speclint.rules.examples import checks_of, run_examples
+from speclint.rules.wording import rule_title
+from speclint.rulesets.load import example_of
+from speclint.rulesets.model import FlatClass, Rule, Ruleset
+from speclint.rulesets.not_found import NotFound
+from speclint.rulesets.threads import threads_of
+
+
+class ExampleKind(Enum):
+    """What an example shows of a rule."""
+
+    PASSES = "met"
+    FAILS = "not met"
+    BELOW = "just too little"
+    ON_LOW = "on the lower limit"
+    ON_HIGH = "on the upper limit"
+    ABOVE = "just too much"
+
+
+class MissingExample(NamedTuple):
+    """An example that is not there; `line` is it, ready to paste, "" where only a person can write it."""
+
+    class_id: str
+    rule: str
+    kind: ExampleKind
+    on: date
+    line: str
+
+
+def missing_examples(case: RulesetCase) -> tuple[MissingExample, ...]:
+    """The examples that a ruleset's own rules lack, in the order of its rules."""
+    shown: dict[tuple[str, str], list[tuple[date, ExampleKind]]] = {}
+    for result in run_examples(case.ruleset, case.document, case.library):
+        if result.check is not None:
+            kind = _kind_shown(result.check)
+            for class_id in _bases(case.ruleset, result.example.class_id):
+                found = shown.setdefault((class_id, result.rule), [])
+                found += [(result.example.on, kind)] if kind is not None else []
+    missing: list[MissingExample] = []
+    for class_id, rule, _ in own_rules(case):
+        flat = case.library.flat(case.ruleset, class_id)
+        if rule.test is not None and not isinstance(flat, NotFound):
+            missing += _missing(rule, flat, shown.get((class_id, rule.id), ()))
+    return tuple(missing)
+
+
+def _bases(ruleset: Ruleset, class_id: str) -> Iterator[str]:
+    """A class and those of the same file that it builds on: what is tried in it is tried in them."""
+    seen: set[str] = set()
+    at: str | None = class_id
+    while at is not None and at not in seen:
+        seen.add(at)
+        yield at
+        at = ruleset.classes[at].based_on if at in ruleset.classes else None
+
+
+def _kind_shown(check: Check) -> ExampleKind | None:
+    """What an example shows of a rule by what became of it; None for nothing."""
+    if check.verdict not in (Verdict.LEGAL, Verdict.ILLEGAL):
+        return None
+    outcome = check.outcome
+    if outcome is None:
+        return ExampleKind.PASSES if check.verdict is Verdict.LEGAL else ExampleKind.FAILS
+    is_low = outcome.limit == outcome.limits.low
+    if outcome.margin == 0:
+        return ExampleKind.ON_LOW if is_low else ExampleKind.ON_HIGH
+    if outcome.margin > 0:
+        return ExampleKind.PASSES if check.verdict is Verdict.LEGAL else None
+    if outcome.limits.low == outcome.limits.high:
+        return ExampleKind.FAILS
+    return ExampleKind.BELOW if is_low else ExampleKind.ABOVE
+
+
+def _missing(rule: Rule, flat: FlatClass, shown: Sequence[tuple[date, ExampleKind]]) -> Iterator[MissingExample]:
+    """The examples that one rule lacks: of each kind one, and one on each day on which it begins, or binds for the last time."""
+    days = _days(rule, flat)
+    if not days:
+        return
+    kinds = {kind for _, kind in shown}
+    due = [(days[0], kind) for kind in _kinds(rule) if kind not in kinds]
+    tried = {day for day, _ in (*shown, *due)}
+    season = flat.ruleset.in_force
+    due += [
+        (day, next(iter(_kinds(rule)))) for day in days if day not in tried and day not in (season.start, season.end)
+    ]
+    for day, kind in due:
+        yield MissingExample(flat.id, rule.id, kind, day, _line(rule, flat, day, kind))
+
+
+def _days(rule: Rule, flat: FlatClass) -> tuple[date, ...]:
+    """The first and the last day of each time that a rule binds, the days of the ruleset itself among them."""
+    stretches = [
+        stretch for thread in threads_of(flat) for stretch in thread.stretches if stretch.rule.data is rule.data
+    ]
+    return tuple(
+        dict.fromkeys(
+            day for stretch in stretches for day in (stretch.start, stretch.end) if day is not None and day != date.min
+        )
+    )
+
+
+def _kinds(rule: Rule) -> tuple[ExampleKind, ...]:
+    """What a rule's examples have to show."""
+    limit = rule.limit
+    if isinstance(limit, Size):
+        low, high = limit.bounds.low, limit.bounds.high
+        if low == high:
+            return (ExampleKind.ON_LOW, ExampleKind.FAILS)
+        below = (ExampleKind.BELOW, ExampleKind.ON_LOW) if low is not None else ()
+        above = (ExampleKind.ON_HIGH, ExampleKind.ABOVE) if high is not None else ()
+        return (ExampleKind.PASSES, *below, *above)
+    described = quantity(rule.quantity or "")
+    if limit is not None and limit.requirement == "stated":
+        return (ExampleKind.PASSES,)
+    return (ExampleKind.PASSES, ExampleKind.FAILS) if described is not None else ()
+
+
+# --- one written for the organiser
+
+
+def _line(rule: Rule, flat: FlatClass, on: date, kind: ExampleKind) -> str:
+    """An example of a kind, of which the rule says what it should; "" where none is found."""
+    described = quantity(rule.quantity or "")
+    conditions = _conditions(rule, flat, on)
+    if described is None or conditions is None:
+        return ""
+    for value in _values(rule, described, flat, on, kind):
+        statement = statement_of(described.name, value, on, flat.reference_c)
+        if statement is None:
+            return ""
+        setup = nested((*conditions, statement))
+        entry = setup.pop("entry", None)
+        text = f"{rule_title(rule)} {value_text(value, described.unit)}, {kind.value}"
+        data: dict[str, Any] = {"about": text, "class": flat.id, "on": on.isoformat()}
+        data |= {"entry": entry} if entry else {}
+        verdict = _verdict(rule, flat, {**data, "setup": setup, "expect": {}}, kind)
+        if verdict is not None:
+            return f"- {flow({**data, 'setup': setup, 'expect': {rule.id: verdict.value}})}"
+    return ""
+
+
+def _conditions(rule: Rule, flat: FlatClass, on: date) -> tuple[Statement, ...] | None:
+    """What makes the rule bind; None where nothing is known to."""
+    statements: list[Statement] = []
+    for condition in rule.when:
+        value = condition.example if condition.example is not None else _OTHER_WORD
+        statement = statement_of(condition.quantity, value, on, flat.reference_c)
+        if statement is None:
+            return None
+        statements.append(statement)
+    return tuple(statements)
+
+
+_RATIO_PLACES: Final = 2
+_OTHER_WORD: Final = "another"
+
+
+def _values(rule: Rule, described: Quantity, flat: FlatClass, on: date, kind: ExampleKind) -> Iterator[Scalar]:
+    """Values that may show what is wanted, the likeliest first."""
+    limit = rule.limit
+    if isinstance(limit, Size):
+        places = max(limit.places, _RATIO_PLACES) if described.sort is Sort.RATIO else limit.places
+        step = Fraction(1) if described.sort is Sort.COUNT else Fraction(1, 10**places)
+        for width in (step, 10 * step) if rule.test is None or rule.test.read_to is None else (rule.test.read_to,):
+            yield from _sizes(limit.bounds, width, kind)
+        return
+    if limit is None:
+        return
+    lists = DayLists(flat.lists, on, flat.known_on)
+    offered = limit.offered(None, lists)
+    yield from () if offered is None else (offered,)
+    yield from limit.choices(lists) or ()
+    yield from scalars(described.example) if isinstance(described.example, str | bool | int | float) else ()
+    for key in ("none_of", "one_of"):
+        named = rule.data.get(key)
+        yield from scalars(named) if isinstance(named, list) else ()
+    yield from (True, False) if described.sort is Sort.FLAG else (_OTHER_WORD,)
+
+
+def _sizes(bounds: Limits, step: Fraction, kind: ExampleKind) -> Iterator[Fraction]:
+    low, high = bounds.low, bounds.high
+    if kind is ExampleKind.PASSES:
+        yield from (low + step,) if low is not None else (high - step,) if high is not None else ()
+    elif kind in (ExampleKind.BELOW, ExampleKind.FAILS, ExampleKind.ON_LOW) and low is not None:
+        value = low if kind is ExampleKind.ON_LOW else low - step
+        yield from (value,) if value >= 0 else ()
+    elif high is not None:
+        yield high if kind is ExampleKind.ON_HIGH else high + step
+
+
+def _verdict(rule: Rule, flat: FlatClass, data: dict[str, Any], kind: ExampleKind) -> Verdict | None:
+    """What the rule says of an example, where that is what the example is to show."""
+    document, problems = parse("an example", flow({"examples": [data]}))
+    if document is None or problems:
+        return None
+    checks = checks_of(example_of(0, data), document, flat)
+    check = next((check for check in checks if check.rule.id == rule.id), None)
+    return check.verdict if check is not None and _kind_shown(check) is kind else None
+
+
+# --- the advice
+
+
+def _lacking(case: RulesetCase) -> Sequence[Said]:
+    if not case.ruleset.examples:
+        return NOTHING
+    missing = missing_examples(case)
+    if not missing:
+        return NOTHING
+    lines = tuple(found.line for found in missing if found.line)
+    count = len(missing)
+    by_hand = f" {count - len(lines)} of them only a person can write." if len(lines) < count else ""
+    return (
+        ToPaste(
+            f"{count} {'example is' if count == 1 else 'examples are'} missing, so that a slip can pass unseen:"
+            f" {_named(missing)}. The whole report (--full) has them to paste under examples.{by_hand}",
+            case.document.place(("examples",)),
+            lines,
+        ),
+    )
+
+
+_MOST_NAMED: Final = 6
+
+
+def _named(missing: Iterable[MissingExample]) -> str:
+    kinds: dict[str, list[str]] = {}
+    for found in missing:
+        kinds.setdefault(f"{found.class_id}/{found.rule}", []).append(found.kind.value)
+    named = [f"{name} {', '.join(dict.fromkeys(words))}" for name, words in kinds.items()]
+    more = f"; and {len(named) - _MOST_NAMED} more rules" if len(named) > _MOST_NAMED else ""
+    return f"{'; '.join(named[:_MOST_NAMED])}{more}"
+
+
+_TRIED: Final = """examples:
+  - {class: stock-17, on: 2026-03-14, setup: {car: {width_mm: 189}}, expect: {width: legal}}
+  - {class: stock-17, on: 2026-03-14, setup: {car: {width_mm: 190}}, expect: {width: legal}}
+  - {class: stock-17, on: 2026-03-14, setup: {car: {width_mm: 189.5}}, expect: {width: legal}}
+"""
+
+COVERAGE: Final[tuple[AdviceSort[RulesetCase], ...]] = (
+    AdviceSort(
+        id="examples-missing",
+        title="examples that are missing",
+        because="A ruleset is tested like code: what no example tries may say anything, today or after an amendment.",
+        example=(example("{id: width, quantity: width_mm, at_most: 190}")[0] + _TRIED,),
+        find=_lacking,
+    ),
+)
