@@ -7,10 +7,6 @@ from itertools import chain
 from speclint.check.inspections import InspectedEntry, inspection_outcomes
 from speclint.check.judging import judge_car
 from speclint.check.outcome import Outcome, tally_of
-    if not setup_files:
-        from speclint.check.holdings import holdings  # a racer's run has a car
-
-        outcomes.append(Outcome(holdings=tuple(holdings(workspace, loaded))))
 from speclint.check.paddock import paddock_outcome
 from speclint.check.read_files import file_outcomes, motor_outcomes, ruleset_outcomes, unsound_setups
 from speclint.files import ListedFile

@@ -102,14 +102,12 @@ def _final_drive(value: Fraction, _on: date, _reference_c: Fraction) -> Statemen
     }  # fmt: skip
 
 
-def _spur_to_pinion(value: Fraction, _on: date, _reference_c: Fraction) -> Statement | None:
-    times = -(-_PINION // value.denominator)
-    pinion = times * value.denominator
-    return (
-        {("car", "spur_teeth"): times * value.numerator, ("car", "pinion_teeth"): pinion}
-        if pinion <= _MOST_PINION
-        else None
-    )
+def _spur_to_pinion(value: Fraction, _on: date, _reference_c: Fraction) -> Statement:
+    nearest = value.limit_denominator(_MOST_PINION)
+    times = -(-_PINION // nearest.denominator)
+    return {
+        ("car", "spur_teeth"): times * nearest.numerator, ("car", "pinion_teeth"): times * nearest.denominator,
+    }  # fmt: skip
 
 
 def _tooth_sum(value: Fraction, _on: date, _reference_c: Fraction) -> Statement | None:

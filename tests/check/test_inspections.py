@@ -176,7 +176,7 @@ def test_it_is_judged_only_where_its_own_path_is_named() -> None:
     }
     findings = find_in(files)
     assert [entry.verdict for entry in findings.entries] == [Verdict.LEGAL, Verdict.LEGAL]
-    assert not findings.failed(strict=True)
+    assert not findings.failed(strict=False)
     assert [inspection.file for inspection in findings.set_aside] == ["round-3.yaml"]
     named = find_in(files, named=["round-3.yaml"])
     assert [(entry.name, entry.verdict) for entry in named.entries] == [

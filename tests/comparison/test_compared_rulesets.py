@@ -308,6 +308,22 @@ class TestThenAndNow:
             assert kinds(comparison) == [("weight", "tightened", "major", None, None)]
 
 
+def test_a_changelog_to_publish_is_saved_as_markdown(empty: Path, console: Console) -> None:
+    write(empty / "old.yaml", club("1", MASS))
+    write(empty / "new.yaml", club("2", MASS.replace("1350", "1360")).replace("title: Stock", "title: <b>Stock</b> |"))
+    assert console(empty, "compare", "old.yaml", "new.yaml", "--save", "changes.md").status == 0
+    text = (empty / "changes.md").read_text(encoding="utf-8")
+    assert (
+        "### \\<b\\>Stock\\</b\\> \\| (stock)\n\n- **Tightened.** The mass is at least 1360 g. Before: The mass is"
+        in text
+    )
+    # Such a file may be replaced, and no other.
+    assert console(empty, "compare", "new.yaml", "old.yaml", "--save", "changes.md").status == 0
+    write(empty / "changes.md", "# Ours\n")
+    done = console(empty, "compare", "new.yaml", "old.yaml", "--save", "changes.md")
+    assert (done.status, "is left as it is" in done.err) == (2, True)
+
+
 def test_strict_fails_on_what_can_make_a_legal_car_illegal(empty: Path, console: Console) -> None:
     write(empty / "old.yaml", club("1", MASS))
     write(empty / "new.yaml", club("2", MASS.replace("1350", "1340")))

@@ -81,7 +81,7 @@ def test_the_counts_come_last_and_each_entry_has_a_line_of_its_own() -> None:
     found = findings("legal.yaml", "illegal.yaml", "waived.yaml")
     text = report_text("json", found)
     assert list(json.loads(text)) == [
-        "format", "tool", "asked", "entries", "problems", "remedies", "advice", "not_judged", "summary",
+        "format", "tool", "asked", "entries", "problems", "remedies", "advice", "not_judged", "holdings", "summary",
     ]  # fmt: skip
     assert sum(line.startswith('  {"file": ') and '"checks": ' in line for line in text.splitlines()) == 3
 

@@ -1,28 +1,20 @@
 """The `markdown` report: a summary for the page of a CI job, with the answer first. The form is that of CommonMark."""
 
-import re
 from collections.abc import Iterator
 from typing import Final
 
 from speclint.findings import EntryResult, Findings
 from speclint.moments import day_text
-from speclint.plain import clipped, one_line
 from speclint.reports import LAST_WORD, Order, Paper
 from speclint.reports.check.deciding import deciding
 from speclint.reports.check.gathered import Gathered
 from speclint.reports.check.remarks import Remark, Weight, remarks_of, worst_first
 from speclint.reports.check.tally_text import counted
+from speclint.reports.markdown_text import escaped
 from speclint.rules.checks import Verdict
 
 _MOST_ROWS: Final = 100
-_LONGEST: Final = 2000
-"""Rows of each part, and signs of one text, that are shown."""
-
-_PUNCTUATION: Final = re.compile(r"[!-/:-@\[-`{-~]")
-"""Signs that mean something to Markdown, each of which a backslash takes its meaning (CommonMark 0.31, 2.4)."""
-
-_HARMLESS: Final = frozenset("!+\"%'(),-./:;=?@")
-"""Those of them that mean nothing within a line, once the others are escaped."""
+"""Rows of each part that are shown."""
 
 _ORDER: Final = (Verdict.ILLEGAL, Verdict.NOT_SHOWN, Verdict.LEGAL)
 
@@ -74,13 +66,8 @@ def _row(entry: EntryResult) -> str:
         entry.verdict.value,
         f"{(decides := deciding(entry)).text} {decides.clause}",
     )
-    return f"| {' | '.join(_escaped(cell) for cell in cells)} |"
+    return f"| {' | '.join(escaped(cell) for cell in cells)} |"
 
 
 def _item(remark: Remark) -> str:
-    return f"- **{remark.weight.value}** {_escaped(str(remark.place))}: {_escaped(remark.text)}"
-
-
-def _escaped(text: str) -> str:
-    shown = one_line(clipped(text, _LONGEST)).strip()
-    return _PUNCTUATION.sub(lambda sign: sign[0] if sign[0] in _HARMLESS else f"\\{sign[0]}", shown)
+    return f"- **{remark.weight.value}** {escaped(str(remark.place))}: {escaped(remark.text)}"
