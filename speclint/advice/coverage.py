@@ -23,7 +23,8 @@ from speclint.rules.wording import rule_title
 from speclint.rulesets.load import example_of
 from speclint.rulesets.model import FlatClass, Rule, Ruleset
 from speclint.rulesets.not_found import NotFound
-from speclint.rulesets.threads import threads_of
+from speclint.rulesets.threads import Stretch, threads_of
+from speclint.structure.validate import validate
 
 
 class ExampleKind(Enum):
@@ -57,11 +58,24 @@ def missing_examples(case: RulesetCase) -> tuple[MissingExample, ...]:
                 found = shown.setdefault((class_id, result.rule), [])
                 found += [(result.example.on, kind)] if kind is not None else []
     missing: list[MissingExample] = []
+    stretches: dict[str, dict[int, list[Stretch]]] = {}
     for class_id, rule, _ in own_rules(case):
         flat = case.library.flat(case.ruleset, class_id)
-        if rule.test is not None and not isinstance(flat, NotFound):
-            missing += _missing(rule, flat, shown.get((class_id, rule.id), ()))
+        if rule.test is None or isinstance(flat, NotFound):
+            continue
+        if class_id not in stretches:
+            stretches[class_id] = _stretches(flat)
+        days = _days(stretches[class_id].get(id(rule.data), ()))
+        missing += _missing(rule, flat, days, shown.get((class_id, rule.id), ()))
     return tuple(missing)
+
+
+def _stretches(flat: FlatClass) -> dict[int, list[Stretch]]:
+    """The times that each text of a rule binds."""
+    by_text: dict[int, list[Stretch]] = {}
+    for stretch in (stretch for thread in threads_of(flat) for stretch in thread.stretches):
+        by_text.setdefault(id(stretch.rule.data), []).append(stretch)
+    return by_text
 
 
 def _bases(ruleset: Ruleset, class_id: str) -> Iterator[str]:
@@ -91,9 +105,10 @@ def _kind_shown(check: Check) -> ExampleKind | None:
     return ExampleKind.BELOW if is_low else ExampleKind.ABOVE
 
 
-def _missing(rule: Rule, flat: FlatClass, shown: Sequence[tuple[date, ExampleKind]]) -> Iterator[MissingExample]:
+def _missing(
+    rule: Rule, flat: FlatClass, days: tuple[date, ...], shown: Sequence[tuple[date, ExampleKind]]
+) -> Iterator[MissingExample]:
     """The examples that one rule lacks: of each kind one, and one on each day on which it begins, or binds for the last time."""
-    days = _days(rule, flat)
     if not days:
         return
     kinds = {kind for _, kind in shown}
@@ -107,16 +122,10 @@ def _missing(rule: Rule, flat: FlatClass, shown: Sequence[tuple[date, ExampleKin
         yield MissingExample(flat.id, rule.id, kind, day, _line(rule, flat, day, kind))
 
 
-def _days(rule: Rule, flat: FlatClass) -> tuple[date, ...]:
+def _days(stretches: Iterable[Stretch]) -> tuple[date, ...]:
     """The first and the last day of each time that a rule binds, the days of the ruleset itself among them."""
-    stretches = [
-        stretch for thread in threads_of(flat) for stretch in thread.stretches if stretch.rule.data is rule.data
-    ]
-    return tuple(
-        dict.fromkeys(
-            day for stretch in stretches for day in (stretch.start, stretch.end) if day is not None and day != date.min
-        )
-    )
+    days = (day for stretch in stretches for day in (stretch.start, stretch.end) if day not in (None, date.min))
+    return tuple(dict.fromkeys(day for day in days if day is not None))
 
 
 def _kinds(rule: Rule) -> tuple[ExampleKind, ...]:
@@ -189,7 +198,9 @@ def _values(rule: Rule, described: Quantity, flat: FlatClass, on: date, kind: Ex
     lists = DayLists(flat.lists, on, flat.known_on)
     offered = limit.offered(None, lists)
     yield from () if offered is None else (offered,)
-    yield from limit.choices(lists) or ()
+    choices = limit.choices(lists) or ()
+    yield from choices
+    yield from (choice + 1 for choice in choices if isinstance(choice, Fraction))
     yield from scalars(described.example) if isinstance(described.example, str | bool | int | float) else ()
     for key in ("none_of", "one_of"):
         named = rule.data.get(key)
@@ -210,8 +221,9 @@ def _sizes(bounds: Limits, step: Fraction, kind: ExampleKind) -> Iterator[Fracti
 
 def _verdict(rule: Rule, flat: FlatClass, data: dict[str, Any], kind: ExampleKind) -> Verdict | None:
     """What the rule says of an example, where that is what the example is to show."""
+    setup, slips = parse("an example", flow({"format": "setup/1", **data["setup"]}))
     document, problems = parse("an example", flow({"examples": [data]}))
-    if document is None or problems:
+    if setup is None or document is None or slips or problems or validate(setup, "setup/1"):
         return None
     checks = checks_of(example_of(0, data), document, flat)
     check = next((check for check in checks if check.rule.id == rule.id), None)

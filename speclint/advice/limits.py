@@ -1,8 +1,8 @@
 """Rules that may not mean what they say: limits turned round, limits that no instrument can decide, and ones that clash."""
 
 from collections.abc import Iterable, Iterator, Sequence
+from datetime import date
 from fractions import Fraction
-from itertools import chain, combinations
 from typing import Final
 
 from speclint.advice.model import AdviceSort, RulesetCase, Said
@@ -136,32 +136,12 @@ _LEVEL: Final = frozenset({"timing_mean_deg", "winding_mean_mohm", "winding_lowe
 """Computed quantities that are as large as the readings that they come from."""
 
 
-def _clash(case: RulesetCase) -> Sequence[Said]:
-    """Two rules of one class, in force on one day, that no car can meet together."""
-    clashes: dict[tuple[str, ...], Said] = {}
-    for flat in flat_classes(case):
-        for rules in rules_by_day(flat):
-            groups = on_one_quantity(rule for rule in rules if not rule.when)
-            for first, second in chain.from_iterable(combinations(group, 2) for group in groups):
-                if not _apart(first, second):
-                    continue
-                own_rule = second if second.ruleset == case.ruleset.id else first
-                if own_rule.ruleset != case.ruleset.id:
-                    continue
-                message = (
-                    f"{first.id} asks for a {rule_title(first)} of {asked(first)} and {second.id} of {asked(second)}: no car of"
-                    f" {flat.id} can meet both. Correct one, or give them conditions (when) or dates"
-                )
-                clashes.setdefault((flat.id, first.id, second.id), (message, own_rule.place))
-    return tuple(clashes.values())
-
-
-def rules_by_day(flat: FlatClass) -> tuple[tuple[Rule, ...], ...]:
+def rules_by_day(flat: FlatClass) -> tuple[tuple[date, tuple[Rule, ...]], ...]:
     """The rules that bind on the first day and on each day of change; none where there are too many to compare them all."""
     start = flat.ruleset.in_force.start
     days = () if start is None else (start, *changes_after(flat, start))
-    by_day = tuple(binding(flat, day) for day in days[:_MOST_DAYS])
-    pairs = sum(len(group) ** 2 for rules in by_day for group in on_one_quantity(rules))
+    by_day = tuple((day, binding(flat, day)) for day in days[:_MOST_DAYS])
+    pairs = sum(len(group) ** 2 for _, rules in by_day for group in on_one_quantity(rules))
     return by_day if pairs <= _MOST_PAIRS else ()
 
 
@@ -177,20 +157,6 @@ def on_one_quantity(rules: Iterable[Rule]) -> list[list[Rule]]:
 _MOST_DAYS: Final = 100
 _MOST_PAIRS: Final = 20_000
 """What no rulebook for people reaches: advice on it is left out rather than waited for."""
-
-
-def _apart(first: Rule, second: Rule) -> bool:
-    """Whether no value lies within both limits."""
-    if not isinstance(first.limit, Size) or not isinstance(second.limit, Size):
-        return False
-    bounds = first.limit.bounds, second.limit.bounds
-    lows = [(side.low, side.low_strict) for side in bounds if side.low is not None]
-    highs = [(side.high, side.high_strict) for side in bounds if side.high is not None]
-    return any(
-        low > high or (low == high and (low_strict or high_strict))
-        for low, low_strict in lows
-        for high, high_strict in highs
-    )
 
 
 def _width(bounds: Limits, places: int, limited: Quantity) -> str:
@@ -234,15 +200,5 @@ LIMITS: Final[tuple[AdviceSort[RulesetCase], ...]] = (
             "{id: winding, quantity: winding_mean_mohm, nominal: 36.6, tolerance: {percent: 0.5}, instrument: club-meter}"
         ),
         find=_undecidable,
-    ),
-    AdviceSort(
-        id="rules-clash",
-        title="two rules that no car can meet together",
-        because="A class that nobody can enter is a slip of somebody's pen.",
-        source="arithmetic",
-        example=example(
-            "{id: width, quantity: width_mm, at_most: 190}", "{id: track, quantity: width_mm, at_least: 200}"
-        ),
-        find=_clash,
     ),
 )

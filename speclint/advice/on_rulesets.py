@@ -3,14 +3,24 @@
 from collections.abc import Iterator
 from typing import Final
 
+from speclint.advice.clashes import CLASHES
 from speclint.advice.coverage import COVERAGE
 from speclint.advice.limits import LIMITS
 from speclint.advice.model import Advice, AdviceSort, RulesetCase, given
 from speclint.advice.overrides import OVERRIDES
+from speclint.advice.rule_texts import RULE_TEXTS
 from speclint.advice.rulebooks import RULEBOOKS
 from speclint.advice.seasons import SEASONS
 
-RULESET_ADVICE: Final[tuple[AdviceSort[RulesetCase], ...]] = (*LIMITS, *RULEBOOKS, *OVERRIDES, *SEASONS, *COVERAGE)
+RULESET_ADVICE: Final[tuple[AdviceSort[RulesetCase], ...]] = (
+    *LIMITS,
+    *RULE_TEXTS,
+    *CLASHES,
+    *RULEBOOKS,
+    *OVERRIDES,
+    *SEASONS,
+    *COVERAGE,
+)
 """Every sort of advice on a ruleset."""
 
 

@@ -7,6 +7,7 @@ from typing import Final
 from speclint.advice.limits import RULESET, example, flat_classes, on_one_quantity, own_rules, rules_by_day
 from speclint.advice.model import AdviceSort, RulesetCase, Said
 from speclint.forms.size import Size
+from speclint.limits.decisions import Decision
 from speclint.moments import day_text
 from speclint.rules.wording import asked, rule_title
 from speclint.rulesets.model import FlatClass, Rule, Ruleset
@@ -32,13 +33,13 @@ def _idle(case: RulesetCase) -> Sequence[Said]:
 def _idle_pairs(flat: FlatClass) -> Iterator[tuple[Rule, Rule]]:
     decided: dict[int, Rule] = {}
     idle: dict[int, tuple[Rule, Rule]] = {}
-    for rules in rules_by_day(flat):
+    for _, rules in rules_by_day(flat):
         groups = on_one_quantity(rules)
         today = {
             id(looser.data): (looser, stricter)
             for group in groups
             for looser, stricter in permutations(group, 2)
-            if _covers(looser, stricter)
+            if _covers(looser, stricter, flat)
         }
         for rule in rules:
             if id(rule.data) not in today:
@@ -52,15 +53,17 @@ def _idle_pairs(flat: FlatClass) -> Iterator[tuple[Rule, Rule]]:
             yield looser, stricter
 
 
-def _covers(looser: Rule, stricter: Rule) -> bool:
+def _covers(looser: Rule, stricter: Rule, flat: FlatClass) -> bool:
     """Whether whatever meets the stricter rule meets the looser one as well."""
     first, two = looser.test, stricter.test
     if first is None or two is None or first.quantity != two.quantity or stricter.when or stricter.unless:
         return False
     if not isinstance(first.limit, Size) or not isinstance(two.limit, Size):
         return False
-    same_terms = (first.read_to, first.uncorrected, first.instrument, looser.decision)
-    if same_terms != (two.read_to, two.uncorrected, two.instrument, stricter.decision):
+    decisions = {rule.decision or flat.decision for rule in (looser, stricter)}
+    same_terms = (first.read_to, first.uncorrected) == (two.read_to, two.uncorrected) and len(decisions) == 1
+    # As read, it does not matter how well an instrument reads.
+    if not same_terms or (first.instrument != two.instrument and decisions != {Decision.AS_READ}):
         return False
     return first.limit.bounds.contain(two.limit.bounds)
 
@@ -128,7 +131,7 @@ OVERRIDES: Final[tuple[AdviceSort[RulesetCase], ...]] = (
         source="arithmetic",
         example=(
             RULESET.replace('version: "1"', 'version: "1"\nbased_on: our-league@1').replace(
-                "RULE", _WIDTH.replace("190", "200, when: {entry.venue: outdoor}")
+                "RULE", _WIDTH.replace("190", "200, because: A wide track., when: {entry.venue: outdoor}")
             ),
             _LEAGUE,
         ),

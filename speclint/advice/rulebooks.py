@@ -129,7 +129,9 @@ RULEBOOKS: Final[tuple[AdviceSort[RulesetCase], ...]] = (
         because="Limits that were set for one temperature are judged at another.",
         source="IEC 60034-1, resistance method",
         example=(
-            example(_WIDTH)[0].replace("temperature_c: 20", "temperature_c: 25\nbased_on: coastal-league@2026.1"),
+            example(_WIDTH.replace("}", ", because: A narrow hall.}"))[0].replace(
+                "temperature_c: 20", "temperature_c: 25\nbased_on: coastal-league@2026.1"
+            ),
         ),
         find=_other_temperature,
     ),

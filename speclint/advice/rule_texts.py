@@ -1,0 +1,448 @@
+"""Rules whose text may be a slip: the wrong side or unit, a step that is too coarse, days that never come, names that are nearly others."""
+
+from collections.abc import Iterator, Sequence
+from datetime import date
+from itertools import combinations
+from typing import Final
+
+from speclint.advice.limits import RULESET, example, flat_classes, own_rules
+from speclint.advice.model import AdviceSort, RulesetCase, Said
+from speclint.forms.parts_lists import DayLists
+from speclint.forms.size import Size
+from speclint.moments import Period, day_after, day_text
+from speclint.places import Path
+from speclint.quantities.model import Sort
+from speclint.quantities.registry import OPEN_PREFIXES, quantity
+from speclint.readings.digits import plain_text, with_unit
+from speclint.rules.wording import asked, rule_title
+from speclint.rulesets.implication import BindingRule, implies
+from speclint.rulesets.model import FlatClass, Rule
+from speclint.rulesets.not_found import NotFound
+
+
+def _sized(case: RulesetCase) -> Iterator[tuple[str, Rule, Path, Size]]:
+    for class_id, rule, path in own_rules(case):
+        if isinstance(rule.limit, Size):
+            yield class_id, rule, path, rule.limit
+
+
+def _other_side(case: RulesetCase) -> Sequence[Said]:
+    advice = []
+    sides = {pair: side for flat in flat_classes(case) for pair, side in _limited_sides(flat)}
+    for class_id, rule, path, limit in _sized(case):
+        usual = _USUAL_SIDE.get(rule.quantity or "")
+        has_low, has_high = limit.bounds.low is not None, limit.bounds.high is not None
+        if usual is None or has_low is has_high or (usual == "low") is has_low:
+            continue
+        if usual in sides.get((class_id, rule.quantity), ()):
+            continue
+        wanted = "at_least" if usual == "low" else "at_most"
+        advice.append(
+            (
+                f"{rule.id} asks for a {rule_title(rule)} of {asked(rule)}, and nothing limits the other side, which is the one"
+                f" that rulebooks limit: is {wanted} meant? If it is right as it stands, a limit on the other side says so",
+                case.document.place((*path, "id")),
+            )
+        )
+    return advice
+
+
+_USUAL_SIDE: Final = {
+    "mass_g": "low", "ride_height_mm": "low", "winding_mean_mohm": "low", "winding_lowest_mohm": "low",
+    "width_mm": "high", "length_mm": "high", "battery_voltage_v": "high", "cell_voltage_v": "high",
+    "battery_capacity_mah": "high", "kv_rpm_per_v": "high", "timing_mean_deg": "high", "timing_set_deg": "high",
+    "bench_age_days": "high", "rotor_diameter_mm": "high",
+}  # fmt: skip
+"""The side on which a limit keeps a car from an advantage."""
+
+
+def _limited_sides(flat: FlatClass) -> Iterator[tuple[tuple[str, str | None], frozenset[str]]]:
+    """For each quantity of a class the sides on which any of its rules limits it."""
+    sides: dict[str | None, set[str]] = {}
+    for rule in flat.rules:
+        if isinstance(rule.limit, Size):
+            bounds = rule.limit.bounds
+            sides.setdefault(rule.quantity, set()).update(
+                side for side, bound in (("low", bounds.low), ("high", bounds.high)) if bound is not None
+            )
+    for name, limited in sides.items():
+        yield (flat.id, name), frozenset(limited)
+
+
+def _unusual(case: RulesetCase) -> Sequence[Said]:
+    advice = []
+    for _, rule, path, limit in _sized(case):
+        described = quantity(rule.quantity or "")
+        if described is None or described.typical is None:
+            continue
+        low, high = described.typical
+        outside = [bound for bound in (limit.bounds.low, limit.bounds.high) if bound and not low <= bound <= high]
+        if outside:
+            shown, least, most = (with_unit(plain_text(number), described.unit) for number in (outside[0], low, high))
+            advice.append(
+                (
+                    f"{rule.id} limits the {rule_title(rule)} at {shown}, where cars have {least} to {most}: look at the unit"
+                    " and at the decimal point",
+                    case.document.place((*path, "id")),
+                )
+            )
+    return advice
+
+
+def _equals_on_a_reading(case: RulesetCase) -> Sequence[Said]:
+    return [
+        (
+            f"{rule.id} asks for a {rule_title(rule)} of {asked(rule)}: it is read, and no two readings agree to the last digit."
+            " Say `nominal` with a `tolerance`, or `between`",
+            case.document.place((*path, "id")),
+        )
+        for _, rule, path, limit in _sized(case)
+        if limit.bounds.low == limit.bounds.high != 0
+        and (described := quantity(rule.quantity or "")) is not None
+        and described.sort is Sort.MEASURED
+    ]
+
+
+def _coarse(case: RulesetCase) -> Sequence[Said]:
+    advice = []
+    for _, rule, path, limit in _sized(case):
+        step = rule.test.read_to if rule.test is not None else None
+        bounds = [bound for bound in (limit.bounds.low, limit.bounds.high) if bound is not None]
+        if step is not None and any((bound / step).denominator != 1 for bound in bounds):
+            advice.append(
+                (
+                    f"{rule.id} asks for {asked(rule)} and reads to {plain_text(step)}, so that the limit lies between two"
+                    " values that can be read: state a limit that can, or a finer step",
+                    case.document.place((*path, "read_to")),
+                )
+            )
+    return advice
+
+
+def _published_late(case: RulesetCase) -> Sequence[Said]:
+    advice = []
+    ruleset = case.ruleset
+    start = ruleset.in_force.start
+    if ruleset.published is not None and start is not None and ruleset.published > start:
+        advice.append(
+            (
+                f"{ruleset.name} was published on {day_text(ruleset.published)}, and is in force from {day_text(start)}: nobody"
+                " could know it on the days between",
+                case.document.place(("published",)),
+            )
+        )
+    for _, rule, path in own_rules(case):
+        first = rule.period.start or start
+        if rule.published is not None and first is not None and rule.published > first:
+            advice.append(
+                (
+                    f"{rule.id} was published on {day_text(rule.published)}, and binds from {day_text(first)}: nobody could know"
+                    " it on the days between. Give it a later `from`",
+                    case.document.place((*path, "published")),
+                )
+            )
+    return advice
+
+
+def _out_of_season(case: RulesetCase) -> Sequence[Said]:
+    season = case.ruleset.in_force
+    places = [(rule.id, rule.period, (*path, "id")) for _, rule, path in own_rules(case)]
+    places += [
+        (f"the waiver of {waiver.rule}", waiver.period, ("waivers", index))
+        for index, waiver in enumerate(case.ruleset.waivers)
+    ]
+    return [
+        (
+            f"{name} {_days(period)}, and {case.ruleset.name} is in force {_days(season)}: look at the year",
+            case.document.place(path),
+        )
+        for name, period, path in places
+        if _is_apart(period, season)
+    ]
+
+
+def _is_apart(period: Period, season: Period) -> bool:
+    return (period.start is not None and season.end is not None and period.start > season.end) or (
+        period.end is not None and season.start is not None and period.end < season.start
+    )
+
+
+def _days(period: Period) -> str:
+    start = "" if period.start is None else f"from {day_text(period.start)}"
+    return f"{start} {'' if period.end is None else f'until {day_text(period.end)}'}".strip()
+
+
+def _example_day(case: RulesetCase) -> Sequence[Said]:
+    return [
+        (
+            f'the example "{shown.about}" is on {day_text(shown.on)}, a day on which {case.ruleset.name} is not in force: look at'
+            " the year",
+            case.document.place(("examples", shown.index, "on")),
+        )
+        for shown in case.ruleset.examples
+        if shown.on not in case.ruleset.in_force
+    ]
+
+
+def _nearly_alike(case: RulesetCase) -> Sequence[Said]:
+    """Names that are nearly others: of classes, and of what only the club knows."""
+    advice: list[Said] = []
+    inherited = set(case.library.class_ids(case.ruleset)) - set(case.ruleset.classes)
+    for class_id in case.ruleset.classes:
+        near = next((other for other in sorted(inherited) if _is_slip(class_id, other)), "")
+        if near:
+            advice.append(
+                (
+                    f"the class {class_id} is nearly called like {near}, which is inherited: with another id it inherits nothing"
+                    " of it",
+                    case.document.place(("classes", class_id), of_key=True),
+                )
+            )
+    named: dict[str, list[Path]] = {}
+    for _, rule, path in own_rules(case):
+        for name in (*(test.quantity for test in rule.tests), *sorted(rule.conditions)):
+            if name.startswith(OPEN_PREFIXES):
+                named.setdefault(name, []).append(path)
+    words: dict[str, list[Path]] = {}
+    for _, rule, path in own_rules(case):
+        for condition in rule.when:
+            for value in condition.limit.choices(DayLists({}, date.min)) or ():
+                words.setdefault(f"{condition.quantity} {value}", []).append(path)
+    for name, near in _slips(named):
+        message = f"{name} is nearly written like {near}: a car that states the one does not state the other"
+        advice.append((message, case.document.place((*named[name][0], "id"))))
+    for name, near in _slips(words):
+        message = f"{name} is nearly written like {near}: a rule that applies to the one does not apply to the other"
+        advice.append((message, case.document.place((*words[name][0], "when"))))
+    return advice
+
+
+def _slips(named: dict[str, list[Path]]) -> Iterator[tuple[str, str]]:
+    """Each name that is nearly another one, with that: the rarer of the two, or the later."""
+    for first, second in combinations(named, 2):
+        if _is_slip(first, second):
+            yield (first, second) if len(named[first]) < len(named[second]) else (second, first)
+    for name in named:
+        near = next((key for key in _ENTRY_KEYS if key not in named and _is_slip(name, key)), "")
+        if near:
+            yield name, near
+
+
+_ENTRY_KEYS: Final = tuple(f"entry.{key}" for key in ("driver", "heat", "number", "round", "track", "venue"))
+
+
+def _is_slip(first: str, second: str) -> bool:
+    """Whether two names differ by one letter that is another, too many or too few, or by two that changed places."""
+    if first == second or abs(len(first) - len(second)) > 1:
+        return False
+    start = next(
+        (i for i, pair in enumerate(zip(first, second, strict=False)) if pair[0] != pair[1]),
+        min(len(first), len(second)),
+    )
+    one, two = first[start:], second[start:]
+    is_letter = not any(sign.isdigit() for sign in (one[:1] + two[:1]))
+    swapped = one[:2] == two[1::-1] and one[2:] == two[2:]
+    return is_letter and (one[1:] == two[1:] or one[1:] == two or one == two[1:] or swapped)
+
+
+def _twice_on_a_list(case: RulesetCase) -> Sequence[Said]:
+    return [
+        (
+            f"{item.id} stands on the list {list_id} twice: of what they say of it, one contradicts the other, or is idle",
+            case.document.place(("lists", list_id, "items", index, "id")),
+        )
+        for list_id, parts in case.ruleset.lists.items()
+        for index, item in enumerate(parts.items)
+        if any(earlier.id == item.id and not _is_apart(earlier.period, item.period) for earlier in parts.items[:index])
+    ]
+
+
+def _waiver_for_all(case: RulesetCase) -> Sequence[Said]:
+    return [
+        (
+            f"the waiver of {waiver.rule} names no car, so that the rule binds nobody: name whom it excuses, as"
+            ' `when: {motor_serial: "00417"}`, or withdraw the rule',
+            case.document.place(("waivers", index)),
+        )
+        for index, waiver in enumerate(case.ruleset.waivers)
+        if not waiver.when
+    ]
+
+
+def _gap(case: RulesetCase) -> Sequence[Said]:
+    """Days between two rules on one quantity on which neither binds."""
+    advice = []
+    for class_id, rules in case.ruleset.classes.items():
+        flat = case.library.flat(case.ruleset, class_id)
+        by_quantity: dict[str | None, list[Rule]] = {}
+        for rule in () if isinstance(flat, NotFound) else flat.rules:
+            by_quantity.setdefault(rule.quantity, []).append(rule)
+        for index, rule in enumerate(rules.rules):
+            end = rule.period.end
+            if end is None or rule.quantity is None or rule.replaces is not None:
+                continue
+            others = [other for other in by_quantity.get(rule.quantity, ()) if other.data is not rule.data]
+            on_it = [other for other in others if other.when == rule.when]
+            later = [other for other in on_it if other.period.start is not None and other.period.start > day_after(end)]
+            if later and not any(day_after(end) in other.period for other in on_it):
+                first = min(later, key=lambda other: other.period.start or end)
+                advice.append(
+                    (
+                        f"{rule.id} ends on {day_text(end)} and {first.id} begins on {day_text(first.period.start or end)}: on the"
+                        f" days between nothing limits the {rule_title(rule)}",
+                        case.document.place(("classes", class_id, "rules", index, "until")),
+                    )
+                )
+    return advice
+
+
+def _loosened(case: RulesetCase) -> Sequence[Said]:
+    """Rules that ask less than the inherited ones whose place they take, and lists in the place of inherited ones, without a word why."""
+    layers = case.library.layers(case.ruleset)
+    if isinstance(layers, NotFound) or len(layers) < 2:
+        return ()
+    base = layers[-2]
+    advice: list[Said] = []
+    day = case.ruleset.in_force.start
+    for class_id, rule, path in own_rules(case):
+        before, after = case.library.flat(base, class_id), case.library.flat(case.ruleset, class_id)
+        if rule.because or isinstance(before, NotFound) or isinstance(after, NotFound) or day is None:
+            continue
+        if rule.test is None and not rule.withdrawn:
+            continue
+        replaced = next((old for old in before.rules if old.id == (rule.replaces or rule.id)), None)
+        if replaced is not None and not _is_kept(replaced, before, rule, after, case):
+            advice.append(
+                (
+                    f"{rule.id} does not ask all that {replaced.id} of {base.name} asks, and does not say why: add `because`, which"
+                    " a driver from another club will want to read",
+                    case.document.place((*path, "id")),
+                )
+            )
+    inherited_lists = {list_id for layer in layers[:-1] for list_id in layer.lists}
+    stated = case.ruleset.data.get("lists") or {}
+    advice += [
+        (
+            f"the list {list_id} takes the place of the one of {base.name}, of which nothing is left: say under `about` why,"
+            " or give it an id of its own",
+            case.document.place(("lists", list_id), of_key=True),
+        )
+        for list_id in case.ruleset.lists
+        if list_id in inherited_lists and not stated[list_id].get("about")
+    ]
+    return advice
+
+
+def _is_kept(old: Rule, before: FlatClass, new: Rule, after: FlatClass, case: RulesetCase) -> bool:
+    day = new.period.start or case.ruleset.in_force.start
+    return day is not None and implies(BindingRule(new, after, day), BindingRule(old, before, day))
+
+
+_WIDTH: Final = "{id: width, quantity: width_mm, at_most: 190}"
+_LEAGUE: Final = RULESET.replace("our-club", "our-league").replace("RULE", _WIDTH)
+_CLUB: Final = RULESET.replace('version: "1"', 'version: "1"\nbased_on: our-league@1')
+_SHOWN: Final = """examples:
+  - {class: stock-17, on: 2026-03-14, setup: {car: {width_mm: 189}}, expect: {width: legal}}
+  - {class: stock-17, on: 2025-03-14, setup: {car: {width_mm: 190}}, expect: {width: legal}}
+  - {class: stock-17, on: 2026-03-14, setup: {car: {width_mm: 191}}, expect: {width: illegal}}
+"""
+
+RULE_TEXTS: Final[tuple[AdviceSort[RulesetCase], ...]] = (
+    AdviceSort(
+        id="limit-turned-round",
+        title="limit on the side that costs nobody an advantage",
+        because="at_least where at_most is meant lets every car through that the rule is there for.",
+        example=example("{id: width, quantity: width_mm, at_least: 190}"),
+        find=_other_side,
+    ),
+    AdviceSort(
+        id="limit-unusual",
+        title="limit outside what its quantity usually is",
+        because="A unit or a decimal point is soon written wrongly, and such a rule lets all cars through, or none.",
+        example=example("{id: width, quantity: width_mm, at_most: 19000}"),
+        find=_unusual,
+    ),
+    AdviceSort(
+        id="equals-on-a-reading",
+        title="one exact value asked of a reading",
+        because="A reading has a scatter: a rule that allows one value alone fails every honest car.",
+        source="JCGM 106 8.2",
+        example=example("{id: width, quantity: width_mm, equals: 190}"),
+        find=_equals_on_a_reading,
+    ),
+    AdviceSort(
+        id="step-too-coarse",
+        title="reading step coarser than the limit",
+        because="A value that is read to whole steps never lies on a limit between two of them.",
+        source="arithmetic",
+        example=example("{id: width, quantity: width_mm, at_most: 190.5, read_to: 1}"),
+        find=_coarse,
+    ),
+    AdviceSort(
+        id="published-late",
+        title="rule published after it binds",
+        because="Nobody can keep to a rule that is not known yet.",
+        source="the calendar",
+        example=(example(_WIDTH)[0].replace('version: "1"', 'version: "1"\npublished: 2026-01-02'),),
+        find=_published_late,
+    ),
+    AdviceSort(
+        id="days-outside-season",
+        title="days on which the ruleset is not in force",
+        because="A rule that is dated into another year never binds.",
+        source="the calendar",
+        example=example("{id: width, quantity: width_mm, at_most: 190, until: 2025-06-30}"),
+        find=_out_of_season,
+    ),
+    AdviceSort(
+        id="example-outside-season",
+        title="example on a day on which the ruleset is not in force",
+        because="An example of another year tries other rules.",
+        source="the calendar",
+        example=(example(_WIDTH)[0] + _SHOWN,),
+        find=_example_day,
+    ),
+    AdviceSort(
+        id="names-alike",
+        title="names that are nearly others",
+        because="A letter too few makes another class, or a key that no car states.",
+        example=example("{id: tyre, quantity: extra.tyre, equals: HT-36, when: {entry.venu: indoor}}"),
+        find=_nearly_alike,
+    ),
+    AdviceSort(
+        id="item-twice",
+        title="item that stands on a list twice",
+        because="Where two lines say something of one part, nobody knows which of them counts.",
+        source="arithmetic",
+        example=(
+            example("{id: tyre, quantity: extra.tyre, listed_in: tyres}")[0]
+            + "lists: {tyres: {items: [{id: T-1}, {id: T-1, compound: soft}]}}\n",
+        ),
+        find=_twice_on_a_list,
+    ),
+    AdviceSort(
+        id="waiver-for-all",
+        title="waiver that excuses every car",
+        because="A waiver is for one motor or one car for a while; a rule that binds nobody is withdrawn.",
+        example=(example(_WIDTH)[0] + "waivers: [{rule: width, class: stock-17}]\n",),
+        find=_waiver_for_all,
+    ),
+    AdviceSort(
+        id="rule-gap",
+        title="days between two rules without any",
+        because="On a race day between two rules nothing is limited.",
+        source="the calendar",
+        example=example(
+            _WIDTH.replace("}", ", until: 2026-05-30}"),
+            "{id: width-from-june, quantity: width_mm, at_most: 185, from: 2026-06-01}",
+        ),
+        find=_gap,
+    ),
+    AdviceSort(
+        id="loosened-without-reason",
+        title="league's rule or list loosened without a reason",
+        because="Drivers who come from another club keep to the league's rule, and want to know why this one is another.",
+        example=(_CLUB.replace("RULE", _WIDTH.replace("190", "195")), _LEAGUE),
+        find=_loosened,
+    ),
+)
