@@ -8,8 +8,10 @@ from typing import Any, Final
 
 from speclint.edits.spelled import flow, key, scalar
 from speclint.forms.size import Size
+from speclint.quantities.statements import nested, statement_of
 from speclint.readings.exact import full_text, to_number
 from speclint.rules.rulebook import rulebook
+from speclint.rules.sentences import listed
 from speclint.rulesets.model import FlatClass
 from speclint.starters.draft import commented
 from speclint.starters.options import StarterOptions
@@ -87,6 +89,11 @@ examples:
     on: {day}
     setup: {illegal}
     expect: {{{illegal_expected}}}
+  - about: {other_legal}
+    class: {class_id}
+    on: {day}
+    setup: {legal_too}
+    expect: {{{legal_expected}}}
 """
 
 
@@ -143,6 +150,8 @@ def ruleset_text(options: StarterOptions, base: FlatClass | None, modeline: str)
         first_later=full_text(first.limit + first.step),
         enough=f"{_what(limits)}, just enough",
         too_little=f"{_what(limits)}, not quite enough",
+        other_legal=listed(_other_legal(rule) for rule in limits),
+        legal_too=flow(nested(statement_of(rule.quantity, _legal_too(rule), day) or {} for rule in limits)),
         legal=flow({"car": {name: value for rule in limits for name, value in rule.legal.items()}}),
         illegal=flow({"car": {name: value for rule in limits for name, value in rule.illegal.items()}}),
         legal_expected=", ".join(f"{rule.id}: legal" for rule in limits),
@@ -185,6 +194,15 @@ def _weight(id_: str, limit: Fraction) -> _Least:
         "Ready to race, with body, battery and transponder.",
         {"mass_g": to_number(limit)}, {"mass_g": to_number(limit - 1)},
     )  # fmt: skip
+
+
+def _other_legal(rule: _Least) -> str:
+    return "gears on the limit itself" if rule.quantity == "final_drive_ratio" else "a gram more than the limit"
+
+
+def _legal_too(rule: _Least) -> Fraction:
+    """A second value that is legal: gears of whole teeth lie beside the limit, a mass on it."""
+    return rule.limit if rule.quantity == "final_drive_ratio" else rule.limit + 1
 
 
 def _what(limits: tuple[_Least, ...]) -> str:

@@ -10,6 +10,9 @@ README: Final = Path(__file__).resolve().parents[2] / "README.md"
 
 TEAM_GUIDE: Final = README.parent / "examples" / "team-repo" / "README.md"
 
+ORGANISER_GUIDE: Final = README.parent / "rulesets" / "README.md"
+"""It writes all of its files itself."""
+
 LEFT_OUT: Final = "…"
 """A line of its own where README.md leaves out lines of an output."""
 

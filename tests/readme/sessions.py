@@ -39,7 +39,7 @@ def play(text: str, folder: Path, guide: Path = README) -> Iterator[Played]:
     Args:
         text: that of the guide.
         folder: where to do it; it is filled with what a reader has.
-        guide: README.md, or the team's.
+        guide: README.md, or the one for teams or for organisers.
     """
     if guide == TEAM_GUIDE:
         shutil.copytree(guide.parent, folder, dirs_exist_ok=True)

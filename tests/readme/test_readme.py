@@ -2,8 +2,10 @@
 
 from pathlib import Path
 
+import pytest
+
 from tests.console import process
-from tests.readme.blocks import README, TEAM_GUIDE, agree, blocks, setup_commands, steps
+from tests.readme.blocks import ORGANISER_GUIDE, README, TEAM_GUIDE, agree, blocks, setup_commands, steps
 from tests.readme.sessions import play
 from tests.readme.tables import TABLES, with_current_tables
 
@@ -27,8 +29,12 @@ def test_every_command_prints_what_is_shown(tmp_path: Path) -> None:
         assert one.is_current, f"{REGENERATE}; README.md has\n{one.written}\nand what came is\n{one.real}"
 
 
-def test_every_command_of_the_team_guide_prints_what_is_shown(tmp_path: Path) -> None:
-    played = list(play(TEAM_GUIDE.read_text(encoding="utf-8"), tmp_path, TEAM_GUIDE))
+@pytest.mark.parametrize(
+    "guide",
+    [pytest.param(TEAM_GUIDE, id="team"), pytest.param(ORGANISER_GUIDE, id="organiser", marks=pytest.mark.slow)],
+)
+def test_every_command_of_a_guide_prints_what_is_shown(tmp_path: Path, guide: Path) -> None:
+    played = list(play(guide.read_text(encoding="utf-8"), tmp_path, guide))
     assert len(played) >= 2
     for block in played:
         assert block.is_current, f"{REGENERATE}; the guide has\n{block.written}\nand what came is\n{block.real}"
