@@ -42,7 +42,13 @@ def clashes(flat: FlatClass, day: date, binding_rules: Iterable[Rule]) -> Iterat
 
 
 def _on_one_quantity(rules: Sequence[Rule], lists: DayLists) -> Iterator[Clash]:
-    pairs = [pair for pair in combinations(rules, 2) if _apart(pair[0].limit, pair[1].limit)]
+    together: Limits | None = None
+    for rule in rules:
+        if isinstance(rule.limit, Size):
+            together = rule.limit.bounds if together is None else _both(together, rule.limit.bounds)
+    # Of intervals that have nothing in common, two have nothing in common (Helly's theorem for the line).
+    is_empty = together is not None and _is_empty(together)
+    pairs = [pair for pair in combinations(rules, 2) if _apart(pair[0].limit, pair[1].limit)] if is_empty else []
     for first, second in pairs:
         reason = f"{first.id} asks for a {rule_title(first)} of {asked(first)} and {second.id} of {asked(second)}: no car can meet both"
         yield Clash((first, second), reason)

@@ -304,13 +304,16 @@ def _loosened(case: RulesetCase) -> Sequence[Said]:
     base = layers[-2]
     advice: list[Said] = []
     day = case.ruleset.in_force.start
+    inherited: dict[str, dict[str, Rule]] = {}
     for class_id, rule, path in own_rules(case):
         before, after = case.library.flat(base, class_id), case.library.flat(case.ruleset, class_id)
         if rule.because or isinstance(before, NotFound) or isinstance(after, NotFound) or day is None:
             continue
         if rule.test is None and not rule.withdrawn:
             continue
-        replaced = next((old for old in before.rules if old.id == (rule.replaces or rule.id)), None)
+        if class_id not in inherited:
+            inherited[class_id] = {old.id: old for old in reversed(before.rules)}
+        replaced = inherited[class_id].get(rule.replaces or rule.id)
         if replaced is not None and not _is_kept(replaced, before, rule, after, case):
             advice.append(
                 (

@@ -202,6 +202,16 @@ class Advice:
     message: str
     where: Place
     source: str
+    lines: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Holding:
+    """What a file holds that is checked without a car."""
+
+    file: str
+    name: str
+    text: str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -217,7 +227,7 @@ class Report:
     """Everything that one check found, in an order that never changes for the same files: by file, entry and rule.
 
     `failed` says whether something is illegal, or anything wrong with a file; `failed_strictly` whether beyond that
-    something is not shown to be legal, or a close call.
+    something is not shown to be legal, a close call, or advice on a ruleset.
     """
 
     entries: tuple[Entry, ...]
@@ -225,5 +235,6 @@ class Report:
     remedies: tuple[CarRemedies, ...]
     advice: tuple[Advice, ...]
     not_judged: tuple[NotJudged, ...]
+    holdings: tuple[Holding, ...]
     failed: bool
     failed_strictly: bool

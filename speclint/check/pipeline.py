@@ -84,7 +84,7 @@ def check(
     setups = len(outcomes) - len(inspections) + len(unsound_setups(files, listed))
     outcomes += ruleset_outcomes(workspace, loaded, with_advice=with_advice)
     outcomes += (*motor_outcomes(workspace, loaded, with_advice=with_advice), *file_outcomes(workspace, listed))
-    if not setup_files:
+    if not setup_files and not counts.entries:
         from speclint.check.holdings import holdings  # a racer's run has a car
 
         outcomes.append(Outcome(holdings=tuple(holdings(workspace, loaded))))

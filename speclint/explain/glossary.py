@@ -106,8 +106,8 @@ TERMS: Final = (
          (), ("close call", "bare least")),
     Term("bare least", ("least", "at least legal"), ("The smallest change that just meets the limit; the next reading may say"
          " otherwise.",), (), ("remedy", "close call")),
-    Term("advice", ("advises", "advised"), ("What the trade would say that no rule does. It changes no verdict and no exit"
-         " status.",), (), (), _PRACTICE),
+    Term("advice", ("advises", "advised"), ("What the trade would say that no rule does. It changes no verdict; advice"
+         " on a ruleset is status 1 under `--strict`.",), (), (), _PRACTICE),
     Term("notice", ("notices", "later", "coming", "changes"), ("What will change the verdict of a legal entry later: an"
          " amendment, the end of a rule, the next version of the ruleset.",), (), ("amendment",)),
     Term("amendment", ("amended", "replaces"), ("A rule that takes the place of another from a day on, as a club decides it in"

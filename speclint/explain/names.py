@@ -74,7 +74,7 @@ def explain(name: str, index: Callable[[], RulesetIndex], on: date, paper: Paper
 
 def listing(index: RulesetIndex, paper: Paper) -> str:
     """Every name that can be explained, by group."""
-    quantities, *other_groups = (prose_section(group.title, ", ".join(group.pages)) for group in groups())
+    quantities, *other_groups = (prose_section(group.title, *_lists(tuple(group.pages))) for group in groups())
     sections = (
         prose_section(
             quantities.label,
@@ -90,6 +90,15 @@ def listing(index: RulesetIndex, paper: Paper) -> str:
     )
     page = Page("speclint explain NAME", "what a name means, how it comes about, and where that is from", sections)
     return written((page,), paper)
+
+
+def _lists(names: tuple[str, ...]) -> Iterator[str]:
+    """Names in a row, in paragraphs of so many that none is cut off."""
+    for start in range(0, len(names), _MOST_NAMES):
+        yield ", ".join(names[start : start + _MOST_NAMES])
+
+
+_MOST_NAMES: Final = 48
 
 
 def _pages(name: str) -> Iterator[Page]:

@@ -141,7 +141,9 @@ def advice_page(sort: AdviceSort[Any]) -> Page:
         (
             prose_section("why", sort.because),
             Section("example", ("it is given for this:",), lines=tuple(documents)),
-            prose_section("cost", "None: advice changes no verdict and no exit status."),
+            prose_section(
+                "cost", "None: advice changes no verdict. Under `check --strict` advice on a ruleset is status 1."
+            ),
             prose_section("source", sort.source),
         ),
     )

@@ -260,9 +260,10 @@ def test_a_rulesets_examples_are_a_car_on_the_limit_and_one_beyond() -> None:
     assert [example["expect"] for example in data["examples"]] == [
         {"final-drive": "legal", "weight": "legal"},
         {"final-drive": "illegal", "weight": "illegal"},
+        {"final-drive": "legal", "weight": "legal"},
     ]
     # 96 ÷ 43 × 1.9 = 4.2419 and 96 ÷ 44 × 1.9 = 4.1455 about the limit of 4.2, by hand
-    assert [example["setup"]["car"]["pinion_teeth"] for example in data["examples"]] == [43, 44]
+    assert [example["setup"]["car"]["pinion_teeth"] for example in data["examples"]][:2] == [43, 44]
 
 
 def test_a_garage_invents_no_accuracy_and_no_parts() -> None:
