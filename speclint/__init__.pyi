@@ -6,6 +6,7 @@ from speclint.api.report import Advice as Advice
 from speclint.api.report import CarRemedies as CarRemedies
 from speclint.api.report import Check as Check
 from speclint.api.report import Entry as Entry
+from speclint.api.report import Holding as Holding
 from speclint.api.report import Inspected as Inspected
 from speclint.api.report import KeyChange as KeyChange
 from speclint.api.report import LookedAt as LookedAt

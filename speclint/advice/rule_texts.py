@@ -1,8 +1,7 @@
 """Rules whose text may be a slip: the wrong side or unit, a step that is too coarse, days that never come, names that are nearly others."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from datetime import date
-from itertools import combinations
 from typing import Final
 
 from speclint.advice.limits import RULESET, example, flat_classes, own_rules
@@ -219,7 +218,7 @@ def _nearly_alike(case: RulesetCase) -> Sequence[Said]:
 
 def _slips(named: dict[str, list[Path]]) -> Iterator[tuple[str, str]]:
     """Each name that is nearly another one, with that: the rarer of the two, or the later."""
-    for first, second in combinations(named, 2):
+    for first, second in _near(named):
         if _is_slip(first, second):
             yield (first, second) if len(named[first]) < len(named[second]) else (second, first)
     for name in named:
@@ -229,6 +228,21 @@ def _slips(named: dict[str, list[Path]]) -> Iterator[tuple[str, str]]:
 
 
 _ENTRY_KEYS: Final = tuple(f"entry.{key}" for key in ("driver", "heat", "number", "round", "track", "venue"))
+
+
+def _near(names: Iterable[str]) -> Iterator[tuple[str, str]]:
+    """The pairs of names that are alike once a letter of each is left out; the work grows with the names, not their pairs."""
+    by_rest: dict[str, list[str]] = {}
+    for name in names:
+        rests = {name, *(name[:i] + name[i + 1 :] for i in range(len(name)))}
+        earlier = {other: None for rest in sorted(rests) for other in by_rest.get(rest, ())[:_MOST_ALIKE]}
+        yield from ((other, name) for other in earlier)
+        for rest in rests:
+            by_rest.setdefault(rest, []).append(name)
+
+
+_MOST_ALIKE: Final = 3
+"""More names that differ by a letter are numbered, not misspelt."""
 
 
 def _is_slip(first: str, second: str) -> bool:

@@ -71,7 +71,7 @@ def test_every_field_of_the_report_is_an_attribute() -> None:
     values = {
         "where": Place, "change": KeyChange, "remedy": Remedy, "check": Check, "notice": Notice, "waiver": Waiver,
         "judged_entry": Entry, "problem": Problem, "whole_car": CarRemedies, "advice": speclint.Advice,
-        "not_judged": NotJudged, "read_file": speclint.ReadFile, "test": speclint.Test,
+        "not_judged": NotJudged, "holding": speclint.Holding, "read_file": speclint.ReadFile, "test": speclint.Test,
             "inspected": Inspected, "official_reading": OfficialReading, "looked_at": LookedAt,
     }  # fmt: skip
     by_name = {record.name: record for record in (*records(REPORT), *records(ENTRY))}
