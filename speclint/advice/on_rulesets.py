@@ -5,6 +5,7 @@ from typing import Final
 
 from speclint.advice.clashes import CLASHES
 from speclint.advice.coverage import COVERAGE
+from speclint.advice.days import DAYS
 from speclint.advice.limits import LIMITS
 from speclint.advice.model import Advice, AdviceSort, RulesetCase, given
 from speclint.advice.overrides import OVERRIDES
@@ -15,6 +16,7 @@ from speclint.advice.seasons import SEASONS
 RULESET_ADVICE: Final[tuple[AdviceSort[RulesetCase], ...]] = (
     *LIMITS,
     *RULE_TEXTS,
+    *DAYS,
     *CLASHES,
     *RULEBOOKS,
     *OVERRIDES,

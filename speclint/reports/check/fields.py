@@ -5,7 +5,7 @@ from fractions import Fraction
 from typing import Any, Final, NamedTuple
 
 from speclint.advice.model import Advice
-from speclint.findings import EntryResult, Holding, Inspected, NotJudged, OfficialReading, ReadFile, Tally
+from speclint.findings import EntryResult, Inspected, NotJudged, OfficialReading, ReadFile, Tally
 from speclint.forms.bodies import LOOK_KEY, look_shape
 from speclint.forms.registry import LIMIT_KEYS
 from speclint.limits.decisions import Decision
@@ -14,6 +14,7 @@ from speclint.readings.exact import to_float, to_number
 from speclint.readings.measured import Measured, value_of
 from speclint.remedies.judged_entry import CarRemedies
 from speclint.reports import RunOptions
+from speclint.reports.check.holding_fields import HOLDING
 from speclint.reports.fields import Field, Record, field, groups, part, rows
 from speclint.reports.places import PROBLEM, WHERE, head
 from speclint.rules.checks import Check, KeyChange, LaterRule, Remedy, TestResult, Verdict
@@ -325,15 +326,6 @@ _NOT_JUDGED: Final[Record[NotJudged]] = Record(
     ),
 )  # fmt: skip
 
-_HOLDING: Final[Record[Holding]] = Record(
-    "holding", "What a file holds that is checked without a car.",
-    (
-        field("file", "text", "The file, with / between folders.", "rulesets/harbour-city.yaml", lambda holding: holding.file),
-        field("name", "text", "What it is called.", "harbour-city@2026.2", lambda holding: holding.name),
-        field("text", "text", "What it holds.", "2 classes, 11 rules, 6 examples hold", lambda holding: holding.text),
-    ),
-)  # fmt: skip
-
 _ASKED: Final[Record[RunOptions]] = Record(
     "asked", "What was asked for that the files do not say.",
     (
@@ -387,7 +379,7 @@ TAIL: Final[tuple[Field[Tally], ...]] = (
     rows("advice", _ADVICE, "Findings that no rule asks for.", lambda tally: tally.advice),
     rows("not_judged", _NOT_JUDGED, "Setups that could not be judged, or had no entry, and inspections that no path named.",
          lambda tally: sorted((*tally.not_judged, *tally.not_entered, *tally.set_aside), key=lambda setup: setup.place)),
-    rows("holdings", _HOLDING, "What the files hold, where no setup is among them.", lambda tally: tally.holdings),
+    rows("holdings", HOLDING, "What the files hold, where no setup is among them.", lambda tally: tally.holdings),
     part("summary", _SUMMARY, "Counts.", lambda tally: tally),
 )  # fmt: skip
 """What stands after them; the counts come last."""

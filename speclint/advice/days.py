@@ -1,0 +1,152 @@
+"""Rules and days: published too late, dated out of the season, or with a gap between them."""
+
+from collections.abc import Sequence
+from typing import TYPE_CHECKING, Final
+
+from speclint.advice.limits import example, own_rules
+from speclint.advice.model import AdviceSort, RulesetCase, Said
+from speclint.moments import Period, day_after, day_text
+from speclint.rules.wording import rule_title
+from speclint.rulesets.not_found import NotFound
+
+if TYPE_CHECKING:
+    from speclint.rulesets.model import Rule
+
+
+def _published_late(case: RulesetCase) -> Sequence[Said]:
+    advice = []
+    ruleset = case.ruleset
+    start = ruleset.in_force.start
+    if ruleset.published is not None and start is not None and ruleset.published > start:
+        advice.append(
+            (
+                f"{ruleset.name} was published on {day_text(ruleset.published)}, and is in force from {day_text(start)}: nobody"
+                " could know it on the days between",
+                case.document.place(("published",)),
+            )
+        )
+    for _, rule, path in own_rules(case):
+        first = rule.period.start or start
+        if rule.published is not None and first is not None and rule.published > first:
+            advice.append(
+                (
+                    f"{rule.id} was published on {day_text(rule.published)}, and binds from {day_text(first)}: nobody could know"
+                    " it on the days between. Give it a later `from`",
+                    case.document.place((*path, "published")),
+                )
+            )
+    return advice
+
+
+def _out_of_season(case: RulesetCase) -> Sequence[Said]:
+    season = case.ruleset.in_force
+    places = [(rule.id, rule.period, (*path, "id")) for _, rule, path in own_rules(case)]
+    places += [
+        (f"the waiver of {waiver.rule}", waiver.period, ("waivers", index))
+        for index, waiver in enumerate(case.ruleset.waivers)
+    ]
+    return [
+        (
+            f"{name} {_days(period)}, and {case.ruleset.name} is in force {_days(season)}: look at the year",
+            case.document.place(path),
+        )
+        for name, period, path in places
+        if is_apart(period, season)
+    ]
+
+
+def is_apart(period: Period, season: Period) -> bool:
+    """Whether two periods have no day in common."""
+    return (period.start is not None and season.end is not None and period.start > season.end) or (
+        period.end is not None and season.start is not None and period.end < season.start
+    )
+
+
+def _days(period: Period) -> str:
+    start = "" if period.start is None else f"from {day_text(period.start)}"
+    return f"{start} {'' if period.end is None else f'until {day_text(period.end)}'}".strip()
+
+
+def _example_day(case: RulesetCase) -> Sequence[Said]:
+    return [
+        (
+            f'the example "{shown.about}" is on {day_text(shown.on)}, a day on which {case.ruleset.name} is not in force: look at'
+            " the year",
+            case.document.place(("examples", shown.index, "on")),
+        )
+        for shown in case.ruleset.examples
+        if shown.on not in case.ruleset.in_force
+    ]
+
+
+def _gap(case: RulesetCase) -> Sequence[Said]:
+    """Days between two rules on one quantity on which neither binds."""
+    advice = []
+    for class_id, rules in case.ruleset.classes.items():
+        flat = case.library.flat(case.ruleset, class_id)
+        by_quantity: dict[str | None, list[Rule]] = {}
+        for rule in () if isinstance(flat, NotFound) else flat.rules:
+            by_quantity.setdefault(rule.quantity, []).append(rule)
+        for index, rule in enumerate(rules.rules):
+            end = rule.period.end
+            if end is None or rule.quantity is None or rule.replaces is not None:
+                continue
+            others = [other for other in by_quantity.get(rule.quantity, ()) if other.data is not rule.data]
+            on_it = [other for other in others if other.when == rule.when]
+            later = [other for other in on_it if other.period.start is not None and other.period.start > day_after(end)]
+            if later and not any(day_after(end) in other.period for other in on_it):
+                first = min(later, key=lambda other: other.period.start or end)
+                advice.append(
+                    (
+                        f"{rule.id} ends on {day_text(end)} and {first.id} begins on {day_text(first.period.start or end)}: on the"
+                        f" days between nothing limits the {rule_title(rule)}",
+                        case.document.place(("classes", class_id, "rules", index, "until")),
+                    )
+                )
+    return advice
+
+
+_WIDTH: Final = "{id: width, quantity: width_mm, at_most: 190}"
+_SHOWN: Final = """examples:
+  - {class: stock-17, on: 2026-03-14, setup: {car: {width_mm: 189}}, expect: {width: legal}}
+  - {class: stock-17, on: 2025-03-14, setup: {car: {width_mm: 190}}, expect: {width: legal}}
+  - {class: stock-17, on: 2026-03-14, setup: {car: {width_mm: 191}}, expect: {width: illegal}}
+"""
+
+DAYS: Final[tuple[AdviceSort[RulesetCase], ...]] = (
+    AdviceSort(
+        id="published-late",
+        title="rule published after it binds",
+        because="Nobody can keep to a rule that is not known yet.",
+        source="the calendar",
+        example=(example(_WIDTH)[0].replace('version: "1"', 'version: "1"\npublished: 2026-01-02'),),
+        find=_published_late,
+    ),
+    AdviceSort(
+        id="days-outside-season",
+        title="days on which the ruleset is not in force",
+        because="A rule that is dated into another year never binds.",
+        source="the calendar",
+        example=example("{id: width, quantity: width_mm, at_most: 190, until: 2025-06-30}"),
+        find=_out_of_season,
+    ),
+    AdviceSort(
+        id="example-outside-season",
+        title="example on a day on which the ruleset is not in force",
+        because="An example of another year tries other rules.",
+        source="the calendar",
+        example=(example(_WIDTH)[0] + _SHOWN,),
+        find=_example_day,
+    ),
+    AdviceSort(
+        id="rule-gap",
+        title="days between two rules without any",
+        because="On a race day between two rules nothing is limited.",
+        source="the calendar",
+        example=example(
+            _WIDTH.replace("}", ", until: 2026-05-30}"),
+            "{id: width-from-june, quantity: width_mm, at_most: 185, from: 2026-06-01}",
+        ),
+        find=_gap,
+    ),
+)
