@@ -43,7 +43,8 @@ def _fields(flat: FlatClass, on: date) -> Iterator[FormField]:
         for path in reading_paths(limited.name, keys_behind(limited)):
             if path not in placed:
                 placed.add(path)
-                asks = (f"{rule_title(rule)}: {asked_of(rule)}{f', {rule.instrument}' if rule.instrument else ''}.",)
+                ask = f"{asked_of(rule)}{f', {rule.instrument}' if rule.instrument else ''}."
+                asks = (f"{ask[:1].upper()}{ask[1:]}",)
                 yield form_field(TemplateKey(path, None, asks), None)._replace(path=("readings", *path))
 
 

@@ -42,7 +42,8 @@ def test_the_fields_stand_in_the_order_of_the_rules() -> None:
     assert [name for name in names if name in expected] == expected
     assert names.index("motor/bench_runs/0/winding/ab_mohm") < names.index("battery/voltage_v")
     assert "motor-listed" in names
-    assert "at least 1350 g (3.1), tech-scale" in page
+    assert "At least 1350 g (3.1), tech-scale." in page
+    assert "Final drive ratio: at least 4.2 (4.3)." in page
 
 
 def test_every_car_has_its_verdict_at_once() -> None:
