@@ -183,18 +183,20 @@ def fit(points: Sequence[Point]) -> FittedLine | None:
     own_uncertainties = [_individual_uncertainty(point.value) for point in points]
     weighted = all(expanded_uncertainty > 0 for expanded_uncertainty in own_uncertainties)
     weights = [
-        1 / exact(float(f"{expanded_uncertainty:.12g}")) ** 2 if weighted else Fraction(1)
-        for expanded_uncertainty in own_uncertainties
+        _decimal(1 / expanded_uncertainty**2) if weighted else Fraction(1) for expanded_uncertainty in own_uncertainties
     ]
+    numbers = [_decimal(to_float(value_of(point.value))) for point in points]
     total = sum(weights, Fraction(0))
     middle_day = sum((w * point.day for w, point in zip(weights, points, strict=True)), Fraction(0)) / total
-    middle = sum((w * value_of(point.value) for w, point in zip(weights, points, strict=True)), Fraction(0)) / total
+    middle = sum((w * number for w, number in zip(weights, numbers, strict=True)), Fraction(0)) / total
     spread = sum((w * (point.day - middle_day) ** 2 for w, point in zip(weights, points, strict=True)), Fraction(0))
     if not spread:
         return None
     shares = [w * (point.day - middle_day) / spread for w, point in zip(weights, points, strict=True)]
-    slope = sum((share * value_of(point.value) for share, point in zip(shares, points, strict=True)), Fraction(0))
-    residuals = [value_of(point.value) - middle - slope * (point.day - middle_day) for point in points]
+    slope = sum((share * number for share, number in zip(shares, numbers, strict=True)), Fraction(0))
+    residuals = [
+        number - middle - slope * (point.day - middle_day) for number, point in zip(numbers, points, strict=True)
+    ]
     freedom = len(points) - 2
     chi_square = (
         to_float(sum((w * residual**2 for w, residual in zip(weights, residuals, strict=True)), Fraction(0))) / freedom
@@ -206,6 +208,11 @@ def fit(points: Sequence[Point]) -> FittedLine | None:
     return FittedLine(
         slope, expanded_uncertainty, middle_day, middle, scatter, abs(to_float(slope)) > expanded_uncertainty
     )
+
+
+def _decimal(number: float) -> Fraction:
+    """A number to twelve digits: sums of exact quotients would have more digits with every run."""
+    return exact(float(f"{number:.12g}"))
 
 
 def _individual_uncertainty(value: Number) -> float:
