@@ -3,7 +3,7 @@
 import tempfile
 from pathlib import Path
 
-from tests.readme.blocks import ORGANISER_GUIDE, README, TEAM_GUIDE
+from tests.readme.blocks import ORGANISER_GUIDE, RACER_GUIDE, README, TEAM_GUIDE
 from tests.readme.pictures import pictures
 from tests.readme.sessions import with_current_sessions
 from tests.readme.tables import with_current_tables
@@ -13,7 +13,7 @@ if __name__ == "__main__":
     with tempfile.TemporaryDirectory() as folder:
         text = with_current_sessions(text, Path(folder))
     README.write_text(text, encoding="utf-8")
-    for guide in (TEAM_GUIDE, ORGANISER_GUIDE):
+    for guide in (RACER_GUIDE, TEAM_GUIDE, ORGANISER_GUIDE):
         guide_text = guide.read_text(encoding="utf-8")
         with tempfile.TemporaryDirectory() as folder:
             guide_text = with_current_sessions(guide_text, Path(folder), guide)

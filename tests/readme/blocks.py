@@ -10,6 +10,7 @@ README: Final = Path(__file__).resolve().parents[2] / "README.md"
 
 TEAM_GUIDE: Final = README.parent / "examples" / "team-repo" / "README.md"
 
+RACER_GUIDE: Final = README.parent / "examples" / "README.md"
 ORGANISER_GUIDE: Final = README.parent / "rulesets" / "README.md"
 """It writes all of its files itself."""
 

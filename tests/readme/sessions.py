@@ -10,7 +10,7 @@ from difflib import SequenceMatcher
 from pathlib import Path
 from typing import Final
 
-from tests.readme.blocks import LEFT_OUT, README, TEAM_GUIDE, agree, blocks, steps
+from tests.readme.blocks import LEFT_OUT, RACER_GUIDE, README, TEAM_GUIDE, agree, blocks, steps
 
 _PROJECT: Final = README.parent
 _ALIKE: Final = 0.6  # from here on two lines are taken for the same one, before and after a change
@@ -39,11 +39,11 @@ def play(text: str, folder: Path, guide: Path = README) -> Iterator[Played]:
     Args:
         text: that of the guide.
         folder: where to do it; it is filled with what a reader has.
-        guide: README.md, or the one for teams or for organisers.
+        guide: README.md, or the one for racers, teams or organisers.
     """
     if guide == TEAM_GUIDE:
         shutil.copytree(guide.parent, folder, dirs_exist_ok=True)
-    for name in ("examples", "rulesets", "schemas") if guide == README else ():
+    for name in ("examples", "rulesets", "schemas") if guide in (README, RACER_GUIDE) else ():
         shutil.copytree(_PROJECT / name, folder / name)
     subprocess.run(["git", "init", "--quiet"], cwd=folder, check=True)
     if guide == TEAM_GUIDE:

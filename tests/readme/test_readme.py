@@ -5,7 +5,7 @@ from pathlib import Path
 import pytest
 
 from tests.console import process
-from tests.readme.blocks import ORGANISER_GUIDE, README, TEAM_GUIDE, agree, blocks, setup_commands, steps
+from tests.readme.blocks import ORGANISER_GUIDE, RACER_GUIDE, README, TEAM_GUIDE, agree, blocks, setup_commands, steps
 from tests.readme.sessions import play
 from tests.readme.tables import TABLES, with_current_tables
 
@@ -31,7 +31,11 @@ def test_every_command_prints_what_is_shown(tmp_path: Path) -> None:
 
 @pytest.mark.parametrize(
     "guide",
-    [pytest.param(TEAM_GUIDE, id="team"), pytest.param(ORGANISER_GUIDE, id="organiser", marks=pytest.mark.slow)],
+    [
+        pytest.param(RACER_GUIDE, id="racer"),
+        pytest.param(TEAM_GUIDE, id="team"),
+        pytest.param(ORGANISER_GUIDE, id="organiser", marks=pytest.mark.slow),
+    ],
 )
 def test_every_command_of_a_guide_prints_what_is_shown(tmp_path: Path, guide: Path) -> None:
     played = list(play(guide.read_text(encoding="utf-8"), tmp_path, guide))
