@@ -62,7 +62,7 @@ def test_where_nothing_leaves_more_than_a_close_call_the_limit_has_to_do() -> No
     ("rule", "stated", "told"),
     [
         ("quantity: extra.driver_and_ballast_kg, at_least: 80", "extra: {driver_and_ballast_kg: 78.5}",
-         ["raise driver and ballast kg by 1.5, to 80.0"]),
+         ["raise driver and ballast by 1.5 kg, to 80.0 kg"]),
         ("quantity: extra.months_between_weighings, at_most: 6", "extra: {months_between_weighings: 9}",
          ["lower months between weighings by 3, to 6"]),
         ("quantity: battery_hard_case, equals: true", "battery: {hard_case: false}", "hard case has to be yes"),
