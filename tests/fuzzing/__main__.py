@@ -98,7 +98,8 @@ def command_line_fault(chance: random.Random, world: dict[str, str]) -> str:
     argv, sys.argv = sys.argv, ["speclint", *words]
     status: object = 0
     try:
-        with contextlib.redirect_stdout(io.StringIO()), contextlib.redirect_stderr(errors):
+        output = io.TextIOWrapper(io.BytesIO(), "utf-8")
+        with contextlib.redirect_stdout(output), contextlib.redirect_stderr(errors):
             command()
     except SystemExit as end:
         status = end.code
