@@ -74,8 +74,8 @@ def _commands() -> str:
 def _exits() -> str:
     meanings = {
         0: "nothing is illegal, and no file has a problem",
-        shell.EXIT_FAILED: "something is illegal, or a file has a problem; under `--strict` also a close call, or"
-        " something that is not shown",
+        shell.EXIT_FAILED: "something is illegal, or a file has a problem; under `--strict` also a close call,"
+        " something that is not shown, or advice on a ruleset",
         shell.EXIT_USAGE: "the command could not run as asked: a wrong option, nothing to check, a path that cannot be read",
         shell.EXIT_DEFECT: "a defect of speclint, with a request to report it",
         cli.EXIT_INTERRUPTED: "interrupted",
