@@ -14,7 +14,7 @@ if __name__ == "__main__":
         text = with_current_sessions(text, Path(folder))
     README.write_text(text, encoding="utf-8")
     for guide in (RACER_GUIDE, TEAM_GUIDE, ORGANISER_GUIDE):
-        guide_text = guide.read_text(encoding="utf-8")
+        guide_text = with_current_tables(guide.read_text(encoding="utf-8"))
         with tempfile.TemporaryDirectory() as folder:
             guide_text = with_current_sessions(guide_text, Path(folder), guide)
         guide.write_text(guide_text, encoding="utf-8")

@@ -1,4 +1,4 @@
-"""The tables of README.md that come from the code, and README.md with its tables brought up to date."""
+"""The tables of README.md and of guides that come from the code, and these texts with their tables brought up to date."""
 
 import re
 from collections.abc import Callable, Iterable, Mapping
