@@ -24,7 +24,7 @@ COMMANDS: Final = {
     "compare": "Two bench runs of a motor, or several motors, side by side.",
     "pin": "The version and digest of a ruleset into the garage, so that it cannot change unseen.",
     "publish": "A ruleset as a site of plain pages, with all that a team needs.",
-    "log": "Adds a bench run, a track run or a rebuild to a file.",
+    "log": "Adds a bench run, a track run or a rebuild to a file, or a car to an inspection.",
     "editor": "A language server: what check says, in an editor, while you type.",
     "schema": "The schemas by which an editor helps to write a file.",
     "start": "Writes a commented file to start from.",

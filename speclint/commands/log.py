@@ -1,4 +1,4 @@
-"""`speclint log`: a record put into the file of a setup or a motor, by options or by questions on a terminal."""
+"""`speclint log`: a record put into a setup, a motor or an inspection, by options or by questions on a terminal."""
 
 import sys
 from collections.abc import Callable
@@ -8,6 +8,7 @@ from typing import Any, Final
 import click
 
 from speclint.commands.completion import FILE
+from speclint.commands.inspected_car import AskedReadings
 from speclint.commands.shell import CONTEXT, EXIT_FAILED, EXIT_USAGE, current_folder, note
 from speclint.edits.diff import unified
 from speclint.edits.spelled import flow
@@ -18,6 +19,7 @@ from speclint.logbook.answers import Misread, value_of
 from speclint.logbook.entering import EnteredRecord, complaint_about, entered, record_of
 from speclint.logbook.fields import RecordField, Shape, fields_of
 from speclint.logbook.fitted_parts import MOVES_ROTOR, MOVES_SHIMS, FittedParts, typed_shims
+from speclint.logbook.inspected import complete
 from speclint.logbook.kinds import KINDS, KINDS_BY_NAME, RecordKind
 from speclint.logbook.remarks import remarks_on, unknown_instrument
 from speclint.logbook.target import Target, find_target, fitted_gears, instruments_around, rotors_around
@@ -37,6 +39,8 @@ _METAVARS: Final = {
     Shape.READING: "NUMBER[@INSTRUMENT]",
     Shape.SEVERAL: "NUMBER[,NUMBER...][@INSTRUMENT]",
     Shape.WORDS: "WORD[,WORD...]",
+    Shape.ANSWER: "yes|no",
+    Shape.NAMED: "NAME=VALUE[,NAME=VALUE...]",
 }
 _SPINNING: Final = "Clamp the motor, take the pinion off, and keep clear of it."
 
@@ -56,14 +60,15 @@ class _Kinds(click.Group):
 @click.argument("file", type=FILE, metavar="FILE")
 @click.pass_context
 def log(ctx: click.Context, file: str) -> None:
-    """Adds a bench run, a track run or a rebuild to FILE, a setup or a motor, and touches nothing else in it.
+    """Adds a bench run, a track run or a rebuild to FILE, a setup or a motor, or a car to an inspection.
 
     \b
     speclint log motors/00417.yaml bench --supply-v 3.7 --current-a 3.9 --kv-rpm-per-v 2450
     speclint log cars/car-12.yaml track --minutes 5 --ambient-c 19 --can-c 61@infrared-thermometer
     speclint log motors/00417.yaml rebuild --did rotor-swap,clean
+    speclint log round-3.yaml car --number 12 --class stock-17 --mass-g 1351@tech-scale --looked-at body=passed
 
-    On a terminal and without options it asks. What belongs to a motor goes into the motor's own file, where the setup
+    Nothing else in the file is touched. On a terminal and without options it asks. What belongs to a motor goes into the motor's own file, where the setup
     names one.
     """  # noqa: D301 - click's own marker for unwrapped help
     ctx.obj = file
@@ -101,9 +106,8 @@ def _command(kind: RecordKind) -> click.Command:
         typed = {name: text for name in parts if (text := given[name]) is not None}
         _run(ctx.obj, kind, answers, _fitted(typed), dry_run=dry_run)
 
-    return click.Command(
-        kind.name, callback=run, params=options, help=f"{kind.about} The date is today unless another one is given."
-    )
+    dated = " The date is today unless another one is given." if kind.is_dated else ""
+    return click.Command(kind.name, callback=run, params=options, help=f"{kind.about}{dated}")
 
 
 def _fitted(typed: dict[str, str]) -> FittedParts:
@@ -120,11 +124,11 @@ def _run(file: str, kind: RecordKind, answers: dict[RecordField, str], parts: Fi
     folder = current_folder()
     shown = folder.shown(file)
     today = date.today()
-    date_field = next(field for field in fields_of(kind) if field.key == "date")
     asks = not answers and _talks_to_a_person()
     if answers:
         values = _values(answers)
-        values.setdefault(date_field, today.isoformat())
+        if kind.is_dated:
+            values.setdefault(next(field for field in fields_of(kind) if field.key == "date"), today.isoformat())
         _add_fitted_gears(kind, values, _sound(find_target(folder, shown, kind)))
     elif asks:
         values, parts = _asked(kind, _sound(find_target(folder, shown, kind)), today, folder)
@@ -132,6 +136,8 @@ def _run(file: str, kind: RecordKind, answers: dict[RecordField, str], parts: Fi
         raise UsageError(
             f"say what the {kind.title} holds, in options: `speclint log {shown} {kind.name} --help` lists them"
         )
+    if not kind.is_dated:
+        complete(kind, values, _sound(find_target(folder, shown, kind)).document)
     record = record_of(kind, values)
     if asks and not dry_run:
         made, target = _entered(folder, shown, kind, record, parts, writes=False)
@@ -141,7 +147,7 @@ def _run(file: str, kind: RecordKind, answers: dict[RecordField, str], parts: Fi
             return
     made, target = _entered(folder, shown, kind, record, parts, writes=not dry_run)
     _tell(made, target, dry_run=dry_run)
-    for remark in remarks_on(made, target, today, lambda: instruments_around(folder)):
+    for remark in remarks_on(made, target, today, lambda: instruments_around(folder, kind)):
         note(remark)
 
 
@@ -230,15 +236,17 @@ def _asked(kind: RecordKind, target: Target, today: date, folder: Folder) -> tup
     if kind.name == "bench":
         click.echo(_SPINNING, err=True)
     click.echo("Press enter to leave a question open.", err=True)
-    instruments = frozenset(target.car.instruments) | instruments_around(folder)
+    instruments = frozenset(target.car.instruments) | instruments_around(folder, kind)
     if instruments:
         click.echo(one_line(f"Instruments that are described: {', '.join(sorted(instruments))}."), err=True)
     presets = {("date",): today.isoformat(), **(fitted_gears(target) if kind.name == "track" else {})}
     values: dict[RecordField, Any] = {}
+    asked = None if kind.is_dated else AskedReadings(folder, target.document)
     for field in fields_of(kind):
-        if _is_idle(field, values):
+        if _is_idle(field, values) if asked is None else not asked.has(field, values):
             continue
-        value = _answer(kind, field, str(presets.get(field.path, "")), instruments)
+        preset = str(presets.get(field.path, ""))
+        value = _answer(kind, field, preset, instruments, None if asked is None else asked.class_complaint)
         if value is not None:
             values[field] = value
     if all(field.path in presets for field in values):
@@ -281,8 +289,14 @@ def _is_idle(field: RecordField, values: dict[RecordField, Any]) -> bool:
     )  # fmt: skip
 
 
-def _answer(kind: RecordKind, field: RecordField, preset: str, instruments: frozenset[str]) -> Any:
-    needed = field.key in ("date", "did")
+def _answer(
+    kind: RecordKind,
+    field: RecordField,
+    preset: str,
+    instruments: frozenset[str],
+    complaint: Callable[[RecordField, Any], str] | None = None,
+) -> Any:
+    needed = field.key in ("date", "did", "class")
     if field.shape is Shape.WORDS:
         click.echo(one_line(field.about), err=True)
     words = _question(field) if preset else f"{_question(field)}, such as {field.example}"
@@ -298,6 +312,8 @@ def _answer(kind: RecordKind, field: RecordField, preset: str, instruments: froz
         else:
             value = value_of(field, answer)
             wrong = value.message if isinstance(value, Misread) else complaint_about(kind, field, value)
+            if not wrong and complaint is not None:
+                wrong = complaint(field, value)
             if not wrong:
                 wrong = "" if answer == doubted else unknown_instrument({field.key: value}, instruments)
                 doubted = answer

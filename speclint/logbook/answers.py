@@ -11,6 +11,7 @@ from speclint.logbook.fields import RecordField, Shape
 __all__ = ["Misread", "value_of"]
 
 _MAYBE_A_DECIMAL_COMMA: Final = re.compile(r"[-+]?[0-9]+,[0-9]+")
+_ANSWERS: Final = {"yes": True, "true": True, "no": False, "false": False}
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,6 +33,10 @@ def value_of(field: RecordField, answer: str) -> Any:
     answer = answer.strip()
     if answer[:1] in ("[", "{"):
         return _as_in_a_file(field, answer)
+    if field.shape is Shape.ANSWER:
+        return _ANSWERS.get(answer.lower(), answer)
+    if field.shape is Shape.NAMED:
+        return _named(answer)
     if field.shape is Shape.WORDS:
         return [word for part in answer.split(",") if (word := part.strip())]
     if field.shape in (Shape.NUMBER, Shape.RATIO):
@@ -42,6 +47,16 @@ def value_of(field: RecordField, answer: str) -> Any:
     if not instrument.strip():
         return Misread(f"{answer}: the name of an instrument is missing behind the @")
     return _readings(field, written.strip(), instrument.strip())
+
+
+def _named(answer: str) -> Any:
+    values: dict[str, Any] = {}
+    for part in answer.split(","):
+        name, equals, value = (word.strip() for word in part.partition("="))
+        if not (name and equals and value):
+            return Misread(f"{part.strip() or answer}: write NAME=VALUE, parted by commas where there are several")
+        values[name] = _parsed(value)
+    return next((value for value in values.values() if isinstance(value, Misread)), values)
 
 
 def _readings(field: RecordField, written: str, instrument: str) -> Any:

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from itertools import pairwise
 from typing import Any
 
 from speclint.documents.parse import parse
@@ -16,6 +17,7 @@ from speclint.logbook.kinds import RecordKind
 from speclint.logbook.target import Target
 from speclint.places import Path, pointer
 from speclint.problems import Problem
+from speclint.structure.validate import schema_of
 
 __all__ = ["EnteredRecord", "complaint_about", "entered", "record_of"]
 
@@ -53,9 +55,14 @@ def record_of(kind: RecordKind, values: dict[RecordField, Any]) -> dict[str, Any
     record: dict[str, Any] = {}
     for field in fields_of(kind):
         if field in values:
-            inner = record
-            for step in field.path[:-1]:
-                inner = inner.setdefault(str(step), {})
+            inner: Any = record
+            for step, following in pairwise(field.path):
+                if isinstance(step, int):
+                    # Of a list inside, a record fills in the first member alone.
+                    inner[:] = inner or [{}]
+                    inner = inner[step]
+                else:
+                    inner = inner.setdefault(step, [] if isinstance(following, int) else {})
             inner[field.key] = values[field]
     return record
 
@@ -82,7 +89,7 @@ def entered(
             line = document.place((*target.path, i)).line
             raise UsageError(
                 f"{document.file} holds this very {kind.title} already, on line {line}, so nothing was written: if it"
-                " is another one, give the time of day in --date, or a --note"
+                f" is another one, give {kind.apart}"
             )
     after = spliced(
         document, [append_item(document, target.path, record)], with_item(document.get(()), target.path, record)
@@ -97,9 +104,16 @@ def entered(
 
 def complaint_about(kind: RecordKind, field: RecordField, value: Any) -> str:
     """What is wrong with the value of one field, in the words of `check`; "" if nothing is."""
-    date = next(candidate for candidate in fields_of(kind) if candidate.key == "date")
-    record = record_of(kind, {date: date.example, field: value})
-    document, problems = parse("", flow({"format": kind.schema, kind.key: [record]}))
+    schema = schema_of(kind.schema)
+    needed = schema["$defs"][kind.definition]["required"]
+    examples: dict[RecordField, Any] = {
+        candidate: candidate.example
+        for candidate in fields_of(kind)
+        if candidate.path == tuple(needed) or (candidate.path[:-1] == field.path[:-1] != () and candidate.key == "date")
+    }
+    record = record_of(kind, {**examples, field: value})
+    top = {name: schema["properties"][name]["examples"][0] for name in schema["required"]}
+    document, problems = parse("", flow({**top, kind.key: [record]}))
     if problems or document is None:
         return problems[0].message if problems else ""
     field_pointer = pointer((*kind.sample_path(), *field.path))

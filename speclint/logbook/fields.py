@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from enum import Enum
 from functools import cache
-from typing import Any
+from typing import Any, Final
 
 from speclint.logbook.kinds import RecordKind
 from speclint.places import Path
@@ -21,6 +21,8 @@ class Shape(Enum):
     READING = "a number, with its instrument behind an @"
     SEVERAL = "one number or several, with their instrument behind an @"
     WORDS = "words from a list"
+    NAMED = "a name and its value, or several"
+    ANSWER = "yes or no"
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,6 +42,10 @@ class RecordField:
         return str(self.path[-1])
 
 
+_NOT_READ: Final = frozenset({"factory_sheet", "rebuilds", "instruments", "shims_mm", "notes"})
+"""Keys of a motor that no official fills in at the table."""
+
+
 @cache
 def fields_of(kind: RecordKind) -> tuple[RecordField, ...]:
     """Every field of a kind of record, in the order of its schema; the keys of mappings in it are fields, too."""
@@ -47,7 +53,7 @@ def fields_of(kind: RecordKind) -> tuple[RecordField, ...]:
     fields = tuple(_fields(schema["$defs"][kind.definition], schema, ()))
     keys = [field.path[-1] for field in fields]
     return tuple(
-        field if keys.count(field.path[-1]) == 1 else _with_option(field, "-".join(map(str, field.path)))
+        field if keys.count(field.path[-1]) == 1 else _with_option(field, "-".join(_told(field.path)))
         for field in fields
     )
 
@@ -57,11 +63,21 @@ def _fields(node: dict[str, Any], schema: dict[str, Any], path: Path) -> Iterato
         inner = dict(described)
         if "$ref" in inner:
             inner = {**schema["$defs"][inner["$ref"].removeprefix("#/$defs/")], **inner}
-        if types_of(inner) == ("object",):
+        if path[:1] == ("readings",) and key in _NOT_READ:
+            continue
+        if types_of(inner) == ("object",) and inner.get("properties"):
             yield from _fields(inner, schema, (*path, key))
+        elif "$ref" in inner.get("items", {}):
+            definition = inner["items"]["$ref"].removeprefix("#/$defs/")
+            yield from _fields(schema["$defs"][definition], schema, (*path, key, 0))
         else:
             field = RecordField((*path, key), "", _shape(inner), inner["title"], inner["description"], _example(inner))
             yield _with_option(field, key)
+
+
+def _told(path: Path) -> tuple[str, ...]:
+    """The steps that tell a key from others of its name."""
+    return tuple(str(step) for step in path if step not in ("readings", 0))
 
 
 def _with_option(field: RecordField, name: str) -> RecordField:
@@ -73,6 +89,10 @@ def _shape(node: dict[str, Any]) -> Shape:
     types = types_of(node)
     if types == ("array",):
         return Shape.WORDS
+    if types == ("object",):
+        return Shape.NAMED
+    if types == ("boolean",):
+        return Shape.ANSWER
     if types == ("string",):
         return Shape.TEXT
     if len(types) == 1:
@@ -84,4 +104,8 @@ def _shape(node: dict[str, Any]) -> Shape:
 
 def _example(node: dict[str, Any]) -> str:
     example = node["examples"][0]
+    if isinstance(example, dict):
+        return ",".join(f"{name}={value}" for name, value in example.items())
+    if isinstance(example, bool):
+        return "yes" if example else "no"
     return ",".join(map(str, example)) if isinstance(example, list) else str(example)

@@ -1,4 +1,4 @@
-"""The three kinds of record, and where each stands."""
+"""The kinds of record, and where each stands."""
 
 from dataclasses import dataclass
 from typing import Final
@@ -14,7 +14,7 @@ class RecordKind:
         name: The word for it on the command line.
         title: What it is called in a sentence.
         about: What it records.
-        of_motor: Whether it belongs to the motor, which may have a file of its own; else to the setup.
+        holder: The kind of file that it belongs to: a motor, which may stand in a setup, a setup, or an inspection.
         key: The key of the list that holds such records.
         definition: Its name among the schema's definitions.
     """
@@ -22,14 +22,29 @@ class RecordKind:
     name: str
     title: str
     about: str
-    of_motor: bool
+    holder: str
     key: str
     definition: str
 
     @property
     def schema(self) -> str:
         """The format whose schema describes it."""
-        return "motor/1" if self.of_motor else "setup/1"
+        return f"{self.holder}/1"
+
+    @property
+    def of_motor(self) -> bool:
+        """Whether it belongs to the motor."""
+        return self.holder == "motor"
+
+    @property
+    def is_dated(self) -> bool:
+        """Whether it has a day of its own; a car that was inspected has that of its inspection."""
+        return self.holder != "inspection"
+
+    @property
+    def apart(self) -> str:
+        """What tells it from another of the same values."""
+        return "the time of day in --date, or a --note" if self.is_dated else "the time of day in --at, or a --note"
 
     def sample_path(self) -> Path:
         """Where the only record of a file of that format stands."""
@@ -37,10 +52,11 @@ class RecordKind:
 
 
 KINDS: Final = (
-    RecordKind("bench", "bench run", "One measurement of the motor alone.", True, "bench_runs", "bench_run"),
-    RecordKind("track", "track run", "One run of the car on a track.", False, "track_runs", "track_run"),
-    RecordKind("rebuild", "rebuild", "One time that the motor was opened, or a part of it changed.", True, "rebuilds",
-         "rebuild"),
+    RecordKind("bench", "bench run", "One measurement of the motor alone.", "motor", "bench_runs", "bench_run"),
+    RecordKind("track", "track run", "One run of the car on a track.", "setup", "track_runs", "track_run"),
+    RecordKind("rebuild", "rebuild", "One time that the motor was opened, or a part of it changed.", "motor",
+         "rebuilds", "rebuild"),
+    RecordKind("car", "car", "One car as the officials found it on a race day.", "inspection", "cars", "inspected_car"),
 )  # fmt: skip
 """Every kind, in the order in which they are told."""
 

@@ -50,6 +50,8 @@ def remarks_on(
 
 
 def _of_its_date(entered: EnteredRecord, today: date) -> Iterator[str]:
+    if not entered.kind.is_dated:
+        return
     day = moment(entered.record["date"]).day
     if day > today:
         yield f"{day_text(day)} is still to come: is the date right?"
@@ -112,10 +114,16 @@ def _of_rebuild(entered: EnteredRecord, car: Car) -> Iterator[str]:
         yield from after_rebuild(entered, car.motor)
 
 
+def _of_inspected_car(entered: EnteredRecord, _: Car) -> Iterator[str]:
+    if not any(entered.record.get(key) for key in ("readings", "looked_at", "ruling")):
+        yield "nothing was read of the car, nothing looked at, and no ruling given: what its setup declares stands"
+
+
 _OF_KIND: Final[dict[str, Callable[[EnteredRecord, Car], Iterator[str]]]] = {
     "bench": _of_bench_run,
     "track": _of_track_run,
     "rebuild": _of_rebuild,
+    "car": _of_inspected_car,
 }
 
 

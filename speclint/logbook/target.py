@@ -9,7 +9,7 @@ from speclint.files import FileText
 from speclint.logbook.kinds import RecordKind
 from speclint.models.cars import Car
 from speclint.models.instruments import instruments_of
-from speclint.models.motors import motor_of
+from speclint.models.motors import Motor, motor_of
 from speclint.models.parts import parts_box_of
 from speclint.models.rotors import Rotor
 from speclint.models.setups import setup_of
@@ -54,13 +54,15 @@ def find_target(reader: Source, file: str, kind: RecordKind) -> Target | tuple[P
         raise UnreadableError(f"{file}: {loaded.problems[0].message}")
     if loaded.document is None or loaded.problems:
         return loaded.problems
-    if loaded.format == "motor/1":
+    kind_of_file = str(loaded.format).partition("/")[0]
+    if kind_of_file == kind.holder == "inspection":
+        return _alone(loaded.document, kind)
+    if kind_of_file == "motor" and kind.holder != "inspection":
         return _in_motor_file(loaded.document, kind)
-    if loaded.format != "setup/1":
-        kind_of_file = str(loaded.format).partition("/")[0]
-        raise UsageError(
-            f"{file} is a {kind_of_file}: a {kind.title} goes into a setup{' or a motor' if kind.of_motor else ''}"
-        )
+    if kind_of_file != "setup" or kind.holder == "inspection":
+        holders = {"motor": "a setup or a motor", "setup": "a setup", "inspection": "an inspection"}
+        article = "an" if kind_of_file == "inspection" else "a"
+        raise UsageError(f"{file} is {article} {kind_of_file}: a {kind.title} goes into {holders[kind.holder]}")
     setup = setup_of(loaded.document)
     assembled = Assembly(reader, files.named).car(setup)
     motor = assembled.car.motor
@@ -92,13 +94,17 @@ def car_after(target: Target, after: Document) -> Car:
     return car._replace(setup=setup, motor=motor)
 
 
-def instruments_around(reader: Source) -> frozenset[str]:
-    """The names of all instruments that files under the current folder describe."""
-    return frozenset(_described(reader))
+def instruments_around(reader: Source, kind: RecordKind) -> frozenset[str]:
+    """The names of all instruments that files under the current folder describe for a kind of record.
+
+    Officials measure with their own and with those of the ruleset.
+    """
+    holders = ("inspection", "ruleset") if kind.holder == "inspection" else ("garage", "setup")
+    return frozenset(_described(reader, holders))
 
 
-def _described(reader: Source) -> Iterator[str]:
-    for text in _with_equipment(reader, "instruments"):
+def _described(reader: Source, holders: tuple[str, ...]) -> Iterator[str]:
+    for text in _with_equipment(reader, "instruments", holders):
         document = load(text).document
         described = None if document is None else document.get(("instruments",))
         if isinstance(described, dict):
@@ -117,10 +123,10 @@ def _boxed(reader: Source) -> Iterator[Rotor]:
         yield from (box.rotors or ()) if box is not None else ()
 
 
-def _with_equipment(reader: Source, key: str) -> Iterator[FileText]:
-    """The garages and setups under the current folder in whose text a key stands."""
+def _with_equipment(reader: Source, key: str, holders: tuple[str, ...] = ("garage", "setup")) -> Iterator[FileText]:
+    """The files of some kinds under the current folder in whose text a key stands."""
     for listed in reader.find((".",)).files:
-        if listed.declares in ("garage", "setup") and key in (text := reader.read(listed.file)).text:
+        if listed.declares in holders and key in (text := reader.read(listed.file)).text:
             yield text
 
 
@@ -134,6 +140,10 @@ def fitted_gears(target: Target) -> dict[Path, int]:
 def _in_motor_file(document: Document, kind: RecordKind) -> Target:
     if not kind.of_motor:
         raise UsageError(f"{document.file} is a motor: a {kind.title} goes into the setup of the car")
-    # A motor on its own has no setup; its document holds none of a setup's keys, so that it stands for an empty one.
-    car = Car(setup_of(document), motor_of(document), "", instruments_of(document.get(("instruments",))))
+    return _alone(document, kind, motor_of(document))
+
+
+def _alone(document: Document, kind: RecordKind, motor: Motor | None = None) -> Target:
+    """A file that stands for itself: it holds none of a setup's keys, so that it stands for an empty one, too."""
+    car = Car(setup_of(document), motor, "", instruments_of(document.get(("instruments",))))
     return Target(document, (kind.key,), car, knows_all_instruments=False)

@@ -2,10 +2,11 @@
 
 import posixpath
 from collections.abc import Iterator, Sequence
-from typing import Any, Final
+from typing import Any, Final, NamedTuple
 
 from speclint.edits.spelled import key, scalar
 from speclint.errors import UsageError
+from speclint.models.inspections import Inspection
 from speclint.models.setups import Entry, Setup, setup_of
 from speclint.places import Path
 from speclint.quantities.keys import BENCH_DATE, keys_behind
@@ -77,6 +78,29 @@ def inspection_text(
     return "\n".join(lines) + "\n"
 
 
+class Wanted(NamedTuple):
+    """What the rules of a class want of officials: the keys of readings, and the rules to look at with what they ask."""
+
+    readings: frozenset[Path]
+    looks: dict[str, str]
+
+
+def wanted(workspace: Workspace, inspection: Inspection, class_id: str) -> Wanted | NotFound:
+    """What the rules of a class want on the day of an inspection."""
+    ruleset = workspace.index.ruleset(inspection.ruleset, inspection.version, inspection.on, None)
+    flat = ruleset if isinstance(ruleset, NotFound) else workspace.index.library.flat(ruleset, class_id)
+    if isinstance(flat, NotFound):
+        return flat
+    book = rulebook(flat, inspection.on)
+    return Wanted(
+        frozenset(path for path, _ in _readings(book)), {rule.id: asked_of(rule) for rule in _seen_rules(book)}
+    )
+
+
+def _seen_rules(book: Rulebook) -> list[Rule]:
+    return [rule for rule in book.rules if not is_measured(rule) and not rule.withdrawn]
+
+
 def _ruleset(options: StarterOptions, workspace: Workspace, asked_ruleset: NamedRuleset | None) -> Ruleset:
     index = workspace.index
     id_ = _only_one(options, workspace) if asked_ruleset is None else asked_ruleset.id
@@ -142,7 +166,7 @@ def _car(setup: Setup, entry: Entry, book: Rulebook, file: str, *, is_told: bool
     if readings:
         yield "    readings:"
         yield from _sections(readings, book.on.isoformat(), is_told=is_told)
-    seen = [rule for rule in book.rules if not is_measured(rule) and not rule.withdrawn]
+    seen = _seen_rules(book)
     if seen:
         yield _line("    looked_at:", "passed or failed" if is_told else "")
         for rule in seen:

@@ -8,6 +8,7 @@ from pathlib import Path
 
 import pytest
 
+from tests.check.world import a_ruleset
 from tests.logbook.log_command import ROOT, command
 
 if sys.platform == "win32":
@@ -187,3 +188,27 @@ def test_a_track_run_is_driven_with_the_fitted_gears_unless_somebody_says_otherw
     shown, status = converse(tmp_path, ["c.yaml", "track"], [ENTER] * 20, answers)
     assert status == 0, shown
     assert "spur_teeth: 96, pinion_teeth: 43" in file.read_text(), shown
+
+
+def test_of_an_inspected_car_only_what_its_rules_want_is_asked(tmp_path: Path) -> None:
+    rules = ("{id: weight, quantity: mass_g, at_least: 1350}", "{id: body, inspect: uncut}")
+    (tmp_path / "rulesets").mkdir()
+    (tmp_path / "rulesets" / "club.yaml").write_text(a_ruleset(*rules))
+    file = tmp_path / "round-3.yaml"
+    head = "format: inspection/1\non: 2026-03-14\nruleset: club\n"
+    file.write_text(head)
+    answers = {
+        "number": ["14\n"],
+        "class": ["stcok\n", "stock\n"],
+        "mass": ["1351\n"],
+        "looked at": ["body=passed\n"],
+        "Write this": ["y\n"],
+    }
+    shown, status = converse(tmp_path, ["round-3.yaml", "car"], [ENTER] * 12, answers)
+    assert status == 0
+    assert "did you mean stock" in shown
+    assert "To look at: body, uncut" in shown
+    assert "voltage" not in shown and "spur" not in shown
+    assert file.read_text() == head + (
+        "cars:\n  - {number: 14, class: stock, readings: {car: {mass_g: 1351}}, looked_at: {body: passed}}\n"
+    )

@@ -1,0 +1,47 @@
+"""Which questions `speclint log FILE car` asks: those that the rules of the car's class want answered that day."""
+
+from typing import Any, Final
+
+import click
+
+from speclint.commands.shell import workspace_beside
+from speclint.documents.tree import Document
+from speclint.files import Folder
+from speclint.logbook.fields import RecordField
+from speclint.models.inspections import inspection_of
+from speclint.plain import one_line
+from speclint.rulesets.not_found import NotFound
+from speclint.starters.inspection import Wanted, wanted
+
+_UNASKED: Final = frozenset({"name", "entry"})
+
+
+class AskedReadings:
+    """What is asked of a car of an inspection, once its class is known."""
+
+    def __init__(self, folder: Folder, document: Document) -> None:
+        self._inspection = inspection_of(document)
+        self._workspace = workspace_beside(folder, document.file)
+        self._wanted = Wanted(frozenset(), {})
+
+    def class_complaint(self, field: RecordField, answer: Any) -> str:
+        """Why there are no rules for a class that was answered; "" where there are, and for any other field."""
+        if field.path != ("class",):
+            return ""
+        wanted_readings = wanted(self._workspace, self._inspection, answer)
+        if isinstance(wanted_readings, NotFound):
+            return wanted_readings.message
+        self._wanted = wanted_readings
+        return ""
+
+    def has(self, field: RecordField, values: dict[RecordField, Any]) -> bool:
+        """Whether a field is asked for, after the values that are given already."""
+        section, *below = field.path
+        if section == "readings":
+            return any(path[: len(below)] == tuple(below) for path in self._wanted.readings)
+        if section == "looked_at":
+            for rule, asked in self._wanted.looks.items():
+                click.echo(one_line(f"To look at: {rule}, {asked}"), err=True)
+            return bool(self._wanted.looks)
+        is_numbered = any(given.path == ("number",) for given in values)
+        return section not in _UNASKED and not (section == "setup" and is_numbered)
