@@ -178,8 +178,9 @@ def _serve(session: "Session") -> None:
         words = session.completions(file, parameters.position.line + 1, names.column_of(file, parameters.position))
         return [lsp.CompletionItem(word) for word in words]
 
-    # The library closes what it writes to, and standard output is needed once more when the command ends.
-    server.start_io(sys.stdin.buffer, os.fdopen(os.dup(sys.stdout.fileno()), "wb"))
+    # The library closes what it writes to, if it was asked anything; standard output is needed once more in the end.
+    with os.fdopen(os.dup(sys.stdout.fileno()), "wb") as answers:
+        server.start_io(sys.stdin.buffer, answers)
 
 
 def _overlap(first: Any, second: Any) -> bool:

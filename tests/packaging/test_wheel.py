@@ -27,14 +27,17 @@ def run(*command: str | Path, cwd: Path) -> subprocess.CompletedProcess[str]:
     )
 
 
+def build(project: Path) -> Path:
+    """A folder with the source archive and the wheel made from it, as an installer makes one."""
+    dist = project.parent / "dist"
+    done = run(sys.executable, "-m", "build", "--no-isolation", "--outdir", dist, project, cwd=project.parent)
+    assert done.returncode == 0, done.stdout + done.stderr
+    return dist
+
+
 @pytest.fixture(scope="session")
 def built(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """A folder with the source archive and the wheel made from it, as an installer makes one."""
-    folder = tmp_path_factory.mktemp("built")
-    project = copy_project(folder / "project")
-    done = run(sys.executable, "-m", "build", "--no-isolation", "--outdir", folder / "dist", project, cwd=folder)
-    assert done.returncode == 0, done.stdout + done.stderr
-    return folder / "dist"
+    return build(copy_project(tmp_path_factory.mktemp("built") / "project"))
 
 
 @pytest.fixture(scope="session")
@@ -80,6 +83,24 @@ def test_the_wheel_holds_every_schema_and_ruleset_beside_the_code(wheel: Path) -
                     assert archive.read(shipped) == file.read_bytes()
         for template in (PROJECT / "speclint" / "pages" / "templates").iterdir():
             assert template.relative_to(PROJECT).as_posix() in names
+
+
+@pytest.mark.slow
+def test_what_is_built_again_elsewhere_and_later_is_the_same_to_the_byte(built: Path, tmp_path: Path) -> None:
+    project = copy_project(tmp_path / "project")
+    for file in project.rglob("*"):
+        os.utime(file, (1_600_000_000, 1_600_000_000))
+    again = build(project)
+    files = sorted(file.name for file in built.iterdir())
+    assert (
+        [Path(name).suffix for name in files]
+        == [".whl", ".gz"]
+        == [Path(file).suffix for file in sorted(p.name for p in again.iterdir())]
+    )
+    assert len(files) == 2
+    assert sorted(file.name for file in again.iterdir()) == files
+    for name in files:
+        assert (again / name).read_bytes() == (built / name).read_bytes(), name
 
 
 def test_the_wheel_says_where_the_project_is_at_home_and_whom_it_is_for(wheel: Path) -> None:
