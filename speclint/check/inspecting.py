@@ -6,12 +6,21 @@ from fractions import Fraction
 from functools import partial
 from typing import Final
 
+from speclint.check.advising import asked_limits
+from speclint.check.guarded import guarded
 from speclint.check.inspected_setups import Declared, EnteredSetups
 from speclint.check.inspections import InspectedEntry
-from speclint.check.official_car import instrument_at, official_car, read_by_officials, unknown_instruments
+from speclint.check.official_car import (
+    implausible_readings,
+    instrument_at,
+    official_car,
+    read_by_officials,
+    unknown_instruments,
+)
 from speclint.check.outcome import Outcome
 from speclint.documents.tree import Document
-from speclint.findings import EntryResult, Inspected, NotJudged, OfficialReading, ReadFile
+from speclint.findings import Defect, EntryResult, Inspected, NotJudged, OfficialReading, ReadFile
+from speclint.models.cars import Car
 from speclint.models.inspections import InspectedCar, Inspection, inspection_of
 from speclint.models.setups import Entry
 from speclint.problems import Problem
@@ -56,6 +65,7 @@ class _RaceDay:
         self._document = inspection.document
         self._setup_files = setup_files
         self._problems: list[Problem] = [*_doubled(inspection)]
+        self._defects: list[Defect] = []
 
     def outcome(self) -> tuple[Outcome, set[InspectedEntry]]:
         """The verdicts on its cars, and the entries that they are about."""
@@ -93,7 +103,13 @@ class _RaceDay:
             entries.append(result)
             if declared.setup is not None and declared.entry is not None:
                 judged.add((declared.setup.document.file, declared.entry.path))
-        return Outcome(entries=tuple(entries), problems=tuple(self._problems), not_judged=tuple(refused)), judged
+        outcome = Outcome(
+            entries=tuple(entries),
+            problems=tuple(self._problems),
+            not_judged=tuple(refused),
+            defects=tuple(self._defects),
+        )
+        return outcome, judged
 
     def _judged(self, inspected: InspectedCar, declared: Declared, ruleset: Ruleset) -> EntryResult | NotJudged:
         document, workspace = self._document, self._workspace
@@ -122,6 +138,7 @@ class _RaceDay:
         car = official_car(self._inspection, inspected, None if assembled is None else assembled.car, instruments)
         facts = entry_facts(car, entry, book.flat)
         checks = tuple(_seen(check, looked_at, inspected) for check in judge(book, facts, place))
+        self._tell_slips(car, checks)
         declared_checks = (
             {}
             if assembled is None
@@ -156,6 +173,21 @@ class _RaceDay:
                 looked_at=looked_at,
             ),
         )
+
+    def _tell_slips(self, car: Car, checks: Sequence[Check]) -> None:
+        """The slips of the pen in what the officials read."""
+
+        def slips() -> tuple[Problem, ...]:
+            return tuple(
+                Problem("implausible-value", value.message, value.document.place(value.path))
+                for value in implausible_readings(car, asked_limits(checks))
+                if value.slip
+            )
+
+        nothing: tuple[Problem, ...] = ()
+        problems, defects = guarded(f"the plausibility of {self._document.file}", slips, nothing)
+        self._problems += problems
+        self._defects += defects
 
     def _files(self, names: tuple[str, ...], ruleset: Ruleset) -> tuple[ReadFile, ...]:
         layers = self._workspace.index.library.layers(ruleset)

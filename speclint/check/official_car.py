@@ -14,6 +14,7 @@ from speclint.places import Path
 from speclint.problems import Problem
 from speclint.quantities.facts import Fact
 from speclint.readings.instruments import Instrument
+from speclint.records.plausibility import Asked, ImplausibleValue, implausible_values
 from speclint.spelling import known_words
 
 _OF_OFFICIALS: Final = " of the officials"
@@ -66,6 +67,18 @@ def unknown_instruments(
         if name not in instruments:
             message = f"no official instrument {name} is described{known_words(name, instruments)}"
             yield Problem("unknown-instrument", message, readings.place(path))
+
+
+def implausible_readings(car: Car, asked: Asked | None = None) -> Iterator[ImplausibleValue]:
+    """The odd values among what the officials read of a car; those of its setup are for its owner.
+
+    Args:
+        car: the car with their readings in place of its own.
+        asked: the limits of its class, near which no value is odd.
+    """
+    for value in implausible_values(car, asked):
+        if isinstance(value.document, OverlaidDocument) and value.document.source(value.path) is not None:
+            yield value
 
 
 def read_by_officials(fact: Fact) -> tuple[Document, Path] | None:

@@ -11,14 +11,14 @@ __all__ = ["explain"]
 
 
 @click.command(context_settings=CONTEXT)
-@click.argument("name", required=False, type=NAME, metavar="[NAME]")
+@click.argument("words", nargs=-1, type=NAME, metavar="[NAME]")
 @click.option("--on", type=Day(), help="Explain a rule as it is on this day, in place of today.")
-def explain(name: str | None, on: date | None) -> None:
+def explain(words: tuple[str, ...], on: date | None) -> None:
     """What NAME means, how it comes about, where it stands in a file, and where that is from.
 
     NAME is a quantity, a verdict, a decision rule, a kind of rebuild (with its bench checklist), a problem, a piece of
     advice, any word of a report, a key of a file, or a rule, as in harbour-city/stock-17/final-drive; harbour-city/stock-17 is the whole class, and
-    harbour-city@2026.2 one version. Without NAME it lists all of them.
+    harbour-city@2026.2 one version. A name of several words needs no quotes. Without NAME it lists all of them.
     """
     from speclint.explain.names import explain as page_of
     from speclint.explain.names import listing
@@ -29,5 +29,6 @@ def explain(name: str | None, on: date | None) -> None:
     def index() -> RulesetIndex:
         return workspace_beside(folder, NEW_FILE).index
 
-    text = listing(index(), paper()) if name is None else page_of(name, index, on or date.today(), paper())
+    name = " ".join(words)
+    text = page_of(name, index, on or date.today(), paper()) if name.strip() else listing(index(), paper())
     click.echo(text, nl=False)

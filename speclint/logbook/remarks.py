@@ -4,11 +4,13 @@ from collections.abc import Callable, Iterator
 from datetime import date
 from typing import Any, Final
 
+from speclint.check.official_car import implausible_readings, official_car
 from speclint.logbook.entering import EnteredRecord
 from speclint.logbook.fields import Shape, fields_of
 from speclint.logbook.rebuilding import after_rebuild, clash_with_rebuilds
 from speclint.logbook.target import Target, car_after
 from speclint.models.cars import Car
+from speclint.models.inspections import inspection_of
 from speclint.moments import day_text, moment
 from speclint.places import pointer
 from speclint.quantities.keys import keys_behind
@@ -160,6 +162,11 @@ def _instruments(data: Any) -> Iterator[str]:
 
 def _odd(entered: EnteredRecord, car: Car) -> Iterator[str]:
     """What `check` is going to say of the record's values."""
+    if not entered.kind.is_dated:
+        inspection = inspection_of(entered.after)
+        inspected = inspection.cars[int(entered.path[-1])]
+        yield from (value.message for value in implausible_readings(official_car(inspection, inspected, None, {})))
+        return
     implausible = implausible_values(car)
     for implausible_value in implausible:
         if (

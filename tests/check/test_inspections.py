@@ -123,6 +123,31 @@ def test_a_difference_counts_beyond_both_uncertainties(official: int, disagrees:
     assert reading.difference == f"{'+' if official > 1360 else '−'}{abs(official - 1360)}.0 ± 2.4 g"
 
 
+@pytest.mark.parametrize(
+    ("readings", "told"),
+    [
+        ("car: {mass_g: {value: 13510, instrument: tech-scale}}", "13510 g looks like a misplaced decimal point"),
+        # 1351 g in avoirdupois ounces of 28.349523125 g (NIST Handbook 44, appendix C).
+        ("car: {mass_g: 47.66}", "47.66 looks like ounces"),
+        ("motor: {bench_runs: [{date: 2026-03-14, winding: {ab_mohm: 21.4, bc_mohm: 2.14, ca_mohm: 21.4, winding_c: 20}}]}",
+         "2.14 mΩ looks like a misplaced decimal point"),
+    ],
+)  # fmt: skip
+@pytest.mark.parametrize("car", ["number: 12", "setup: none"])
+def test_a_slip_in_an_official_reading_is_told_where_it_stands(car: str, readings: str, told: str) -> None:
+    findings = inspected(f"{car}, class: stock, readings: {{{readings}}}")
+    assert [problem.id for problem in findings.problems] == ["implausible-value"]
+    assert findings.problems[0].message.startswith(told)
+    assert findings.problems[0].place.file == "round-3.yaml" and findings.problems[0].place.line == 7
+    assert findings.failed(strict=False) and len(findings.entries) == 1
+
+
+def test_a_slip_of_a_racer_is_not_told_of_the_officials_readings() -> None:
+    car = a_setup(CAR.replace("value: 1360", "value: 13600"), entry="number: 12, venue: indoor")
+    assert only(inspected("number: 12, class: stock, readings: {car: {mass_g: 1360}}", **{"cars/12.yaml": car}))
+    assert inspected("number: 12, class: stock", **{"cars/12.yaml": car}).problems == ()
+
+
 def test_what_is_counted_or_named_differs_at_all_or_not() -> None:
     readings = "{car: {pinion_teeth: 41, spur_teeth: 96}, motor: {rotor: {kind: standard}}, extra: {tyre: HT-32}}"
     result = only(inspected(f"number: 12, class: stock, readings: {readings}"))

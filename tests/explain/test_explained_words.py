@@ -29,7 +29,7 @@ from speclint.quantities.registry import BY_NAME, QUANTITIES
 from speclint.reports import Paper
 from speclint.rules.checks import VERDICT_MEANINGS, Verdict
 from speclint.workspace.overrides import Overrides
-from tests.console import lay_out_rulesets
+from tests.console import Console, lay_out_rulesets
 from tests.explain.two_rulesets import index
 
 
@@ -234,3 +234,10 @@ def test_an_unknown_name_is_answered_with_the_nearest(name: str, message: str) -
     with pytest.raises(UsageError) as refused:
         page(name)
     assert str(refused.value) == message
+
+
+@pytest.mark.parametrize("words", [("close", "call"), ("close call",), ("Final", "drive ratio")])
+def test_a_name_of_several_words_needs_no_quotes(tmp_path: Path, console: Console, words: tuple[str, ...]) -> None:
+    run = console(tmp_path, "explain", *words)
+    assert run.status == 0
+    assert run.out == page(" ".join(words)) or run.out.startswith("final_drive_ratio")

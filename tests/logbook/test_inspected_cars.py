@@ -82,6 +82,11 @@ def test_an_instrument_that_neither_the_officials_nor_the_ruleset_describe_is_to
     assert "did you mean tech-scale" in told.all
 
 
+def test_a_slip_of_the_pen_is_told_when_it_is_logged() -> None:
+    told = run("round-3.yaml", "car", "--number", "14", "--class", "stock", "--mass-g", "13510@tech-scale")
+    assert "13510 g looks like a misplaced decimal point" in told.all
+
+
 def test_each_record_goes_into_the_file_it_belongs_to() -> None:
     Path("car.yaml").write_text("format: setup/1\n")
     assert "car.yaml is a setup: a car goes into an inspection" in run("car.yaml", "car", "--number", "12").all
