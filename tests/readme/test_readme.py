@@ -46,6 +46,21 @@ def test_every_command_of_a_guide_prints_what_is_shown(tmp_path: Path, guide: Pa
         assert "Usage:" not in block.real
 
 
+@pytest.mark.parametrize(
+    "guide", [README, RACER_GUIDE, TEAM_GUIDE, ORGANISER_GUIDE], ids=lambda guide: guide.parent.name
+)
+def test_no_command_edits_a_file_in_place_by_an_option_that_posix_does_not_have(guide: Path) -> None:
+    # POSIX.1-2017, `sed`: its options are -n, -e and -f; what -i takes differs from system to system.
+    typed = [
+        step.command
+        for block in blocks(guide.read_text(encoding="utf-8"))
+        if block.kind == "console"
+        for step in steps(block.body)
+    ]
+    assert typed
+    assert not [command for command in typed if "sed -i" in command]
+
+
 def test_no_command_in_a_session_fails_for_want_of_a_program_or_an_option(tmp_path: Path) -> None:
     for one in play(readme(), tmp_path):
         for wrong in ("command not found", "Usage:", "Traceback", "No such"):
