@@ -111,7 +111,8 @@ def needs_one(title: str, keys: Sequence[str]) -> Schema:
     """What asks a mapping for at least one of the keys: a chain of conditions, so that a failure has one plain cause."""
     first, *others = keys
     about = f"one of {', '.join(keys[:-1])} or {keys[-1]}"
-    chain: Schema = {"title": title, "description": about, "required": [first]}
+    message = f"{title} is missing: {about}"
+    chain: Schema = {"title": title, "description": about, "required": [first], "errorMessage": message}
     for key in reversed(others):
         chain = {"if": {"required": [key]}, "else": chain}
     return chain

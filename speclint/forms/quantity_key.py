@@ -17,12 +17,22 @@ def quantity_key(title: str, about: str, *examples: str) -> Schema:
     return node(title, f"{about}: {_HELP}.", examples, type="string", pattern=QUANTITY_PATTERN, **names)
 
 
+QUANTITY_WORDS: Final = [quantity.name for quantity in QUANTITIES]
+"""Every quantity that has a name of its own."""
+
 QUANTITY_NAMES: Final[dict[str, Schema]] = {
     "quantity_names": {
         "type": "string",
+        "if": {"type": "string", "pattern": "^(extra|entry)\\.[^\\x00-\\x1f]+$"},
+        "else": {
+            "enum": QUANTITY_WORDS,
+            "enumDescriptions": [quantity.about for quantity in QUANTITIES],
+            "errorMessage": f"there is no quantity of this name; it takes {_HELP}",
+        },
+        # Editors complete by what is unconditional, and hover and mark by the branch.
         "defaultSnippets": [
             {"label": quantity.name, "description": quantity.about, "body": quantity.name} for quantity in QUANTITIES
         ],
     }
 }
-"""What an editor offers where a quantity is named; one without a name of its own is `extra.` or `entry.` something."""
+"""What an editor offers and marks where a quantity is named; one without a name of its own is `extra.` or `entry.` something."""

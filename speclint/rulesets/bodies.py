@@ -51,6 +51,8 @@ def body_of(text: RuleText) -> Body:
         body = _table(text)
     elif form_of(keys) is not None:
         body = _test(text, keys, ())
+    elif (name := keys.get("quantity")) is not None:
+        quantity_named(text.document, (*text.path, "quantity"), name, text.problems)
     if keys.get("withdrawn"):
         return Withdrawn()
     if LOOK_KEY in keys and body is None:

@@ -19,7 +19,8 @@ __all__ = ["schema_of", "validate"]
 def validate(document: Document, declared: str) -> tuple[Problem, ...]:
     """Every problem of a document's shape, in the order of the text; the format is one of `formats.FORMATS`.
 
-    A document without problems has the shape that its format asks for, and dates that exist. Of very many problems
+    A document without problems has the shape that its format asks for, and dates that exist; that its rules name
+    quantities which do not exist is left to whoever reads the rules. Of very many problems
     the first twenty by weight are told, and how many more there are.
     """
     dates = () if has_plain_dates_only(document.text) else impossible_dates(document, _routes(declared))
@@ -74,7 +75,9 @@ def explainer(declared: str) -> "Validator":
 def _explained(document: Document, declared: str, dates: tuple[Problem, ...]) -> tuple[Problem, ...]:
     from speclint.structure.wording import problems_of
 
-    refusals = explainer(declared).iter_errors(document.data)
-    problems = problems_of(document, schema_of(declared), refusals, dates, MOST_PROBLEMS)
+    validator = explainer(declared)
+    problems = problems_of(document, schema_of(declared), validator.iter_errors(document.data), dates, MOST_PROBLEMS)
+    if problems or not validator.is_valid(document.data):
+        return problems  # none, where all that is refused is the names of quantities, which the rules' reader tells
     # Whatever the one refuses is a problem, had the other nothing to say of it.
-    return problems or (Problem("wrong-form", f"this file is not as {declared} asks", document.place(())),)
+    return (Problem("wrong-form", f"this file is not as {declared} asks", document.place(())),)

@@ -5,6 +5,7 @@ from itertools import islice
 from typing import Any, Final, Protocol
 
 from speclint.documents.tree import Document
+from speclint.forms.quantity_key import QUANTITY_WORDS
 from speclint.places import Path
 from speclint.problems import Problem
 from speclint.readings.digits import UNITS, with_unit
@@ -133,6 +134,8 @@ class _Speaker:
         yield SchemaError("wrong-type", path, message)
 
     def _no_choice(self, error: Refusal, path: Path) -> Iterator[SchemaError]:
+        if error.validator_value == QUANTITY_WORDS:
+            return  # whoever reads the rules says so, beside all else that is wrong with them
         shown = hints.found(error.instance, self._written(path))
         start = f"{self._label(path)} is {shown}"
         if error.validator == "const":

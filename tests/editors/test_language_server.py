@@ -99,6 +99,15 @@ def test_what_other_files_have_words_for_is_completed(line: str, wanted: str, ed
     assert wanted in [item["label"] for item in offered]
 
 
+def test_a_misspelt_quantity_of_a_ruleset_is_marked_with_the_name_that_was_meant(editor: Client) -> None:
+    file = "rulesets/quay-street-2026.1.yaml"
+    typed = (editor.folder / file).read_text(encoding="utf-8").replace("quantity: width_mm", "quantity: widht_mm")
+    (mark,) = (mark for mark in editor.open(file, typed) if "widht_mm" in mark["message"])
+    assert (mark["severity"], mark["message"]) == (1, "there is no quantity widht_mm: did you mean width_mm?")
+    line = typed.splitlines()[mark["range"]["start"]["line"]]
+    assert line[mark["range"]["start"]["character"] :].startswith("widht_mm")
+
+
 def test_columns_are_counted_as_the_protocol_counts_them(editor: Client, text: str) -> None:
     typed = text.replace("chemistry: LiPo,", 'part: "𝛺𝛺", chemistry: LiPo, capacity_mahh: 6000,').replace(
         " capacity_mah: 6000,", ""

@@ -12,7 +12,7 @@ from pathlib import Path
 import pytest
 
 from speclint.quantities.model import Home
-from speclint.quantities.registry import QUANTITIES
+from speclint.quantities.registry import BY_NAME, QUANTITIES
 from tests.console import ROOT, Console
 from tests.editors.client import Client
 
@@ -24,6 +24,7 @@ pytestmark = [
 ]
 
 _SETTINGS = {"yaml": {"schemaStore": {"enable": False}, "hover": True, "completion": True, "validate": True}}
+_RULE = 'id: a\nversion: "1"\nin_force: {from: 2026-01-01}\nclasses:\n  c:\n    rules:\n      - '
 
 
 @pytest.fixture
@@ -71,8 +72,7 @@ def test_a_reading_is_completed_on_its_line(editor: Client) -> None:
 
 
 def test_every_quantity_is_offered_with_its_meaning(editor: Client) -> None:
-    rule = 'id: a\nversion: "1"\nin_force: {from: 2026-01-01}\nclasses:\n  c:\n    rules:\n      - id: x\n        quantity: \n'
-    editor.open("club.yaml", with_schema("ruleset", rule))
+    editor.open("club.yaml", with_schema("ruleset", f"{_RULE}id: x\n        quantity: \n"))
     items = editor.at("completion", "club.yaml", 9, 18)["items"]
     offered = {item["label"]: str(item.get("documentation")) for item in items}
     assert {quantity.name for quantity in QUANTITIES} <= offered.keys()
@@ -80,6 +80,26 @@ def test_every_quantity_is_offered_with_its_meaning(editor: Client) -> None:
         re.sub(r"\W", "", quantity.about)[:20] in re.sub(r"\W", "", offered[quantity.name])
         for quantity in QUANTITIES[:5]
     )
+
+
+def test_a_misspelt_quantity_is_marked_and_one_of_the_writers_own_is_not(editor: Client) -> None:
+    (mark,) = editor.open("a.yaml", with_schema("ruleset", f"{_RULE}{{id: x, quantity: widht_mm, at_most: 190}}\n"))
+    assert mark["message"].startswith("there is no quantity of this name; ")
+    assert (mark["range"]["start"]["line"], mark["range"]["start"]["character"]) == (8, 26)
+    assert editor.open("b.yaml", with_schema("ruleset", f"{_RULE}{{id: x, quantity: width_mm, at_most: 190}}\n")) == []
+    shown = editor.at("hover", "b.yaml", 8, 27)["contents"]["value"]
+    first = shown.partition("Allowed Values:")[2].strip().splitlines()[0]
+    assert re.sub(r"\W", "", first) == re.sub(r"\W", "", f"width_mm{BY_NAME['width_mm'].about}"), shown
+    for name in ("width_mm", "extra.body", "entry.venue"):
+        assert (
+            editor.open(f"{name}.yaml", with_schema("ruleset", f"{_RULE}{{id: x, quantity: {name}, equals: 3}}\n"))
+            == []
+        )
+
+
+def test_a_rule_without_a_limit_is_told_in_words(editor: Client) -> None:
+    (mark,) = editor.open("club.yaml", with_schema("ruleset", f"{_RULE}{{id: x, quantity: width_mm}}\n"))
+    assert mark["message"].startswith("a limit is missing: one of at_least, ")
 
 
 @pytest.mark.parametrize("folder", ["cars", "setups", "motors"])

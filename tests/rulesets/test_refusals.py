@@ -62,6 +62,17 @@ def test_a_rule_that_leads_nowhere_is_told_with_the_way_out(rule: str, said: str
     assert _problem(WEIGHT, rule) == said
 
 
+@pytest.mark.parametrize(
+    "rule", ["{id: a, quantity: widht_mm, at_most: 190}", "{id: a, quantity: widht_mm, withdrawn: true}",
+             "{id: a, quantity: widht_mm, inspect: the body}"],
+)  # fmt: skip
+def test_a_quantity_that_does_not_exist_is_told_once_wherever_it_stands_and_hides_nothing(rule: str) -> None:
+    beside = "{id: b, quantity: mass_g, at_least: 1, from: 2026-06-01, until: 2026-05-31}"
+    messages = [problem.message for problem in find_in({"club.yaml": a_ruleset(rule, beside)}).problems]
+    assert messages.count("there is no quantity widht_mm: did you mean width_mm?") == 1
+    assert "this ends on 2026-05-31, before it begins on 2026-06-01" in messages
+
+
 def test_a_withdrawal_names_the_rules_that_are_inherited() -> None:
     files = {
         "league.yaml": a_ruleset(WEIGHT, id_="league"),

@@ -43,6 +43,8 @@ def _value(draw: Draw, node: Schema, schema: Schema, depth: int) -> Any:
         return node["const"]
     if "enum" in node:
         return draw(st.sampled_from(node["enum"]))
+    if "enum" in node.get("else", ()):
+        return draw(st.sampled_from([*node["else"]["enum"], "extra.body", "entry.venue"]))
     types = node["type"]
     kind = types if isinstance(types, str) else draw(st.sampled_from(types))
     if kind == "object":

@@ -14,7 +14,10 @@ from speclint.schemas import DOCUMENTS, schema
 from tests.structure.schema_walk import keywords
 
 OFFICIAL = Path(__file__).parents[1] / "data" / "structure" / "official"
-HELP_ONLY = {"$schema", "$id", "$ref", "$defs", "title", "description", "examples", "defaultSnippets"}
+HELP_ONLY = {
+    "$schema", "$id", "$ref", "$defs", "title", "description", "examples", "defaultSnippets", "enumDescriptions",
+    "errorMessage",
+}  # fmt: skip
 CONDITIONS = {"if", "then", "else"}
 
 
