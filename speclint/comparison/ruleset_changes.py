@@ -234,21 +234,20 @@ def _change(
     tightens = any(not any(_leads_to(old, new) for old in stretch.old) for new in new_rules)
     loosens = any(not any(implies(new, old) for new in stretch.new) for old in old_rules)
     before, after = tuple(map(_text, old_rules)), tuple(map(_text, new_rules))
-    if old_rules and new_rules:
-        if not tightens and not loosens and before == after and _words(old_rules) == _words(new_rules):
-            return None
-        kind = _KINDS[tightens, loosens]
-    elif old_rules or new_rules:
+    if not (old_rules or new_rules):
+        return None
+    rules = [binding_rule.rule for binding_rule in (*new_rules, *old_rules)]
+    details: tuple[str, ...] = ()
+    if not (old_rules and new_rules):
         kind = ChangeKind.WITHDRAWN if old_rules else ChangeKind.ADDED
     else:
-        return None
-    is_reworded = kind is ChangeKind.REWORDED
-    step = Step.MAJOR if tightens else Step.PATCH if is_reworded else Step.MINOR
-    rules = [binding_rule.rule for binding_rule in (*new_rules, *old_rules)]
+        kind = _KINDS[tightens, loosens]
+        is_reworded = kind is ChangeKind.REWORDED
+        if is_reworded and before == after and _words(old_rules) == _words(new_rules):
+            return None
+        details = (*_details(old_rules, new_rules), *(_reworded(old_rules, new_rules) if is_reworded else ()))
+    step = Step.MAJOR if tightens else Step.PATCH if kind is ChangeKind.REWORDED else Step.MINOR
     clause = next((rule.cite for rule in rules if rule.cite), "")
-    details = () if not old_rules or not new_rules else tuple(_details(old_rules, new_rules))
-    if is_reworded:
-        details += tuple(_reworded(old_rules, new_rules))
     return RulesetChange(kind, step, root, rule_title(rules[0]), clause, stretch.days, before, after, details)
 
 

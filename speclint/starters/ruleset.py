@@ -131,7 +131,6 @@ def ruleset_text(options: StarterOptions, base: FlatClass | None, modeline: str)
     limits = _limits(base, day)
     first = limits[0]
     id_ = options.id or "our-club"
-    title = f"title: {scalar(base.title, in_flow=False)}" if base is not None else "#title: 17.5 touring, stock"
     head = [f"# yaml-language-server: $schema={modeline}"] if modeline else []
     text = _TEXT.format(
         id=scalar(id_, in_flow=False),
@@ -139,11 +138,8 @@ def ruleset_text(options: StarterOptions, base: FlatClass | None, modeline: str)
         year=day.year,
         day=day.isoformat(),
         later=_later(day).isoformat(),
-        based_on=f"based_on: {base.ruleset.name}" if base is not None else "#based_on: coastal-league@2026.1",
-        own="#" if base is not None else "",
         class_id=key(options.class_id or (base.id if base is not None else "stock-17")),
-        class_title=title,
-        inherited=f" What stands here takes the place of {base.ruleset.id}'s." if base is not None else "",
+        **_on_its_base(base),
         rules="\n".join(line for rule in limits for line in rule.lines),
         first_id=first.id,
         first_quantity=first.quantity,
@@ -158,6 +154,23 @@ def ruleset_text(options: StarterOptions, base: FlatClass | None, modeline: str)
         illegal_expected=", ".join(f"{rule.id}: illegal" for rule in limits),
     )
     return "\n".join([*head, *commented(_HOW), text])
+
+
+def _on_its_base(base: FlatClass | None) -> dict[str, str]:
+    """What differs in the text of a ruleset that builds on another."""
+    if base is None:
+        return {
+            "based_on": "#based_on: coastal-league@2026.1",
+            "own": "",
+            "class_title": "#title: 17.5 touring, stock",
+            "inherited": "",
+        }
+    return {
+        "based_on": f"based_on: {base.ruleset.name}",
+        "own": "#",
+        "class_title": f"title: {scalar(base.title, in_flow=False)}",
+        "inherited": f" What stands here takes the place of {base.ruleset.id}'s.",
+    }
 
 
 def _limits(base: FlatClass | None, on: date) -> tuple[_Least, ...]:

@@ -1,7 +1,7 @@
 """What decides an entry, in a line: its worst rule, the closest call, what comes, or the limit that lies nearest."""
 
 import re
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from datetime import date
 from fractions import Fraction
 from typing import Final, NamedTuple
@@ -48,6 +48,14 @@ def _deciding(result: EntryResult, among: Iterable[Check] | None) -> Deciding:
     if result.reason and among is None:
         return Deciding(NOT_SHOWN, result.reason)
     checks = result.checks if among is None else tuple(among)
+    decides = _worst(result, checks) or _first_close_call(checks)
+    if decides is None and among is not None and checks:
+        return Deciding(mark_of(checks[0]), in_short(checks[0]), checks[0].rule.cite)
+    return decides or _first_to_come(result, checks) or _nearest_limit(checks)
+
+
+def _worst(result: EntryResult, checks: Sequence[Check]) -> Deciding | None:
+    """The first rule of the worst verdict, and how many more have it; None where none fails."""
     for verdict in FAILING:
         failing = [check for check in checks if check.verdict is verdict]
         if failing and is_without_setup(result) and all(check.missing for check in failing):
@@ -55,19 +63,26 @@ def _deciding(result: EntryResult, among: Iterable[Check] | None) -> Deciding:
         if failing:
             more = f" (+{len(failing) - 1} more)" if len(failing) > 1 else ""
             return Deciding(mark_of(failing[0]), f"{in_short(failing[0])}{more}", failing[0].rule.cite)
-    for check in checks:
-        if check.close_call:
-            return Deciding(CLOSE, f"{in_short(check)}{A_CLOSE_CALL}", check.rule.cite)
-    if among is not None and checks:
-        return Deciding(mark_of(checks[0]), in_short(checks[0]), checks[0].rule.cite)
-    coming = [
-        (later, check) for check in checks for later in check.later if later.verdict in FAILING and not later.ends
-    ]
-    if coming:
-        later, check = min(coming, key=lambda pair: pair[0].on)
-        return Deciding(
-            LATER, f"from {_near_day(later.on, result.on)} {title(check)} {asked(later.rule)}", later.rule.cite
-        )
+    return None
+
+
+def _first_close_call(checks: Sequence[Check]) -> Deciding | None:
+    close = next((check for check in checks if check.close_call), None)
+    return None if close is None else Deciding(CLOSE, f"{in_short(close)}{A_CLOSE_CALL}", close.rule.cite)
+
+
+def _first_to_come(result: EntryResult, checks: Sequence[Check]) -> Deciding | None:
+    """The earliest rule that will take the verdict of the car as it is."""
+    coming = [(later, check) for check in checks for later in check.later if turns_out_worse(later)]
+    if not coming:
+        return None
+    later, check = min(coming, key=lambda pair: pair[0].on)
+    text = f"from {_near_day(later.on, result.on)} {title(check)} {asked(later.rule)}"
+    return Deciding(LATER, text, later.rule.cite)
+
+
+def _nearest_limit(checks: Sequence[Check]) -> Deciding:
+    """The limit of size with the least margin; nothing where no rule has one."""
     sized = [check for check in checks if check.verdict is Verdict.LEGAL and margin(check)]
     if not sized:
         return Deciding(_PLAIN, "")
