@@ -49,7 +49,9 @@ def play(text: str, folder: Path, guide: Path = README) -> Iterator[Played]:
     if guide == TEAM_GUIDE:
         subprocess.run(["git", "add", "--all"], cwd=folder, check=True)
     for block in blocks(text):
-        if block.file:
+        if block.kind == "diff":
+            _edit(folder / block.file, block.body)
+        elif block.file:
             (folder / block.file).parent.mkdir(parents=True, exist_ok=True)
             (folder / block.file).write_text(block.body, encoding="utf-8")
         elif block.kind == "console":
@@ -57,6 +59,14 @@ def play(text: str, folder: Path, guide: Path = README) -> Iterator[Played]:
             outputs = _run(commands, folder)
             real = "".join(f"$ {command}\n{output}" for command, output in zip(commands, outputs, strict=True))
             yield Played(block.start, block.end, block.body, real)
+
+
+def _edit(file: Path, difference: str) -> None:
+    """Changes a file as a reader does in an editor: the lines behind - for those behind +."""
+    old, new = ("".join(line[1:] for line in difference.splitlines(keepends=True) if line[0] == sign) for sign in "-+")
+    text = file.read_text(encoding="utf-8")
+    assert text.count(old) == 1, f"{file.name} has not exactly one {old!r}"
+    file.write_text(text.replace(old, new), encoding="utf-8")
 
 
 def _run(commands: list[str], folder: Path) -> list[str]:

@@ -67,6 +67,16 @@ def test_no_command_in_a_session_fails_for_want_of_a_program_or_an_option(tmp_pa
             assert wrong not in one.real
 
 
+@pytest.mark.parametrize("guide", [README, RACER_GUIDE, TEAM_GUIDE])
+def test_no_command_for_racers_and_teams_needs_a_certain_shell(guide: Path) -> None:
+    commands = [step.command for block in blocks(guide.read_text(encoding="utf-8")) if block.kind == "console"
+                for step in steps(block.body)]  # fmt: skip
+    assert commands
+    for command in commands:
+        assert command.split()[0] in ("speclint", "git", "ls", "python"), command
+        assert not any(sign in command for sign in ("|", "$", "&&", "`")), command
+
+
 def test_what_may_be_left_out_is_lines_and_nothing_else() -> None:
     assert agree("one\n…\nfour\n", "one\ntwo\nthree\nfour\n")
     assert not agree("one\n…\nfour\n", "one\nfour\n")
