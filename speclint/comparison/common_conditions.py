@@ -16,10 +16,11 @@ from typing import Final
 from speclint.comparison.compared import COMPARED, CommonValue
 from speclint.comparison.recorded import RecordedValue, RunRecord
 from speclint.comparison.runs import ComparedRun
+from speclint.copper import K_COPPER
 from speclint.physics.assumptions import BENCH_FRICTION_SHARE, assumption
 from speclint.places import Path, dotted
 from speclint.quantities import rebuilds
-from speclint.readings.copper import K_COPPER, REFERENCE_C, at_temperature, copper_temperature, spread_percent
+from speclint.readings.copper import REFERENCE_C, at_temperature, copper_temperature, spread_percent
 from speclint.readings.exact import PI, exact, to_float
 from speclint.readings.measured import Influence, Measured, Number, mean_of, spread_of, value_of
 

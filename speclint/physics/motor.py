@@ -3,10 +3,11 @@
 from dataclasses import dataclass
 from typing import Final
 
+from speclint.copper import K_COPPER
 from speclint.physics.units import RAD_PER_S_PER_RPM, rad_per_s
 
-COPPER_K: Final = 235.0
-"""Copper's resistance would reach zero at minus this temperature in °C (IEC 60034-1, resistance method)."""
+COPPER_K: Final = float(K_COPPER)
+"""Copper's resistance would reach zero at minus this temperature in °C."""
 
 SHARE_SPEED_RAD_PER_S: Final = rad_per_s(17_000.0)
 """Motor speed at which a friction share holds: where catalogues' no-load lines were split."""

@@ -5,6 +5,7 @@ from datetime import date
 from fractions import Fraction
 from typing import Any, Final, NamedTuple
 
+from speclint.copper import K_COPPER
 from speclint.documents.tree import Document
 from speclint.models.bench import FactorySheet, Measurement
 from speclint.models.cars import Car
@@ -26,7 +27,7 @@ from speclint.quantities.key_reading import (
 from speclint.quantities.model import Given, Home, Input, Key, Quantity, Sort
 from speclint.quantities.registry import quantity
 from speclint.quantities.written import is_for_whole_record
-from speclint.readings.copper import K_COPPER, copper_temperature
+from speclint.readings.copper import copper_temperature
 from speclint.readings.digits import with_unit
 from speclint.readings.exact import decimal_text, exact
 from speclint.readings.instruments import Instrument

@@ -5,12 +5,12 @@ from datetime import date
 from fractions import Fraction
 from typing import Any, Final, NamedTuple
 
+from speclint.copper import K_COPPER
 from speclint.documents.tree import Document
 from speclint.models.stated import StatedReading, stated_reading
 from speclint.places import Path, dotted
 from speclint.quantities.registry import unit_of_key
 from speclint.quantities.written import Written, what_was_done, written
-from speclint.readings.copper import K_COPPER
 from speclint.readings.digits import UNITS
 from speclint.readings.exact import exact
 from speclint.readings.instruments import Instrument, reading

@@ -4,11 +4,11 @@ from collections.abc import Sequence
 from fractions import Fraction
 from typing import Any, Final
 
+from speclint.copper import K_COPPER
 from speclint.moments import day_text
 from speclint.quantities.facts import Fact, Value
 from speclint.quantities.model import Given, Input, Key, input_name
 from speclint.quantities.registry import quantity, unit_of_key
-from speclint.readings.copper import K_COPPER
 from speclint.readings.digits import plain_text, reading_text, supported_places, with_unit
 from speclint.readings.exact import decimal_text, decimals_of, exact
 from speclint.readings.measured import Measured, value_of

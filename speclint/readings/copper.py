@@ -9,11 +9,9 @@ from enum import Enum
 from fractions import Fraction
 from typing import Final
 
+from speclint.copper import K_COPPER
 from speclint.readings.exact import PI
 from speclint.readings.measured import Influence, Measured, Number, mean_of, spread_of, value_of
-
-K_COPPER: Final = Fraction(235)
-"""Copper's resistance runs in a straight line to zero at -235 °C: the constant of IEC 60034-1's resistance method."""
 
 REFERENCE_C: Final = Fraction(20)
 """The temperature in °C at which windings are compared, where no ruleset says otherwise (IEC 60028 states copper's there)."""

@@ -3,8 +3,9 @@
 from collections.abc import Sequence
 from typing import Final
 
+from speclint.copper import K_COPPER
 from speclint.models.bench import Winding
-from speclint.readings.copper import K_COPPER, REFERENCE_C
+from speclint.readings.copper import REFERENCE_C
 
 _COPPER_K: Final = float(K_COPPER)
 _REFERENCE_C: Final = float(REFERENCE_C)

@@ -1,11 +1,14 @@
 """Copper: a warm winding is corrected before it is judged, and terminals are resolved into phases."""
 
+import ast
 from fractions import Fraction
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from speclint.copper import K_COPPER
+from speclint.physics.motor import copper_resistance_ohm
 from speclint.readings.copper import (
     Connection,
     at_temperature,
@@ -14,6 +17,7 @@ from speclint.readings.copper import (
 )
 from speclint.readings.exact import exact, to_float
 from speclint.readings.measured import Influence, Measured, Number, uncertainty_of, value_of
+from tests.console import ROOT
 
 K_IEEE = exact(234.5)
 resistances = st.integers(min_value=1, max_value=100_000).map(lambda n: Fraction(n, 1000))
@@ -177,3 +181,22 @@ def test_readings_that_no_winding_can_show_have_no_phases(connection: Connection
 @given(st.permutations([exact(21.4), exact(21.9), exact(21.3)]), st.sampled_from([1, 10, 1000]))
 def test_the_spread_in_percent_knows_neither_order_nor_unit(phases: list[Fraction], scale: int) -> None:
     assert spread_percent([phase * scale for phase in phases]) == exact(0.6) * 100 / (exact(64.6) / 3)
+
+
+def test_the_constant_of_copper_stands_once_for_readings_and_physics() -> None:
+    """IEC 60034-1, resistance method: 235 for copper."""
+    places = [
+        path.name
+        for path in (ROOT / "speclint").rglob("*.py")
+        if "235" in (text := path.read_text(encoding="utf-8"))
+        for node in ast.walk(ast.parse(text))
+        if isinstance(node, ast.Constant) and not isinstance(node.value, str | bytes) and node.value == 235
+    ]
+    assert places == ["copper.py"]
+    assert K_COPPER == 235
+
+
+@given(st.integers(1, 500), st.integers(-40, 200), st.integers(-40, 200))
+def test_physics_warms_a_winding_as_a_reading_is_corrected(mohm: int, from_c: int, to_c: int) -> None:
+    corrected = value_of(at_temperature(Fraction(mohm), Fraction(from_c), Fraction(to_c)))
+    assert copper_resistance_ohm(mohm, from_c, to_c) == pytest.approx(float(corrected), rel=1e-12)
