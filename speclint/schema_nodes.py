@@ -58,9 +58,14 @@ def only_true(title: str, about: str) -> Schema:
     return node(title, about, (True,), type="boolean", const=True)
 
 
-def choice(title: str, about: str, *words: str) -> Schema:
-    """One of a closed set of words."""
-    return node(title, about, words[:1], type="string", enum=list(words))
+def choice(title: str, about: str, words: Mapping[str, str]) -> Schema:
+    """One of a closed set of words, each with its meaning."""
+    return node(title, about, list(words)[:1], **one_word_of(words))
+
+
+def one_word_of(words: Mapping[str, str]) -> Schema:
+    """What holds a text to a closed set of words, each with the meaning that an editor shows."""
+    return {"type": "string", "enum": list(words), "enumDescriptions": list(words.values())}
 
 
 def use(definition: str, title: str, about: str, *examples: Any, unit: str = "") -> Schema:

@@ -8,6 +8,7 @@ from typing import Any, NamedTuple
 from speclint.forms.bodies import AnyOf, LimitTest
 from speclint.forms.limit import Limit
 from speclint.limits.decisions import Decision, Outcome, probability_of_any
+from speclint.limits.verdicts import MEANINGS
 from speclint.places import Path, Place
 from speclint.quantities.facts import Fact
 from speclint.rulesets.model import Rule
@@ -23,13 +24,7 @@ class Verdict(Enum):
     NOT_APPLICABLE = "not-applicable"
 
 
-VERDICT_MEANINGS = {
-    Verdict.LEGAL: "The setup states what the rule needs, and the rule is met.",
-    Verdict.ILLEGAL: "The rule is broken. One such rule makes the entry illegal.",
-    Verdict.NOT_SHOWN: "The setup does not state what is needed, or what it states cannot decide. It never counts as met.",
-    Verdict.TO_INSPECT: "Only a person can judge it. It stands beside the entry's verdict and does not change it.",
-    Verdict.NOT_APPLICABLE: "The rule does not bind this entry, or the club has waived it.",
-}
+VERDICT_MEANINGS = {verdict: MEANINGS[verdict.value] for verdict in Verdict}
 """Every verdict in a sentence."""
 
 

@@ -97,6 +97,15 @@ def test_a_misspelt_quantity_is_marked_and_one_of_the_writers_own_is_not(editor:
         )
 
 
+def test_the_words_of_a_closed_set_are_offered_and_shown_with_their_meanings(editor: Client) -> None:
+    editor.open("car.yaml", with_schema("ruleset", "decision: "))
+    items = editor.at("completion", "car.yaml", 2, 10)["items"]
+    offered = {item["label"]: item.get("documentation") for item in items}
+    assert offered["must-show"] == "asks it to meet the limit by its uncertainty"
+    editor.open("motor.yaml", with_schema("motor", "rebuilds:\n  - {date: 2026-03-11, did: [clean]}\n"))
+    assert "changes none of the readings" in editor.at("hover", "motor.yaml", 3, 31)["contents"]["value"]
+
+
 def test_a_rule_without_a_limit_is_told_in_words(editor: Client) -> None:
     (mark,) = editor.open("club.yaml", with_schema("ruleset", f"{_RULE}{{id: x, quantity: width_mm}}\n"))
     assert mark["message"].startswith("a limit is missing: one of at_least, ")

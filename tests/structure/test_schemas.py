@@ -64,6 +64,15 @@ def test_every_key_with_a_unit_in_its_name_names_it_in_its_help(name: str) -> No
             assert f"Unit: {unit_words(unit)}." in node["description"], where
 
 
+@pytest.mark.parametrize("name", ["setup-1", "motor-1", "garage-1", "inspection-1", "ruleset-1"])
+def test_every_word_of_a_closed_set_says_what_it_means(name: str) -> None:
+    for where, node in nodes(schema(name)):
+        words = [word for word in node.get("enum", ()) if word is not None]
+        meanings = node.get("enumDescriptions", ())
+        assert len(set(meanings)) == len(words), where
+        assert all(len(meaning.split()) > 1 for meaning in meanings), where
+
+
 @every_schema
 def test_every_example_validates_against_its_own_subschema(name: str) -> None:
     written = schema(name)

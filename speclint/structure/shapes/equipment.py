@@ -98,7 +98,15 @@ def _parts_box() -> Schema:
     )  # fmt: skip
 
 
+_INFIELDS: Final = {
+    "flowing": "at one speed nearly all the way",
+    "mixed": "between flowing and stop-go",
+    "stop-go": "from stop to go",
+}
+
+
 def _track() -> Schema:
+    meanings = ", ".join(f"{meaning} ({word})" for word, meaning in _INFIELDS.items())
     return mapping(
         "track", "What the safe start of a gearing needs to know of a track.",
         {
@@ -108,8 +116,7 @@ def _track() -> Schema:
                                         " it takes, on the fitted gears.", 26, unit="kmh", minimum=0),
             "lap_s": number("lap time", "This car's lap time on the fitted gears, where no infield speed is known.", 16.5, unit="s",
                             **ABOVE_ZERO),
-            "infield": choice("infield", "How the way off the straight is driven: at one speed nearly all the way (flowing),"
-                              " from stop to go (stop-go), or between these (mixed).", "flowing", "mixed", "stop-go"),
+            "infield": choice("infield", f"How the way off the straight is driven: {meanings}.", _INFIELDS),
             "corners": whole("corners", "How many corners a lap has off the straight.", 9, minimum=1, maximum=100),
             "grip": number("grip", "Coefficient of friction of tyre on track: about 0.6 on dust, 1 on asphalt,"
                            " 1.6 on carpet.", 1.6, exclusiveMinimum=0, maximum=5),

@@ -7,7 +7,7 @@ from speclint.structure.shapes import equipment
 from speclint.structure.shapes.garage import DIGEST, DIGEST_EXAMPLE
 from speclint.structure.shapes.setup import RULESET_REFERENCE, reading_sections
 
-OUTCOMES: Final = ("passed", "failed")
+OUTCOMES: Final = {"passed": "it is as the rules ask", "failed": "it is not as the rules ask"}
 
 _READINGS_EXAMPLE: Final[dict[str, Any]] = {"car": {"mass_g": {"value": 1351, "instrument": "tech-scale"}}}
 _CAR_EXAMPLE: Final[dict[str, Any]] = {
@@ -34,10 +34,10 @@ def _inspected_car() -> Schema:
                             _READINGS_EXAMPLE),
             "looked_at": {
                 **by_name("looked at", "What was looked at, by the id of the rule.",
-                          choice("outcome", "Whether it passed.", *OUTCOMES), {"body": "passed"}),
+                          choice("outcome", "Whether it passed.", OUTCOMES), {"body": "passed"}),
                 "propertyNames": {"type": "string", "pattern": ID},
             },
-            "ruling": choice("ruling", "What the officials decided.", *OUTCOMES),
+            "ruling": choice("ruling", "What the officials decided.", OUTCOMES),
             "note": text("note", "Anything worth remembering of it.", "weighed twice, with the driver beside it"),
         },
         _CAR_EXAMPLE,

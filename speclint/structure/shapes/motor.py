@@ -4,7 +4,7 @@ from typing import Final
 
 from speclint.quantities.model import Home
 from speclint.quantities.rebuilds import REBUILDS
-from speclint.schema_nodes import Schema, choice, flag, mapping, node, number, several, text, use
+from speclint.schema_nodes import Schema, choice, flag, mapping, node, number, one_word_of, several, text, use
 from speclint.structure.shapes import equipment
 from speclint.structure.shapes.readings import ABOVE_ZERO, of_reading, temperature
 from speclint.structure.shapes.stated import stated_keys
@@ -104,13 +104,13 @@ def _second_point() -> Schema:
 
 
 def _rebuild() -> Schema:
-    kinds = [rebuild.kind for rebuild in REBUILDS]
+    kinds = {rebuild.kind: f"{rebuild.title}: {rebuild.because}" for rebuild in REBUILDS}
     return mapping(
         "rebuild", "One time that the motor was opened, or a part of it changed.",
         {
             "date": _date("When it was done."),
             "did": several("what was done", f"What was done to the motor: {', '.join(kinds)}.",
-                           {"type": "string", "enum": kinds}, ["rotor-swap", "clean", "shim"], minItems=1),
+                           one_word_of(kinds), ["rotor-swap", "clean", "shim"], minItems=1),
             "note": text("note", "Anything worth remembering of it.", "stronger magnet"),
         },
         {"date": "2026-03-11", "did": ["rotor-swap", "clean", "shim"]},
@@ -125,7 +125,9 @@ def motor_keys() -> dict[str, Schema]:
     return {
         "name": text("name", "How you call the motor.", "club stock, no. 417"),
         **stated,
-        "connection": choice(connection["title"], connection["description"], "wye", "delta"),
+        "connection": choice(connection["title"], connection["description"],
+                             {"wye": "one end of each phase is joined to those of the others, in a star point",
+                              "delta": "each phase is joined to the next one, in a ring"}),
         "rotor": equipment.rotor("The rotor that is in the motor now."),
         "shims_mm": mapping("shims", "Shims on the rotor's shaft, each by its thickness.",
                             stated_keys(Home.MOTOR, "shims_mm"), {"drive_end": [0.1, 0.2], "sensor_end": []},

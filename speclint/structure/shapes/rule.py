@@ -20,7 +20,11 @@ from speclint.schema_nodes import (
 )  # fmt: skip
 from speclint.structure.shapes.limit import limit_keys, one_of_each, some_limit
 
-DECISIONS: Final = ("as-read", "must-show", "benefit-of-doubt")
+DECISIONS: Final = {
+    "as-read": "takes the value as it is read",
+    "must-show": "asks it to meet the limit by its uncertainty",
+    "benefit-of-doubt": "lets it break the limit by its uncertainty",
+}
 
 MOST_OPTIONS: Final = 8
 """How many ways a rule may have, and how many tests one of them."""
@@ -33,10 +37,8 @@ _TEST_EXAMPLE: Final[dict[str, Any]] = {"quantity": "motor_turns", "at_least": 9
 
 def decision_shape(about: str) -> Schema:
     """Who gets the doubt."""
-    return choice(
-        "decision", f"{about} as-read takes the value as it is read, must-show asks it to meet the limit by its"
-        " uncertainty, benefit-of-doubt lets it break the limit by its uncertainty.", *DECISIONS,
-    )  # fmt: skip
+    meanings = ", ".join(f"{word} {meaning}" for word, meaning in DECISIONS.items())
+    return choice("decision", f"{about} {meanings}.", DECISIONS)
 
 
 def when_shape(about: str) -> Schema:

@@ -3,6 +3,7 @@
 from typing import Any, Final
 
 from speclint.forms.conditions import condition_shape
+from speclint.limits.verdicts import MEANINGS
 from speclint.schema_nodes import (
     ID,
     VERSION,
@@ -27,8 +28,6 @@ from speclint.structure.shapes.rule import (
     test_shape,
     when_shape,
 )
-
-VERDICTS: Final = ("legal", "illegal", "not-shown", "to-inspect", "not-applicable")
 
 _CLASS_EXAMPLE: Final[dict[str, Any]] = {"title": "17.5 touring, stock", "rules": [RULE_EXAMPLE]}
 _ITEM_EXAMPLE: Final[dict[str, Any]] = {"id": "M-17A", "from": "2025-09-01", "rotors": ["R-12", "R-13"]}
@@ -108,7 +107,7 @@ def _example() -> Schema:
             "setup": {"$ref": "#/$defs/setup_part", "title": "setup", "description": "As much of a setup as the"
                       " example needs.", "examples": [{"car": {"spur_teeth": 96, "pinion_teeth": 44}}]},
             "expect": by_name("expect", "The verdict that each rule must give, by the id of the rule.",
-                              choice("verdict", "The verdict that the rule must give.", *VERDICTS),
+                              choice("verdict", "The verdict that the rule must give.", MEANINGS),
                               {"final-drive": "illegal"}, ids=True),
         },
         {"class": "stock-17", "on": "2026-03-14", "setup": {"car": {"mass_g": 1340}}, "expect": {"weight": "illegal"}},
