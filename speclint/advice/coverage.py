@@ -225,8 +225,7 @@ def _verdict(rule: Rule, flat: FlatClass, data: dict[str, Any], kind: ExampleKin
     document, problems = parse("an example", flow({"examples": [data]}))
     if setup is None or document is None or slips or problems or validate(setup, "setup/1"):
         return None
-    checks = checks_of(example_of(0, data), document, flat)
-    check = next((check for check in checks if check.rule.id == rule.id), None)
+    check = next(iter(checks_of(example_of(0, data), document, flat, rule.id)), None)
     return check.verdict if check is not None and _kind_shown(check) is kind else None
 
 

@@ -13,8 +13,9 @@ from speclint.problems import Problem
 from speclint.quantities.facts import Facts
 from speclint.rules.checks import Check
 from speclint.rules.judge import judge
-from speclint.rules.rulebook import rulebook
+from speclint.rules.rulebook import Rulebook, rulebook
 from speclint.rules.wording import message
+from speclint.rulesets.amendments import binding
 from speclint.rulesets.library import Library
 from speclint.rulesets.model import Example, FlatClass, Instruments, Ruleset
 from speclint.rulesets.not_found import NotFound
@@ -50,8 +51,8 @@ def run_examples(ruleset: Ruleset, document: Document, library: Library) -> Iter
             yield ExampleResult(example, rule, expected, verdict_word, check, place)
 
 
-def checks_of(example: Example, document: Document, flat: FlatClass) -> tuple[Check, ...]:
-    """What the rules of a class say of an example, which stands in the document."""
+def checks_of(example: Example, document: Document, flat: FlatClass, only: str | None = None) -> tuple[Check, ...]:
+    """What the rules of a class, or only that of this id, say of an example, which stands in the document."""
     path = ("examples", example.index, "entry")
     facts = Facts(
         _car(example, document, flat.instruments),
@@ -60,7 +61,11 @@ def checks_of(example: Example, document: Document, flat: FlatClass) -> tuple[Ch
         entry_keys=example.entry,
         entry_path=path,
     )
-    return judge(rulebook(flat, example.on), facts, document.place(path))
+    if only is None:
+        book = rulebook(flat, example.on)
+    else:
+        book = Rulebook(flat, example.on, tuple(rule for rule in binding(flat, example.on) if rule.id == only))
+    return judge(book, facts, document.place(path))
 
 
 def example_problems(ruleset: Ruleset, document: Document, library: Library) -> Iterator[Problem]:
