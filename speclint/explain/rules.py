@@ -13,7 +13,7 @@ from speclint.moments import Period, day_text
 from speclint.quantities.registry import quantity
 from speclint.readings.exact import full_text
 from speclint.rules.rulebook import rulebook
-from speclint.rules.wording import asked
+from speclint.rules.wording import asked, size_text
 from speclint.rulesets.library import Library
 from speclint.rulesets.model import FlatClass, Rule, Ruleset
 from speclint.rulesets.not_found import NotFound
@@ -158,8 +158,7 @@ def _modifiers(rule: Rule) -> Iterator[str]:
 
 def _terms(test: LimitTest) -> Iterator[str]:
     if test.read_to is not None:
-        step = full_text(test.read_to)
-        yield f"the value is first read to {step}, halves away from zero"
+        yield f"the value is first read to {size_text(test, test.read_to)}, halves away from zero"
     if test.uncorrected:
         yield "the raw reading is judged, without a correction to the reference temperature"
 

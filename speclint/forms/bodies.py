@@ -7,6 +7,7 @@ from types import MappingProxyType
 from typing import Any, Final, NamedTuple, assert_never
 
 from speclint.forms.limit import Leeway, Limit
+from speclint.forms.written_unit import WrittenUnit
 from speclint.places import Path
 from speclint.schema_nodes import Schema, text
 
@@ -21,6 +22,7 @@ class LimitTest(NamedTuple):
         uncorrected: the reading is judged as it was read, without correction to the reference temperature.
         instrument: the name of the official instrument.
         leeway: how far beyond the limit a value still passes.
+        written: the unit that the rulebook writes, where it is not the quantity's, in which all else is.
         path: the steps below the rule to where it stands.
         keys: what the rulebook writes of it.
     """
@@ -31,6 +33,7 @@ class LimitTest(NamedTuple):
     uncorrected: bool = False
     instrument: str | None = None
     leeway: Leeway | None = None
+    written: WrittenUnit | None = None
     path: Path = ()
     keys: Mapping[str, Any] = MappingProxyType({})
 

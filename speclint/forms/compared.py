@@ -20,6 +20,7 @@ from speclint.forms.one_of import OneOf
 from speclint.forms.parts_lists import DayLists, Scalar
 from speclint.forms.size import Size, judge_sizes, worst_first
 from speclint.forms.words import shown, value_text
+from speclint.forms.written_unit import WrittenUnit
 from speclint.limits.decisions import Decision, Limits, Outcome, Ruling
 from speclint.quantities.facts import Fact, Value
 from speclint.quantities.model import Quantity
@@ -69,16 +70,22 @@ class Compared(NamedTuple):
         sides: by the key of the rule, what stands there.
         places: how many decimals the rulebook writes.
         tolerance: that of a nominal value.
+        written: the unit that the rulebook writes, where it is not the quantity's: all of this is in it.
     """
 
     sides: tuple[tuple[str, Fraction | LookedUp], ...]
     places: int
     tolerance: Tolerance | None = None
+    written: WrittenUnit | None = None
+
+    def written_in(self, unit: WrittenUnit) -> "Compared":
+        """The same limit, written in the rulebook's unit."""
+        return self._replace(written=unit)
 
     @property
     def requirement(self) -> object:
         """What is looked up, and where."""
-        return self.sides, None if self.tolerance is None else self.tolerance[:3]
+        return self.sides, None if self.tolerance is None else self.tolerance[:3], self.written
 
     @property
     def lead(self) -> str:
@@ -95,7 +102,7 @@ class Compared(NamedTuple):
 
     def judge(self, fact: Fact, decision: Decision, circumstances: Circumstances) -> Judgement:
         """What each side makes of the value; the lower verdict, then the smaller margin."""
-        unit = fact.quantity.unit
+        unit = fact.quantity.unit if self.written is None else self.written.code
         lookups = {key: looked_up(v, circumstances, unit) for key, v in self.sides if not isinstance(v, Fraction)}
         for lookup in lookups.values():
             if not lookup.values:
@@ -124,7 +131,8 @@ class Compared(NamedTuple):
             else:
                 complete = fact.complete and lookup.fact.complete
                 is_exact = fact.quantity.exact and lookup.fact.quantity.exact
-                blurred = _blurred(fact._replace(complete=complete), other, times)
+                doubt = other if self.written is None else self.written.reversed.number(other)
+                blurred = _blurred(fact._replace(complete=complete), doubt, times)
                 yield _Side(limit, blurred, is_exact=is_exact)
 
     def _size(self, key: str, number: Fraction, source: str) -> Size:
@@ -139,10 +147,12 @@ class Compared(NamedTuple):
                 nominal = f"{decimal_text(number, places)} {self.tolerance.words}"
             case _:
                 bounds, nominal = Limits(low=number, high=number), decimal_text(number, places)
-        return Size(bounds, places, nominal, source)
+        size = Size(bounds, places, nominal, source)
+        return size if self.written is None else size.written_in(self.written)
 
     def asked(self, unit: str) -> str:
         """What is looked up, in words."""
+        unit = unit if self.written is None else self.written.code
         parts = []
         for key, value in self.sides:
             says = (
@@ -242,7 +252,7 @@ def _whole(limits: list[Size | OneOf], deciding: Any) -> Any:
     low, high = lows[0].bounds, highs[0].bounds
     bounds = Limits(low=low.low, low_strict=low.low_strict, high=high.high, high_strict=high.high_strict)
     source = lows[0].source or highs[0].source
-    return Size(bounds, max(lows[0].places, highs[0].places), source=source)
+    return Size(bounds, max(lows[0].places, highs[0].places), source=source, written=lows[0].written)
 
 
 def compared(keys: Mapping[str, Any], places: Places, tolerance: Tolerance | None = None) -> Compared:

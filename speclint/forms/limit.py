@@ -6,6 +6,7 @@ from fractions import Fraction
 from typing import Any, NamedTuple, Protocol
 
 from speclint.forms.parts_lists import DayLists, Scalar
+from speclint.forms.written_unit import WrittenUnit
 from speclint.limits.decisions import Decision, Limits, Outcome, Ruling
 from speclint.places import Path
 from speclint.quantities.facts import Fact, Facts, Value
@@ -103,10 +104,14 @@ class Names(NamedTuple):
 
 
 class Target(NamedTuple):
-    """A number that just meets a limit, and the way farther in: 1 up, -1 down, 0 where there is none."""
+    """A number that just meets a limit, and the way farther in: 1 up, -1 down, 0 where there is none.
+
+    `written` is there where the rulebook writes the limit in another unit.
+    """
 
     number: Fraction
     inward: int
+    written: WrittenUnit | None = None
 
 
 class Limit(Protocol):

@@ -9,15 +9,17 @@ from speclint.forms.limit import Circumstances, Judgement, Misfit, Names, Target
 from speclint.forms.matching import not_a_number
 from speclint.forms.parts_lists import DayLists, Scalar
 from speclint.forms.words import value_text
+from speclint.forms.written_unit import WrittenUnit
 from speclint.limits.decisions import Decision, Limits, Outcome, Ruling, decide
 from speclint.quantities.facts import Fact, Value
 from speclint.quantities.model import Quantity, Sort
 from speclint.quantities.registry import OPEN_PREFIXES
 from speclint.readings.digits import plain_text, supported_places, with_unit
-from speclint.readings.exact import decimal_text, decimals_of, exact, places_to_tell, text_beside
+from speclint.readings.exact import decimal_text, decimals_of, exact, places_to_tell, rounded_inwards, text_beside
 from speclint.readings.measured import Measured, value_of
 
 _MOST_PLACES: Final = 12
+_WRITABLE_PLACES: Final = 6
 
 
 class Size(NamedTuple):
@@ -25,13 +27,29 @@ class Size(NamedTuple):
 
     `places` is how many decimals the rulebook writes, so that a limit is printed as its readers know it; `nominal`
     is the value that is meant, with its tolerance if it has one, in words, where the rulebook says it so, and `source`
-    where a value that was looked up comes from.
+    where a value that was looked up comes from. `written` is there where the rulebook writes another unit: words are
+    in that unit, the bounds in the quantity's.
     """
 
     bounds: Limits
     places: int
     nominal: str = ""
     source: str = ""
+    written: WrittenUnit | None = None
+
+    def written_in(self, unit: WrittenUnit) -> "Size":
+        """The limit of which these bounds are in the rulebook's unit."""
+        return self._replace(bounds=unit.reversed.limits(self.bounds), written=unit)
+
+    def _as_written(self, unit: str) -> "tuple[Size, str]":
+        if self.written is None:
+            return self, unit
+        return self._replace(bounds=self.written.limits(self.bounds), written=None), self.written.code
+
+    def _finely_written(self, unit: WrittenUnit) -> "tuple[Size, str]":
+        """The same for the words of a value, of which a single step of the quantity's own unit is to be seen."""
+        size, code = self._as_written(unit.code)
+        return size._replace(places=max(size.places, unit.places_of(Fraction(1)) - 1)), code
 
     @property
     def requirement(self) -> object:
@@ -74,15 +92,17 @@ class Size(NamedTuple):
 
     def asked(self, unit: str) -> str:
         """The bounds in words."""
-        return self._with_source(self._asked(unit, _MOST_PLACES))
+        size, unit = self._as_written(unit)
+        return size._with_source(size._asked(unit, _MOST_PLACES))
 
     def asked_beside(self, unit: str, value_text: str) -> str:
         """The bounds in words beside a value: with its digits, where the rulebook's own number stands in brackets."""
+        size, unit = self._as_written(unit)
         number = value_text.split(" ", maxsplit=1)[0].rstrip("°")
-        places = max(self.places, len(number.partition(".")[2]))
-        bounds = [bound for bound in (self.bounds.low, self.bounds.high) if bound is not None]
+        places = max(size.places, len(number.partition(".")[2]))
+        bounds = [bound for bound in (size.bounds.low, size.bounds.high) if bound is not None]
         tells = all(decimal_text(bound, places) != number for bound in bounds)
-        return self._with_source(self._asked(unit, places if self.nominal and tells else _MOST_PLACES))
+        return size._with_source(size._asked(unit, places if size.nominal and tells else _MOST_PLACES))
 
     def _with_source(self, text: str) -> str:
         return f"{text} ({self.source})" if self.source else text
@@ -112,6 +132,12 @@ class Size(NamedTuple):
         return self._has(fact, value, outcome, unit)
 
     def _has(self, fact: Fact, value: Value, outcome: Outcome | None, unit: str) -> str:
+        if self.written is not None:
+            size, code = self._finely_written(self.written)
+            told = None if outcome is None else self.written.outcome(outcome)
+            text = size._has(self.written.fact(fact), self.written.of_fact(value), told, code)
+            # What is read to a step of the rulebook has no such text in the quantity's unit.
+            return text if fact.step is not None else f"{text} ({value_text(value, unit)})"
         if isinstance(value, Measured) and value.standard_uncertainty > 0:
             return self._reading(value, outcome, unit, fact.step)
         if isinstance(value, Fraction | Measured) and outcome is not None:
@@ -144,6 +170,9 @@ class Size(NamedTuple):
         """`0.15 mm to spare`, `0.055 short`, `0.02 V over`."""
         if outcome is None or (self._is_exact and outcome.margin == 0):
             return ""
+        if self.written is not None:
+            finely, code = self._finely_written(self.written)
+            return finely.margin(self.written.fact(fact), self.written.outcome(outcome), code)
         if outcome.margin == 0:
             strict = self.bounds.low_strict if outcome.limit == self.bounds.low else self.bounds.high_strict
             return "on the limit itself" if not strict else "on the limit, which is not enough"
@@ -164,19 +193,30 @@ class Size(NamedTuple):
 
     def offered(self, example: Any, lists: DayLists) -> Scalar | None:
         """The bound next to the quantity's own example, where that does not meet the limit."""
+        low, high = self.bounds.low, self.bounds.high
         if not isinstance(example, int | float) or isinstance(example, bool):
-            return self.bounds.low if self.bounds.low is not None else self.bounds.high
-        number = Fraction(str(example))
-        return None if self.bounds.met_by(number) else self.bounds.nearest(number)[0]
+            bound = low if low is not None else high
+        else:
+            number = Fraction(str(example))
+            bound = None if self.bounds.met_by(number) else self.bounds.nearest(number)[0]
+        return None if bound is None else self._inside(bound, 1 if bound == low else -1)
 
     def targets(self, value: Fraction, step: Fraction) -> frozenset[Target]:
         """The bounds, or what lies a step inside a strict one."""
         bounds, targets = self.bounds, set()
         if bounds.low is not None:
-            targets.add(Target(bounds.low + step if bounds.low_strict else bounds.low, 1))
+            targets.add(
+                Target(bounds.low + step if bounds.low_strict else self._inside(bounds.low, 1), 1, self.written)
+            )
         if bounds.high is not None:
-            targets.add(Target(bounds.high - step if bounds.high_strict else bounds.high, -1))
+            targets.add(
+                Target(bounds.high - step if bounds.high_strict else self._inside(bounds.high, -1), -1, self.written)
+            )
         return frozenset(targets)
+
+    def _inside(self, bound: Fraction, inward: int) -> Fraction:
+        """The bound, or the nearest number within that can be written in the quantity's unit."""
+        return bound if self.written is None else rounded_inwards(bound, _WRITABLE_PLACES, inward)
 
     def choices(self, lists: DayLists) -> tuple[Scalar, ...] | None:
         """None: numbers in a range cannot be counted."""
@@ -193,8 +233,7 @@ class Size(NamedTuple):
 
 
 def _rounded_up(value: Fraction, places: int) -> Fraction:
-    scaled = value * 10**places
-    return Fraction(-(-scaled.numerator // scaled.denominator), 10**places)
+    return rounded_inwards(value, places, 1)
 
 
 def judge_sizes(

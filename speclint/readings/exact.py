@@ -80,6 +80,12 @@ def round_to(value: Fraction, step: Fraction) -> Fraction:
     return step * whole if value >= 0 else -step * whole
 
 
+def rounded_inwards(value: Fraction, places: int, inward: int) -> Fraction:
+    """The value at so many decimals, upwards or, where `inward` is below zero, downwards."""
+    scaled = value * 10**places
+    return Fraction(math.floor(scaled) if inward < 0 else math.ceil(scaled), 10**places)
+
+
 def decimals_of(value: Fraction) -> int | None:
     """How many decimals write the value exactly; None where no number of them does (1/3)."""
     rest = value.denominator

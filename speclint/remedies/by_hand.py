@@ -6,11 +6,12 @@ from fractions import Fraction
 from typing import Any, Final
 
 from speclint.forms.limit import Limit, Target
+from speclint.forms.written_unit import WrittenUnit
 from speclint.places import Path
 from speclint.quantities.facts import Facts
 from speclint.quantities.model import Quantity, Sort
 from speclint.readings.digits import with_unit
-from speclint.readings.exact import decimal_text, decimals_of, to_float
+from speclint.readings.exact import decimal_text, decimals_of, round_to, rounded_inwards, to_float
 from speclint.readings.measured import Measured, value_of
 from speclint.remedies.options import Option
 from speclint.rules.checks import KeyChange
@@ -83,13 +84,18 @@ def _option(
     stated: Quantity, old: Fraction, number: Fraction, target: Target, home: tuple[str, Path, Any]
 ) -> Option | None:
     file, path, raw = home
-    by_step = decimals_of(step_of(stated, old)) or 0
+    step, rulebook = step_of(stated, old), target.written
+    by_step = decimals_of(step) or 0
 
     def moved(to: Fraction) -> str:
         way = abs(to - old)
+        if rulebook is not None:
+            return _as_written(rulebook.difference(way), 1, step, rulebook)
         return with_unit(decimal_text(way, max(decimals_of(way) or 0, by_step)), stated.unit)
 
     def reached(to: Fraction) -> str:
+        if rulebook is not None:
+            return _as_written(rulebook.value(to), target.inward, step, rulebook)
         places = decimals_of(to)
         return with_unit(decimal_text(to, 3 if places is None else max(places, by_step)), stated.unit)
 
@@ -107,6 +113,14 @@ def _option(
     change = KeyChange(file, path, written if kept is None else {**kept, "value": written})
     measured = _MEASURED.get(stated.unit, "measure it with a named instrument")
     return Option((change,), text, abs(float(number / old) - 1), by_hand=True, measured=measured)
+
+
+def _as_written(size: Fraction, inward: int, step: Fraction, rulebook: WrittenUnit) -> str:
+    """A size in the rulebook's unit, with the decimals that a step has there, and never short of the limit."""
+    places = rulebook.places_of(step)
+    # A limit that no decimals of the quantity's own unit write stands a hair inside, and is told as it is written.
+    plain = round_to(size, Fraction(1, 10 ** (places + 4)))
+    return with_unit(decimal_text(rounded_inwards(plain, places, inward), places), rulebook.code)
 
 
 def step_of(stated: Quantity, value: Fraction | Measured) -> Fraction:

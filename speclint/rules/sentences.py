@@ -14,7 +14,7 @@ from speclint.quantities.registry import quantity
 from speclint.readings.digits import UNITS, plain_text, with_unit
 from speclint.readings.exact import full_text
 from speclint.readings.instruments import Instrument
-from speclint.rules.wording import asked, rule_title
+from speclint.rules.wording import asked, rule_title, size_text
 from speclint.rulesets.model import FlatClass, Rule, Waiver
 
 
@@ -83,13 +83,10 @@ def _test_terms(test: LimitTest, flat: FlatClass) -> Iterator[str]:
     limited = quantity(test.quantity)
     code = limited.unit if limited is not None else ""
     if test.read_to is not None:
-        yield f"The value is first read to {with_unit(plain_text(test.read_to), code)}, halves away from zero."
+        yield f"The value is first read to {size_text(test, test.read_to)}, halves away from zero."
     if test.leeway is not None:
-        size = (
-            f"{plain_text(test.leeway.size)} %"
-            if test.leeway.is_percent
-            else with_unit(plain_text(test.leeway.size), code)
-        )
+        leeway = test.leeway
+        size = f"{plain_text(leeway.size)} %" if leeway.is_percent else size_text(test, leeway.size)
         yield f"A value beyond the limit by at most {size} still passes."
     if test.uncorrected:
         yield "The reading counts as it was read, at whatever temperature."

@@ -8,7 +8,7 @@ from speclint.forms.limit import Circumstances
 from speclint.forms.parts_lists import DayLists
 from speclint.limits.decisions import Decision, Ruling
 from speclint.quantities.facts import Facts
-from speclint.readings.measured import Measured, read_to
+from speclint.readings.measured import Measured, Number, read_to
 from speclint.rules.checks import TestResult, Verdict
 from speclint.rules.rulebook import Rulebook
 
@@ -19,17 +19,26 @@ def tested(test: LimitTest, book: Rulebook, facts: Facts, decision: Decision, wa
     fact = facts.fact(test.quantity, instrument, uncorrected=test.uncorrected)
     if fact.value is None:
         return TestResult(test, Verdict.NOT_SHOWN, fact, None, fact.reason, fact.missing)
-    if test.read_to is not None and isinstance(fact.value, Fraction | Measured):
-        fact = fact._replace(value=read_to(fact.value, test.read_to), unrounded=fact.value, step=test.read_to)
-    elif test.read_to is not None and isinstance(fact.value, tuple):
-        step = test.read_to
-        numbers = (read_to(value, step) if isinstance(value, Fraction | Measured) else value for value in fact.value)
-        fact = fact._replace(value=tuple(numbers), step=step)
+    step = test.read_to
+    if step is not None and isinstance(fact.value, Fraction | Measured):
+        fact = fact._replace(value=_read_to(fact.value, step, test), unrounded=fact.value, step=step)
+    elif step is not None and isinstance(fact.value, tuple):
+        values = (
+            _read_to(value, step, test) if isinstance(value, Fraction | Measured) else value for value in fact.value
+        )
+        fact = fact._replace(value=tuple(values), step=step)
     circumstances = Circumstances(DayLists(book.flat.lists, book.on, book.flat.known_on), facts, ways, test.leeway)
     ruling, deciding, outcome, reason, missing, limit = test.limit.judge(fact, decision, circumstances)
     if limit is not None:
         test = test._replace(limit=limit)
     return TestResult(test, _VERDICTS[ruling], deciding, outcome, reason, missing)
+
+
+def _read_to(value: Number, step: Fraction, test: LimitTest) -> Number:
+    """A value read to a step as the rulebook counts it, in its own unit: steps of °F lie elsewhere than those of °C."""
+    if test.written is None:
+        return read_to(value, step)
+    return test.written.reversed.number(read_to(test.written.number(value), test.written.difference(step)))
 
 
 _VERDICTS: Final = {

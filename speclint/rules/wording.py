@@ -1,5 +1,6 @@
 """What is said of a check, in words and numbers: what the rule asks, what the car has, by how much, and why."""
 
+from fractions import Fraction
 from typing import assert_never
 
 from speclint.forms.bodies import AnyOf, LimitTest, Table, ToInspect, Withdrawn
@@ -79,6 +80,14 @@ def way_asked(test: LimitTest) -> str:
     return test_title(test) if ask == "yes" else f"{test_title(test)} {test.limit.lead}{ask}"
 
 
+def size_text(test: LimitTest, size: Fraction) -> str:
+    """A step or a leeway of a test, with the unit that the rulebook writes."""
+    if test.written is not None:
+        return with_unit(plain_text(test.written.difference(size)), test.written.code)
+    limited = quantity(test.quantity)
+    return with_unit(plain_text(size), limited.unit if limited is not None else "")
+
+
 def has(check: Check) -> str:
     """What the car has, with its unit and the digits that its uncertainty supports; "" where nothing is shown."""
     if check.ways and not _is_windows(check):
@@ -134,7 +143,7 @@ def explanation(check: Check) -> tuple[str, ...]:
     if test is None or test.read_to is None or fact.unrounded is None or fact.unrounded == fact.value:
         return (*working(fact, has(check)), *_doubt(check))
     before = reading_text(fact.unrounded, unit(check))
-    step = with_unit(plain_text(test.read_to), unit(check))
+    step = size_text(test, test.read_to)
     lines = working(fact._replace(value=fact.unrounded), before)
     return (*lines, f"{before} is read to {step}, as the rule says: {has(check)}", *_doubt(check))
 

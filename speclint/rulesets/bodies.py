@@ -24,11 +24,14 @@ from speclint.forms.limit import Leeway, Limit
 from speclint.forms.matching import number_in
 from speclint.forms.registry import form_of
 from speclint.forms.size import Size
+from speclint.forms.written_unit import UNIT_KEY, WrittenUnit
 from speclint.places import Path
 from speclint.problems import Problem
 from speclint.quantities.model import Quantity, Sort
 from speclint.quantities.registry import BY_NAME, OPEN_PREFIXES, quantity
+from speclint.readings.digits import with_unit
 from speclint.readings.exact import exact
+from speclint.readings.units import is_of_one_dimension
 from speclint.spelling import nearest
 
 
@@ -130,7 +133,36 @@ def _table(text: RuleText) -> Table:
     )
 
 
-def _leeway(text: RuleText, keys: Mapping[str, Any], path: Path, limit: Limit) -> Leeway | None:
+def _written(
+    text: RuleText, keys: Mapping[str, Any], path: Path, limit: Limit, limited: Quantity
+) -> WrittenUnit | None:
+    """The unit that a rule is written in; None where it is the quantity's, or where there is something wrong with it."""
+    code = keys.get(UNIT_KEY, limited.unit)
+    written = WrittenUnit(code, limited.unit)
+    if not isinstance(limit, Size | Compared) and UNIT_KEY in keys:
+        message = "a unit goes with a limit of size, and this is none"
+    elif code == limited.unit:
+        return None
+    elif not limited.unit:
+        message = (
+            f"{limited.name} has no unit that could be converted: end its name in one, such as {limited.name}_{code}"
+        )
+    elif not is_of_one_dimension(code, limited.unit):
+        measures = with_unit("1", limited.unit)
+        message = (
+            f"{limited.name} ({measures}) cannot be converted to {with_unit('1', code)}: it measures something else"
+        )
+    elif written.shifts_zero and isinstance(keys.get("leeway"), dict):
+        message = "percent of a temperature depend on where its zero lies: state the leeway as a number"
+    else:
+        return written
+    text.problems.append(Problem("limit-unfit", message, text.document.place((*path, UNIT_KEY))))
+    return None
+
+
+def _leeway(
+    text: RuleText, keys: Mapping[str, Any], path: Path, limit: Limit, written: WrittenUnit | None
+) -> Leeway | None:
     stated = keys.get("leeway")
     if stated is None:
         return None
@@ -138,7 +170,8 @@ def _leeway(text: RuleText, keys: Mapping[str, Any], path: Path, limit: Limit) -
         message = "a leeway goes with a limit of size, and this is none"
         text.problems.append(Problem("limit-unfit", message, text.document.place((*path, "leeway"))))
     is_percent = isinstance(stated, dict)
-    return Leeway(exact(stated["percent"] if is_percent else stated), is_percent)
+    size = exact(stated["percent"] if is_percent else stated)
+    return Leeway(size if is_percent or written is None else written.reversed.difference(size), is_percent)
 
 
 def _can_be(by: Quantity, key: str) -> bool:
@@ -179,14 +212,18 @@ def _test(text: RuleText, keys: Mapping[str, Any], steps: Path, *, of_rule: bool
         )
     for needed_at, needed in limit.names.quantities:
         quantity_named(text.document, (*path, *needed_at), needed, text.problems)
-    read_to = terms.get("read_to")
+    written = None if limited is None else _written(text, terms, text.path if of_rule else path, limit, limited)
+    if written is not None and isinstance(limit, Size | Compared):
+        limit = limit.written_in(written)
+    read_to = None if "read_to" not in terms else exact(terms["read_to"])
     return LimitTest(
         name,
         limit,
-        read_to=None if read_to is None else exact(read_to),
+        read_to=read_to if read_to is None or written is None else written.reversed.difference(read_to),
         uncorrected=terms.get("uncorrected", False),
         instrument=terms.get("instrument"),
-        leeway=_leeway(text, terms, path, limit),
+        leeway=_leeway(text, terms, path, limit, written),
+        written=written,
         path=steps,
         keys=keys,
     )

@@ -92,8 +92,10 @@ def _way_implies(way: Option, other: Option, stricter: BindingRule, looser: Bind
 
 
 def _test_implies(test: LimitTest, asked: LimitTest, stricter: BindingRule, looser: BindingRule) -> bool:
+    # Steps of °F and °C are not read alike.
+    written = asked.written if test.read_to is None else test.written
     return (
-        test._replace(limit=asked.limit, path=asked.path, keys=asked.keys) == asked
+        test._replace(limit=asked.limit, written=written, path=asked.path, keys=asked.keys) == asked
         and _reads_alike(asked, stricter.flat, looser.flat)
         and includes(asked.limit, test.limit, looser.lists, stricter.lists)
     )

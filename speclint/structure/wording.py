@@ -196,7 +196,7 @@ class _Speaker:
         """The unit of a value: that its key ends in, or that of the quantity which the rule around it limits."""
         unit = self._unit_of_key_or_quantity(path)
         # A difference of temperatures is converted otherwise than a temperature, so that no hint is safer.
-        return "" if unit == "c" and any(step in _DIFFERENCES for step in path) else unit
+        return "" if unit in ("c", "f") and any(step in _DIFFERENCES for step in path) else unit
 
     def _unit_of_key_or_quantity(self, path: Path) -> str:
         unit = unit_of(path)

@@ -8,6 +8,7 @@ from speclint.advice.model import Advice
 from speclint.findings import EntryResult, Inspected, NotJudged, OfficialReading, ReadFile, Tally
 from speclint.forms.bodies import LOOK_KEY, look_shape
 from speclint.forms.registry import LIMIT_KEYS
+from speclint.forms.written_unit import UNIT_KEY, unit_shape
 from speclint.limits.decisions import Decision
 from speclint.places import pointer
 from speclint.readings.exact import to_float, to_number
@@ -65,10 +66,12 @@ def judged_value(check: Check) -> Any:
 def stated_limit(check: Check) -> dict[str, Any]:
     """The limit that decided, or else the rule's only one, in the ruleset's own words."""
     stated = check.test.keys if check.test is not None else check.rule.data
-    return {key: stated[key] for key in (*LIMIT_KEYS, LOOK_KEY) if key in stated}
+    return {key: stated[key] for key in _TOLD_KEYS if key in stated}
 
 
-_LIMIT_SHAPE: Final = {**limit_keys(), LOOK_KEY: look_shape()}
+_TOLD_KEYS: Final = (*LIMIT_KEYS, UNIT_KEY, LOOK_KEY)
+_TEST_SHAPE: Final = {**limit_keys(), UNIT_KEY: unit_shape()}
+_LIMIT_SHAPE: Final = {**_TEST_SHAPE, LOOK_KEY: look_shape()}
 
 
 def declared_value(entry: EntryResult, check: Check) -> Any:
@@ -134,8 +137,8 @@ _TEST: Final[Record[TestResult]] = Record(
         field("close_call", "boolean", "Whether the limit lies inside the expanded uncertainty.", False,
               lambda result: result.close_call),
         field("limit", "object", "The limit, in the ruleset's own words.", {"at_least": 9.5},
-              lambda result: {key: result.test.keys[key] for key in LIMIT_KEYS if key in result.test.keys},
-              properties=limit_keys(), additionalProperties=False),
+              lambda result: {key: result.test.keys[key] for key in (*LIMIT_KEYS, UNIT_KEY) if key in result.test.keys},
+              properties=_TEST_SHAPE, additionalProperties=False),
         field("missing", "texts", "The keys to add.", ["motor.turns"], lambda result: list(result.missing)),
     ),
 )  # fmt: skip
@@ -152,7 +155,7 @@ _CHECK: Final[Record[Check]] = Record(
               type=["number", "string", "boolean", "array"], null=True),
         field("values", "scalars", "All values of several things, where the worst of them was judged.", [5.2, 5.1, 5.2, 4.9],
               judged_values, null=True),
-        field("unit", "string", "Unit of the value, the limit and the margin: 1 for a ratio, empty for text.", "1",
+        field("unit", "string", "Unit of the value and the margin, and of a limit that names no other: 1 for a ratio, empty for text.", "1",
               unit_code),
         field("expanded_uncertainty", "number", "Expanded uncertainty of the value, k = 2, in its unit.", 1.4,
               lambda check: None if check.outcome is None else check.outcome.expanded_uncertainty, null=True, minimum=0),

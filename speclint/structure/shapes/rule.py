@@ -4,6 +4,7 @@ from typing import Any, Final
 
 from speclint.forms.bodies import BY_KEY, LOOK_KEY, OPTIONS_KEY, TABLE_KEYS, TOGETHER_KEY, Otherwise, look_shape
 from speclint.forms.quantity_key import QUANTITY_PATTERN, quantity_key
+from speclint.forms.written_unit import UNIT_KEY, unit_shape
 from speclint.schema_nodes import (
     Schema,
     by_name,
@@ -64,6 +65,7 @@ def _terms() -> dict[str, Schema]:
             "if": {"type": "object"},
             "then": {"required": ["percent"]},
         },
+        UNIT_KEY: unit_shape(),
         "instrument": text("instrument", "The official instrument, by its name under the ruleset's"
                            " `instruments:`.", "tech-scale"),
     }  # fmt: skip
