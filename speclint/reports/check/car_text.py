@@ -68,6 +68,7 @@ def failing_rows(
     checks: Sequence[Check],
     *,
     is_alone: bool,
+    explained: set[str] | None = None,
 ) -> list[Line]:
     """An entry among others: which car it is, and the rows that keep it from being legal.
 
@@ -78,6 +79,7 @@ def failing_rows(
         advice: what there is to say of the car beside the rules.
         checks: the rules that are asked about.
         is_alone: whether all entries are of one class and day, which goes without saying then.
+        explained: the rules of a large field that are told already, as `rule_rows` takes them.
     """
     failing = [check for check in checks if check.verdict in FAILING]
     illegal = [check for check in failing if check.verdict is Verdict.ILLEGAL]
@@ -92,7 +94,7 @@ def failing_rows(
     return [
         *layout.wrapped(head, "", "  "),
         *(line for sentence in about_inspection(result) for line in layout.wrapped(sentence, _MARGIN)),
-        *rule_rows(failing, layout, where, result, is_brief=True),
+        *rule_rows(failing, layout, where, result, is_brief=True, explained=explained),
         *(layout.wrapped(f"Not read: {', '.join(map(title, unread))}.", _MARGIN) if unread else ()),
         *(layout.wrapped(Span(to_do(result, remedies), Style.DO), " " * BENEATH) if is_for_all else ()),
         *afterwards(result, layout, advice),

@@ -21,6 +21,9 @@ _LABEL: Final = 11
 BENEATH: Final = 6
 _FEW: Final = 2
 _FAR_FROM_IT: Final = ("± ", "beyond doubt")
+_OF_THE_RULE: Final = ("penalty", "why")
+"""What is the same for every car that fails a rule."""
+
 _CORRECTIONS: Final = ("corrected from ", "both at ")
 
 VERDICT_STYLES: Final = {Verdict.ILLEGAL: Style.FAIL, Verdict.NOT_SHOWN: Style.ASK}
@@ -41,7 +44,13 @@ def place_of(checks: Iterable[Check]) -> str:
 
 
 def rule_rows(
-    checks: Sequence[Check], layout: Layout, where: str, result: EntryResult, *, is_brief: bool = False
+    checks: Sequence[Check],
+    layout: Layout,
+    where: str,
+    result: EntryResult,
+    *,
+    is_brief: bool = False,
+    explained: set[str] | None = None,
 ) -> list[Line]:
     """A row for each rule, those that fail first, with what matters beneath it.
 
@@ -51,6 +60,8 @@ def rule_rows(
         where: a place to edit that is told already.
         result: the entry that they are of.
         is_brief: leave out the headings, how values came about, and all but the best two remedies.
+        explained: the rules of a large field whose reason and penalty are told already, and those of this entry after
+            it; each rule has its best remedy alone. None to tell them again.
     """
     ranked = sorted(
         checks, key=lambda check: FAILING.index(check.verdict) if check.verdict in FAILING else len(FAILING)
@@ -63,7 +74,7 @@ def rule_rows(
     for check, cells in zip(ranked, rows, strict=True):
         mark = Span(f"  {layout.clean(mark_of(check))} ", VERDICT_STYLES.get(check.verdict, Style.PLAIN))
         lines += _stacked(mark, cells, layout) if widths is None else layout.row(cells, widths, (mark,))
-        lines += _beneath(check, layout, where, result, is_brief=is_brief)
+        lines += _beneath(check, layout, where, result, is_brief=is_brief, explained=explained)
     return lines
 
 
@@ -106,11 +117,20 @@ def _stacked(mark: Span, cells: Sequence[Span], layout: Layout) -> list[Line]:
     return [(mark, *line[1:]) if i == 0 else line for i, line in enumerate(layout.wrapped(text, "    ", "      "))]
 
 
-def _beneath(check: Check, layout: Layout, where: str, result: EntryResult, *, is_brief: bool) -> Iterator[Line]:
+def _beneath(
+    check: Check, layout: Layout, where: str, result: EntryResult, *, is_brief: bool, explained: set[str] | None
+) -> Iterator[Line]:
     """Under a rule: what it costs, what mends it, why it is there, how the value came about, and what comes later."""
     sections: list[tuple[str, Sequence[str]]] = [*beside_reading(check, result)]
     if check.verdict in FAILING:
-        sections += _about_failing(check, _FEW if is_brief else len(check.remedies))
+        most = 1 if explained is not None else _FEW if is_brief else len(check.remedies)
+        rule_name = f"{result.flat.ruleset.name}/{result.flat.id}/{check.rule.id}"
+        is_explained = explained is not None and rule_name in explained
+        sections += (
+            section for section in _about_failing(check, most) if not (is_explained and section[0] in _OF_THE_RULE)
+        )
+        if explained is not None:
+            explained.add(rule_name)
     if is_brief:
         sections.append(("how", [line for line in _how(check) if line.startswith(_CORRECTIONS)]))
     else:

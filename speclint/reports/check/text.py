@@ -4,6 +4,7 @@ from collections.abc import Iterator, Sequence
 from datetime import date, timedelta
 from typing import Final, NamedTuple
 
+from speclint.advice.model import Advice
 from speclint.findings import EntryResult, Tally
 from speclint.reports import Order
 from speclint.reports.check.car_text import advice_on, failing_rows, slip
@@ -15,7 +16,10 @@ from speclint.reports.layout import Layout, Line, Span
 from speclint.rules.checks import Check, Verdict
 
 _TOLD: Final = 10
-"""How many failing entries of a field are told in full; of all there is a row."""
+"""How many failing entries of a field are told in full; of all there is a row.
+
+In a field of more entries than these, what is the same for several cars is told with the first of them.
+"""
 
 
 class _Shown(NamedTuple):
@@ -37,6 +41,7 @@ class Text:
         self._worst: list[tuple[tuple[int, int, int], _Shown]] = []
         self._until: list[date] = []
         self._failing = 0
+        self._said: set[Advice] = set()
 
     def entry(self, result: EntryResult) -> str:
         """The slip where all are asked for; else nothing yet."""
@@ -98,14 +103,29 @@ class Text:
             yield from field_table(self._rows, self._layout)
             yield ()
             is_alone = len({(row.ruleset, row.class_title, row.on) for row in self._rows}) == 1
-            for _, (result, checks) in self._worst:
-                advice = advice_on(result, tally.advice)
+            explained: set[str] | None = set() if len(self._rows) > _TOLD else None
+            for i, (_, (result, checks)) in enumerate(self._worst, 1):
+                advice = self._untold(result, tally, is_large=explained is not None)
                 yield from failing_rows(
-                    result, self._layout, remedies.get(result.file), advice, checks, is_alone=is_alone
+                    result,
+                    self._layout,
+                    remedies.get(result.file),
+                    advice,
+                    checks,
+                    is_alone=is_alone,
+                    explained=explained,
                 )
-                yield ()
+                if explained is None or advice or i == len(self._worst):
+                    yield ()
         elif tally.holdings:
             yield from self._advice(tally)
+
+    def _untold(self, result: EntryResult, tally: Tally, *, is_large: bool) -> list[Advice]:
+        """The advice to tell of an entry; of a large field, none in the same words as that of another."""
+        told_messages = {piece.message for piece in self._said} if is_large else set()
+        advice = [piece for piece in advice_on(result, tally.advice) if piece.message not in told_messages]
+        self._said.update(advice)
+        return advice
 
     def _beside_slips(self, tally: Tally) -> Iterator[Line]:
         """What makes whole cars legal, and all advice, behind the slips that were written as they came."""
@@ -139,8 +159,7 @@ class Text:
             if self._failing > told_count
             else ""
         )
-        said_of = {piece for _, (result, _) in self._worst for piece in advice_on(result, tally.advice)}
-        unsaid = len(tally.advice) - len(said_of)
+        unsaid = len(tally.advice) - len(self._said)
         advice = counted(unsaid, "piece of advice", "pieces of advice") if unsaid else ""
         parts = " and ".join(part for part in (left, advice) if part)
         more = "every rule of every car" if not parts else f"{parts}, and every rule of every car"
