@@ -3,6 +3,7 @@
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, fields
 from datetime import date
+from enum import Enum
 from typing import NamedTuple
 
 from speclint.advice.model import Advice
@@ -103,6 +104,34 @@ class Holding(NamedTuple):
     text: str
 
 
+class ComingSort(Enum):
+    """What it is that changes for a car on a day to come."""
+
+    RULE = "rule"
+    LIST = "list"
+    WAIVER = "waiver"
+    READING = "reading"
+    CALIBRATION = "calibration"
+    ENTRY = "entry"
+
+
+class ComingChange(NamedTuple):
+    """What changes for a car on a day to come, as the car is now.
+
+    `book` is `ruleset/class`, "" where no rule changes. `verdict` is what the rule turns to, of an entry what is said of
+    it, None where nothing turns.
+    """
+
+    on: date
+    file: str
+    name: str
+    sort: ComingSort
+    book: str
+    text: str
+    verdict: Verdict | None
+    place: Place
+
+
 class Defect(NamedTuple):
     """A defect of speclint's own that kept a part of the work from being done; `what` names it."""
 
@@ -153,6 +182,8 @@ class Tally:
     """Inspections that no path names, which are judged only where one does; they are no failure."""
     holdings: tuple[Holding, ...] = ()
     """What the files hold, where no setup is among them."""
+    coming: tuple[ComingChange, ...] = ()
+    """What changes on the days that are asked about, by day; none where nobody asks."""
     defects: tuple[Defect, ...] = ()
     past: int = 0
     """Entries for days before the first that is asked about, which are not judged."""

@@ -42,6 +42,11 @@ class Period:
         return (self.start is None or self.start <= day) and (self.end is None or day <= self.end)
 
 
+def days_from(start: date, count: int) -> Period:
+    """A day and so many after it, as far as the calendar goes."""
+    return Period(start, date.fromordinal(min(start.toordinal() + count, date.max.toordinal())))
+
+
 @lru_cache(maxsize=4096)
 def moment(text: str) -> Moment:
     """The moment that a text says, `2026-03-14`, `2026-03-14 19:30` or `2026-03-14T19:30`.

@@ -1,10 +1,13 @@
 """What readings were read on: old calibrations, and instruments that read another unit than the value."""
 
 from collections.abc import Iterator, Mapping, Sequence
+from datetime import date, timedelta
 from typing import Final
 
 from speclint.advice.model import NOTHING, AdviceSort, CarCase, Said
 from speclint.documents.tree import Document
+from speclint.models.cars import Car
+from speclint.models.garages import Garage
 from speclint.models.instruments import instruments_named
 from speclint.moments import day_text
 from speclint.places import Path, Place
@@ -19,17 +22,25 @@ def _old_calibration(case: CarCase) -> Sequence[Said]:
     advice = []
     for name, instrument in case.car.instruments.items():
         day = instrument.calibrated_on
-        if day is None or (case.on - day).days <= CALIBRATED_FOR_DAYS or not _is_used(name, case):
+        if day is None or (case.on - day).days <= CALIBRATED_FOR_DAYS or not _is_used(name, case.car):
             continue
         advice.append(
             (
                 f"the {name} was last calibrated on {day_text(day)}, {(case.on - day).days} days before {day_text(case.on)}:"
                 " hold it against something known (the club's instrument will do), then note the day and what it reads too"
                 " much as calibrated_on and offset",
-                _described(name, case),
+                _described(name, case.car, case.garage),
             )
         )
     return advice
+
+
+def ends_of_calibrations(car: Car, garage: Garage | None) -> Iterator[tuple[str, date, Place]]:
+    """The instruments that a car's readings name, the first day on which each one's calibration is old, and its place."""
+    for name, instrument in car.instruments.items():
+        day = instrument.calibrated_on
+        if day is not None and (date.max - day).days > CALIBRATED_FOR_DAYS and _is_used(name, car):
+            yield name, day + timedelta(days=CALIBRATED_FOR_DAYS + 1), _described(name, car, garage)
 
 
 def _unfit(case: CarCase) -> Sequence[Said]:
@@ -88,23 +99,23 @@ def _states_size(instrument: Instrument) -> bool:
     return any(size is not None for size in (instrument.accuracy, instrument.resolution, instrument.offset))
 
 
-def _is_used(name: str, case: CarCase) -> bool:
-    motor = case.car.motor
-    documents = [case.car.setup.document]
+def _is_used(name: str, car: Car) -> bool:
+    motor = car.motor
+    documents = [car.setup.document]
     if motor is not None and motor.document is not documents[0]:
         documents.append(motor.document)
     return any(name == named for document in documents for _, named in instruments_named(document))
 
 
-def _described(name: str, case: CarCase) -> Place:
+def _described(name: str, car: Car, garage: Garage | None) -> Place:
     """Where the instrument is described: in the setup, in the motor, or in the garage that others share."""
-    motor = case.car.motor
-    setup = case.car.setup.document
-    if name in case.car.setup.instruments:
+    motor = car.motor
+    setup = car.setup.document
+    if name in car.setup.instruments:
         return setup.place(("instruments", name, "calibrated_on"))
     if motor is not None and name in motor.instruments:
         return motor.document.place((*motor.prefix, "instruments", name, "calibrated_on"))
-    document = case.garage.document if case.garage is not None else setup
+    document = garage.document if garage is not None else setup
     return document.place(("instruments", name, "calibrated_on"))
 
 

@@ -25,6 +25,9 @@ from speclint.workspace.workspace import Workspace
 if TYPE_CHECKING:
     from speclint.rulesets.model import Rule as StatedRule
 
+_OF_THE_COMMAND = ("summary", "coming")
+"""What is asked of the command alone."""
+
 Paths = str | os.PathLike[str] | Iterable[str | os.PathLike[str]]
 
 
@@ -72,7 +75,7 @@ def check_paths(
     results = check(listing.files, folder, overrides, named=listing.named)
     tally = hand_on(results, lambda entry: entries.append(ENTRY.json(entry)))
     unread = _unread(listing)
-    keys: dict[str, Any] = {field.key: field.value(tally) for field in TAIL if field.key != "summary"}
+    keys: dict[str, Any] = {field.key: field.value(tally) for field in TAIL if field.key not in _OF_THE_COMMAND}
     keys["not_judged"] = [*keys["not_judged"], *unread]
     keys["entries"] = entries
     keys["failed"] = tally.failed(strict=False) or bool(unread)

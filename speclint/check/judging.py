@@ -11,7 +11,7 @@ from speclint.check.inspections import InspectedEntry
 from speclint.check.outcome import Outcome
 from speclint.check.pins import entry_pin_problems
 from speclint.files import FileText
-from speclint.findings import EntryResult, NotJudged, ReadFile
+from speclint.findings import ComingChange, Defect, EntryResult, NotJudged, ReadFile
 from speclint.models.cars import Car
 from speclint.models.setups import Entry, Setup
 from speclint.problems import Problem
@@ -73,6 +73,7 @@ def _outcome(
     (mended, car_remedies), defects = guarded(
         f"the remedies of {setup.document.file}", lambda: _mended(assembled, judged), without_remedies
     )
+    coming, coming_defects = _coming(workspace, assembled)
     return Outcome(
         entries=tuple(
             _result(assembled, entry, workspace, text) for entry in sorted(mended, key=lambda entry: entry.place)
@@ -88,10 +89,25 @@ def _outcome(
         car_remedies=car_remedies,
         not_judged=(*_refused(workspace, setup), *(_not_judged(setup, entry) for entry in unresolved)),
         not_entered=_not_entered(workspace, setup) if not stated and not past else (),
-        defects=(*plausibility_defects, *advice_outcome.defects, *defects),
+        defects=(*plausibility_defects, *advice_outcome.defects, *defects, *coming_defects),
+        coming=coming,
         past=(past,),
         cars=(_parked(assembled, entries, judged, workspace.index.library),) if with_advice else (),
         unresolved=unresolved,
+    )
+
+
+def _coming(workspace: Workspace, assembled: Assembled) -> tuple[tuple[ComingChange, ...], tuple[Defect, ...]]:
+    days, setup = workspace.overrides.coming, assembled.car.setup
+    if days is None:
+        return (), ()
+    from speclint.check.coming import coming_for_car  # most runs ask nothing of days to come
+
+    nothing: tuple[ComingChange, ...] = ()
+    return guarded(
+        f"what comes for {setup.document.file}",
+        lambda: tuple(coming_for_car(workspace, assembled, workspace.asked_entries(setup), days)),
+        nothing,
     )
 
 

@@ -6,7 +6,7 @@ from typing import Any, NamedTuple, TypeVar
 
 from speclint.advice.model import Advice, ParkedCar
 from speclint.documents.tree import Document
-from speclint.findings import Counts, Defect, EntryResult, Holding, NotJudged, Tally
+from speclint.findings import ComingChange, Counts, Defect, EntryResult, Holding, NotJudged, Tally
 from speclint.problems import Problem
 from speclint.remedies.judged_entry import CarRemedies
 from speclint.workspace.entries import UnresolvedEntry
@@ -25,6 +25,7 @@ class Outcome(NamedTuple):
     not_entered: tuple[NotJudged, ...] = ()
     set_aside: tuple[NotJudged, ...] = ()
     holdings: tuple[Holding, ...] = ()
+    coming: tuple[ComingChange, ...] = ()
     defects: tuple[Defect, ...] = ()
     cars: tuple[ParkedCar, ...] = ()
     past: tuple[int, ...] = ()
@@ -57,6 +58,7 @@ def tally_of(
         not_entered=_in_order(by_kind.not_entered, lambda refused: refused.place),
         set_aside=_in_order(by_kind.set_aside, lambda refused: refused.place),
         holdings=_in_order(by_kind.holdings, lambda holding: holding.file),
+        coming=_in_order(by_kind.coming, lambda change: (change.on, change.place, change.sort.value, change.text)),
         defects=by_kind.defects,
         past=sum(by_kind.past),
         document_of=document_of,

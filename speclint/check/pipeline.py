@@ -74,14 +74,19 @@ def check(
             outcomes.append(outcome.without_entries)
             yield from outcome.entries
 
-    counts = Counts()
+    counts, to_come = Counts(), Outcome()
     inspected_entries = sorted(chain.from_iterable(outcome.entries for outcome in inspections), key=_place)
     for result in _merged(inspected_entries, entries_of_cars()):
         counts = counts.with_entry(result)
+        if overrides.coming is not None and result.on in overrides.coming:
+            from speclint.check.coming import entry_to_come  # most runs ask nothing of days to come
+
+            to_come = to_come._replace(coming=(*to_come.coming, entry_to_come(result)))
         yield result
     if not counts.entries:
         workspace.refuse_overrides(chain.from_iterable(outcome.unresolved for outcome in outcomes))
     setups = len(outcomes) - len(inspections) + len(unsound_setups(files, listed))
+    outcomes.append(to_come)
     outcomes += ruleset_outcomes(workspace, loaded, with_advice=with_advice)
     outcomes += (*motor_outcomes(workspace, loaded, with_advice=with_advice), *file_outcomes(workspace, listed))
     if not setup_files and not counts.entries:

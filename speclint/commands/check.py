@@ -47,6 +47,13 @@ __all__ = ["check"]
     type=DayOrToday(),
     help="Leave entries for earlier days unjudged; `today` is that of the clock.",
 )
+@click.option(
+    "--coming",
+    "coming_days",
+    type=click.IntRange(1, 366),
+    metavar="DAYS",
+    help="Also list what changes for the cars in so many days from --from, or from today.",
+)
 @click.option("--known-on", type=Day(), help="Leave out what was published after this day.")
 @click.option(
     "--as-of",
@@ -73,6 +80,7 @@ def check(
     class_id: str | None,
     on: date | None,
     from_day: date | None,
+    coming_days: int | None,
     known_on: date | None,
     as_of: str | None,
     only: str,
@@ -99,6 +107,7 @@ def check(
     from speclint.check.pipeline import check as check_files
     from speclint.check.pipeline import hand_on
     from speclint.delivery import Asked, delivery
+    from speclint.moments import days_from
     from speclint.reports import Order, RunOptions
 
     # What is read and judged has no cycles: the collector would only walk it, for a tenth of the time.
@@ -109,7 +118,10 @@ def check(
     source: Source = folder if as_of is None else _as_committed(as_of)
     paths = paths or (".",)
     listing = _listing(source, paths, pass_over=pass_over)
-    overrides = overrides_of(folder, ruleset=ruleset, class_id=class_id, on=on, known_on=known_on, from_day=from_day)
+    coming = None if coming_days is None else days_from(from_day or date.today(), coming_days)
+    overrides = overrides_of(
+        folder, ruleset=ruleset, class_id=class_id, on=on, known_on=known_on, from_day=from_day, coming=coming
+    )
     options = RunOptions(
         from_day=from_day,
         known_on=known_on,
@@ -119,6 +131,7 @@ def check(
         on=on,
         full=full,
         only=only,
+        coming=coming,
     )
     untracked = _untracked_in(folder if as_of is None else None)
     progress = counter()

@@ -19,6 +19,7 @@ if TYPE_CHECKING:
 
     from speclint.delivery import Delivery
     from speclint.files import FileText, Folder
+    from speclint.moments import Period
     from speclint.progress import Counter
     from speclint.rulesets.model import Ruleset
     from speclint.workspace.overrides import Overrides
@@ -263,8 +264,9 @@ def overrides_of(
     on: date | None = None,
     known_on: date | None = None,
     from_day: date | None = None,
+    coming: "Period | None" = None,
 ) -> "Overrides":
-    """What the options `--ruleset`, `--class`, `--on`, `--known-on` and `--from` put over entries."""
+    """What the options `--ruleset`, `--class`, `--on`, `--known-on`, `--from` and `--coming` put over entries."""
     from speclint.workspace.overrides import Overrides
 
     return Overrides(
@@ -274,6 +276,7 @@ def overrides_of(
         on=on,
         known_on=known_on,
         from_day=from_day,
+        coming=coming,
     )
 
 

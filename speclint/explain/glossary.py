@@ -110,6 +110,9 @@ TERMS: Final = (
          " on a ruleset is status 1 under `--strict`.",), (), (), _PRACTICE),
     Term("notice", ("notices", "later", "coming", "changes"), ("What will change the verdict of a legal entry later: an"
          " amendment, the end of a rule, the next version of the ruleset.",), (), ("amendment",)),
+    Term("what comes", ("what changes", "coming changes"), ("What `check --coming DAYS` lists of the days after the first, for each car as it"
+         " is now: rules, list items and waivers that begin or end, readings and calibrations that go stale; and the entries of"
+         " all these days. The verdict is what the rule turns to, of an entry its own.",), (), ("notice", "amendment")),
     Term("amendment", ("amended", "replaces"), ("A rule that takes the place of another from a day on, as a club decides it in"
          " mid-season.",), ("replaces: final-drive", "from: 2026-06-01"), ("notice",)),
     Term("problem", ("problems",), ("Something wrong with a file itself; `speclint explain` has each by its id. The verdicts on"

@@ -3,7 +3,10 @@
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from datetime import date
-from typing import Any, Final, Generic, NamedTuple, Protocol, TypeVar
+from typing import TYPE_CHECKING, Any, Final, Generic, NamedTuple, Protocol, TypeVar
+
+if TYPE_CHECKING:
+    from speclint.moments import Period
 
 Result_contra = TypeVar("Result_contra", contravariant=True)
 End_contra = TypeVar("End_contra", contravariant=True)
@@ -33,6 +36,7 @@ class RunOptions(NamedTuple):
     on: date | None = None
     full: bool = False
     only: str = ""
+    coming: "Period | None" = None
 
 
 class Spool(Protocol):

@@ -6,6 +6,7 @@ from typing import Final, NamedTuple
 
 from speclint.errors import UnreadableError, UsageError
 from speclint.models.setups import Entry, Setup
+from speclint.moments import Period
 from speclint.rulesets.model import Ruleset
 from speclint.rulesets.not_found import NotFound
 from speclint.spelling import known_words
@@ -17,7 +18,7 @@ from speclint.workspace.ruleset_index import RulesetIndex
 class Overrides:
     """A ruleset (an id, `id@version` or a file), a class and a day for every entry; `known_on` leaves out later texts.
 
-    Entries for days before `from_day` are left unjudged.
+    Entries for days before `from_day` are left unjudged; of the days of `coming` what changes on them is asked as well.
     """
 
     today: date
@@ -26,6 +27,7 @@ class Overrides:
     on: date | None = None
     known_on: date | None = None
     from_day: date | None = None
+    coming: Period | None = None
 
 
 class NamedRuleset(NamedTuple):

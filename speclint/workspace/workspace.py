@@ -110,6 +110,10 @@ class Workspace:
         pairs = self._asked(setup)
         return tuple(self.resolved(changed, stated) for changed, stated in pairs if not self._is_past(changed))
 
+    def asked_entries(self, setup: Setup) -> tuple[Entry, ...]:
+        """The entries of a setup as asked for, those for past days as well; none under a ruleset that has problems."""
+        return tuple(changed for changed, _ in self._asked(setup))
+
     def past_entries(self, setup: Setup) -> int:
         """How many entries of a setup are for days before the first that is asked about."""
         return sum(1 for changed, _ in self._asked(setup) if self._is_past(changed))

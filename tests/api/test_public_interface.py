@@ -78,7 +78,7 @@ def test_every_field_of_the_report_is_an_attribute() -> None:
     for name, value_type in values.items():
         keys = {"class_id" if field.key == "class" else field.key for field in by_name[name].fields}
         assert {field.name for field in dataclasses.fields(value_type)} == keys
-    assert set(by_name) - set(values) == {"report", "tool", "asked", "summary"}
+    assert set(by_name) - set(values) == {"report", "tool", "asked", "summary", "coming"}
 
 
 def plain(value: Any) -> Any:

@@ -31,7 +31,8 @@ _WORDS: Final = (
 )  # fmt: skip
 _OPTIONS: Final = (
     "--report", "lines", "json", "text", "--full", "--only", "--on", "--class", "--ruleset", "--save", "x.json", "--strict",
-    "--no-advice", "--known-on", "--from", "today", "--as-of", "HEAD", "--help", "--apply", "1", "--", "-", "--no-questions",
+    "--no-advice", "--known-on", "--from", "today", "--coming", "30",
+    "--as-of", "HEAD", "--help", "--apply", "1", "--", "-", "--no-questions",
     "setup", "motor", "garage", "ruleset", "bench", "track", "rebuild", "car.yaml", "rulesets", ".", "stock-17", "harbour-city",
     "final_drive_ratio", "--dry-run", "--since", "--runs", "--track", "--minutes", "--ambient-c",
 )  # fmt: skip

@@ -81,7 +81,8 @@ def test_the_counts_come_last_and_each_entry_has_a_line_of_its_own() -> None:
     found = findings("legal.yaml", "illegal.yaml", "waived.yaml")
     text = report_text("json", found)
     assert list(json.loads(text)) == [
-        "format", "tool", "asked", "entries", "problems", "remedies", "advice", "not_judged", "holdings", "summary",
+        "format", "tool", "asked", "entries", "problems", "remedies", "advice", "not_judged", "holdings", "coming",
+        "summary",
     ]  # fmt: skip
     assert sum(line.startswith('  {"file": ') and '"checks": ' in line for line in text.splitlines()) == 3
 
@@ -115,7 +116,7 @@ def test_what_was_asked_for_and_the_waivers_that_counted_are_in_the_report() -> 
     found = findings(*CARS["waived"])
     document = json.loads("".join([*map(report.entry, found.entries), *report.end(found)]))
     assert document["asked"] == {
-        "from": None, "known_on": "2026-03-01", "as_of": None, "ruleset": None, "class": "stock-17", "on": None,
+        "from": None, "coming_from": None, "coming_until": None, "known_on": "2026-03-01", "as_of": None, "ruleset": None, "class": "stock-17", "on": None,
     }  # fmt: skip
     assert [waiver["rule"] for entry in document["entries"] for waiver in entry["waivers"]] != []
 

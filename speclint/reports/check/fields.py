@@ -15,6 +15,7 @@ from speclint.readings.exact import to_float, to_number
 from speclint.readings.measured import Measured, value_of
 from speclint.remedies.judged_entry import CarRemedies
 from speclint.reports import RunOptions
+from speclint.reports.check.coming_fields import ASKED_DAYS, COMING
 from speclint.reports.check.holding_fields import HOLDING
 from speclint.reports.fields import Field, Record, field, groups, part, rows
 from speclint.reports.places import PROBLEM, WHERE, head
@@ -334,6 +335,7 @@ _ASKED: Final[Record[RunOptions]] = Record(
     (
         field("from", "day", "Entries before this day were left unjudged.", "2026-03-14",
               lambda asked: asked.from_day and asked.from_day.isoformat(), null=True),
+        *ASKED_DAYS,
         field("known_on", "day", "Rules that were published after this day were left out.", "2026-03-14",
               lambda asked: asked.known_on and asked.known_on.isoformat(), null=True),
         field("as_of", "text", "The revision that the files were read at.", "v2", lambda asked: asked.as_of, null=True),
@@ -383,6 +385,8 @@ TAIL: Final[tuple[Field[Tally], ...]] = (
     rows("not_judged", _NOT_JUDGED, "Setups that could not be judged, or had no entry, and inspections that no path named.",
          lambda tally: sorted((*tally.not_judged, *tally.not_entered, *tally.set_aside), key=lambda setup: setup.place)),
     rows("holdings", HOLDING, "What the files hold, where no setup is among them.", lambda tally: tally.holdings),
+    rows("coming", COMING, "What changes for the cars on the days that were asked about, as they are now, by day.",
+         lambda tally: tally.coming),
     part("summary", _SUMMARY, "Counts.", lambda tally: tally),
 )  # fmt: skip
 """What stands after them; the counts come last."""

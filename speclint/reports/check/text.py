@@ -8,6 +8,7 @@ from speclint.advice.model import Advice
 from speclint.findings import EntryResult, Tally
 from speclint.reports import Order
 from speclint.reports.check.car_text import advice_on, failing_rows, slip
+from speclint.reports.check.coming_text import coming_table
 from speclint.reports.check.deciding import FAILING, turns_out_worse
 from speclint.reports.check.field_text import FieldRow, field_row, field_table, rank_of
 from speclint.reports.check.selection import Selection
@@ -34,6 +35,7 @@ class Text:
 
     def __init__(self, order: Order) -> None:
         self._layout = Layout(order.paper)
+        self._coming = order.asked.coming
         self._is_full = order.asked.full
         self._selection = Selection(order.asked.only)
         self._of_one_car: list[_Shown] | None = []
@@ -61,6 +63,8 @@ class Text:
         trouble = self._selection.trouble()
         if trouble:
             lines += [*self._layout.wrapped(trouble), ()]
+        if self._coming is not None:
+            lines += [*coming_table(tally.coming, self._coming, self._layout), ()]
         problems = [*problem_lines(tally, self._layout)]
         if problems:
             lines += [*problems, ()]

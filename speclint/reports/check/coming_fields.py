@@ -1,0 +1,37 @@
+"""The fields of `report/1` for what changes for cars on days to come."""
+
+from typing import Final
+
+from speclint.findings import ComingChange, ComingSort
+from speclint.reports import RunOptions
+from speclint.reports.fields import Field, Record, field, part
+from speclint.reports.places import WHERE
+from speclint.rules.checks import Verdict
+
+ASKED_DAYS: Final[tuple[Field[RunOptions], ...]] = (
+    field("coming_from", "day", "The day after which what changes is listed.", "2026-03-14",
+          lambda asked: asked.coming and asked.coming.start and asked.coming.start.isoformat(), null=True),
+    field("coming_until", "day", "The last day of which that is listed.", "2026-04-13",
+          lambda asked: asked.coming and asked.coming.end and asked.coming.end.isoformat(), null=True),
+)  # fmt: skip
+"""The days that were asked about."""
+
+COMING: Final[Record[ComingChange]] = Record(
+    "coming", "What changes for a car on a day to come, as the car is now.",
+    (
+        field("on", "day", "The day.", "2026-05-01", lambda change: change.on.isoformat()),
+        field("file", "text", "The setup's file, with / between folders.", "setups/car-12.yaml", lambda change: change.file),
+        field("name", "text", "The car.", "Car 12", lambda change: change.name),
+        field("sort", "text", "What it is that changes.", "rule", lambda change: change.sort.value,
+              enum=[sort.value for sort in ComingSort]),
+        field("rules", "text", "The ruleset and the class that it is about.", "harbour-city/stock-17",
+              lambda change: change.book or None, null=True),
+        field("message", "text", "What changes.", "mass: this rule asks at least 1360 g: the car with 1350 g will be illegal",
+              lambda change: change.text),
+        field("verdict", "text", "What the rule turns to, or what is said of the entry.", "illegal",
+              lambda change: None if change.verdict is None else change.verdict.value,
+              enum=[verdict.value for verdict in Verdict], null=True),
+        part("where", WHERE, "Where it stands.", lambda change: change.place),
+    ),
+)  # fmt: skip
+"""What changes for a car."""
