@@ -3,18 +3,9 @@
 from typing import Final
 
 from speclint.findings import ComingChange, ComingSort
-from speclint.reports import RunOptions
-from speclint.reports.fields import Field, Record, field, part
+from speclint.reports.fields import Record, field, part
 from speclint.reports.places import WHERE
 from speclint.rules.checks import Verdict
-
-ASKED_DAYS: Final[tuple[Field[RunOptions], ...]] = (
-    field("coming_from", "day", "The day after which what changes is listed.", "2026-03-14",
-          lambda asked: asked.coming and asked.coming.start and asked.coming.start.isoformat(), null=True),
-    field("coming_until", "day", "The last day of which that is listed.", "2026-04-13",
-          lambda asked: asked.coming and asked.coming.end and asked.coming.end.isoformat(), null=True),
-)  # fmt: skip
-"""The days that were asked about."""
 
 COMING: Final[Record[ComingChange]] = Record(
     "coming", "What changes for a car on a day to come, as the car is now.",

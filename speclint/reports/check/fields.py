@@ -15,7 +15,8 @@ from speclint.readings.exact import to_float, to_number
 from speclint.readings.measured import Measured, value_of
 from speclint.remedies.judged_entry import CarRemedies
 from speclint.reports import RunOptions
-from speclint.reports.check.coming_fields import ASKED_DAYS, COMING
+from speclint.reports.check.asked_fields import ASKED
+from speclint.reports.check.coming_fields import COMING
 from speclint.reports.check.holding_fields import HOLDING
 from speclint.reports.fields import Field, Record, field, groups, part, rows
 from speclint.reports.places import PROBLEM, WHERE, head
@@ -330,24 +331,6 @@ _NOT_JUDGED: Final[Record[NotJudged]] = Record(
     ),
 )  # fmt: skip
 
-_ASKED: Final[Record[RunOptions]] = Record(
-    "asked", "What was asked for that the files do not say.",
-    (
-        field("from", "day", "Entries before this day were left unjudged.", "2026-03-14",
-              lambda asked: asked.from_day and asked.from_day.isoformat(), null=True),
-        *ASKED_DAYS,
-        field("known_on", "day", "Rules that were published after this day were left out.", "2026-03-14",
-              lambda asked: asked.known_on and asked.known_on.isoformat(), null=True),
-        field("as_of", "text", "The revision that the files were read at.", "v2", lambda asked: asked.as_of, null=True),
-        field("ruleset", "text", "Judged by this ruleset in place of those of the entries.", "harbour-city@2026.2",
-              lambda asked: asked.ruleset, null=True),
-        field("class", "text", "Judged in this class in place of those of the entries.", "stock-17",
-              lambda asked: asked.class_id, null=True),
-        field("on", "day", "Judged for this day in place of those of the entries.", "2026-03-14",
-              lambda asked: asked.on and asked.on.isoformat(), null=True),
-    ),
-)  # fmt: skip
-
 
 def _count(key: str, about: str, value: Any) -> Field[Tally]:
     return field(key, "integer", about, 1, value, minimum=0)
@@ -373,7 +356,7 @@ _SUMMARY: Final[Record[Tally]] = Record(
 
 HEAD: Final[tuple[Field[RunOptions], ...]] = (
     *head("report/1"),
-    part("asked", _ASKED, "What was asked for that the files do not say.", lambda asked: asked),
+    part("asked", ASKED, "What was asked for that the files do not say.", lambda asked: asked),
 )
 """What stands before the entries."""
 
