@@ -194,7 +194,8 @@ class Folder:
     def rulesets_for(self, file: str) -> tuple[str, ...]:
         """The folders named `rulesets` beside a file and above it, up to the top of its repository, nearest first.
 
-        Where there is no repository the way goes up to the root of the file system.
+        Where there is no repository the way goes up to the current folder: what lies about in those above may be
+        anybody's. The own folder of a file that does not lie in the current one is the only one for it.
         """
         start = os.path.dirname(file)
         folders = self._rulesets.get(start)
@@ -335,13 +336,13 @@ class Folder:
         return root
 
     def _upwards(self, folder: str) -> Iterator[str]:
-        root = self._root(folder)
-        while True:
+        top = self._root(folder)
+        if top is None:
+            top = self._cwd if folder.startswith(self._inside) else folder
+        while folder != top:
             yield folder
-            parent = os.path.dirname(folder)
-            if folder in (root, parent):
-                return
-            folder = parent
+            folder = os.path.dirname(folder)
+        yield top
 
 
 _IGNORES: Final = ".gitignore"

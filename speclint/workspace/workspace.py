@@ -29,7 +29,10 @@ from speclint.workspace.overrides import (
 from speclint.workspace.ruleset_index import RulesetIndex, index_rulesets
 from speclint.workspace.source import tops_around
 
-_WHERE_RULESETS_ARE: Final = ": a setup finds rulesets in the folders `rulesets` beside it and above it"
+_WHERE_RULESETS_ARE: Final = (
+    ": a setup finds rulesets in the folders `rulesets` beside it and above it, as far as its git repository or, without one,"
+    " the current folder reaches"
+)
 
 _RESTING_ON_RULESETS: Final = ("setup/1", "ruleset/1", "garage/1", "inspection/1")
 """The formats of files that name rulesets."""

@@ -266,9 +266,12 @@ def test_rulesets_are_found_beside_a_setup_and_above_it_up_to_the_top_of_the_rep
     assert verdicts(repository / "other", "../club/cars") == expected
     # A ruleset under a path that was asked for counts as well, wherever it lies.
     assert verdicts(repository) == expected | {"other.yaml": "legal"}
-    # Where there is no repository, no folder above is the top.
+    # Where there is no repository, the current folder is the top: nobody knows whose the folders above it are.
     (repository / ".git").rmdir()
-    assert verdicts(repository, "club/cars")["outside.yaml"] == "legal"
+    assert verdicts(repository, "club/cars") == expected
+    assert verdicts(empty, "above/repository/club/cars") == expected | {"outside.yaml": "legal"}
+    unknown = dict.fromkeys(expected, "unknown-ruleset")
+    assert verdicts(repository / "club/cars") == verdicts(repository / "other", "../club/cars") == unknown
 
 
 def test_a_submodule_is_a_repository_of_its_own(empty: Path, console: Console) -> None:
@@ -290,7 +293,8 @@ def test_no_car_is_judged_by_a_ruleset_that_comes_with_speclint(empty: Path, con
     assert (run.status, run.out) == (
         1,
         "car-7.yaml:2:21: problem: there is no ruleset harbour-city; none is known: a setup finds rulesets in the"
-        " folders `rulesets` beside it and above it\n",
+        " folders `rulesets` beside it and above it, as far as its git repository or, without one, the current folder"
+        " reaches\n",
     )
     for command in ("gearing", "compare"):
         done = console(empty, command, "car-7.yaml", "--ruleset", "harbour-city", "--class", "stock-17")

@@ -70,7 +70,8 @@ def test_an_unknown_version_lists_those_that_are_known() -> None:
 def test_an_unknown_ruleset_lists_those_that_are_known_with_the_nearest() -> None:
     assert _said(SEASONS, "2026-07-01", ruleset="clubb") == "there is no ruleset clubb; did you mean club? Known: club"
     assert _said({}, "2026-07-01") == (
-        "there is no ruleset club; none is known: a setup finds rulesets in the folders `rulesets` beside it and above it"
+        "there is no ruleset club; none is known: a setup finds rulesets in the folders `rulesets` beside it and above it,"
+        " as far as its git repository or, without one, the current folder reaches"
     )
 
 
