@@ -14,13 +14,13 @@ UNIT_KEY: Final = "unit"
 """The key of a rule that says it."""
 
 _UNITS: Final = {
-    "g": "grams",
-    "kg": "kilograms",
+    "g": "grams: a thousandth of a kilogram",
+    "kg": "kilograms: 1000 g",
     "oz": "ounces: 28.349523125 g",
     "lb": "pounds: 453.59237 g",
-    "mm": "millimetres",
-    "cm": "centimetres",
-    "m": "metres",
+    "mm": "millimetres: a thousandth of a metre",
+    "cm": "centimetres: 10 mm",
+    "m": "metres: 1000 mm",
     "in": "inches: 25.4 mm",
     "ft": "feet: 304.8 mm",
     "c": "degrees Celsius",
