@@ -12,6 +12,9 @@ from speclint.problems import Problem
 MAX_BYTES: Final = 1024 * 1024
 """The largest file that is read, in bytes."""
 
+_UNSIZED_AT_ONCE: Final = 64 * 1024
+"""How many bytes are asked for at once of a file that states no size, as the kernel's own do."""
+
 _YAML: Final = (".yaml", ".yml")
 _MARK: Final = "\ufeff"
 
@@ -316,7 +319,8 @@ class Folder:
                 return None
             parts = []
             left = MAX_BYTES + 1
-            while left and (part := os.read(descriptor, min(left, state.st_size + 1))):
+            at_once = state.st_size + 1 if state.st_size else _UNSIZED_AT_ONCE
+            while left and (part := os.read(descriptor, min(left, at_once))):
                 parts.append(part)
                 left -= len(part)
         finally:

@@ -340,3 +340,19 @@ def test_a_ruleset_that_nobody_asked_for_is_told_of_when_it_is_broken(empty: Pat
     run = console(empty, "check", "--report", "lines", "car-1.yaml")
     assert run.status == 1
     assert {line.partition(":")[0] for line in run.out.splitlines()} == {"rulesets/draft.yaml"}
+
+
+@pytest.mark.skipif(not Path("/proc/self/maps").exists(), reason="this system has no files without a size")
+def test_a_file_that_states_no_size_is_not_read_byte_by_byte(empty: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    sizes: list[int] = []
+    read = os.read
+
+    def counted(descriptor: int, count: int) -> bytes:
+        data = read(descriptor, count)
+        sizes.append(len(data))
+        return data
+
+    monkeypatch.setattr(os, "read", counted)
+    text = Folder(str(empty)).read("/proc/self/maps").text
+    assert sum(sizes) == len(text.encode()) > 1000
+    assert len(sizes) < sum(sizes) / 100
