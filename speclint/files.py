@@ -1,5 +1,6 @@
 """Reading: files found under paths, files that others name, and their text. Nothing here writes."""
 
+import errno
 import os
 import stat
 from collections.abc import Callable, Iterable, Iterator
@@ -14,6 +15,9 @@ MAX_BYTES: Final = 1024 * 1024
 
 _UNSIZED_AT_ONCE: Final = 64 * 1024
 """How many bytes are asked for at once of a file that states no size, as the kernel's own do."""
+
+_ATTEMPTS: Final = 3
+"""How often a file is read anew that somebody writes at the same moment: half of the old text and half of the new is none."""
 
 _YAML: Final = (".yaml", ".yml")
 _MARK: Final = "\ufeff"
@@ -317,15 +321,15 @@ class Folder:
                 raise IsADirectoryError
             if not stat.S_ISREG(state.st_mode):
                 return None
-            parts = []
-            left = MAX_BYTES + 1
-            at_once = state.st_size + 1 if state.st_size else _UNSIZED_AT_ONCE
-            while left and (part := os.read(descriptor, min(left, at_once))):
-                parts.append(part)
-                left -= len(part)
+            for _ in range(_ATTEMPTS):
+                data = _all_of(descriptor, state.st_size)
+                before, state = state, os.fstat(descriptor)
+                if (before.st_size, before.st_mtime_ns) == (state.st_size, state.st_mtime_ns):
+                    return data
+                os.lseek(descriptor, 0, os.SEEK_SET)
         finally:
             os.close(descriptor)
-        return b"".join(parts)
+        raise OSError(errno.EBUSY, "somebody is writing it")
 
     def _root(self, folder: str) -> str | None:
         """The top of the git repository that a folder lies in."""
@@ -356,6 +360,17 @@ _MODULES: Final = "node_modules"
 
 _NO_ACCESS: Final = ("file-missing", "file-unreadable")
 _CANNOT: Final = "it cannot be read"
+
+
+def _all_of(descriptor: int, size: int) -> bytes:
+    """What an open file holds from where it stands, a byte too many of one that is too large."""
+    parts = []
+    left = MAX_BYTES + 1
+    at_once = size + 1 if size else _UNSIZED_AT_ONCE
+    while left and (part := os.read(descriptor, min(left, at_once))):
+        parts.append(part)
+        left -= len(part)
+    return b"".join(parts)
 
 
 def _is_folder(entry: os.DirEntry[str]) -> bool:

@@ -356,3 +356,25 @@ def test_a_file_that_states_no_size_is_not_read_byte_by_byte(empty: Path, monkey
     text = Folder(str(empty)).read("/proc/self/maps").text
     assert sum(sizes) == len(text.encode()) > 1000
     assert len(sizes) < sum(sizes) / 100
+
+
+@pytest.mark.parametrize("writes", [1, 100])
+def test_a_file_that_changes_while_it_is_read_is_read_anew(
+    writes: int, empty: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    file = write(empty / "car-7.yaml", SETUP + "name: old\n")
+    read, numbers = os.read, itertools.count(1)
+
+    def overtaken(descriptor: int, count: int) -> bytes:
+        data = read(descriptor, count)
+        if not data and (number := next(numbers)) <= writes:
+            write(file, f"{SETUP}name: new{'!' * number}\n")
+        return data
+
+    monkeypatch.setattr(os, "read", overtaken)
+    text = Folder(str(empty)).read("car-7.yaml")
+    if writes == 1:
+        assert (text.text, text.problem) == (f"{SETUP}name: new!\n", None)
+    else:
+        assert text.problem is not None
+        assert text.problem.message == "it cannot be read: somebody is writing it"
