@@ -253,7 +253,7 @@ def _loosened(case: RulesetCase) -> Sequence[Said]:
             case.document.place(("lists", list_id), of_key=True),
         )
         for list_id in case.ruleset.lists
-        if list_id in inherited_lists and not stated[list_id].get("about")
+        if list_id in inherited_lists and not {"about", "based_on"} & set(stated[list_id])
     ]
     return advice
 

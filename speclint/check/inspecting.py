@@ -190,8 +190,7 @@ class _RaceDay:
         self._defects += defects
 
     def _files(self, names: tuple[str, ...], ruleset: Ruleset) -> tuple[ReadFile, ...]:
-        layers = self._workspace.index.library.layers(ruleset)
-        of_ruleset = () if isinstance(layers, NotFound) else tuple(layer.place.file for layer in layers)
+        of_ruleset = (source.place.file for source in self._workspace.index.library.sources(ruleset))
         files = dict.fromkeys((*names, *of_ruleset))
         return tuple(ReadFile(name, self._workspace.files.sha256(name)) for name in files)
 

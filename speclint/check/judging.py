@@ -20,7 +20,6 @@ from speclint.rules.checks import Verdict
 from speclint.rules.judge import entry_facts, entry_verdict, judge
 from speclint.rulesets.library import Library
 from speclint.rulesets.model import Ruleset
-from speclint.rulesets.not_found import NotFound
 from speclint.rulesets.references import ended_bases
 from speclint.workspace.cars import Assembled
 from speclint.workspace.entries import ResolvedEntry, UnresolvedEntry
@@ -125,8 +124,7 @@ def _parked(
     named += [(("garage",), garage.file)] if garage is not None else []
     resolved = [entry.entry for entry in entries if isinstance(entry, ResolvedEntry)]
     for entry, rules in zip(resolved, judged, strict=True):
-        layers = library.layers(rules.book.flat.ruleset)
-        files = [layer.place.file for layer in layers] if isinstance(layers, tuple) else []
+        files = [source.place.file for source in library.sources(rules.book.flat.ruleset)]
         named += [((*entry.path, "ruleset"), file) for file in files]
     return ParkedCar(
         file=setup.document.file,
@@ -179,11 +177,10 @@ def _result(assembled: Assembled, entry: JudgedEntry, workspace: Workspace, text
 
 def _files(assembled: Assembled, ruleset: Ruleset, workspace: Workspace, text: FileText) -> tuple[ReadFile, ...]:
     """What an entry rests on: the setup, its motor and its garage, the ruleset and all that this builds on."""
-    layers = workspace.index.library.layers(ruleset)
     names = [text.file]
     names += [] if assembled.car.motor is None else [assembled.car.motor.document.file]
     names += [] if assembled.garage is None else [assembled.garage.document.file]
-    names += [] if isinstance(layers, NotFound) else [layer.place.file for layer in layers]
+    names += [source.place.file for source in workspace.index.library.sources(ruleset)]
     return tuple(
         ReadFile(name, text.sha256 if name == text.file else workspace.files.sha256(name))
         for name in dict.fromkeys(names)

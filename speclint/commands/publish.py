@@ -86,10 +86,9 @@ def _version(workspace: "Workspace", ruleset: "Ruleset", since: str | None, fold
     from speclint.publish.site import PublishedVersion, default_date
 
     library = workspace.index.library
-    layers = library.layers(ruleset)
     texts = {
-        layer.name: workspace.index.documents[layer.place.file][1].text.encode()
-        for layer in (layers if isinstance(layers, tuple) else (ruleset,))
+        source.name: workspace.index.documents[source.place.file][1].text.encode()
+        for source in library.sources(ruleset)
     }
     earlier = None
     if since is not None:

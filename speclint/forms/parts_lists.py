@@ -20,12 +20,24 @@ class ListItem(NamedTuple):
     keys: Mapping[str, tuple[Scalar, ...]]
 
 
+class ListBasis(NamedTuple):
+    """A list of another ruleset, by that one's id and version."""
+
+    ruleset: str
+    version: str
+    list_id: str
+
+
 class PartsList(NamedTuple):
-    """A list of approved things; once frozen, what is added later counts for the next season."""
+    """A list of approved things; once frozen, what is added later counts for the next season.
+
+    `basis` is the list that it takes over, with its own items over those of the same ids.
+    """
 
     id: str
     frozen_on: date | None
     items: tuple[ListItem, ...]
+    basis: ListBasis | None = None
 
     def standing(self, item: ListItem, on: date, known_on: date | None) -> str:
         """Why an item does not count on the day, in words; empty where it counts."""

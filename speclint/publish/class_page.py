@@ -250,7 +250,12 @@ def _list(parts: PartsList, layers: tuple[Ruleset, ...]) -> PublishedList:
     stated: dict[str, Any] = next(
         (layer.data["lists"][parts.id] for layer in reversed(layers) if parts.id in (layer.data.get("lists") or {})), {}
     )
-    frozen = (
+    taken = (
+        f"Takes over the list {parts.basis.list_id} of {parts.basis.ruleset}, version {parts.basis.version}. "
+        if parts.basis
+        else ""
+    )
+    frozen = taken + (
         f"Frozen on {day_text(parts.frozen_on)}: what is added later counts for the next season."
         if parts.frozen_on is not None
         else ""

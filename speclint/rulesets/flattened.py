@@ -14,16 +14,21 @@ _EXPLAINING: Final = frozenset({"about", "because", "checked_on", "cite", "measu
 """Keys that explain a rule, a list or an instrument, and turn no verdict."""
 
 
-def flat_data(layers: Sequence[Ruleset], classes: Iterable[FlatClass], defaults: Mapping[str, Any]) -> dict[str, Any]:
+def flat_data(
+    layers: Sequence[Ruleset],
+    classes: Iterable[FlatClass],
+    lists: Mapping[str, Mapping[str, Any]],
+    defaults: Mapping[str, Any],
+) -> dict[str, Any]:
     """The data that a ruleset's digest is taken over; waivers and examples are not among them.
 
     Args:
         layers: the rulesets that it builds on, the first of all at the front, itself at the end.
         classes: its classes, flattened.
+        lists: what is written of its lists, by id; of one that is based on another, that one's under `basis`.
         defaults: what counts where no ruleset says so, under its key.
     """
     top = layers[-1]
-    lists = {name: keys for layer in layers for name, keys in (layer.data.get("lists") or {}).items()}
     instruments = {name: keys for layer in layers for name, keys in (layer.data.get("instruments") or {}).items()}
     nearest = {
         key: next((layer.data[key] for layer in reversed(layers) if key in layer.data), default)
@@ -35,16 +40,19 @@ def flat_data(layers: Sequence[Ruleset], classes: Iterable[FlatClass], defaults:
         "in_force": [layer.data["in_force"] for layer in layers],
         "published": [layer.data.get("published") for layer in layers],
         "classes": {flat.id: _sorted(_rule(_bare(rule.data)) for rule in flat.rules) for flat in classes},
-        "lists": {
-            name: {**_bare(keys), "items": _sorted(_in_order(item, item) for item in keys["items"])}
-            for name, keys in lists.items()
-        },
+        "lists": {name: _list(keys) for name, keys in lists.items()},
         "instruments": {name: _bare(keys) for name, keys in instruments.items()},
     }
 
 
 def _bare(keys: Mapping[str, Any]) -> dict[str, Any]:
     return {key: value for key, value in keys.items() if key not in _EXPLAINING}
+
+
+def _list(keys: Mapping[str, Any]) -> dict[str, Any]:
+    items = _sorted(_in_order(item, item) for item in keys.get("items") or ())
+    basis = {"basis": _list(keys["basis"])} if "basis" in keys else {}
+    return {**_bare(keys), "items": items, **basis}
 
 
 def _rule(keys: Mapping[str, Any]) -> dict[str, Any]:

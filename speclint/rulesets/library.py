@@ -11,12 +11,13 @@ from speclint.moments import day_text
 from speclint.problems import Problem
 from speclint.readings.copper import REFERENCE_C
 from speclint.rulesets.flatten import Flattening, Text
+from speclint.rulesets.list_bases import list_data, list_sources, whole_list
 from speclint.rulesets.model import FlatClass, Instruments, Ruleset, Waiver
 from speclint.rulesets.not_found import NotFound
 from speclint.spelling import known_words
 
 if TYPE_CHECKING:
-    from speclint.forms.parts_lists import Lists
+    from speclint.forms.parts_lists import Lists, PartsList
 
 
 class Library:
@@ -119,6 +120,19 @@ class Library:
             layers = self._layers[ruleset.name] = self._climb(ruleset)
         return layers
 
+    def sources(self, ruleset: Ruleset) -> tuple[Ruleset, ...]:
+        """Every ruleset that can turn a verdict by this one: those that it builds on, itself, and those whose lists they take."""
+        sources: dict[str, Ruleset] = {}
+        pending = [ruleset]
+        while pending:
+            taken = pending.pop()
+            layers = self.layers(taken)
+            for layer in layers if isinstance(layers, tuple) else (taken,):
+                if layer.name not in sources:
+                    sources[layer.name] = layer
+                    pending += list_sources(self, layer)
+        return tuple(sources.values())
+
     def digest(self, ruleset: Ruleset) -> str:
         """SHA-256 over the canonical JSON of the ruleset with all that it builds on."""
         known_digest = self._digests.get(ruleset.name)
@@ -144,6 +158,11 @@ class Library:
         return flat_data(
             layers if isinstance(layers, tuple) else (ruleset,),
             [flat for flat in classes if isinstance(flat, FlatClass)],
+            {
+                list_id: list_data(self, layer, list_id)
+                for layer in (layers if isinstance(layers, tuple) else (ruleset,))
+                for list_id in layer.lists
+            },
             {"reference_temperature_c": int(REFERENCE_C), "decision": Decision.AS_READ.value},
         )
 
@@ -197,7 +216,7 @@ class Library:
         instruments: Instruments = {}
         waivers: tuple[Waiver, ...] = ()
         for layer in layers:
-            lists = {**lists, **layer.lists}
+            lists = {**lists, **{list_id: self._list(layer, list_id, known_on) for list_id in layer.lists}}
             instruments = {**instruments, **layer.instruments}
             waivers += layer.waivers
         title = next(layer.classes[class_id].title for layer in reversed(layers) if class_id in layer.classes)
@@ -215,6 +234,11 @@ class Library:
             known_on=known_on,
             displaced=_indexes(texts),
         )
+
+    def _list(self, ruleset: Ruleset, list_id: str, known_on: date | None) -> "PartsList":
+        """A list with what it is based on; a ruleset whose list is based on nothing has a problem, and judges nobody."""
+        whole = whole_list(self, ruleset, list_id, known_on)
+        return ruleset.lists[list_id] if isinstance(whole, NotFound) else whole
 
     def _usual_ratio(self, layers: tuple[Ruleset, ...], class_id: str) -> tuple[Fraction, Fraction] | None:
         """The usual ratios of a class, as the newest layer states them; else those of the class that it is based on."""

@@ -6,7 +6,7 @@ from typing import Any
 from speclint.documents.tree import Document
 from speclint.forms.bodies import LOOK_KEY, ToInspect, Withdrawn
 from speclint.forms.conditions import When, read_when
-from speclint.forms.parts_lists import ListItem, PartsList
+from speclint.forms.parts_lists import ListBasis, ListItem, PartsList
 from speclint.forms.words import scalars
 from speclint.limits.decisions import Decision
 from speclint.models.instruments import instruments_of
@@ -130,7 +130,16 @@ def _list(document: Document, list_id: str, keys: dict[str, Any], problems: list
         )
         for i, item in enumerate(keys.get("items") or ())
     )
-    return PartsList(list_id, _day(keys.get("frozen_on")), items)
+    return PartsList(list_id, _day(keys.get("frozen_on")), items, _list_basis(keys.get("based_on")))
+
+
+def _list_basis(text: str | None) -> ListBasis | None:
+    """The list that `id@version/list` names."""
+    if text is None:
+        return None
+    name, _, list_id = text.partition("/")
+    id_, _, version = name.partition("@")
+    return ListBasis(id_, version, list_id)
 
 
 def _waiver(document: Document, index: int, keys: dict[str, Any], problems: list[Problem]) -> Waiver:

@@ -10,6 +10,7 @@ from speclint.moments import day_text
 from speclint.places import Path
 from speclint.problems import MOST_PROBLEMS, Problem, and_more
 from speclint.rulesets.library import Library
+from speclint.rulesets.list_bases import whole_list
 from speclint.rulesets.model import ClassRules, FlatClass, Rule, Ruleset
 from speclint.rulesets.not_found import NotFound
 from speclint.spelling import known_words
@@ -21,6 +22,10 @@ def reference_problems(ruleset: Ruleset, document: Document, library: Library) -
     if isinstance(layers, NotFound):
         return (Problem(layers.problem, layers.message, document.place(("based_on",))),)
     problems: list[Problem] = []
+    for list_id in ruleset.lists:
+        whole = whole_list(library, ruleset, list_id, None)
+        if isinstance(whole, NotFound):
+            problems.append(Problem(whole.problem, whole.message, document.place(("lists", list_id, "based_on"))))
     for class_id, class_rules in ruleset.classes.items():
         flat = library.flat(ruleset, class_id)
         if isinstance(flat, NotFound):

@@ -87,16 +87,16 @@ class RulesetIndex:
                 unread = ", ".join(self.unread)
                 return replace(ruleset, message=f"{ruleset.message}; it may be the one in {unread}, which has problems")
             return ruleset
-        layers = self.library.layers(ruleset)
-        for layer in layers if isinstance(layers, tuple) else (ruleset,):
-            if layer.name in self.flawed:
-                return _has_problems(layer.name, self.flawed[layer.name])
+        for source in self.library.sources(ruleset):
+            if source.name in self.flawed:
+                return _has_problems(source.name, self.flawed[source.name])
         return ruleset
 
     def is_whole(self, ruleset: Ruleset) -> bool:
         """Whether every name in its rules, and in those that it builds on, leads somewhere."""
         layers = self.library.layers(ruleset)
-        return isinstance(layers, tuple) and not any(layer.name in self.flawed for layer in layers)
+        sources = self.library.sources(ruleset)
+        return isinstance(layers, tuple) and not any(source.name in self.flawed for source in sources)
 
 
 def problems_error(message: str, problems: Iterable[Problem], file: str) -> FileProblemsError:

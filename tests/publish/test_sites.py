@@ -10,6 +10,7 @@ from pathlib import Path
 
 import pytest
 
+from tests.check.world import a_ruleset
 from tests.console import Console, process
 from tests.publish.site_command import files_of, published, write_club
 
@@ -271,3 +272,20 @@ class TestWhatIsNotPublished:
         write_club(empty)
         done = console(empty, "publish", "oval-clb", "site")
         assert (done.status, "did you mean oval-club" in done.err or "oval-club" in done.err) == (2, True)
+
+
+def test_a_list_of_another_body_is_told_and_its_ruleset_is_in_the_archive(empty: Path, console: Console) -> None:
+    folder = empty / "rulesets"
+    folder.mkdir()
+    (folder / "national.yaml").write_text(
+        a_ruleset(id_="national", top="lists: {motors: {items: [{id: M-1}, {id: M-2}]}}"), "utf-8"
+    )
+    rule = "{id: motor, quantity: motor_part, listed_in: motors}"
+    top = "lists: {motors: {based_on: national@1/motors, items: [{id: M-9}]}}"
+    (folder / "club.yaml").write_text(a_ruleset(rule, top=top), "utf-8")
+    site = published(console, empty, "club", "site")
+    text = text_of(site["classes/stock.html"])
+    assert "Takes over the list motors of national, version 1." in text
+    assert all(part in text for part in ("M-1", "M-2", "M-9"))
+    names = zipfile.ZipFile(io.BytesIO(site["club-1.zip"])).namelist()
+    assert "rulesets/national-1.yaml" in names

@@ -13,6 +13,7 @@ from speclint.schema_nodes import (
     day,
     mapping,
     name,
+    needs_one,
     node,
     number,
     several,
@@ -51,17 +52,20 @@ def _class() -> Schema:
 
 
 def _list() -> Schema:
-    return mapping(
+    shape = mapping(
         "list", "A list of approved parts.",
         {
+            "based_on": node("based on", "Another body's list, by id@version/list, which this one takes over: its items, over"
+                             " which those of an id that stands here go, and its day of freezing, unless one stands here.",
+                             ["coastal-league@2026.1/motors"], type="string", pattern=f"{ID[:-1]}@{VERSION}/{ID[1:]}"),
             "about": text("about", "What the list holds.", "motors that the club has approved"),
             "frozen_on": day("frozen on", "Items that come into force after this day count for the next season.",
                              "2026-01-01"),
             "items": several("items", "What is listed.", {"$ref": "#/$defs/item"}, [_ITEM_EXAMPLE]),
         },
         {"frozen_on": "2026-01-01", "items": [_ITEM_EXAMPLE]},
-        required=["items"],
     )  # fmt: skip
+    return {**shape, **needs_one("a list", ["items", "based_on"])}
 
 
 def _item() -> Schema:
