@@ -45,7 +45,7 @@ __all__ = [
     "__version__",
     "check_paths",
     "load_ruleset",
-]  # fmt: skip
+]
 
 
 def __getattr__(name: str) -> Any:

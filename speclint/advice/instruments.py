@@ -88,11 +88,7 @@ def _keys_read(document: Document, path: Path) -> tuple[str, ...]:
 
 def _plainly_stated(document: Document, home: list[str | int], keys: tuple[str, ...]) -> tuple[str, ...]:
     """The keys among these that hold a value with a unit that names no instrument of its own."""
-    return tuple(
-        key
-        for key in keys
-        if unit_of_key(key) and isinstance(document.get((*home, key)), int | float | list)
-    )  # fmt: skip
+    return tuple(key for key in keys if unit_of_key(key) and isinstance(document.get((*home, key)), int | float | list))
 
 
 def _states_size(instrument: Instrument) -> bool:

@@ -94,8 +94,9 @@ def _only_later_runs(case: CarCase) -> Sequence[Said]:
     if motor is None or not motor.bench_runs or motor.bench_runs[-1].when.day <= case.on:
         return NOTHING
     lacking = any(
-        check.verdict is Verdict.NOT_SHOWN and check.fact is not None and check.fact.quantity.family for check in case.checks
-    )  # fmt: skip
+        check.verdict is Verdict.NOT_SHOWN and check.fact is not None and check.fact.quantity.family
+        for check in case.checks
+    )
     if not lacking:
         return NOTHING
     first = motor.bench_runs[-1]
@@ -125,7 +126,7 @@ def _said_by_a_rule(case: CarCase) -> bool:
     return any(
         check.verdict is Verdict.NOT_SHOWN and check.fact is not None and check.fact.record is not None
         for check in case.checks
-    )  # fmt: skip
+    )
 
 
 def _and(names: Sequence[str]) -> str:

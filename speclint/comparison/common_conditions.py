@@ -140,7 +140,7 @@ def _winding(run: ComparedRun) -> _Winding | None:
 def _winding_in(record: RunRecord, whence: str) -> _Winding | None:
     phases = tuple(
         reading for name in _PHASES if (reading := record.value(("winding", name), named=_METER)) is not None
-    )  # fmt: skip
+    )
     at_c = record.value(("winding", "winding_c"), named=_THERMOMETER)
     if len(phases) < len(_PHASES) or at_c is None or not _is_copper(phases, at_c):
         return None
@@ -298,8 +298,9 @@ def _magnet_factor(run: ComparedRun, notes: list[str]) -> Number:
         at_c = _temperature_beside(lagging, MAGNET_HALF_WIDTH_K, "magnet", record)
     flux = assumption("magnet_per_k")
     coefficient = Measured(
-        exact(flux.value), {Influence("magnet coefficient", "the magnet's coefficient"): _rectangle(flux.high - flux.low)}
-    )  # fmt: skip
+        exact(flux.value),
+        {Influence("magnet coefficient", "the magnet's coefficient"): _rectangle(flux.high - flux.low)},
+    )
     return 1 + coefficient * (at_c - REFERENCE_C)
 
 

@@ -118,9 +118,9 @@ def _stands(described: Quantity) -> Section:
         return Section("in a file", (f"`{key}` in the entry",), lines=lines)
     keys = keys_behind(described)
     homes = dict.fromkeys(key.home for key in keys)
-    named = _joined([
-        f"{_joined([f'`{dotted(key.path)}`' for key in keys if key.home is home])} {_HOMES[home]}" for home in homes
-    ])  # fmt: skip
+    named = _joined(
+        [f"{_joined([f'`{dotted(key.path)}`' for key in keys if key.home is home])} {_HOMES[home]}" for home in homes]
+    )
     setup, motor = snippet(keys)
     where = ("The motor has a file of its own, or stands under `motor:` in the setup.",) if motor else ()
     return Section("in a file", (*((named,) if named else ()), *where), lines=(*setup, *motor))

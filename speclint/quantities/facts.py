@@ -175,9 +175,7 @@ class Facts:
         if key.home is Home.SETUP:
             context = KeyContext(self._document, key.path, self._instruments, fallback=instrument)
         elif motor is not None:
-            context = KeyContext(
-                motor.document, motor.prefix + key.path, self._motor_instruments, fallback=instrument
-            )  # fmt: skip
+            context = KeyContext(motor.document, motor.prefix + key.path, self._motor_instruments, fallback=instrument)
         else:
             return self._without_motor(of, key.path)
         written = context.document.get(context.path)
@@ -332,9 +330,7 @@ class Facts:
             runs = motor.bench_runs_until(self.on)
             home = runs[0].path if runs else (*motor.prefix, "bench_runs")
             lacking = tuple(self._named(motor.document, (*home, *key.path)) for key in principal)
-            return Fact(
-                of, None, ((motor.document, home),), lacking or (self._named(motor.document, home),)
-            )  # fmt: skip
+            return Fact(of, None, ((motor.document, home),), lacking or (self._named(motor.document, home),))
         origins = ((motor.document, record.path),)
         is_against_sheet = any(isinstance(part, Key) and part.home is Home.SHEET for part in inputs)
         if isinstance(record, FactorySheet) and is_against_sheet:

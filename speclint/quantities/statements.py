@@ -106,8 +106,9 @@ def _spur_to_pinion(value: Fraction, _on: date, _reference_c: Fraction) -> State
     nearest = value.limit_denominator(_MOST_PINION)
     times = -(-_PINION // nearest.denominator)
     return {
-        ("car", "spur_teeth"): times * nearest.numerator, ("car", "pinion_teeth"): times * nearest.denominator,
-    }  # fmt: skip
+        ("car", "spur_teeth"): times * nearest.numerator,
+        ("car", "pinion_teeth"): times * nearest.denominator,
+    }
 
 
 def _tooth_sum(value: Fraction, _on: date, _reference_c: Fraction) -> Statement | None:
@@ -144,9 +145,10 @@ def _drift(value: Fraction, on: date, reference_c: Fraction) -> Statement:
     }
     after = _SHEET_MOHM * (1 + value / 100)
     return {
-        **sheet, ("motor", "factory_sheet", "winding", "winding_c"): _plain(reference_c),
+        **sheet,
+        ("motor", "factory_sheet", "winding", "winding_c"): _plain(reference_c),
         **_windings(on, reference_c, after, after, after),
-    }  # fmt: skip
+    }
 
 
 _SHEET_MOHM: Final = 20

@@ -144,9 +144,7 @@ class Measured:
     def __truediv__(self, other: "Number | int") -> "Measured":
         if isinstance(other, Measured):
             quotient = self.value / other.value
-            return self._joined(
-                quotient, to_float(1 / other.value), other, to_float(-quotient / other.value)
-            )  # fmt: skip
+            return self._joined(quotient, to_float(1 / other.value), other, to_float(-quotient / other.value))
         if isinstance(other, Fraction | int):
             return self._scaled(self.value / other, to_float(1 / Fraction(other)))
         return NotImplemented

@@ -145,9 +145,7 @@ def _alike(newer: BenchRun, older: BenchRun) -> bool:
 
 def _ended(motor: Motor, run: BenchRun, family: str) -> bool:
     """Whether a rebuild may have ended a family of the run's readings since."""
-    return any(
-        not run.when.certainly_after(rebuild.when) and _ends(rebuild, family) for rebuild in motor.rebuilds
-    )  # fmt: skip
+    return any(not run.when.certainly_after(rebuild.when) and _ends(rebuild, family) for rebuild in motor.rebuilds)
 
 
 def _between(motor: Motor, newer: BenchRun, older: BenchRun, family: str) -> bool:

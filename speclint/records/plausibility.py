@@ -174,7 +174,7 @@ def _outside(
     if guess is None or is_near:
         return ImplausibleValue(
             document, path, f"{written} is unusual: {range_text}{_perhaps(value, guess)}", slip=False
-        )  # fmt: skip
+        )
     if guess.read_in:
         message = (
             f"{plain_text(value)} looks like {guess.read_in}; this key is in {OWN_UNITS[usual.unit]}: {guess.text}"

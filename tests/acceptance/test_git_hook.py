@@ -194,7 +194,7 @@ def test_300_staged_cars_cost_half_a_second_on_top_of_the_runner(team: Team) -> 
         "repos: [{repo: local, hooks: [{id: nothing, name: nothing, entry: 'true', language: system,"
         " pass_filenames: false, always_run: true}]}]\n",
         encoding="utf-8",
-    )  # fmt: skip
+    )
     alone = min(_cpu_seconds(team, *runner, "--config", "nothing.yaml") for _ in range(3))
     with_hook = min(_cpu_seconds(team, *runner) for _ in range(3))
     # 0.5 s is what is wanted, and what comes on a machine of its own; one that is busy takes up to half as much again.

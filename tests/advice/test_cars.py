@@ -235,9 +235,7 @@ def test_advice_changes_no_verdict(tmp_path: Path) -> None:
         "format: setup/1\nentries: [{ruleset: coastal-league, class: stock-17, on: 2026-03-21}]\nmotor: {turns: 17.5}\n"
     )
     poor = sound.replace("turns: 17.5", "turns: 17.5, end_play_mm: 0.7, shims_mm: {sensor_end: [0.5]}")
-    verdicts = [
-        [check.verdict for check in findings_of(tmp_path, [text]).entries[0].checks] for text in (sound, poor)
-    ]  # fmt: skip
+    verdicts = [[check.verdict for check in findings_of(tmp_path, [text]).entries[0].checks] for text in (sound, poor)]
     assert verdicts[0] == verdicts[1]
     assert Verdict.NOT_SHOWN in verdicts[0]
     assert len(findings_of(tmp_path, [poor]).advice) == 2
@@ -255,7 +253,7 @@ def test_advice_can_be_left_out(tmp_path: Path, monkeypatch: pytest.MonkeyPatch)
     monkeypatch.chdir(tmp_path)
     shown = [
         CliRunner().invoke(speclint, ["check", "--report", "json", *more]).stdout for more in ([], ["--no-advice"])
-    ]  # fmt: skip
+    ]
     advice = [[one["id"] for one in json.loads(text)["advice"]] for text in shown]
     assert advice == [["end-play-too-large"], []]
 

@@ -30,7 +30,7 @@ from speclint.api.report import (
     Problem,
     Remedy,
     Waiver,
-)  # fmt: skip
+)
 from speclint.reports.check.fields import ENTRY, REPORT
 from speclint.reports.fields import Record
 from tests.console import ROOT, Console, write

@@ -205,8 +205,9 @@ def test_it_is_judged_only_where_its_own_path_is_named() -> None:
     assert [inspection.file for inspection in findings.set_aside] == ["round-3.yaml"]
     named = find_in(files, named=["round-3.yaml"])
     assert [(entry.name, entry.verdict) for entry in named.entries] == [
-        ("Car 14", Verdict.LEGAL), ("Car 12", Verdict.ILLEGAL),
-    ]  # fmt: skip
+        ("Car 14", Verdict.LEGAL),
+        ("Car 12", Verdict.ILLEGAL),
+    ]
     assert named.set_aside == ()
 
 

@@ -80,7 +80,7 @@ def test_a_class_that_is_chosen_stands_over_the_entries_of_the_files() -> None:
         ({"car.yaml": b"\xff\xfe\x00"}, "problem", ""),
         ({"car.yaml": b"format: setup/1\nname: x\n"}, "problem", "no entry"),
     ],
-)  # fmt: skip
+)
 def test_what_cannot_be_judged_says_why(files: dict[str, bytes], verdict: str, line: str) -> None:
     answered = answer(site_checks(), "check", files=files)
     assert answered["verdict"] == verdict

@@ -117,7 +117,7 @@ def test_an_empty_form_is_not_shown() -> None:
         ("-5", "above 0"),
         ("0", "above 0"),
     ],
-)  # fmt: skip
+)
 def test_what_cannot_be_meant_is_told_at_its_field_and_decides_nothing(text: str, complaint: str) -> None:
     answered = typed(site_checks(), {**LEGAL_CAR, "/car/mass_g": text})
     assert complaint in answered["complaints"]["/car/mass_g"]

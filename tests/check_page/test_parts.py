@@ -190,7 +190,7 @@ def test_a_site_without_the_page_needs_no_runtime_and_names_no_page(empty: Path,
         (["--with-check", "--runtime", "broken"], "broken/package.json is not as npm writes it"),
         (["--runtime", "half"], "--runtime goes with --with-check"),
     ],
-)  # fmt: skip
+)
 def test_where_the_runtime_is_missing_it_says_how_to_get_it(
     empty: Path, console: Console, arguments: list[str], words: str
 ) -> None:

@@ -143,7 +143,7 @@ def test_what_became_of_a_rule_is_read_from_both_texts_day_by_day(
 def test_the_sentence_stands_before_and_after_with_what_it_does_not_say(empty: Path, console: Console) -> None:
     (change,) = between(
         console, empty, club("1", MASS), club("2", MASS.replace("1350", "1340, read_to: 5, cite: '3'"))
-    )["classes"][0]["changes"]  # fmt: skip
+    )["classes"][0]["changes"]
     assert change["before"] == ["The mass is at least 1350 g."]
     assert change["after"] == ["The mass is at least 1340 g, clause 3."]
     assert change["details"] == ["The value is first read to 5 g, halves away from zero."]

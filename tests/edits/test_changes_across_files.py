@@ -40,8 +40,9 @@ TIMING = Change("motor.yaml", ("timing_deg",), 36.5)
 def test_every_change_is_made_and_nothing_else(folder: Folder) -> None:
     rewrites = apply_changes(folder, [*GEARS, TIMING])
     assert texts(folder) == (
-        CAR.replace("spur_teeth: 96, pinion_teeth: 42", "spur_teeth: 100, pinion_teeth: 43"), MOTOR.replace("38", "36.5"),
-    )  # fmt: skip
+        CAR.replace("spur_teeth: 96, pinion_teeth: 42", "spur_teeth: 100, pinion_teeth: 43"),
+        MOTOR.replace("38", "36.5"),
+    )
     assert [rewrite.file for rewrite in rewrites] == ["car.yaml", "motor.yaml"]
 
 

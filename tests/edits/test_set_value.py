@@ -35,7 +35,7 @@ def after_setting(text: str, path: Path, value: Any) -> str:
         ("a: 1.9\n", ("a",), "40/21", "a: 40/21\n"),
         ("a: R-12\n", ("a",), "4.2", 'a: "4.2"\n'),
         ("a: R-12\n", ("a",), "no", 'a: "no"\n'),
-        ("a: R-12\n", ("a",), 'say "hi"', "a: say \"hi\"\n"),
+        ("a: R-12\n", ("a",), 'say "hi"', 'a: say "hi"\n'),
         ("a: R-12\n", ("a",), '"hi" # 1', "a: '\"hi\" # 1'\n"),
         ("a: R-12\n", ("a",), "one\ntwo\x07", 'a: "one\\ntwo\\x07"\n'),
         ("a:   # nothing yet\nb: 1\n", ("a",), 5, "a: 5   # nothing yet\nb: 1\n"),
@@ -46,7 +46,7 @@ def after_setting(text: str, path: Path, value: Any) -> str:
         ("s: {drive_end: [0.1, 0.2]}\n", ("s", "drive_end"), [0.3], "s: {drive_end: [0.3]}\n"),
         ("runs:\n- 1\n- 2 # b\n", ("runs", 1), 3, "runs:\n- 1\n- 3 # b\n"),
     ],
-)  # fmt: skip
+)
 def test_a_value_takes_the_place_of_another(before: str, path: Path, value: Any, after: str) -> None:
     assert after_setting(before, path, value) == after
 

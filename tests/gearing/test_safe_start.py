@@ -214,9 +214,7 @@ def test_with_more_pairs_the_tallest_is_shorter_by_less_than_a_pinion_tooth_if_a
     few: set[tuple[int, int]], more: set[tuple[int, int]], fitted: int
 ) -> None:
     # It can be shorter at all because the spur that is fitted is kept, where another one gains less than a tooth.
-    before, after = (
-        tallest([synthetic(*pair) for pair in sorted(pairs)], fitted).pair for pairs in (few, few | more)
-    )  # fmt: skip
+    before, after = (tallest([synthetic(*pair) for pair in sorted(pairs)], fitted).pair for pairs in (few, few | more))
     assert after.with_pinion(after.pinion + 1).ratio < before.ratio
 
 

@@ -106,16 +106,18 @@ def test_without_a_repository_the_message_says_so(
     monkeypatch.setenv("GIT_CEILING_DIRECTORIES", str(empty.parent))
     done = console(empty, "check", "--as-of", "HEAD")
     assert (done.status, done.err) == (
-        2, "speclint: this folder lies in no git repository, so there is no earlier state of the files to look at\n"
-    )  # fmt: skip
+        2,
+        "speclint: this folder lies in no git repository, so there is no earlier state of the files to look at\n",
+    )
 
 
 def test_without_git_the_message_says_what_to_do(team: Path, console: Console, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setenv("PATH", str(team))
     done = console(team, "check", "--as-of", "HEAD")
     assert (done.status, done.err) == (
-        2, "speclint: git was not found: install it to look at an earlier state of the files\n"
-    )  # fmt: skip
+        2,
+        "speclint: git was not found: install it to look at an earlier state of the files\n",
+    )
     assert console(team, "check").status == 1
 
 

@@ -72,9 +72,7 @@ def test_a_track_run_goes_into_the_setup() -> None:
         "track_runs:\n  - date: 2026-03-20 19:30\n    spur_teeth: 96\n    internal_ratio: 40/21\n    minutes: 5.5\n"
         '    can_c: {value: 61, instrument: thermometer}\n    note: "no: 7 # wet"\n'
     )
-    assert told.err == (
-        "speclint: nobody can tell later what made the can so warm without pinion_teeth, ambient_c",
-    )  # fmt: skip
+    assert told.err == ("speclint: nobody can tell later what made the can so warm without pinion_teeth, ambient_c",)
 
 
 def test_without_a_date_it_is_today() -> None:

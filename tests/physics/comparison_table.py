@@ -123,7 +123,7 @@ def held(cars: Fleet, built: Sequence[Plan], places: Sequence[float], day: Fleet
         name: Held(low, likely, high, np.concatenate(truths[name]), kinds, placed)
         for name in QUANTITIES
         for low, likely, high in [np.array(rows[name]).T]
-    }  # fmt: skip
+    }
 
 
 def band_rows(folder: Path, seed: int, count: int, habits: Habits) -> Iterator[Row]:
@@ -142,9 +142,10 @@ def band_rows(folder: Path, seed: int, count: int, habits: Habits) -> Iterator[R
     for name, wanted in (("lap", "1 %"), ("top", "3 %"), ("charge", "15 %")):
         each, tall = found[name], can.places == PLACES[0]
         yield Row(
-            f"  {name}", f"{each.error(can.all)} ({each.error(tall)} at the tall end); {each.shares(can.all)}",
+            f"  {name}",
+            f"{each.error(can.all)} ({each.error(tall)} at the tall end); {each.shares(can.all)}",
             f"{wanted}; holds 90 %",
-        )  # fmt: skip
+        )
 
 
 def start_rows(folder: Path, seed: int, count: int, habits: Habits) -> Iterator[Row]:
@@ -209,7 +210,7 @@ def learning_rows(folder: Path, seed: int, count: int, habits: Habits) -> Iterat
     kinds = np.array(can.kinds)
     for kind in KINDS:
         chosen = kinds == kind
-        yield Row(f"  {kind} infields", f"off by {np.mean(error[chosen]):.1f} K; {can.shares(chosen)}", "88 to 95 %")  # fmt: skip
+        yield Row(f"  {kind} infields", f"off by {np.mean(error[chosen]):.1f} K; {can.shares(chosen)}", "88 to 95 %")
 
 
 def slope_rows(folder: Path, seed: int, count: int, habits: Habits) -> Iterator[Row]:

@@ -277,9 +277,10 @@ def test_the_longer_the_links_the_more_a_tall_gear_heats_the_copper() -> None:
     flowing = Infield(8.0, 9.0, 1.0, 7.0, 0.2)
     stop_go = Infield(8.0, 3.0, 7.0, 4.6, 0.6)
     grown = [
-        driven(STOCK_17, 3.4, corners=corners).square_current_a2 - driven(STOCK_17, 4.4, corners=corners).square_current_a2
+        driven(STOCK_17, 3.4, corners=corners).square_current_a2
+        - driven(STOCK_17, 4.4, corners=corners).square_current_a2
         for corners in (flowing, stop_go)
-    ]  # fmt: skip
+    ]
     assert 0.0 < grown[0] < grown[1]
 
 

@@ -77,8 +77,9 @@ def test_a_heavier_car_is_never_cooler(
     parameters: Parameters, motor: MotorModel, run: RunConditions, ratio: float, mass_kg: float, more: float
 ) -> None:
     light, heavy = (
-        predict(motor, ratio, parameters, run=run, car=replace(TOURING, mass_kg=mass)) for mass in (mass_kg, mass_kg * more)
-    )  # fmt: skip
+        predict(motor, ratio, parameters, run=run, car=replace(TOURING, mass_kg=mass))
+        for mass in (mass_kg, mass_kg * more)
+    )
     # A car that its drive holds back everywhere laps slower when it is heavier, and may so be cooler by a hair.
     if light.lap.held and heavy.lap.held:
         assert heavy.end.can_c > light.end.can_c - 0.3
@@ -204,11 +205,10 @@ def test_a_pack_of_one_cell_has_half_the_resistance_of_one_of_two() -> None:
     # Falls in voltage with the cells in a row: published per cell, 1 to 4 milliohm.
     parameters = replace(NOMINAL, wiring_ohm=1e-9)
     falls = [
-        predict(STOCK_17, 4.4, parameters, car=replace(TOURING, cells=cells, pack_v=4.19 * cells)).lap for cells in (1, 2)
-    ]  # fmt: skip
-    ohms = [
-        one_lap.energies.pack_and_wiring / (one_lap.battery_c**2 / one_lap.time_s) for one_lap in falls
-    ]  # fmt: skip
+        predict(STOCK_17, 4.4, parameters, car=replace(TOURING, cells=cells, pack_v=4.19 * cells)).lap
+        for cells in (1, 2)
+    ]
+    ohms = [one_lap.energies.pack_and_wiring / (one_lap.battery_c**2 / one_lap.time_s) for one_lap in falls]
     assert ohms[0] < 0.7 * ohms[1]
 
 

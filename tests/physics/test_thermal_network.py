@@ -107,9 +107,7 @@ def test_past_the_runaway_current_there_is_no_rest_and_the_course_still_holds() 
     # Runaway from 1/√(R·R_th·α) on (a closed form of motor handbooks): 122 A for this network.
     network = Network(14, 62, 0.7, 1.7)
     limit = (0.028 * 2.4 / 260) ** -0.5
-    below, above = (
-        copper_heat((limit * part) ** 2, 0.028, 25.0, 235.0, can_w=0.0) for part in (0.97, 1.03)
-    )  # fmt: skip
+    below, above = (copper_heat((limit * part) ** 2, 0.028, 25.0, 235.0, can_w=0.0) for part in (0.97, 1.03))
     start = Temperatures(25.0, 25.0)
     slow, slower = (after(network, below, 25.0, start, time)[0].winding_c for time in (20_000.0, 40_000.0))
     assert slower - slow < 0.2 * (slow - 25.0), "it comes to rest"

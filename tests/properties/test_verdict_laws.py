@@ -163,8 +163,9 @@ def test_a_check_of_size_says_the_same_in_its_verdict_its_margin_and_its_words(
             continue
         beyond = outcome.margin < 0
         if decision == "as-read":
-            assert (check.verdict.value == "illegal") is (" short" in message(check) or " over" in message(check)
-                                                          or "not enough" in message(check))  # fmt: skip
+            assert (check.verdict.value == "illegal") is (
+                " short" in message(check) or " over" in message(check) or "not enough" in message(check)
+            )
         if outcome.probability is not None and outcome.expanded_uncertainty and "between" not in check.rule.data:
             assert outcome.probability <= 0.5 + 1e-9 if beyond else outcome.probability >= 0.0
         if outcome.expanded_uncertainty is not None:

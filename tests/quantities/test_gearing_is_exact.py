@@ -12,7 +12,7 @@ from tests.check.world import check_of, verdict_of
 
 
 def _gears(spur: int, pinion: int, internal: str) -> str:
-    return f'car: {{spur_teeth: {spur}, pinion_teeth: {pinion}, internal_ratio: {internal}}}'  # fmt: skip
+    return f"car: {{spur_teeth: {spur}, pinion_teeth: {pinion}, internal_ratio: {internal}}}"
 
 
 TRAPS = [

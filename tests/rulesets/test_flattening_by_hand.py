@@ -137,9 +137,8 @@ class Hand:
         standing = [one for one in below if self.stands_in(one, below, class_id, levels) and one not in aims]
         reached = list(aims)
         while more := [
-            one for one in standing
-            if one not in reached and set(self.aims(one, class_id, levels)) & set(reached)
-        ]:  # fmt: skip
+            one for one in standing if one not in reached and set(self.aims(one, class_id, levels)) & set(reached)
+        ]:
             reached += more
         return [one for one in reached if one not in aims]
 

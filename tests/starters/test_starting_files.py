@@ -126,8 +126,9 @@ def test_the_files_for_a_class_have_every_key_that_its_rules_rest_on_and_no_valu
     text, of_motor = (start(kind, options, opened) for kind in ("setup", "motor"))
     data, motor = document(text), document(of_motor)
     assert stated(data) == {
-        "format": "setup/1", "entries": [{"ruleset": ruleset, "class": class_id, "on": "2026-03-14"}],
-    }  # fmt: skip
+        "format": "setup/1",
+        "entries": [{"ruleset": ruleset, "class": class_id, "on": "2026-03-14"}],
+    }
     assert stated(motor) == {"format": "motor/1"}
     book = rulebook(flat(ruleset, class_id), MARCH)
     for rule in (*book.rules, *book.later):

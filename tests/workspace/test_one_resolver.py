@@ -80,7 +80,7 @@ def run(
         (("club@1", "stock", "2025-12-31"), "no version of club is in force on 31 December 2025: 1 from 2026-01-01"),
         (("club@2", "stock", "2026-03-14"), "no version of club is in force on 14 March 2026: 2 from 2026-06-01"),
     ],
-)  # fmt: skip
+)
 def test_what_cannot_stand_in_is_a_mistake_of_the_command_line(
     command: str, words: tuple[str, ...], told: str, club: Path, console: Console
 ) -> None:
