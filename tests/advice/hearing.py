@@ -21,6 +21,7 @@ def findings_of(folder: Path, documents: Mapping[str, str] | Sequence[str], toda
     """
     named = documents if isinstance(documents, Mapping) else {f"car-{i}.yaml": text for i, text in enumerate(documents)}
     lay_out_rulesets(folder)
+    (folder / ".git").mkdir(exist_ok=True)  # rulesets above the current folder count within a repository
     folder = folder / "team"
     for name, text in named.items():
         (folder / name).parent.mkdir(parents=True, exist_ok=True)
