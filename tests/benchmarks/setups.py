@@ -1,5 +1,6 @@
 """Setups as a large club's repository holds them: the same ones whenever they are asked for."""
 
+import subprocess
 from pathlib import Path
 from typing import Final
 
@@ -120,7 +121,8 @@ def setup_text(number: int) -> str:
 
 
 def write_setups(folder: Path, count: int) -> list[Path]:
-    """Write the first setups into a folder, fifty to a folder of their own, with their rulesets; their paths in order."""
+    """Write the first setups into a repository, fifty to a folder of their own, with their rulesets; their paths in order."""
+    subprocess.run(["git", "init", "--quiet", str(folder)], check=True)
     lay_out_rulesets(folder)
     files = []
     for number in range(count):
