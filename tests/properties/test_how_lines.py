@@ -84,7 +84,7 @@ def _assert_true(line: str, unit: str) -> None:
     assert abs(value - Fraction(printed[0])) <= half_a_digit + rounded_inputs, line
 
 
-@settings(max_examples=80, deadline=None)
+@settings(max_examples=40, deadline=None)
 @given(car=cars(), name=st.sampled_from(COMPUTED), limit=decimals(0, 90, 3), places=st.sampled_from([None, 0.01, 0.5]))
 def test_every_formula_comes_to_the_result_printed_behind_it(
     car: Data, name: str, limit: float, places: float | None
