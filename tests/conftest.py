@@ -37,7 +37,11 @@ def pytest_configure() -> None:
 
 THOROUGH: Final = (
     "acceptance", "browser", "gearing", "logbook", "packaging", "physics", "properties", "readme",
-    "comparison/test_command.py", "comparison/test_trends.py", "edits/test_splices_change_nothing_else.py",
+    "advice/test_mistakes.py", "check/test_work_in_proportion.py", "comparison/test_command.py",
+    "comparison/test_compared_setups.py", "comparison/test_false_alarms.py", "comparison/test_trends.py",
+    "edits/test_splices_change_nothing_else.py", "explain/test_every_word_of_a_report.py", "fuzzing",
+    "reports/test_json.py", "rulesets/test_flattening_by_hand.py", "starters/test_starting_files.py",
+    "structure/test_empty_keys.py", "workspace/test_one_resolver.py",
     "limits/test_decision_risks.py", "limits/test_decisions.py", "quantities/test_gearing_is_exact.py",
     "remedies/test_smallest_changes.py", "starters/test_start_command.py", "structure/test_validators_agree.py",
 )  # fmt: skip
