@@ -1,10 +1,11 @@
 """Limits of size with values that are looked up."""
 
 from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from typing import Any, Final, NamedTuple
 
-from speclint.forms.limit import Circumstances, InItem, Judgement, Misfit, Names, Places, Target
+from speclint.forms.limit import Circumstances, InItem, Judgement, Misfit, Names, Places
 from speclint.forms.looked_up import (
     LookedUp,
     Lookup,
@@ -17,11 +18,12 @@ from speclint.forms.looked_up import (
     read_lookup,
 )
 from speclint.forms.one_of import OneOf
-from speclint.forms.parts_lists import DayLists, Scalar
+from speclint.forms.parts_lists import DayLists
 from speclint.forms.size import Size, judge_sizes, worst_first
-from speclint.forms.words import shown, value_text
+from speclint.forms.unsized import Unsized
+from speclint.forms.words import shown
 from speclint.forms.written_unit import WrittenUnit
-from speclint.limits.decisions import Decision, Limits, Outcome, Ruling
+from speclint.limits.decisions import Decision, Limits, Ruling
 from speclint.quantities.facts import Fact, Value
 from speclint.quantities.model import Quantity
 from speclint.quantities.registry import OPEN_PREFIXES
@@ -63,7 +65,8 @@ class _Side(NamedTuple):
     is_exact: bool
 
 
-class Compared(NamedTuple):
+@dataclass(frozen=True, slots=True)
+class Compared(Unsized):
     """The value beside others, of which at least one is looked up; each side is judged alone, the lower verdict counts.
 
     Attributes:
@@ -80,17 +83,12 @@ class Compared(NamedTuple):
 
     def written_in(self, unit: WrittenUnit) -> "Compared":
         """The same limit, written in the rulebook's unit."""
-        return self._replace(written=unit)
+        return replace(self, written=unit)
 
     @property
     def requirement(self) -> object:
         """What is looked up, and where."""
         return self.sides, None if self.tolerance is None else self.tolerance[:3], self.written
-
-    @property
-    def lead(self) -> str:
-        """Nothing."""
-        return ""
 
     def misfits(self, quantity: Quantity, key: str) -> Iterator[Misfit]:
         """A quantity that has no size, or that cannot be compared with the other."""
@@ -163,26 +161,6 @@ class Compared(NamedTuple):
             tolerance = f" {self.tolerance.words}" if key == "nominal" and self.tolerance is not None else ""
             parts.append(f"{_ASKED[key]} {says}{tolerance}".strip())
         return " and ".join(parts)
-
-    def has(self, fact: Fact, value: Value, outcome: Outcome | None, unit: str) -> str:
-        """The value."""
-        return value_text(value, unit)
-
-    def margin(self, fact: Fact, outcome: Outcome | None, unit: str) -> str:
-        """Nothing, before anything is looked up."""
-        return ""
-
-    def offered(self, example: Any, lists: DayLists) -> Scalar | None:
-        """None: what is allowed depends on the car."""
-        return None
-
-    def targets(self, value: Fraction, step: Fraction) -> frozenset[Target]:
-        """None, before anything is looked up."""
-        return frozenset()
-
-    def choices(self, lists: DayLists) -> tuple[Scalar, ...] | None:
-        """None: what is allowed depends on the car."""
-        return None
 
     @property
     def names(self) -> Names:

@@ -1,21 +1,23 @@
 """The value is, or is not, one of those that a list's item has: a rotor that is approved for this motor."""
 
 from collections.abc import Iterator
+from dataclasses import dataclass
 from fractions import Fraction
-from typing import Any, NamedTuple
 
-from speclint.forms.limit import Circumstances, InItem, Judgement, Misfit, Names, Target
+from speclint.forms.limit import Circumstances, InItem, Judgement, Misfit, Names
 from speclint.forms.looked_up import OfItem, listed_lines, looked_up
 from speclint.forms.matching import judge_allowed, judge_barred
-from speclint.forms.parts_lists import DayLists, Scalar
-from speclint.forms.words import shown, value_text, words
-from speclint.limits.decisions import Decision, Outcome, Ruling
-from speclint.quantities.facts import Fact, Value
+from speclint.forms.parts_lists import DayLists
+from speclint.forms.unsized import Unsized
+from speclint.forms.words import shown, words
+from speclint.limits.decisions import Decision, Ruling
+from speclint.quantities.facts import Fact
 from speclint.quantities.model import Quantity
 from speclint.quantities.registry import quantity as quantity_of
 
 
-class ItemValues(NamedTuple):
+@dataclass(frozen=True, slots=True)
+class ItemValues(Unsized):
     """The value stands there or, where that `is_barred`, does not."""
 
     where: OfItem
@@ -57,26 +59,6 @@ class ItemValues(NamedTuple):
         owner = quantity_of(self.where.item)
         listed = f"listed in {self.where.list_id} for this {owner.title if owner is not None else self.where.item}"
         return f"none of {self.where.under.replace('_', ' ')} {listed}" if self.is_barred else listed
-
-    def has(self, fact: Fact, value: Value, outcome: Outcome | None, unit: str) -> str:
-        """The value."""
-        return value_text(value, unit)
-
-    def margin(self, fact: Fact, outcome: Outcome | None, unit: str) -> str:
-        """Nothing: a name has no size."""
-        return ""
-
-    def offered(self, example: Any, lists: DayLists) -> Scalar | None:
-        """None: what is allowed depends on the item."""
-        return None
-
-    def targets(self, value: Fraction, step: Fraction) -> frozenset[Target]:
-        """None: what is allowed depends on the item."""
-        return frozenset()
-
-    def choices(self, lists: DayLists) -> tuple[Scalar, ...] | None:
-        """None: what is allowed depends on the item."""
-        return None
 
     @property
     def names(self) -> Names:

@@ -1,22 +1,24 @@
 """`listed_in`: the value is an item of a list."""
 
 from collections.abc import Iterator, Mapping
-from fractions import Fraction
-from typing import Any, Final, NamedTuple
+from dataclasses import dataclass
+from typing import Any, Final
 
-from speclint.forms.limit import Circumstances, Form, FormExample, Judgement, Misfit, Names, Places, Target
+from speclint.forms.limit import Circumstances, Form, FormExample, Judgement, Misfit, Names, Places
 from speclint.forms.parts_lists import DayLists, Scalar
-from speclint.forms.words import same, shown, value_text, values_of
-from speclint.limits.decisions import Decision, Outcome, Ruling
+from speclint.forms.unsized import Unsized
+from speclint.forms.words import same, shown, values_of
+from speclint.limits.decisions import Decision, Ruling
 from speclint.moments import day_text
-from speclint.quantities.facts import Fact, Value
+from speclint.quantities.facts import Fact
 from speclint.quantities.model import Quantity, Sort
 from speclint.quantities.registry import OPEN_PREFIXES
 from speclint.schema_nodes import Schema, name
 from speclint.spelling import nearest
 
 
-class ListedIn(NamedTuple):
+@dataclass(frozen=True, slots=True)
+class ListedIn(Unsized):
     """The value is an item of a list that is in force."""
 
     list_id: str
@@ -71,22 +73,10 @@ class ListedIn(NamedTuple):
         """The list."""
         return f"on the list {self.list_id}"
 
-    def has(self, fact: Fact, value: Value, outcome: Outcome | None, unit: str) -> str:
-        """The value."""
-        return value_text(value, unit)
-
-    def margin(self, fact: Fact, outcome: Outcome | None, unit: str) -> str:
-        """Nothing: a name has no size."""
-        return ""
-
     def offered(self, example: Any, lists: DayLists) -> Scalar | None:
         """The first item that counts, unless the quantity's own example does."""
         counting = self.choices(lists)
         return None if not counting or example in counting else counting[0]
-
-    def targets(self, value: Fraction, step: Fraction) -> frozenset[Target]:
-        """None: what is allowed can be counted."""
-        return frozenset()
 
     def choices(self, lists: DayLists) -> tuple[Scalar, ...]:
         """The items that count."""

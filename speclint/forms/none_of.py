@@ -1,23 +1,25 @@
 """`none_of`: the value is none of a few."""
 
 from collections.abc import Iterator, Mapping
-from fractions import Fraction
-from typing import Any, Final, NamedTuple
+from dataclasses import dataclass
+from typing import Any, Final
 
 from speclint.forms.item_values import ItemValues
-from speclint.forms.limit import Circumstances, Form, FormExample, Judgement, Limit, Misfit, Names, Places, Target
+from speclint.forms.limit import Circumstances, Form, FormExample, Judgement, Limit, Misfit, Places
 from speclint.forms.looked_up import choices_shape, item_of
 from speclint.forms.matching import judge_barred
 from speclint.forms.one_of import value_misfits
-from speclint.forms.parts_lists import DayLists, Scalar
-from speclint.forms.words import scalars, value_text, words
-from speclint.limits.decisions import Decision, Outcome
-from speclint.quantities.facts import Fact, Value
+from speclint.forms.parts_lists import Scalar
+from speclint.forms.unsized import Unsized
+from speclint.forms.words import scalars, words
+from speclint.limits.decisions import Decision
+from speclint.quantities.facts import Fact
 from speclint.quantities.model import Quantity
 from speclint.schema_nodes import WORD, Schema, several
 
 
-class NoneOf(NamedTuple):
+@dataclass(frozen=True, slots=True)
+class NoneOf(Unsized):
     """The value is none of these."""
 
     values: tuple[Scalar, ...]
@@ -26,11 +28,6 @@ class NoneOf(NamedTuple):
     def requirement(self) -> object:
         """The values that are barred."""
         return "none_of", self.values
-
-    @property
-    def lead(self) -> str:
-        """Nothing."""
-        return ""
 
     def misfits(self, quantity: Quantity, key: str) -> Iterator[Misfit]:
         """Values of another kind than the quantity's."""
@@ -43,35 +40,6 @@ class NoneOf(NamedTuple):
     def asked(self, unit: str) -> str:
         """The values that are barred."""
         return f"not {words(self.values)}"
-
-    def has(self, fact: Fact, value: Value, outcome: Outcome | None, unit: str) -> str:
-        """The value."""
-        return value_text(value, unit)
-
-    def margin(self, fact: Fact, outcome: Outcome | None, unit: str) -> str:
-        """Nothing: a word has no size."""
-        return ""
-
-    def offered(self, example: Any, lists: DayLists) -> Scalar | None:
-        """None: the quantity's own example will do."""
-        return None
-
-    def targets(self, value: Fraction, step: Fraction) -> frozenset[Target]:
-        """None: there is no nearest one."""
-        return frozenset()
-
-    def choices(self, lists: DayLists) -> tuple[Scalar, ...] | None:
-        """None: anything else is allowed."""
-        return None
-
-    @property
-    def names(self) -> Names:
-        """Nothing."""
-        return Names()
-
-    def listing(self, lists: DayLists) -> Iterator[str]:
-        """Nothing."""
-        return iter(())
 
 
 def _shapes() -> dict[str, Schema]:

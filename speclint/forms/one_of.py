@@ -1,23 +1,26 @@
 """`one_of`: the value is one of a few."""
 
 from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
 from fractions import Fraction
-from typing import Any, Final, NamedTuple
+from typing import Any, Final
 
 from speclint.forms.item_values import ItemValues
-from speclint.forms.limit import Circumstances, Form, FormExample, Judgement, Limit, Misfit, Names, Places, Target
+from speclint.forms.limit import Circumstances, Form, FormExample, Judgement, Limit, Misfit, Places
 from speclint.forms.looked_up import choices_shape, item_of
 from speclint.forms.matching import judge_allowed
 from speclint.forms.parts_lists import DayLists, Scalar
-from speclint.forms.words import scalars, value_text, words, written
-from speclint.limits.decisions import Decision, Outcome
-from speclint.quantities.facts import Fact, Value
+from speclint.forms.unsized import Unsized
+from speclint.forms.words import scalars, words, written
+from speclint.limits.decisions import Decision
+from speclint.quantities.facts import Fact
 from speclint.quantities.model import Quantity, Sort
 from speclint.quantities.registry import OPEN_PREFIXES
 from speclint.schema_nodes import WORD, Schema
 
 
-class OneOf(NamedTuple):
+@dataclass(frozen=True, slots=True)
+class OneOf(Unsized):
     """The value is one of these; `source` says where one that was looked up comes from."""
 
     values: tuple[Scalar, ...]
@@ -27,11 +30,6 @@ class OneOf(NamedTuple):
     def requirement(self) -> object:
         """The values that are allowed."""
         return "one_of", self.values
-
-    @property
-    def lead(self) -> str:
-        """Nothing."""
-        return ""
 
     def misfits(self, quantity: Quantity, key: str) -> Iterator[Misfit]:
         """Values of another kind than the quantity's."""
@@ -46,34 +44,13 @@ class OneOf(NamedTuple):
         says = words(self.values) if len(self.values) == 1 else f"one of {words(self.values, ', ')}"
         return f"{says} ({self.source})" if self.source else says
 
-    def has(self, fact: Fact, value: Value, outcome: Outcome | None, unit: str) -> str:
-        """The value."""
-        return value_text(value, unit)
-
-    def margin(self, fact: Fact, outcome: Outcome | None, unit: str) -> str:
-        """Nothing: a word has no size."""
-        return ""
-
     def offered(self, example: Any, lists: DayLists) -> Scalar | None:
         """The first that is allowed."""
         return self.values[0]
 
-    def targets(self, value: Fraction, step: Fraction) -> frozenset[Target]:
-        """None: what is allowed can be counted."""
-        return frozenset()
-
     def choices(self, lists: DayLists) -> tuple[Scalar, ...] | None:
         """The values that are allowed."""
         return self.values
-
-    @property
-    def names(self) -> Names:
-        """Nothing."""
-        return Names()
-
-    def listing(self, lists: DayLists) -> Iterator[str]:
-        """Nothing."""
-        return iter(())
 
 
 def value_misfits(values: tuple[Scalar, ...], quantity: Quantity, key: str) -> Iterator[Misfit]:

@@ -1,19 +1,19 @@
 """`stated`: any value will do, but there has to be one."""
 
 from collections.abc import Iterator, Mapping
-from fractions import Fraction
-from typing import Any, Final, NamedTuple
+from dataclasses import dataclass
+from typing import Any, Final
 
-from speclint.forms.limit import Circumstances, Form, FormExample, Judgement, Misfit, Names, Places, Target
-from speclint.forms.parts_lists import DayLists, Scalar
-from speclint.forms.words import value_text
-from speclint.limits.decisions import Decision, Outcome, Ruling
-from speclint.quantities.facts import Fact, Value
+from speclint.forms.limit import Circumstances, Form, FormExample, Judgement, Misfit, Places
+from speclint.forms.unsized import Unsized
+from speclint.limits.decisions import Decision, Ruling
+from speclint.quantities.facts import Fact
 from speclint.quantities.model import Quantity
 from speclint.schema_nodes import Schema, only_true
 
 
-class Stated(NamedTuple):
+@dataclass(frozen=True, slots=True)
+class Stated(Unsized):
     """The setup states the value, whatever it is."""
 
     @property
@@ -37,35 +37,6 @@ class Stated(NamedTuple):
     def asked(self, unit: str) -> str:
         """That it is stated."""
         return "stated"
-
-    def has(self, fact: Fact, value: Value, outcome: Outcome | None, unit: str) -> str:
-        """The value."""
-        return value_text(value, unit)
-
-    def margin(self, fact: Fact, outcome: Outcome | None, unit: str) -> str:
-        """Nothing."""
-        return ""
-
-    def offered(self, example: Any, lists: DayLists) -> Scalar | None:
-        """None: the quantity's own example will do."""
-        return None
-
-    def targets(self, value: Fraction, step: Fraction) -> frozenset[Target]:
-        """None: no value breaks it."""
-        return frozenset()
-
-    def choices(self, lists: DayLists) -> tuple[Scalar, ...] | None:
-        """None: anything is allowed."""
-        return None
-
-    @property
-    def names(self) -> Names:
-        """Nothing."""
-        return Names()
-
-    def listing(self, lists: DayLists) -> Iterator[str]:
-        """Nothing."""
-        return iter(())
 
 
 def _shapes() -> dict[str, Schema]:
