@@ -125,8 +125,9 @@ def case_of(
     if vehicle is not None and motor is not None:
         model = CarModel(vehicle, motor, conditions, _assumptions(car, vehicle, motor, track))
         assumed = (*motor.assumed, *vehicle_assumed, *track.assumed, *assumed)
-    limit_c, limit_origin = _limit(car, options)
-    limit_rpm, limit_rpm_origin = _limit_rpm(car, options)
+    own_c, own_rpm = (None, None) if car.motor is None else (car.motor.limit_c, car.motor.limit_rpm)
+    limit_c, limit_origin = _limit(options.limit_c, own_c, "limit_c", (standing_in.CAN_LIMIT_C, _DEFAULT_LIMIT))
+    limit_rpm, limit_rpm_origin = _limit(options.limit_rpm, own_rpm, "limit_rpm", (standing_in.LIMIT_RPM, _DEFAULT_RPM))
     return GearingCase(
         model=model,
         lacking=_lacking(stated_tyre, vehicle, motor),
@@ -212,22 +213,11 @@ def _starting(car: Car, tyre: Number | None) -> tuple[Fraction, Fraction] | None
     return min(sheet.starting_ratio) * scale, max(sheet.starting_ratio) * scale
 
 
-def _limit(car: Car, options: GearingOptions) -> tuple[float, str]:
-    if options.limit_c is not None:
-        return options.limit_c, "as asked for"
-    limit_c = car.motor.limit_c if car.motor is not None else None
-    if limit_c is not None:
-        return float(limit_c), "the motor's own limit_c"
-    return standing_in.CAN_LIMIT_C, _DEFAULT_LIMIT
-
-
-def _limit_rpm(car: Car, options: GearingOptions) -> tuple[float, str]:
-    if options.limit_rpm is not None:
-        return options.limit_rpm, "as asked for"
-    limit_rpm = car.motor.limit_rpm if car.motor is not None else None
-    if limit_rpm is not None:
-        return float(limit_rpm), "the motor's own limit_rpm"
-    return standing_in.LIMIT_RPM, _DEFAULT_RPM
+def _limit(asked: float | None, of_motor: float | None, key: str, default: tuple[float, str]) -> tuple[float, str]:
+    """A limit and where it comes from: the one that was asked for, else the motor's own, else the usual one."""
+    if asked is not None:
+        return asked, "as asked for"
+    return default if of_motor is None else (float(of_motor), f"the motor's own {key}")
 
 
 def _teeth(facts: Facts, name: str) -> int | None:
