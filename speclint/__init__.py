@@ -11,7 +11,7 @@ __version__: Final = "0.1.0"
 _HOMES: Final = {
     "speclint.api.opening": ("check_paths", "load_ruleset"),
     "speclint.api.report": (
-        "Advice", "CarRemedies", "Check", "Entry", "Holding", "Inspected", "KeyChange", "LookedAt", "Notice", "NotJudged",
+        "Advice", "CarRemedies", "Check", "ComingChange", "Entry", "Holding", "Inspected", "KeyChange", "LookedAt", "Notice", "NotJudged",
         "OfficialReading", "Place", "Problem", "ReadFile", "Remedy", "Report", "Test", "Waiver",
     ),
     "speclint.api.ruleset": ("Rule", "Ruleset", "RulesetClass"),
@@ -23,6 +23,7 @@ __all__ = [
     "Advice",
     "CarRemedies",
     "Check",
+    "ComingChange",
     "Entry",
     "Holding",
     "Inspected",

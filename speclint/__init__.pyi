@@ -5,6 +5,7 @@ from speclint.api.opening import load_ruleset as load_ruleset
 from speclint.api.report import Advice as Advice
 from speclint.api.report import CarRemedies as CarRemedies
 from speclint.api.report import Check as Check
+from speclint.api.report import ComingChange as ComingChange
 from speclint.api.report import Entry as Entry
 from speclint.api.report import Holding as Holding
 from speclint.api.report import Inspected as Inspected

@@ -119,7 +119,7 @@ class ComingChange(NamedTuple):
     """What changes for a car on a day to come, as the car is now.
 
     `book` is `ruleset/class`, "" where no rule changes. `verdict` is what the rule turns to, of an entry what is said of
-    it, None where nothing turns.
+    it, None where nothing turns. `rule_names` are what the rules that change are called: ids, title and quantity.
     """
 
     on: date
@@ -130,6 +130,7 @@ class ComingChange(NamedTuple):
     text: str
     verdict: Verdict | None
     place: Place
+    rule_names: tuple[str, ...] = ()
 
 
 class Defect(NamedTuple):

@@ -13,6 +13,7 @@ from speclint.check.pipeline import check, hand_on
 from speclint.errors import FileProblemsError, UsageError
 from speclint.files import Folder, Found
 from speclint.forms.registry import ASKING_KEYS
+from speclint.moments import days_from
 from speclint.reports.check.fields import ENTRY, TAIL
 from speclint.reports.places import WHERE
 from speclint.rules.rulebook import rulebook
@@ -25,8 +26,8 @@ from speclint.workspace.workspace import Workspace
 if TYPE_CHECKING:
     from speclint.rulesets.model import Rule as StatedRule
 
-_OF_THE_COMMAND = ("summary", "coming")
-"""What is asked of the command alone."""
+_OF_THE_COMMAND = ("summary",)
+"""What a program counts for itself."""
 
 Paths = str | os.PathLike[str] | Iterable[str | os.PathLike[str]]
 
@@ -38,6 +39,8 @@ def check_paths(
     class_id: str | None = None,
     on: date | None = None,
     known_on: date | None = None,
+    from_day: date | None = None,
+    coming_days: int | None = None,
 ) -> Report:
     """Everything there is to say of the setups, motors, garages and rulesets under one path or several.
 
@@ -57,6 +60,8 @@ def check_paths(
         class_id: the class to judge in, in place of those of the entries.
         on: the day to judge for, in place of those of the entries.
         known_on: a day; what was published after it is left out.
+        from_day: entries for days before it are left unjudged.
+        coming_days: `coming` has what changes for the cars in so many days from `from_day`, or from today.
 
     Raises:
         SpeclintError: the ruleset, the class or the day is one that no entry can be judged by. Whatever is wrong with a
@@ -70,6 +75,8 @@ def check_paths(
         class_id=class_id,
         on=on,
         known_on=known_on,
+        from_day=from_day,
+        coming=None if coming_days is None else days_from(from_day or date.today(), coming_days),
     )
     entries: list[dict[str, Any]] = []
     results = check(listing.files, folder, overrides, named=listing.named)

@@ -215,6 +215,23 @@ class Holding:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class ComingChange:
+    """What changes for a car on a day to come, as the car is now.
+
+    `rules` is `ruleset/class`, None where no rule changes; `verdict` is what the rule turns to, of an entry its own.
+    """
+
+    on: date
+    file: str
+    name: str
+    sort: str
+    rules: str | None
+    message: str
+    verdict: str | None
+    where: Place
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class NotJudged:
     """A setup without a verdict, or a path that could not be looked at, and why."""
 
@@ -236,5 +253,6 @@ class Report:
     advice: tuple[Advice, ...]
     not_judged: tuple[NotJudged, ...]
     holdings: tuple[Holding, ...]
+    coming: tuple[ComingChange, ...]
     failed: bool
     failed_strictly: bool

@@ -25,6 +25,15 @@ class _Judged(NamedTuple):
     checks: tuple[Check, ...]
 
 
+class _Turn(NamedTuple):
+    """A check that is not as it was the day before, or whose rule is another one; the names are those of its rules."""
+
+    sort: ComingSort
+    text: str
+    verdict: Verdict | None
+    rule_names: tuple[str, ...]
+
+
 def coming_for_car(
     workspace: Workspace, assembled: Assembled, entries: Iterable[Entry], days: Period
 ) -> Iterator[ComingChange]:
@@ -93,8 +102,8 @@ def _in_class(workspace: Workspace, car: Car, entry: Entry, days: Period) -> Ite
         facts = entry_facts(car, resolved.entry, resolved.book.flat)
         judged = _Judged(resolved.book, judge(resolved.book, facts, place))
         if isinstance(before, _Judged):
-            for sort, text, verdict in _turns(before.checks, judged.checks, day):
-                yield ComingChange(day, file, name, sort, book, text, verdict, place)
+            for turn in _turns(before.checks, judged.checks, day):
+                yield ComingChange(day, file, name, turn.sort, book, turn.text, turn.verdict, place, turn.rule_names)
         elif before is not None:
             ruleset = judged.book.flat.ruleset
             verdict, _ = entry_verdict(judged.checks, judged.book)
@@ -113,15 +122,14 @@ def _each(days: Period) -> Iterator[date]:
     yield day
 
 
-def _turns(
-    before: Sequence[Check], after: Sequence[Check], day: date
-) -> Iterator[tuple[ComingSort, str, Verdict | None]]:
+def _turns(before: Sequence[Check], after: Sequence[Check], day: date) -> Iterator[_Turn]:
     """What was announced for the day, and the checks that turn out otherwise without it."""
     announced = [(check, later) for check in before for later in check.later if later.on == day]
     for check, later in announced:
         verdict = Verdict.NOT_APPLICABLE if later.ends else later.verdict
         text = later_text(later).removeprefix(f"from {day_text(day)} ")
-        yield _sort(check, later), f"{title(later.check)}: {text}", verdict if verdict is not check.verdict else None
+        turned = verdict if verdict is not check.verdict else None
+        yield _Turn(_sort(check, later), f"{title(later.check)}: {text}", turned, _names(check, later.check))
     told = {rule.id for check, later in announced for rule in (check.rule, later.rule)}
     checks = {check.rule.id: check for check in before}
     for check in after:
@@ -129,7 +137,12 @@ def _turns(
         if old is not None and old.verdict is not check.verdict and check.rule.id not in told:
             sort = ComingSort.WAIVER if old.waived or check.waived else ComingSort.READING
             ended = f"; it was {old.waived}" if old.waived else ""
-            yield sort, f"{message(check)}{ended}", check.verdict
+            yield _Turn(sort, f"{message(check)}{ended}", check.verdict, _names(check))
+
+
+def _names(*checks: Check) -> tuple[str, ...]:
+    names = ((check.rule.id, title(check), check.rule.quantity or "") for check in checks)
+    return tuple(dict.fromkeys(name for of_check in names for name in of_check if name))
 
 
 def _sort(check: Check, later: LaterRule) -> ComingSort:

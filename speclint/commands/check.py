@@ -110,6 +110,7 @@ def check(
     from speclint.moments import days_from
     from speclint.reports import Order, RunOptions
 
+    _refuse_unheard((report, *(kind for kind, _ in saves)), asks_coming=coming_days is not None, asks_only=bool(only))
     # What is read and judged has no cycles: the collector would only walk it, for a tenth of the time.
     gc.disable()
     folder = current_folder(keeps_texts=number is not None)
@@ -165,6 +166,18 @@ def check(
         raise click.exceptions.Exit(EXIT_USAGE)
     if tally.failed(strict=strict):
         raise click.exceptions.Exit(EXIT_FAILED)
+
+
+def _refuse_unheard(kinds: "Sequence[Kind]", *, asks_coming: bool, asks_only: bool) -> None:
+    """Refuses an option whose answer would not stand in a report that is asked for."""
+    from speclint.reports.kinds import refuse_left_out
+
+    if asks_coming:
+        refuse_left_out(kinds, "--coming")
+    if asks_only and all(kind.name != "text" for kind in kinds):
+        raise UsageError(
+            f"--only chooses what a text report shows, and {kinds[0].name} shows everything: leave one out"
+        )
 
 
 def _listing(source: "Source", paths: "Sequence[str]", *, pass_over: bool) -> "Found":

@@ -1,10 +1,12 @@
 """Every kind of report there is, for which commands, and under which ending it is saved."""
 
 import re
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from importlib import import_module
+from types import MappingProxyType
 from typing import Any, Final, NamedTuple
 
+from speclint.errors import UsageError
 from speclint.reports import Order, Report
 
 
@@ -18,6 +20,7 @@ class Kind(NamedTuple):
         is_printed: whether `--report` puts it on standard output.
         known_by: a pattern in the first or the last signs of such a report, by which it is told from another's file.
         modules: the module that writes it, by the command that it is for; `begin` in it makes a `Report`.
+        leaves_out: options of `check` whose answer has no place in it, with the reason.
     """
 
     name: str
@@ -26,6 +29,7 @@ class Kind(NamedTuple):
     is_printed: bool
     known_by: str
     modules: Mapping[str, str]
+    leaves_out: Mapping[str, str] = MappingProxyType({})
 
 
 def _modules(name: str, *commands: str) -> dict[str, str]:
@@ -52,8 +56,9 @@ KINDS: Final = (
          _modules("markdown", CHECK, COMPARE)),
     Kind("sarif", "for code scanning (SARIF 2.1.0)", ".sarif", False,
          r'\A\{"\$schema": "[^"]+", "version": "2\.1\.0",\s*"runs": \[\s*\{"tool": \{"driver": \{"name": "speclint"',
-         _modules("sarif", CHECK)),
-    Kind("junit", "for tables of tests (JUnit)", ".xml", False, r'<testsuites name="speclint"', _modules("junit", CHECK)),
+         _modules("sarif", CHECK), {"--coming": "code scanning follows what is wrong now"}),
+    Kind("junit", "for tables of tests (JUnit)", ".xml", False, r'<testsuites name="speclint"', _modules("junit", CHECK),
+         {"--coming": "a table of tests has the verdicts of now"}),
 )  # fmt: skip
 """Every kind, in the order in which they are named to people."""
 
@@ -66,6 +71,23 @@ def printed(command: str) -> dict[str, Kind]:
 def saved(command: str) -> dict[str, Kind]:
     """The kinds that a command saves, by the ending of the file."""
     return {kind.ending: kind for kind in KINDS if kind.ending and command in kind.modules}
+
+
+def refuse_left_out(kinds: Iterable[Kind], option: str) -> None:
+    """Nothing, where the answer to an option of `check` has a place in every one of these kinds.
+
+    Raises:
+        UsageError: it has none in one of them; leaving it out in silence would look like an answer.
+    """
+    for kind in kinds:
+        if option in kind.leaves_out:
+            takers = ", ".join(
+                taker.name for taker in KINDS if CHECK in taker.modules and option not in taker.leaves_out
+            )
+            raise UsageError(
+                f"{option} has no place in a {kind.name} report: {kind.leaves_out[option]}; leave out one of the two,"
+                f" or ask for {takers}"
+            )
 
 
 def is_such_a_report(kind: Kind, ends: str) -> bool:

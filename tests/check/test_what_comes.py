@@ -1,15 +1,18 @@
 """What changes for a team's cars on the days that it asks about: rules, lists, waivers, readings, calibrations, entries."""
 
+import csv
 import json
 from datetime import date
 from pathlib import Path
 
 import pytest
 
+import speclint
 from speclint.check.pipeline import check, gathered
 from speclint.files import ListedFile
 from speclint.findings import ComingChange
 from speclint.moments import Period, days_from
+from speclint.reports.kinds import CHECK, KINDS, Kind
 from speclint.workspace.overrides import Overrides
 from speclint.workspace.source import NamedFiles
 from tests.check.world import a_ruleset, a_setup
@@ -191,6 +194,77 @@ class TestOnTheCommandLine:
             "2026-05-01", "Car 7", "rule", "club/stock", "illegal",
         )  # fmt: skip
         assert change["where"]["file"] == "car.yaml"
+
+    @pytest.mark.parametrize("kind", [kind for kind in KINDS if CHECK in kind.modules], ids=lambda kind: kind.name)
+    def test_every_kind_of_report_tells_it_or_is_refused(self, kind: Kind, team: Path, console: Console) -> None:
+        where = ["--report", kind.name] if kind.is_printed else ["--save", f"out{kind.ending}"]
+        run = console(team, "check", "--from", "2026-04-20", "--coming", "30", *where)
+        if "--coming" in kind.leaves_out:
+            assert (run.status, run.out) == (2, "")
+            assert f"--coming has no place in a {kind.name} report" in run.err
+            assert not (team / f"out{kind.ending}").exists()
+            return
+        assert run.status == 0
+        text = run.out if kind.is_printed else (team / f"out{kind.ending}").read_text(encoding="utf-8")
+        told = " ".join(text.replace("&#39;", "'").split())
+        assert "this rule asks at least 1360 g, by 3.1: the car" in told
+        assert "2026-05-01" in told or "1 May 2026" in told
+
+    def test_a_kind_that_leaves_it_out_names_those_that_do_not(self, team: Path, console: Console) -> None:
+        run = console(team, "check", "--coming", "30", "--save", "out.xml")
+        assert "ask for text, lines, json, html, csv, annotations, markdown" in " ".join(run.err.split())
+
+    def test_a_line_says_day_class_and_turn(self, team: Path, console: Console) -> None:
+        out = console(team, "check", "--from", "2026-04-20", "--coming", "30", "--report", "lines").out
+        assert (
+            "car.yaml:2:11: coming: Car 7: mass: this rule asks at least 1360 g, by 3.1: the car with 1350 g will be"
+            " illegal (club/stock, 2026-05-01)\n" in out
+        )
+
+    def test_a_spreadsheet_has_a_row_for_each_change_and_a_column_that_says_so(
+        self, team: Path, console: Console
+    ) -> None:
+        console(team, "check", "--from", "2026-04-20", "--coming", "30", "--save", "out.csv")
+        rows = [*csv.DictReader((team / "out.csv").read_text(encoding="utf-8-sig").splitlines())]
+        (change,) = (row for row in rows if row["coming"])
+        assert {key: text for key, text in change.items() if text} == {
+            "file": "car.yaml", "name": "Car 7", "ruleset": "club", "class": "stock", "on": "2026-05-01", "verdict": "illegal",
+            "coming": "rule",
+            "message": "mass: this rule asks at least 1360 g, by 3.1: the car with 1350 g will be illegal",
+        }  # fmt: skip
+        console(team, "check", "--save", "plain.csv")
+        assert "coming" not in (team / "plain.csv").read_text(encoding="utf-8")
+
+    @pytest.mark.parametrize(
+        ("word", "shows"),
+        [("coming", True), ("illegal", True), ("weight", True), ("weight-from-may", True), ("mass_g", True),
+         ("stock", True), ("car 7", True), ("legal", False), ("width", False), ("car 8", False)],
+    )  # fmt: skip
+    def test_only_shows_the_changes_that_the_word_names(
+        self, team: Path, console: Console, word: str, shows: bool
+    ) -> None:
+        run = console(team, "check", "--from", "2026-04-20", "--coming", "30", "--only", word)
+        assert ("1 May 2026" in run.out) is shows
+        if not shows:
+            assert f"Nothing of {word} changes from 20 April 2026 to 20 May 2026." in run.out
+
+    def test_a_word_that_names_nothing_is_told_once_with_what_is_near(self, team: Path, console: Console) -> None:
+        out = console(team, "check", "--from", "2026-04-20", "--coming", "30", "--only", "wieght").out
+        assert "did you mean weight?" in " ".join(out.split())
+
+    def test_only_is_refused_where_no_report_is_narrowed_by_it(self, team: Path, console: Console) -> None:
+        run = console(team, "check", "--only", "weight", "--report", "lines")
+        assert (run.status, run.out) == (2, "")
+        assert "--only chooses what a text report shows" in run.err
+        assert console(team, "check", "--only", "weight", "--save", "out.json").status == 0
+
+    def test_a_program_asks_for_the_same(self, team: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+        monkeypatch.chdir(team)
+        (change,) = speclint.check_paths(from_day=date(2026, 4, 20), coming_days=30).coming
+        assert (change.on, change.name, change.sort, change.rules, change.verdict) == (
+            date(2026, 5, 1), "Car 7", "rule", "club/stock", "illegal",
+        )  # fmt: skip
+        assert speclint.check_paths().coming == ()
 
     def test_without_a_first_day_it_is_today(self, team: Path, console: Console) -> None:
         report = json.loads(console(team, "check", "--coming", "1", "--report", "json").out)

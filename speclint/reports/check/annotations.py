@@ -10,7 +10,7 @@ from speclint.findings import Findings
 from speclint.plain import clipped, in_ascii, one_line
 from speclint.reports import Order, Paper
 from speclint.reports.check.gathered import Gathered
-from speclint.reports.check.remarks import Remark, Weight, remarks_of, worst_first
+from speclint.reports.check.remarks import Remark, Weight, coming_remarks, remarks_of, worst_first
 
 _MOST: Final = 10
 _LONGEST: Final = 4000
@@ -22,6 +22,7 @@ _COMMANDS: Final = {
     Weight.NOT_SHOWN: "warning",
     Weight.CLOSE_CALL: "warning",
     Weight.DIFFERS: "warning",
+    Weight.COMING: "notice",
     Weight.ADVICE: "notice",
 }
 
@@ -33,7 +34,7 @@ def begin(order: Order) -> Gathered:
 
 def render(findings: Findings, paper: Paper) -> str:
     """The ten worst remarks as commands, the others as lines, and how many these are."""
-    remarks = worst_first(remarks_of(findings))
+    remarks = worst_first((*remarks_of(findings), *coming_remarks(findings)))
     lines = [_command(remark, findings) for remark in remarks[:_MOST]]
     rest = remarks[_MOST:]
     lines += (f"{remark.place}: {remark.weight.value}: {_shown(remark.text)}" for remark in rest)

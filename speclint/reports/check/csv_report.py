@@ -1,10 +1,14 @@
-"""The `csv` report of a check: a row for each check, as RFC 4180 writes it, for a spreadsheet."""
+"""The `csv` report of a check: a row for each check, as RFC 4180 writes it, for a spreadsheet.
+
+Where days to come are asked about there is a last column `coming`: empty in the row of a check, and in a row for each change
+on these days it says what changes.
+"""
 
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from typing import Any, Final, NamedTuple
 
-from speclint.findings import EntryResult, Tally
+from speclint.findings import ComingChange, EntryResult, Tally
 from speclint.plain import one_line
 from speclint.reports import Order
 from speclint.reports.check.fields import declared_value, judged_value, margin, unit_code
@@ -41,6 +45,19 @@ _COLUMNS: Final[tuple[tuple[str, Callable[[_CheckedRule], Any]], ...]] = (
     ("message", lambda row: message(row.check)),
 )
 
+_OF_CHANGES: Final[dict[str, Callable[[ComingChange], Any]]] = {
+    "file": lambda change: change.file,
+    "name": lambda change: change.name,
+    "ruleset": lambda change: change.book.partition("/")[0],
+    "class": lambda change: change.book.partition("/")[2],
+    "on": lambda change: change.on.isoformat(),
+    "verdict": lambda change: change.verdict and change.verdict.value,
+    "message": lambda change: change.text,
+}
+"""What a row for a change says; its other cells are empty."""
+
+_COMING: Final = "coming"
+
 _FORMULA: Final = re.compile(r"[=+\-@\t\r]")
 """How a text begins that a spreadsheet would take for something to work out."""
 
@@ -51,30 +68,38 @@ _MARK: Final = "\ufeff"
 
 
 class CsvReport:
-    """Writes the rows of an entry as soon as it is judged."""
+    """Writes the rows of an entry as soon as it is judged, those of what comes at the end."""
 
-    def __init__(self) -> None:
-        self._before = f"{_MARK}{_row(name for name, _ in _COLUMNS)}"
+    def __init__(self, *, tells_coming: bool) -> None:
+        self._tells_coming = tells_coming
+        self._before = f"{_MARK}{self._row(_COMING, (name for name, _ in _COLUMNS))}"
 
     def entry(self, result: EntryResult) -> str:
         """A row for each of its checks."""
         before, self._before = self._before, ""
         return before + "".join(
-            _row(_cell(value(_CheckedRule(result, check))) for _, value in _COLUMNS) for check in result.checks
+            self._row("", (_cell(value(_CheckedRule(result, check))) for _, value in _COLUMNS))
+            for check in result.checks
         )
 
-    def end(self, _: Tally) -> str:
-        """The heading, where there was no entry."""
-        return self._before
+    def end(self, tally: Tally) -> str:
+        """The heading, where there was no entry, and a row for each change to come."""
+        return self._before + "".join(
+            self._row(change.sort.value, (_cell(_OF_CHANGES.get(name, _nothing)(change)) for name, _ in _COLUMNS))
+            for change in tally.coming
+        )
+
+    def _row(self, coming: str, cells: Iterable[str]) -> str:
+        return ",".join((*cells, coming) if self._tells_coming else cells) + "\r\n"
 
 
-def begin(_: Order) -> CsvReport:
+def begin(order: Order) -> CsvReport:
     """The report; it is the same on any paper."""
-    return CsvReport()
+    return CsvReport(tells_coming=order.asked.coming is not None)
 
 
-def _row(cells: Any) -> str:
-    return ",".join(cells) + "\r\n"
+def _nothing(_: ComingChange) -> None:
+    """Where a row has nothing to say."""
 
 
 def _cell(value: Any) -> str:

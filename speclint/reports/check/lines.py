@@ -9,14 +9,21 @@ from typing import Final
 from speclint.findings import EntryResult, Tally
 from speclint.plain import clipped, in_ascii, one_line
 from speclint.reports import Order, Paper
-from speclint.reports.check.remarks import Remark, advice_remarks, entry_remarks, of_all_days, problem_remarks
+from speclint.reports.check.remarks import (
+    Remark,
+    advice_remarks,
+    coming_remarks,
+    entry_remarks,
+    of_all_days,
+    problem_remarks,
+)
 
 _LONGEST: Final = 4000
 """Signs of one line that are shown; a value that makes it longer is somebody's mistake."""
 
 
 class Lines:
-    """Writes what is illegal, not shown or a close call car by car, then problems and advice; nothing where all is well."""
+    """Writes what is illegal, not shown or a close call car by car, then what comes, problems and advice; nothing where all is well."""
 
     def __init__(self, paper: Paper) -> None:
         self._ascii_only = paper.ascii_only
@@ -31,8 +38,8 @@ class Lines:
         return text
 
     def end(self, tally: Tally) -> str:
-        """The lines of the last car, and one for each problem and each piece of advice."""
-        return self._car_text() + self._text((*problem_remarks(tally), *advice_remarks(tally)))
+        """The lines of the last car, and one for each change to come, each problem and each piece of advice."""
+        return self._car_text() + self._text((*coming_remarks(tally), *problem_remarks(tally), *advice_remarks(tally)))
 
     def _car_text(self) -> str:
         remarks, self._remarks = of_all_days(self._remarks), []

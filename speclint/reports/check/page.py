@@ -7,11 +7,12 @@ from itertools import groupby
 from sys import intern
 from typing import Any, Final, NamedTuple
 
-from speclint.findings import EntryResult, Findings, Tally
-from speclint.moments import day_text
+from speclint.findings import ComingChange, EntryResult, Findings, Tally
+from speclint.moments import Period, day_text
 from speclint.pages.render import page, page_parts
 from speclint.plain import clipped
 from speclint.reports import LAST_WORD, Order, Paper
+from speclint.reports.check.coming_rows import coming_heading, coming_rows
 from speclint.reports.check.deciding import deciding_text
 from speclint.reports.check.motor_life import MotorLife, life_of
 from speclint.reports.check.slip import Slip, slip_of
@@ -67,6 +68,13 @@ class FieldPart(NamedTuple):
     texts: tuple[str, ...]
 
 
+class FieldComing(NamedTuple):
+    """What changes on the days to come that are asked about: day, cars, what, and the verdict or None."""
+
+    title: str
+    rows: tuple[tuple[str, str, str, str | None], ...]
+
+
 class Field(NamedTuple):
     """The index of a field."""
 
@@ -74,6 +82,7 @@ class Field(NamedTuple):
     tally: str
     groups: tuple[FieldGroup, ...]
     parts: tuple[FieldPart, ...]
+    coming: "FieldComing | None"
 
 
 class _Row(NamedTuple):
@@ -107,6 +116,7 @@ class CheckPage:
     """Puts the sheet of each entry aside as it comes; at the end all of them follow the index, the worst first."""
 
     def __init__(self, order: Order) -> None:
+        self._coming = order.asked.coming
         self._sheets = order.spool()
         self._rows: list[_Row] = []
         self._rules: dict[str, str] = {}
@@ -129,9 +139,11 @@ class CheckPage:
         """What the page says, by the names that its templates call it."""
         self._rows.sort(key=lambda row: (*row.group, row.rank))
         parts = tuple(part for part in self._parts(tally) if part.texts)
+        coming = None if self._coming is None else _coming(tally.coming, self._coming)
+        is_slip_alone = len(self._rows) == 1 and not parts and coming is None
         return {
             "title": clipped(self._title(), _TITLE_SIGNS),
-            "field": None if len(self._rows) == 1 and not parts else self._field(parts),
+            "field": None if is_slip_alone else self._field(parts, coming),
             "sheets": self._sheets_with(tally),
             "last_word": LAST_WORD,
         }
@@ -165,7 +177,7 @@ class CheckPage:
                 tuple(message for _, message in of_car),
             )
 
-    def _field(self, parts: tuple[FieldPart, ...]) -> Field:
+    def _field(self, parts: tuple[FieldPart, ...], coming: FieldComing | None) -> Field:
         numbered = ((f"entry-{number}", row) for number, row in enumerate(self._rows, 1))
         return Field(
             facts=tuple(dict.fromkeys(f"{row.ruleset}, version {row.version}" for row in self._rows)),
@@ -174,6 +186,7 @@ class CheckPage:
                 self._group(tuple(members)) for _, members in groupby(numbered, key=lambda pair: pair[1].group)
             ),
             parts=parts,
+            coming=coming,
         )
 
     def _group(self, members: Sequence[tuple[str, _Row]]) -> FieldGroup:
@@ -222,6 +235,16 @@ def content_of(findings: Findings) -> dict[str, Any]:
     for result in findings.entries:
         check_page.entry(result)
     return check_page.content(findings)
+
+
+def _coming(changes: Sequence[ComingChange], days: Period) -> FieldComing:
+    return FieldComing(
+        coming_heading(days, has_changes=bool(changes)),
+        tuple(
+            (day_text(row.on), row.cars, row.what, None if row.verdict is None else row.verdict.value)
+            for row in coming_rows(changes)
+        ),
+    )
 
 
 def _row(result: EntryResult, number: int) -> _Row:

@@ -6,7 +6,7 @@ from enum import Enum
 from itertools import groupby
 from typing import TYPE_CHECKING, Final, NamedTuple
 
-from speclint.findings import EntryResult, Findings, Tally
+from speclint.findings import ComingSort, EntryResult, Findings, Tally
 from speclint.places import Place
 from speclint.rules.checks import Check, Remedy, Verdict
 
@@ -22,6 +22,7 @@ class Weight(Enum):
     NOT_SHOWN = "not-shown"
     CLOSE_CALL = "close call"
     DIFFERS = "differs"
+    COMING = "coming"
     ADVICE = "advice"
 
 
@@ -46,7 +47,7 @@ class Remark(NamedTuple):
     @property
     def context(self) -> str:
         """Whose it is: the car, the rule with its clause and the days; of a problem its further places."""
-        if self.weight in (Weight.PROBLEM, Weight.ADVICE):
+        if self.weight in _OF_FILES:
             parts = (("also ", self.places), ("named by ", self.named_by))
             return "; ".join(f"{word}{_some(places)}" for word, places in parts if places)
         return ", ".join(part for part in (self.car, self.about, self.clause, *map(str, self.days)) if part)
@@ -58,6 +59,9 @@ class Remark(NamedTuple):
         remedies = "".join(f"; or {remedy.message}" for remedy in self.remedies).replace("; or", "; to mend it:", 1)
         return f"{self.message}{context}{remedies}"
 
+
+_OF_FILES: Final = (Weight.PROBLEM, Weight.ADVICE)
+"""What is told of a file, not of a rule on a day."""
 
 _ONE_CAUSE: Final = ("file-missing", "file-unreadable", "unknown-ruleset", "not-in-force", "unknown-class")
 """Sorts of problem where several files name the same thing that is not there."""
@@ -128,6 +132,17 @@ def advice_remarks(tally: Tally) -> Iterator[Remark]:
     """The advice."""
     for advice in tally.advice:
         yield Remark(advice.place, Weight.ADVICE, advice.message, advice.id)
+
+
+def coming_remarks(tally: Tally) -> Iterator[Remark]:
+    """What changes on the days to come that are asked about."""
+    for change in tally.coming:
+        # What is said of a rule or a list says the verdict itself.
+        is_said = change.sort in (ComingSort.RULE, ComingSort.LIST)
+        turned = "" if is_said or change.verdict is None else f": {change.verdict.value}"
+        yield Remark(
+            change.place, Weight.COMING, f"{change.name}: {change.text}{turned}", change.book, days=(change.on,)
+        )
 
 
 def _some(places: tuple[Place, ...]) -> str:

@@ -1,9 +1,9 @@
 """What `--only` asks to be shown: a verdict, close calls, what comes, a class, a rule or a car."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from typing import Final
 
-from speclint.findings import EntryResult
+from speclint.findings import ComingChange, EntryResult
 from speclint.rules.checks import Check, Verdict
 from speclint.rules.wording import title
 from speclint.spelling import known_words
@@ -18,30 +18,41 @@ _OF_CHECKS: Final[dict[str, Callable[[Check], bool]]] = {
 _OF_ENTRIES: Final = {verdict.value: verdict for verdict in (Verdict.LEGAL, Verdict.ILLEGAL, Verdict.NOT_SHOWN)}
 """Words for whole entries."""
 
+_VERDICT_WORDS: Final = frozenset(verdict.value for verdict in Verdict)
+
 
 class Selection:
     """Picks what a word names; without a word everything is picked."""
 
     def __init__(self, word: str) -> None:
-        self._word = word
+        self.word = word
         self._plain = _plain(word)
         self._words: set[str] = {*_OF_CHECKS, *_OF_ENTRIES}
+        self._titled_class = ""
         self._is_met = not word
 
     def checks(self, result: EntryResult) -> tuple[Check, ...] | None:
         """The checks of an entry that are asked about; None where the entry is not."""
         if not self._plain:
             return result.checks
+        if self._plain == _plain(result.flat.title):
+            self._titled_class = result.flat.id
         self._words |= {result.flat.id, *(check.rule.id for check in result.checks)}
         selected = self._found(result)
         self._is_met = self._is_met or selected is not None
+        return selected
+
+    def changes(self, changes: Iterable[ComingChange]) -> tuple[ComingChange, ...]:
+        """What of the changes to come is asked about; all of them where that is the word."""
+        selected = tuple(change for change in changes if self._names_change(change))
+        self._is_met = self._is_met or bool(selected)
         return selected
 
     def trouble(self) -> str:
         """What to say where nothing had to do with the word."""
         if self._is_met:
             return ""
-        return f"--only {self._word}: nothing here is, has or is called that{known_words(self._plain, self._words)}"
+        return f"--only {self.word}: nothing here is, has or is called that{known_words(self._plain, self._words)}"
 
     def _found(self, result: EntryResult) -> tuple[Check, ...] | None:
         if self._plain in _OF_ENTRIES:
@@ -51,6 +62,19 @@ class Selection:
         if selected:
             return selected
         return result.checks if self._is_of(result) else None
+
+    def _names_change(self, change: ComingChange) -> bool:
+        if self._plain in ("", "coming"):
+            return True
+        if self._plain in _VERDICT_WORDS:
+            return change.verdict is not None and change.verdict.value == self._plain
+        class_id = change.book.partition("/")[2]
+        self._words |= {class_id, *change.rule_names[:1]} - {""}
+        return (
+            self._plain in map(_plain, (class_id, *change.rule_names))
+            or (class_id != "" and class_id == self._titled_class)
+            or any(self._plain in _plain(text) for text in (change.name, change.file))
+        )
 
     def _is_named(self, check: Check) -> bool:
         return self._plain in (_plain(check.rule.id), _plain(title(check)), _plain(check.rule.quantity or ""))

@@ -60,11 +60,12 @@ class Text:
     def end(self, tally: Tally) -> str:
         """The slips of one car, or the table with what fails, and the tally."""
         lines = [*self._entries(tally)]
+        if self._coming is not None:
+            changes = self._selection.changes(tally.coming)
+            lines += [*coming_table(changes, self._coming, self._layout, self._selection.word), ()]
         trouble = self._selection.trouble()
         if trouble:
             lines += [*self._layout.wrapped(trouble), ()]
-        if self._coming is not None:
-            lines += [*coming_table(tally.coming, self._coming, self._layout), ()]
         problems = [*problem_lines(tally, self._layout)]
         if problems:
             lines += [*problems, ()]
