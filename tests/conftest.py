@@ -1,3 +1,4 @@
+import functools
 import gc
 import json
 import signal
@@ -36,15 +37,56 @@ def pytest_configure() -> None:
 
 
 THOROUGH: Final = (
-    "acceptance", "browser", "gearing", "logbook", "packaging", "physics", "properties", "readme",
-    "advice/test_mistakes.py", "check/test_work_in_proportion.py", "comparison/test_command.py",
-    "comparison/test_compared_setups.py", "comparison/test_false_alarms.py", "comparison/test_trends.py",
-    "edits/test_splices_change_nothing_else.py", "explain/test_every_word_of_a_report.py", "fuzzing",
-    "reports/test_json.py", "rulesets/test_flattening_by_hand.py", "starters/test_starting_files.py",
-    "structure/test_empty_keys.py", "workspace/test_one_resolver.py",
-    "limits/test_decision_risks.py", "limits/test_decisions.py", "quantities/test_gearing_is_exact.py",
-    "remedies/test_smallest_changes.py", "starters/test_start_command.py", "structure/test_validators_agree.py",
-)  # fmt: skip
+    "acceptance",
+    "api",
+    "browser",
+    "check_page",
+    "fuzzing",
+    "gearing",
+    "history",
+    "logbook",
+    "packaging",
+    "physics",
+    "properties",
+    "publish",
+    "readme",
+    "advice/test_mistakes.py",
+    "architecture/test_dead_code.py",
+    "check/test_demo_world.py",
+    "check/test_finding_files.py",
+    "check/test_what_hides_no_verdict.py",
+    "check/test_work_in_proportion.py",
+    "comparison/test_command.py",
+    "comparison/test_compared_setups.py",
+    "comparison/test_differences.py",
+    "comparison/test_false_alarms.py",
+    "comparison/test_trends.py",
+    "documents/test_document_positions.py",
+    "documents/test_time_grows_with_the_length.py",
+    "documents/test_yaml_parsers_agree.py",
+    "edits/test_splices_change_nothing_else.py",
+    "explain/test_every_word_of_a_report.py",
+    "limits/test_decision_risks.py",
+    "limits/test_decisions.py",
+    "quantities/test_gearing_is_exact.py",
+    "readings/test_copper.py",
+    "readings/test_exact.py",
+    "readings/test_measured.py",
+    "records/test_contradictions.py",
+    "remedies/test_smallest_changes.py",
+    "reports/test_check_pages.py",
+    "reports/test_json.py",
+    "reports/test_widths.py",
+    "rulesets/test_flattening_by_hand.py",
+    "starters/test_demo.py",
+    "starters/test_start_command.py",
+    "starters/test_starting_files.py",
+    "structure/test_empty_keys.py",
+    "structure/test_schemas.py",
+    "structure/test_validators_agree.py",
+    "structure/test_very_many_problems.py",
+    "workspace/test_one_resolver.py",
+)
 """Where tests are that start programs, predict temperatures or draw by the thousand."""
 
 NOT_QUICK: Final = ("thorough", "slow", "browser", "benchmark")
@@ -53,11 +95,14 @@ NOT_QUICK: Final = ("thorough", "slow", "browser", "benchmark")
 @pytest.hookimpl(tryfirst=True)
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
     """Every test is thorough or quick, by where it stands, unless it has a mark that says more."""
-    folder = Path(__file__).parent
     for item in items:
         if not any(item.get_closest_marker(name) for name in NOT_QUICK):
-            is_thorough = any(item.path.is_relative_to(folder / name) for name in THOROUGH)
-            item.add_marker("thorough" if is_thorough else "quick")
+            item.add_marker("thorough" if is_thorough(item.path) else "quick")
+
+
+@functools.cache
+def is_thorough(path: Path) -> bool:
+    return any(path.is_relative_to(Path(__file__).parent / name) for name in THOROUGH)
 
 
 @pytest.fixture
