@@ -20,8 +20,13 @@ _STAND_INS: Final = {"rpds.py": "browser/stand_in_rpds.py"}
 """Modules that a browser's Python lacks, by the file of the package that takes their place there."""
 
 RUNTIME_FILES: Final = (
-    "pyodide.mjs", "pyodide.asm.mjs", "pyodide.asm.wasm", "python_stdlib.zip", "pyodide-lock.json", "package.json",
-)  # fmt: skip
+    "pyodide.mjs",
+    "pyodide.asm.mjs",
+    "pyodide.asm.wasm",
+    "python_stdlib.zip",
+    "pyodide-lock.json",
+    "package.json",
+)
 """The files of the npm package `pyodide` that a site serves; the last one has its version and licence."""
 
 _HOW_TO_GET_IT: Final = (

@@ -188,8 +188,13 @@ def _run(folder: str, *words: str, stdin: bytes = b"", may_fail: bool = False) -
     try:
         done = subprocess.run(  # noqa: S603 - the words are ours; a revision's name stands behind --end-of-options
             ["git", "-c", "core.fsmonitor=false", *words],  # noqa: S607 - the git that the user works with
-            cwd=folder, input=stdin, capture_output=True, env=environment, timeout=_TIMEOUT_S, check=False,
-        )  # fmt: skip
+            cwd=folder,
+            input=stdin,
+            capture_output=True,
+            env=environment,
+            timeout=_TIMEOUT_S,
+            check=False,
+        )
     except FileNotFoundError as error:
         raise UsageError("git was not found: install it to look at an earlier state of the files") from error
     except subprocess.TimeoutExpired as error:

@@ -65,8 +65,11 @@ def _run(words: Sequence[str], stdin: bytes) -> "subprocess.CompletedProcess[byt
     try:
         return subprocess.run(  # noqa: S603 - the words are ours, and names of files stand behind their options
             ["ssh-keygen", *words],  # noqa: S607 - the one that the user's keys were made with
-            input=stdin, capture_output=True, timeout=_TIMEOUT_S, check=False,
-        )  # fmt: skip
+            input=stdin,
+            capture_output=True,
+            timeout=_TIMEOUT_S,
+            check=False,
+        )
     except FileNotFoundError as error:
         raise UsageError(
             "ssh-keygen was not found: install OpenSSH 8.2 or newer to sign and to hold signatures"

@@ -155,9 +155,11 @@ def _is_possible(spur: int, pinion: int, bounds: dict[str, Limits]) -> bool:
     if drive is None:
         return True
     internal = Limits(
-        None if drive.low is None else drive.low / ratio, drive.low_strict,
-        None if drive.high is None else drive.high / ratio, drive.high_strict,
-    )  # fmt: skip
+        None if drive.low is None else drive.low / ratio,
+        drive.low_strict,
+        None if drive.high is None else drive.high / ratio,
+        drive.high_strict,
+    )
     return "internal_ratio" not in bounds or not _is_empty(_both(internal, bounds["internal_ratio"]))
 
 

@@ -65,8 +65,10 @@ def _retest_after_rebuild(case: CarCase) -> Sequence[Said]:
         return NOTHING
     newest = motor.bench_runs[0]
     later = [
-        rebuild for rebuild in motor.rebuilds if rebuild.when.day <= case.on and not newest.when.certainly_after(rebuild.when)
-    ]  # fmt: skip
+        rebuild
+        for rebuild in motor.rebuilds
+        if rebuild.when.day <= case.on and not newest.when.certainly_after(rebuild.when)
+    ]
     kinds = [REBUILDS_BY_KIND[kind] for rebuild in later for kind in rebuild.did]
     if not kinds or any(kind.kind == "rotor-swap" for kind in kinds) or _said_by_a_rule(case):
         return NOTHING

@@ -118,11 +118,14 @@ def _serve(session: "Session") -> None:
         for file, of_file in marks.items():
             diagnostics = [
                 lsp.Diagnostic(
-                    names.range_of(file, mark), mark.remark.text, severity=severities[mark.remark.weight],
-                    code=mark.remark.about, source="speclint",
+                    names.range_of(file, mark),
+                    mark.remark.text,
+                    severity=severities[mark.remark.weight],
+                    code=mark.remark.about,
+                    source="speclint",
                 )
                 for mark in of_file
-            ]  # fmt: skip
+            ]
             server.text_document_publish_diagnostics(lsp.PublishDiagnosticsParams(names.uri_of(file), diagnostics))
 
     @server.feature(lsp.TEXT_DOCUMENT_DID_OPEN)

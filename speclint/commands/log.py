@@ -284,9 +284,11 @@ def _part(question: str, read: Callable[[str], Any]) -> str:
 
 def _is_idle(field: RecordField, values: dict[RecordField, Any]) -> bool:
     """Whether a question is idle: the temperature and the instruments of a winding that was not measured."""
-    return len(field.path) > 1 and not field.key.endswith("_mohm") and not any(
-        filled.path[:-1] == field.path[:-1] for filled in values
-    )  # fmt: skip
+    return (
+        len(field.path) > 1
+        and not field.key.endswith("_mohm")
+        and not any(filled.path[:-1] == field.path[:-1] for filled in values)
+    )
 
 
 def _answer(

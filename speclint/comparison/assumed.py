@@ -8,8 +8,13 @@ from speclint.comparison.repeatability import USUAL
 from speclint.readings.digits import plain_text, with_unit
 
 _READ_IN: Final = {
-    "rpm_per_v": "speed", "rpm": "speed", "a": "current", "mohm": "winding", "deg": "timing", "percent": "evenness",
-}  # fmt: skip
+    "rpm_per_v": "speed",
+    "rpm": "speed",
+    "a": "current",
+    "mohm": "winding",
+    "deg": "timing",
+    "percent": "evenness",
+}
 
 
 def assumptions_of(values: Sequence[CommonValue]) -> Iterator[str]:

@@ -222,8 +222,11 @@ def _surely(check: Check) -> bool:
 def _order(candidate: Candidate) -> tuple[int, bool, Fraction, str]:
     winding = candidate.value("winding_mean_mohm")
     return (
-        _STANDINGS.index(candidate.legality), winding is None, value_of(winding) if winding is not None else Fraction(0), candidate.file
-    )  # fmt: skip
+        _STANDINGS.index(candidate.legality),
+        winding is None,
+        value_of(winding) if winding is not None else Fraction(0),
+        candidate.file,
+    )
 
 
 def _shown(first: Candidate, second: Candidate, name: str, tails: float) -> bool:
@@ -252,9 +255,14 @@ def _against_least(
     if not measured:
         return ()
     least = min(measured, key=lambda entry: entry[:2])[2]
-    return ((least, _difference(least, least, name, tails)), *(
-        (candidate, _difference(least, candidate, name, tails)) for _, _, candidate in measured if candidate is not least
-    ))  # fmt: skip
+    return (
+        (least, _difference(least, least, name, tails)),
+        *(
+            (candidate, _difference(least, candidate, name, tails))
+            for _, _, candidate in measured
+            if candidate is not least
+        ),
+    )
 
 
 def _obstacles(runs: Sequence[ComparedRun]) -> list[str]:

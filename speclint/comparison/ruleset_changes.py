@@ -182,9 +182,11 @@ def _in_class(before: FlatClass, after: FlatClass) -> Iterator[RulesetChange]:
             if change is None:
                 continue
             in_both = bool(old_asks) and bool(new_asks)
-            if change.kind is not ChangeKind.REWORDED and in_both and (
-                old_asks == new_asks or not change.before or not change.after
-            ):  # fmt: skip
+            if (
+                change.kind is not ChangeKind.REWORDED
+                and in_both
+                and (old_asks == new_asks or not change.before or not change.after)
+            ):
                 yield change._replace(kind=_moved_kind(change, same_asks=old_asks == new_asks))
             else:
                 yield change

@@ -63,10 +63,14 @@ def runs_of(motor: Motor, instruments: Mapping[str, Instrument], until: date | N
     rebuilds = tuple(reversed(motor.rebuilds))
     return tuple(
         ComparedRun(
-            motor, record, i, tuple(rebuild for rebuild in rebuilds if record.when.certainly_after(rebuild.when)), instruments
+            motor,
+            record,
+            i,
+            tuple(rebuild for rebuild in rebuilds if record.when.certainly_after(rebuild.when)),
+            instruments,
         )
         for i, record in enumerate(oldest_first, 1)
-    )  # fmt: skip
+    )
 
 
 def between(old: ComparedRun, new: ComparedRun) -> tuple[Rebuild, ...]:

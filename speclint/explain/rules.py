@@ -79,9 +79,11 @@ def class_page(indexed: IndexedRuleset, flat: FlatClass) -> Page:
             prose_section("decided", f"{flat.decision.value}: {_DECIDED[flat.decision]}; a rule may say otherwise"),
             prose_section("winding", f"resistances are taken at {full_text(flat.reference_c)} °C"),
             prose_section("source", f"{flat.ruleset.name}, {flat.ruleset.place.file}"),
-            prose_section("mind", "The club's own text, the maker's instructions and the race director have the last word."),
+            prose_section(
+                "mind", "The club's own text, the maker's instructions and the race director have the last word."
+            ),
         ),
-    )  # fmt: skip
+    )
 
 
 def rule_page(indexed: IndexedRuleset, flat: FlatClass, rule: Rule) -> Page:

@@ -119,13 +119,18 @@ def condition_shape() -> Schema:
     }
     return {
         **node(
-            "condition", "What the quantity has to be: a value, a list of which any will do, or a mapping with at_least"
+            "condition",
+            "What the quantity has to be: a value, a list of which any will do, or a mapping with at_least"
             " or above, at_most or below, between, or none_of.",
             ["indoor", [17.5, 21.5], {"at_most": 2}, {"none_of": ["novice"]}],
-            type=["string", "number", "boolean", "array", "object"], items=WORD, minItems=1, minLength=1,
-            properties=keys, additionalProperties=False,
+            type=["string", "number", "boolean", "array", "object"],
+            items=WORD,
+            minItems=1,
+            minLength=1,
+            properties=keys,
+            additionalProperties=False,
             dependentSchemas={key: {"properties": dict.fromkeys(others, False)} for key, others in beside.items()},
         ),
         "if": {"type": "object"},
         "then": needs_one("a bound", [*keys]),
-    }  # fmt: skip
+    }

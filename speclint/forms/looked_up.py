@@ -194,8 +194,13 @@ def value_shape(about: str) -> Schema:
 def choices_shape(title: str, about: str, word: Schema, *examples: Any) -> Schema:
     """Words, or the list's item that holds them."""
     shape = node(
-        title, f"{about} A list of values, or the list and the item that hold them.",
+        title,
+        f"{about} A list of values, or the list and the item that hold them.",
         [*examples, {"list": "motors", "item": "motor_part", "under": "rotors"}],
-        type=["array", "object"], items=word, minItems=1, properties=_list_keys(), additionalProperties=False,
-    )  # fmt: skip
+        type=["array", "object"],
+        items=word,
+        minItems=1,
+        properties=_list_keys(),
+        additionalProperties=False,
+    )
     return {**shape, "if": {"type": "object"}, "then": {"required": ["list", "item", "under"]}}

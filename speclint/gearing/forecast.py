@@ -71,9 +71,14 @@ def forecaster(
     result: Fit | None = None
     if able:
         result = fit(
-            model.vehicle, model.motor.model, [run.readings for run in able], model.assumptions, scores,
-            seed=seed, progress=progress,
-        )  # fmt: skip
+            model.vehicle,
+            model.motor.model,
+            [run.readings for run in able],
+            model.assumptions,
+            scores,
+            seed=seed,
+            progress=progress,
+        )
         scores = result.samples
         refused = {index: (low, high) for index, low, high in result.refused}
         unable += [

@@ -200,9 +200,11 @@ def _split(car: Car, record: Measurement, model: MotorModel, warm_ohm: float, wa
     volts, amperes, speed = (
         reading_of(stated, car, key, None)
         for stated, key in (
-            (second.supply_v, "supply_v"), (second.current_a, "current_a"), (second.speed_rpm, "speed_rpm")
+            (second.supply_v, "supply_v"),
+            (second.current_a, "current_a"),
+            (second.speed_rpm, "speed_rpm"),
         )
-    )  # fmt: skip
+    )
     if volts is None or amperes is None or speed is None:
         return None
     values = [to_float(value_of(number)) for number in (volts, amperes, speed)]

@@ -121,10 +121,14 @@ def _case(
     track = next((resolved.entry.track for resolved in entries if resolved.entry.track), None)
     books = [resolved.book for resolved in entries]
     case = case_of(
-        assembled.car, facts, tracks, track, options,
+        assembled.car,
+        facts,
+        tracks,
+        track,
+        options,
         class_winding=first_class_winding([class_winding(book) for book in books]),
         usual=next((book.flat.usual_ratio for book in books if book.flat.usual_ratio is not None), None),
-    )  # fmt: skip
+    )
     if not isinstance(case, GearingCase):
         raise UsageError(f"no gearing can be worked out for {file} without {', and without '.join(case)}")
     return case

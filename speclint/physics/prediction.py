@@ -194,9 +194,12 @@ class PreparedRun:
             )  # fmt: skip
             near = driven
             heat = copper_heat(
-                driven.square_current_a2, motor.resistance_ohm, mean.winding_c, COPPER_K,
+                driven.square_current_a2,
+                motor.resistance_ohm,
+                mean.winding_c,
+                COPPER_K,
                 can_w=driven.energies.no_load / driven.time_s,
-            )  # fmt: skip
+            )
             network, skin_share = self._network(track.lap_m / driven.time_s)
             end, new = after(network, heat, ambient, start, self._seconds)
             new = Temperatures(min(new.winding_c, CEILING.winding_c), min(new.can_c, CEILING.can_c))

@@ -147,9 +147,14 @@ def straight(
     t, x, v2, v3 = (mass * each for each in _slowing_moments(slowing, air, corner_m_per_s, top))
     dragged = turn_per_m * (motor.friction_nm * x + motor.drag_nm_s * turn_per_m * v2)
     brake_square, brake_heat, back = _braked(
-        motor, supply, brake * x * road.efficiency - dragged, turn_per_m=turn_per_m, way_m=x, time_s=t,
+        motor,
+        supply,
+        brake * x * road.efficiency - dragged,
+        turn_per_m=turn_per_m,
+        way_m=x,
+        time_s=t,
         returned_share=returned_share,
-    )  # fmt: skip
+    )
     effort = Effort(
         time + t, charge - back, square + brake_square, source, shaft, no_load + dragged, gone + x, blown + v3,
         brake * x, brake_heat,

@@ -127,9 +127,13 @@ class Facts:
     def of(self, car: Car) -> "Facts":
         """The facts of another car for the same entry."""
         return Facts(
-            car, on=self.on, reference_c=self.reference_c, entry_keys=self._entry_keys, entry_path=self._entry_path,
+            car,
+            on=self.on,
+            reference_c=self.reference_c,
+            entry_keys=self._entry_keys,
+            entry_path=self._entry_path,
             official=self._official,
-        )  # fmt: skip
+        )
 
     def fact(self, name: str, instrument: Instrument | None = None, *, uncorrected: bool = False) -> Fact:
         """The fact about the quantity of this name.

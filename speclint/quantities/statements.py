@@ -98,8 +98,10 @@ def _ratio(value: Fraction) -> Any:
 
 def _final_drive(value: Fraction, _on: date, _reference_c: Fraction) -> Statement:
     return {
-        ("car", "spur_teeth"): 2 * _PINION, ("car", "pinion_teeth"): _PINION, ("car", "internal_ratio"): _ratio(value / 2),
-    }  # fmt: skip
+        ("car", "spur_teeth"): 2 * _PINION,
+        ("car", "pinion_teeth"): _PINION,
+        ("car", "internal_ratio"): _ratio(value / 2),
+    }
 
 
 def _spur_to_pinion(value: Fraction, _on: date, _reference_c: Fraction) -> Statement:

@@ -70,9 +70,12 @@ def _two_tails(t: float, degrees_of_freedom: float) -> float:
     if rest == 0.0:
         return 1.0
     front = math.exp(
-        math.lgamma(a + b) - math.lgamma(a) - math.lgamma(b)
-        - a * math.log1p(square / degrees_of_freedom) + b * math.log(rest)
-    )  # fmt: skip
+        math.lgamma(a + b)
+        - math.lgamma(a)
+        - math.lgamma(b)
+        - a * math.log1p(square / degrees_of_freedom)
+        + b * math.log(rest)
+    )
     if x < (a + 1.0) / (a + b + 2.0):
         return front * _beta_fraction(a, b, x) / a
     return 1.0 - front * _beta_fraction(b, a, rest) / b

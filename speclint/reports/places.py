@@ -32,12 +32,13 @@ PROBLEM: Final[Record[Problem]] = Record(
 )  # fmt: skip
 
 _TOOL: Final[Record[str]] = Record(
-    "tool", "What wrote the report.",
+    "tool",
+    "What wrote the report.",
     (
         constant("name", "speclint", "Its name."),
         field("version", "text", "Its version.", "0.1.0", lambda version: version),
     ),
-)  # fmt: skip
+)
 
 
 def head(format_: str) -> tuple[Field[Any], ...]:

@@ -65,8 +65,13 @@ def judge_rule(rule: Rule, book: Rulebook, facts: Facts, entry: Place) -> Check:
         if near and decision is Decision.MUST_SHOW:
             return _unless_legal(_judged(rule, book, facts, decision, entry), near)
         return Check(
-            rule=rule, verdict=Verdict.NOT_APPLICABLE, decision=decision, nowhere=entry, reason=standing.reason, near=near
-        )  # fmt: skip
+            rule=rule,
+            verdict=Verdict.NOT_APPLICABLE,
+            decision=decision,
+            nowhere=entry,
+            reason=standing.reason,
+            near=near,
+        )
     if standing.unknown is not None:
         fact = standing.unknown
         reason = fact.reason or f"whether this rule applies depends on the {fact.quantity.title}"
@@ -126,9 +131,14 @@ def _check(rule: Rule, decision: Decision, entry: Place, result: TestResult) -> 
 
 def _not_shown(rule: Rule, decision: Decision, entry: Place, fact: Fact, reason: str) -> Check:
     return Check(
-        rule=rule, verdict=Verdict.NOT_SHOWN, decision=decision, nowhere=entry, fact=fact, reason=reason,
+        rule=rule,
+        verdict=Verdict.NOT_SHOWN,
+        decision=decision,
+        nowhere=entry,
+        fact=fact,
+        reason=reason,
         missing=fact.missing,
-    )  # fmt: skip
+    )
 
 
 def waived(check: Check, book: Rulebook, facts: Facts) -> Check:

@@ -73,8 +73,10 @@ def inspection_text(
         lines += _car(setup, entry, book, file, is_told=entry.class_id not in told_classes)
         told_classes.add(entry.class_id)
     if not cars:
-        lines += [f"  # {'- ' if i == 0 else '  '}{name}:{f'  # {remark}' if remark else ''}" for i, (name, remark) in
-                  enumerate(_FORM)]  # fmt: skip
+        lines += [
+            f"  # {'- ' if i == 0 else '  '}{name}:{f'  # {remark}' if remark else ''}"
+            for i, (name, remark) in enumerate(_FORM)
+        ]
     return "\n".join(lines) + "\n"
 
 
@@ -212,8 +214,11 @@ def reading_paths(name: str, keys: Sequence[Key]) -> Iterator[Path]:
     if prefix == "extra" and open_key:
         yield "extra", open_key
     homes: dict[Home, Path] = {Home.SETUP: (), Home.MOTOR: ("motor",), Home.BENCH: ("motor", "bench_runs", 0)}
-    yield from ((*homes[found_key.home], *found_key.path) for found_key in keys
-                if found_key.home in homes and found_key != BENCH_DATE)  # fmt: skip
+    yield from (
+        (*homes[found_key.home], *found_key.path)
+        for found_key in keys
+        if found_key.home in homes and found_key != BENCH_DATE
+    )
 
 
 def _sections(readings: Sequence[tuple[Path, str]], on: str, *, is_told: bool) -> Iterator[str]:

@@ -29,8 +29,11 @@ def motor_text(options: StarterOptions, flat: FlatClass | None, modeline: str) -
     required = {} if flat is None else {(key.home, key.path): key for key in required_keys(flat, options.day)}
     turns = int(options.turns) if options.turns is not None and options.turns % 1 == 0 else options.turns
     stated_values: dict[Path, object] = {
-        ("name",): options.name, ("turns",): turns, ("part",): options.part, ("serial",): options.serial,
-    }  # fmt: skip
+        ("name",): options.name,
+        ("turns",): turns,
+        ("part",): options.part,
+        ("serial",): options.serial,
+    }
     template_keys = [TemplateKey(("format",), "motor/1"), *_keys(stated_values, required)]
     head: tuple[str, ...] = ("One motor as it is built, with its bench runs and rebuilds.", HOW, READINGS, _CARE)
     if flat is not None:

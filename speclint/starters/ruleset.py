@@ -193,20 +193,30 @@ def _drive(id_: str, limit: Fraction) -> _Least:
     teeth = max(floor(_SPUR * _INTERNAL / limit), 1)
     car = {"spur_teeth": _SPUR, "internal_ratio": float(_INTERNAL)}
     return _Least(
-        id_, "final_drive_ratio", limit, Fraction(1, 5), "4.1",
+        id_,
+        "final_drive_ratio",
+        limit,
+        Fraction(1, 5),
+        "4.1",
         "Keeps lap speeds and motor temperatures level across the field.",
         "Count the teeth. The internal ratio comes from the chassis manual.",
-        {**car, "pinion_teeth": teeth}, {**car, "pinion_teeth": teeth + 1},
-    )  # fmt: skip
+        {**car, "pinion_teeth": teeth},
+        {**car, "pinion_teeth": teeth + 1},
+    )
 
 
 def _weight(id_: str, limit: Fraction) -> _Least:
     return _Least(
-        id_, "mass_g", limit, Fraction(20), "3.2",
+        id_,
+        "mass_g",
+        limit,
+        Fraction(20),
+        "3.2",
         "Nobody should have to buy lightness.",
         "Ready to race, with body, battery and transponder.",
-        {"mass_g": to_number(limit)}, {"mass_g": to_number(limit - 1)},
-    )  # fmt: skip
+        {"mass_g": to_number(limit)},
+        {"mass_g": to_number(limit - 1)},
+    )
 
 
 def _other_legal(rule: _Least) -> str:

@@ -55,18 +55,20 @@ def test_a_rotor_swap_goes_into_the_rotor_and_asks_for_the_rebuild(garage: Path,
     ("path", "number", "told"),
     [
         (
-            "examples/setups/car-14-underweight.yaml", "1",
+            "examples/setups/car-14-underweight.yaml",
+            "1",
             "speclint: examples/setups/car-14-underweight.yaml: this is done on the car, not in the file: add 8 g of"
             " ballast (6 g only reaches the limit itself); do it, measure, and write down what the instrument shows\n",
         ),
         (TOO_TALL, "4", f"speclint: {TOO_TALL}: there are 3 remedies, and no number 4\n"),
         (
-            "examples/cars/car-12-carpet.yaml", "1",
+            "examples/cars/car-12-carpet.yaml",
+            "1",
             "speclint: there is nothing to apply: no setup here is illegal\n",
         ),
         ("examples/setups", "1", "speclint: --apply mends one setup at a time; these are illegal: "),
     ],
-)  # fmt: skip
+)
 def test_what_cannot_be_applied_is_told_and_changes_nothing(
     garage: Path, console: Console, path: str, number: str, told: str
 ) -> None:

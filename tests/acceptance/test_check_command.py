@@ -206,10 +206,13 @@ def test_a_report_is_renewed_without_a_question(path: str, cars: Path, console: 
     [
         ("none/out.json", "cannot be written, nothing was: no such file or directory"),
         ("folder.json", "is no ordinary file, so nothing was written"),
-        ("twice.json", "has another name (a hard link), which would keep the old text: nothing was written; copy the"
-                       " file to make it one of its own"),
+        (
+            "twice.json",
+            "has another name (a hard link), which would keep the old text: nothing was written; copy the"
+            " file to make it one of its own",
+        ),
     ],
-)  # fmt: skip
+)
 def test_a_report_that_cannot_be_written_costs_no_other_one(
     path: str, reason: str, cars: Path, console: Console
 ) -> None:
@@ -244,9 +247,14 @@ def test_a_disk_that_fills_up_leaves_the_old_report_whole(
 def test_a_full_disk_behind_standard_output_is_told(cars: Path) -> None:
     with Path("/dev/full").open("w") as full:
         run = subprocess.run(
-            [sys.executable, *CHECK, "legal.yaml"], cwd=cars, env={**os.environ, "PYTHONPATH": str(ROOT)},
-            stdout=full, stderr=subprocess.PIPE, text=True, check=False,
-        )  # fmt: skip
+            [sys.executable, *CHECK, "legal.yaml"],
+            cwd=cars,
+            env={**os.environ, "PYTHONPATH": str(ROOT)},
+            stdout=full,
+            stderr=subprocess.PIPE,
+            text=True,
+            check=False,
+        )
     assert run.returncode == 2
     assert run.stderr == "speclint: standard output cannot be written: no space left on device\n"
 
@@ -270,9 +278,13 @@ def test_a_reader_who_has_seen_enough_costs_no_other_report(cars: Path) -> None:
     reader, writer = os.pipe()
     os.close(reader)
     run = subprocess.run(
-        [sys.executable, *CHECK, "--save", "out.json", "illegal.yaml"], cwd=cars,
-        env={**os.environ, "PYTHONPATH": str(ROOT)}, stdout=writer, stderr=subprocess.PIPE, check=False,
-    )  # fmt: skip
+        [sys.executable, *CHECK, "--save", "out.json", "illegal.yaml"],
+        cwd=cars,
+        env={**os.environ, "PYTHONPATH": str(ROOT)},
+        stdout=writer,
+        stderr=subprocess.PIPE,
+        check=False,
+    )
     os.close(writer)
     assert (run.returncode, run.stderr) == (1, b"speclint: out.json is written\n")
     assert json.loads((cars / "out.json").read_text(encoding="utf-8"))["summary"]["illegal"] == 1
@@ -330,9 +342,12 @@ def test_a_short_run_says_nothing_and_a_long_one_in_a_pipe_neither(empty: Path) 
     assert on_a_terminal(empty, "-c", SLOW.format(pause=0), only_errors=True) == (0, "", "")
     write(empty / "car-10.yaml", "format: setup/1\n")
     run = subprocess.run(
-        [sys.executable, "-c", SLOW.format(pause=0.25)], cwd=empty, env={**os.environ, "PYTHONPATH": str(ROOT)},
-        capture_output=True, check=False,
-    )  # fmt: skip
+        [sys.executable, "-c", SLOW.format(pause=0.25)],
+        cwd=empty,
+        env={**os.environ, "PYTHONPATH": str(ROOT)},
+        capture_output=True,
+        check=False,
+    )
     assert (run.returncode, run.stdout, run.stderr) == (0, b"", b"")
 
 

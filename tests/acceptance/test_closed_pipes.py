@@ -70,7 +70,11 @@ def test_a_process_without_standard_output_ends_as_ever(name: str) -> None:
 def test_a_full_disk_is_told_and_is_status_2(name: str) -> None:
     done = subprocess.run(
         ["bash", "-c", '"$0" -m speclint "$@" >/dev/full', sys.executable, *COMMANDS[name]],
-        cwd=ROOT, env=ENVIRONMENT, capture_output=True, text=True, check=False,
-    )  # fmt: skip
+        cwd=ROOT,
+        env=ENVIRONMENT,
+        capture_output=True,
+        text=True,
+        check=False,
+    )
     assert done.returncode == 2
     assert done.stderr.endswith("speclint: standard output cannot be written: no space left on device\n")

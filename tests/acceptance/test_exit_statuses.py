@@ -115,8 +115,12 @@ def test_a_report_that_cannot_be_written_ends_with_2(team: Path) -> None:
 def test_an_interrupted_command_ends_with_130_and_without_a_traceback(team: Path) -> None:
     child = subprocess.Popen(
         [sys.executable, "-c", with_check_replaced_by("sys.stderr.write('at work\\n'); time.sleep(60)")],
-        cwd=team, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True, encoding="utf-8",
-    )  # fmt: skip
+        cwd=team,
+        stdout=subprocess.PIPE,
+        stderr=subprocess.PIPE,
+        text=True,
+        encoding="utf-8",
+    )
     assert child.stderr is not None
     assert child.stderr.readline() == "at work\n"
     child.send_signal(signal.SIGINT)

@@ -213,6 +213,8 @@ def _cpu_seconds(team: Team, *command: str) -> float:
 def test_the_hook_is_declared_as_the_runner_wants_it() -> None:
     done = subprocess.run(
         [sys.executable, "-m", "pre_commit", "validate-manifest", str(PROJECT / ".pre-commit-hooks.yaml")],
-        capture_output=True, text=True, check=False,
-    )  # fmt: skip
+        capture_output=True,
+        text=True,
+        check=False,
+    )
     assert done.returncode == 0, done.stdout + done.stderr

@@ -15,9 +15,12 @@ _WITHOUT: Final = "import sys; sys.modules['_ruamel_yaml'] = sys.modules['jsonsc
 
 def told(program: str, folder: Path, *arguments: str) -> tuple[int, bytes, bytes]:
     done = subprocess.run(
-        [sys.executable, "-c", program, *arguments], cwd=folder, env={"PYTHONPATH": str(ROOT)}, capture_output=True,
+        [sys.executable, "-c", program, *arguments],
+        cwd=folder,
+        env={"PYTHONPATH": str(ROOT)},
+        capture_output=True,
         check=False,
-    )  # fmt: skip
+    )
     return done.returncode, done.stdout, done.stderr
 
 

@@ -85,7 +85,9 @@ def test_a_repository_is_as_yamllint_wants_it(repository: Path) -> None:
     configuration = EXAMPLE / ".yamllint"
     done = subprocess.run(
         [sys.executable, "-m", "yamllint", "--strict", "-c", configuration, repository, repository / WORKFLOW],
-        capture_output=True, text=True, check=False,
-    )  # fmt: skip
+        capture_output=True,
+        text=True,
+        check=False,
+    )
     assert done.returncode == 0, done.stdout
     assert "truthy" in configuration.read_text(encoding="utf-8")

@@ -31,9 +31,13 @@ WIDTHS: Final = tuple(quarter / 4 for quarter in range(4 * 186, 4 * 194))
 
 def flat_of(rules: list[Data], **more: Any) -> FlatClass:
     data = {
-        "format": "ruleset/1", "id": "club", "version": "1", "in_force": {"from": "2026-01-01"},
-        "classes": {"stock": {"rules": [{"id": f"r{i}", **rule} for i, rule in enumerate(rules)]}}, **more,
-    }  # fmt: skip
+        "format": "ruleset/1",
+        "id": "club",
+        "version": "1",
+        "in_force": {"from": "2026-01-01"},
+        "classes": {"stock": {"rules": [{"id": f"r{i}", **rule} for i, rule in enumerate(rules)]}},
+        **more,
+    }
     document, _ = parse("club.yaml", written(data))
     assert document is not None
     ruleset, problems = ruleset_of(document)
@@ -112,13 +116,15 @@ def test_gears_by_every_pair_that_there_is(rules: list[Data]) -> None:
         ),
         (
             [
-                {"quantity": "final_drive_ratio", "at_least": 5}, {"quantity": "internal_ratio", "at_most": 2},
-                {"quantity": "spur_teeth", "at_most": 80}, {"quantity": "pinion_teeth", "at_least": 40},
+                {"quantity": "final_drive_ratio", "at_least": 5},
+                {"quantity": "internal_ratio", "at_most": 2},
+                {"quantity": "spur_teeth", "at_most": 80},
+                {"quantity": "pinion_teeth", "at_least": 40},
             ],
             "no pair of gears meets",
         ),
     ],
-)  # fmt: skip
+)
 def test_the_rules_that_clash_are_named(rules: list[Data], words: str) -> None:
     flat = flat_of(rules, lists={"motors": {"items": [{"id": "M-1", "until": "2026-01-31"}]}})
     (clash,) = clashes(flat, DAY, binding(flat, DAY))

@@ -26,11 +26,14 @@ RULES = {
     "a list": ("{id: r, quantity: motor_part, listed_in: motors}", 2),
     "a ratio by its teeth": ("{id: r, quantity: final_drive_ratio, at_least: 4.25}", 3),
     "a value that is read to a step": ("{id: r, quantity: mass_g, at_least: 1350, read_to: 5}", 3),
-    "a rule for some cars": ("{id: r, quantity: mass_g, at_least: 1350, when: {entry.venue: indoor, battery_cells: {at_most: 2}}}", 3),
+    "a rule for some cars": (
+        "{id: r, quantity: mass_g, at_least: 1350, when: {entry.venue: indoor, battery_cells: {at_most: 2}}}",
+        3,
+    ),
     "what only the club knows": ("{id: r, quantity: extra.wing_mm, at_most: 120}", 3),
     "a rule for a while": ("{id: r, quantity: mass_g, at_least: 1350, from: 2026-05-01, until: 2026-08-31}", 4),
     "something to inspect": ("{id: r, inspect: the seal}", 0),
-}  # fmt: skip
+}
 MOTORS = "lists: {motors: {items: [{id: M-1}]}}\n"
 
 

@@ -26,8 +26,12 @@ RACE_DAY = "2026-03-14"
 def publish(folder: Path, ruleset: str = "harbour-city@2026.2") -> None:
     done = subprocess.run(
         [sys.executable, "-m", "speclint", "publish", ruleset, str(folder), "--with-check", "--runtime", RUNTIME],
-        cwd=ROOT, capture_output=True, text=True, encoding="utf-8", check=False,
-    )  # fmt: skip
+        cwd=ROOT,
+        capture_output=True,
+        text=True,
+        encoding="utf-8",
+        check=False,
+    )
     assert done.returncode == 0, done.stderr
 
 

@@ -147,13 +147,20 @@ def generated_cars() -> dict[str, bytes]:
         class_id = draw.choice(["stock-17", "stock-21", "junior-21", "pan-12", "buggy-2wd"])
         car = {
             "mass_g": draw.choice([draw.randint(1300, 1400), round(draw.uniform(700, 1600), 1)]),
-            "width_mm": round(draw.uniform(165, 195), 1), "ride_height_mm": round(draw.uniform(2.5, 6), 1),
-            "internal_ratio": draw.choice([1, 1.9, '"40/21"', 2.6]), "spur_teeth": draw.randint(80, 100),
-            "pinion_teeth": draw.randint(18, 50), "tyre_diameter_mm": round(draw.uniform(40, 66), 1),
+            "width_mm": round(draw.uniform(165, 195), 1),
+            "ride_height_mm": round(draw.uniform(2.5, 6), 1),
+            "internal_ratio": draw.choice([1, 1.9, '"40/21"', 2.6]),
+            "spur_teeth": draw.randint(80, 100),
+            "pinion_teeth": draw.randint(18, 50),
+            "tyre_diameter_mm": round(draw.uniform(40, 66), 1),
             "type": draw.choice(["touring-4wd", "pan-12", "buggy-2wd"]),
-        }  # fmt: skip
-        battery = {"chemistry": draw.choice(["LiPo", "NiMH"]), "cells": draw.choice([1, 2]),
-                   "voltage_v": round(draw.uniform(8.2, 8.5), 2), "hard_case": draw.choice(["true", "false"])}  # fmt: skip
+        }
+        battery = {
+            "chemistry": draw.choice(["LiPo", "NiMH"]),
+            "cells": draw.choice([1, 2]),
+            "voltage_v": round(draw.uniform(8.2, 8.5), 2),
+            "hard_case": draw.choice(["true", "false"]),
+        }
         winding = ", ".join(f"{pair}_mohm: {draw.uniform(20, 58):.2f}" for pair in ("ab", "bc", "ca"))
         motor = (
             f"{{turns: {draw.choice([13.5, 17.5, 21.5])}, part: {draw.choice(['M-17A', 'M-21A', 'X-1'])},"

@@ -61,8 +61,12 @@ def pages(tmp_path_factory: pytest.TempPathFactory) -> dict[str, Path]:
         written[name] = folder / f"{name}.html"
         done = subprocess.run(
             [sys.executable, "-m", "speclint", "check", *arguments, "--save", str(written[name])],
-            cwd=PROJECT, capture_output=True, text=True, encoding="utf-8", check=False,
-        )  # fmt: skip
+            cwd=PROJECT,
+            capture_output=True,
+            text=True,
+            encoding="utf-8",
+            check=False,
+        )
         assert done.returncode in (0, 1), done.stderr
     return written
 

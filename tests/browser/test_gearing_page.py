@@ -33,8 +33,10 @@ def page(request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFactor
     limit = ["--limit-c", "50"] if request.param == "car-13-touring" else []
     subprocess.run(
         [sys.executable, "-m", "speclint", "gearing", example(request.param), "--save", str(path), *limit],
-        cwd=PROJECT, check=bool(not limit), capture_output=True,
-    )  # fmt: skip
+        cwd=PROJECT,
+        check=bool(not limit),
+        capture_output=True,
+    )
     return path
 
 

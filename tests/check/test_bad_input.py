@@ -291,6 +291,9 @@ def test_a_folder_that_vanishes_under_the_command_is_told(empty: Path) -> None:
     command = f"import os, sys; os.rmdir({str(inner)!r}); sys.path.insert(0, {str(ROOT)!r}); sys.argv = ['speclint', 'check'];"
     done = subprocess.run(
         [sys.executable, "-c", f"{command} from speclint.cli import main; main()"],
-        cwd=inner, capture_output=True, check=False, text=True,
-    )  # fmt: skip
+        cwd=inner,
+        capture_output=True,
+        check=False,
+        text=True,
+    )
     assert (done.returncode, done.stderr) == (2, "speclint: the current folder is not there any more\n")

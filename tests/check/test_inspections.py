@@ -129,10 +129,12 @@ def test_a_difference_counts_beyond_both_uncertainties(official: int, disagrees:
         ("car: {mass_g: {value: 13510, instrument: tech-scale}}", "13510 g looks like a misplaced decimal point"),
         # 1351 g in avoirdupois ounces of 28.349523125 g (NIST Handbook 44, appendix C).
         ("car: {mass_g: 47.66}", "47.66 looks like ounces"),
-        ("motor: {bench_runs: [{date: 2026-03-14, winding: {ab_mohm: 21.4, bc_mohm: 2.14, ca_mohm: 21.4, winding_c: 20}}]}",
-         "2.14 mΩ looks like a misplaced decimal point"),
+        (
+            "motor: {bench_runs: [{date: 2026-03-14, winding: {ab_mohm: 21.4, bc_mohm: 2.14, ca_mohm: 21.4, winding_c: 20}}]}",
+            "2.14 mΩ looks like a misplaced decimal point",
+        ),
     ],
-)  # fmt: skip
+)
 @pytest.mark.parametrize("car", ["number: 12", "setup: none"])
 def test_a_slip_in_an_official_reading_is_told_where_it_stands(car: str, readings: str, told: str) -> None:
     findings = inspected(f"{car}, class: stock, readings: {{{readings}}}")
@@ -229,8 +231,11 @@ def test_where_nobody_has_a_setup_the_readings_are_judged_alone() -> None:
 @pytest.mark.parametrize(
     ("car", "message"),
     [
-        ("number: 21, class: stock", "no setup is entered as number 21 in stock of club on 14 March 2026; known: 12, 14;"
-         " where nobody has its setup, write `setup: none`"),
+        (
+            "number: 21, class: stock",
+            "no setup is entered as number 21 in stock of club on 14 March 2026; known: 12, 14;"
+            " where nobody has its setup, write `setup: none`",
+        ),
         ("class: stock", "no number, and no setup: write which car it is, or `setup: none` where nobody has its setup"),
         ("setup: cars/21.yaml, class: stock", "the setup cars/21.yaml does not exist; did you mean cars/14.yaml?"),
         ("setup: motors/7.yaml, class: stock", "motors/7.yaml is a motor, not a setup"),
@@ -238,7 +243,7 @@ def test_where_nobody_has_a_setup_the_readings_are_judged_alone() -> None:
         ("number: 12, class: stok", "number 12 is entered in stock, not in stok"),
         ("setup: cars/12.yaml, class: stok", "club@1 has no class stok; did you mean stock?"),
     ],
-)  # fmt: skip
+)
 def test_a_car_that_is_not_there_is_told_with_what_was_meant(car: str, message: str) -> None:
     findings = inspected(car)
     assert any(message in problem.message for problem in findings.problems), [p.message for p in findings.problems]
@@ -290,5 +295,8 @@ def test_it_says_its_own_rules_and_day() -> None:
 def test_every_file_that_it_rests_on_is_named() -> None:
     result = only(inspected("number: 12, class: stock"))
     assert [read.file for read in result.files] == [
-        "round-3.yaml", "cars/12.yaml", "motors/7.yaml", "rulesets/club.yaml",
-    ]  # fmt: skip
+        "round-3.yaml",
+        "cars/12.yaml",
+        "motors/7.yaml",
+        "rulesets/club.yaml",
+    ]

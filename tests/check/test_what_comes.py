@@ -119,8 +119,10 @@ def test_entries_are_told_with_their_verdicts_among_the_changes_by_day() -> None
     files = {"club.yaml": a_ruleset(MASS, AMENDED), "car.yaml": f"format: setup/1\nentries:\n{entries}{CAR}"}
     told = [(day, sort, verdict) for day, sort, _, verdict in coming(files, april_20_and(30))]
     assert told == [
-        ("2026-04-20", "entry", "legal"), ("2026-05-01", "rule", "illegal"), ("2026-05-09", "entry", "illegal"),
-    ]  # fmt: skip
+        ("2026-04-20", "entry", "legal"),
+        ("2026-05-01", "rule", "illegal"),
+        ("2026-05-09", "entry", "illegal"),
+    ]
 
 
 def test_what_several_entries_of_a_class_share_is_told_once_for_the_car() -> None:
@@ -191,8 +193,12 @@ class TestOnTheCommandLine:
         assert (report["asked"]["coming_from"], report["asked"]["coming_until"]) == ("2026-04-20", "2026-05-20")
         ((change),) = report["coming"]
         assert (change["on"], change["name"], change["sort"], change["rules"], change["verdict"]) == (
-            "2026-05-01", "Car 7", "rule", "club/stock", "illegal",
-        )  # fmt: skip
+            "2026-05-01",
+            "Car 7",
+            "rule",
+            "club/stock",
+            "illegal",
+        )
         assert change["where"]["file"] == "car.yaml"
 
     @pytest.mark.parametrize("kind", [kind for kind in KINDS if CHECK in kind.modules], ids=lambda kind: kind.name)

@@ -35,8 +35,13 @@ def bench(where: Path, *words: str, encoding: str = "utf-8") -> subprocess.Compl
     environment = {**os.environ, "PYTHONPATH": str(ROOT), "PYTHONIOENCODING": encoding, "NO_COLOR": "1"}
     return subprocess.run(
         [sys.executable, "-m", "speclint", "compare", *words],
-        cwd=where, env=environment, capture_output=True, text=True, encoding=encoding, check=False,
-    )  # fmt: skip
+        cwd=where,
+        env=environment,
+        capture_output=True,
+        text=True,
+        encoding=encoding,
+        check=False,
+    )
 
 
 WHOLE: Final = {
@@ -159,7 +164,10 @@ def test_instruments_come_from_the_garage_above_from_the_one_that_is_named_or_fr
     [
         (("no.yaml",), "no.yaml: there is no such file"),
         (("1.yaml", "--runs", "1"), "Option '--runs' requires 2 arguments"),
-        (("1.yaml", "--runs", "1", "7"), "1.yaml: there is no bench run 7. The runs are 1: 1 March 2026; 2: 3 March 2026"),
+        (
+            ("1.yaml", "--runs", "1", "7"),
+            "1.yaml: there is no bench run 7. The runs are 1: 1 March 2026; 2: 3 March 2026",
+        ),
         (("1.yaml", "--runs", "1", "last"), "--runs: last is no run: give its number, 1 being the oldest, or its day"),
         (("1.yaml", "2.yaml", "--runs", "1", "2"), "two runs are compared of one motor"),
         (("--runs", "1", "2"), "Missing argument 'FILE...'"),
@@ -171,7 +179,7 @@ def test_instruments_come_from_the_garage_above_from_the_one_that_is_named_or_fr
         (("1.yaml", "--report", "xml"), "there is no report xml"),
         (("1.yaml", "--save", "2.yaml"), "2.yaml ends in none of .txt, .json"),
     ],
-)  # fmt: skip
+)
 def test_what_cannot_run_as_asked_says_why_and_is_status_2(
     tmp_path: Path, words: tuple[str, ...], message: str
 ) -> None:

@@ -43,8 +43,13 @@ def catalogue_run(date: str, row: Row) -> dict[str, object]:
     winding = {f"{pair}_mohm": ohm * 1000 for pair in ("ab", "bc", "ca")}
     # Both the catalogue's temperature and ours are left at one, as if it had been measured at 20 degrees.
     return run(
-        date, supply_v=volts, current_a=i0_ma / 1000, kv_rpm_per_v=None, speed_rpm=n0, winding={**winding, "winding_c": 20}
-    )  # fmt: skip
+        date,
+        supply_v=volts,
+        current_a=i0_ma / 1000,
+        kv_rpm_per_v=None,
+        speed_rpm=n0,
+        winding={**winding, "winding_c": 20},
+    )
 
 
 @pytest.mark.parametrize("row", WINDINGS)

@@ -165,9 +165,12 @@ def test_a_waiver_that_ends_can_make_a_legal_car_illegal(empty: Path, console: C
     assert kinds(shorter) == [("width", "withdrawn", "major", "2026-04-01", "2026-04-30")]
     assert kinds(between(console, empty, new, old)) == [("width", "added", "minor", "2026-04-01", "2026-04-30")]
     # A rule of another id is no longer excused by it.
-    assert between(console, empty, old, old.replace("{id: width,", "{id: span,").replace("rule: width", "rule: span"))[
-        "step"
-    ] == "major"  # fmt: skip
+    assert (
+        between(console, empty, old, old.replace("{id: width,", "{id: span,").replace("rule: width", "rule: span"))[
+            "step"
+        ]
+        == "major"
+    )
 
 
 def test_instruments_and_the_reference_temperature_change_what_is_measured(empty: Path, console: Console) -> None:
@@ -222,9 +225,12 @@ class TestWhomItHits:
     def test_worst_first_and_a_warning_before_it(self, rulesets: Path, console: Console) -> None:
         self.cars(
             rulesets,
-            ("heavy", "club", "2026-09-14", 1400), ("light", "club", "2026-06-14", 1360), ("early", "club", "2026-03-14", 1360),
-            ("never", "other", "2026-06-14", 1360), ("past", "club", "2027-06-14", 1360),
-        )  # fmt: skip
+            ("heavy", "club", "2026-09-14", 1400),
+            ("light", "club", "2026-06-14", 1360),
+            ("early", "club", "2026-03-14", 1360),
+            ("never", "other", "2026-06-14", 1360),
+            ("past", "club", "2027-06-14", 1360),
+        )
         assert self.hit(console, rulesets, "club@1", "club@2") == [
             ("light", "legal", "illegal", ["length: from 1 September 2026 this rule asks at most 460 mm: the setup does not show that"]),
             ("heavy", "legal", "not-shown", []),

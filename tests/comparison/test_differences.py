@@ -41,8 +41,10 @@ RUNS = st.fixed_dictionaries(
 
 def written(date: str, keys: dict[str, Any], **more: Any) -> dict[str, Any]:
     winding = {f"{pair}_mohm": keys["ohm"] for pair in ("ab", "bc", "ca")} | {
-        "winding_c": keys["winding_c"], "instrument": "meter", "thermometer": "thermometer",
-    }  # fmt: skip
+        "winding_c": keys["winding_c"],
+        "instrument": "meter",
+        "thermometer": "thermometer",
+    }
     stated = {key: keys[key] for key in ("supply_v", "current_a", "kv_rpm_per_v", "can_c")}
     return run(date, **stated, winding=winding, **more)
 

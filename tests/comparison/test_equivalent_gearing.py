@@ -54,8 +54,13 @@ def asked(
 
 
 def race(car: Car, rule: dict[str, Any]) -> EntryRules:
-    data = {"format": "ruleset/1", "id": "club", "version": "1", "in_force": {"from": "2026-01-01"},
-            "classes": {"stock": {"rules": [{"id": "gear", **rule}]}}}  # fmt: skip
+    data = {
+        "format": "ruleset/1",
+        "id": "club",
+        "version": "1",
+        "in_force": {"from": "2026-01-01"},
+        "classes": {"stock": {"rules": [{"id": "gear", **rule}]}},
+    }
     document, problems = parse("club.yaml", flow(data) + "\n")
     assert document is not None, problems
     ruleset, wrong = ruleset_of(document)
@@ -148,9 +153,12 @@ def test_what_is_missing_is_named() -> None:
 
 @settings(max_examples=30, deadline=None)
 @given(
-    after=st.integers(2000, 2900), spur=st.integers(70, 110), pinion=st.integers(25, 50),
-    box=st.sets(st.integers(20, 60), max_size=12), least=st.integers(300, 600),
-)  # fmt: skip
+    after=st.integers(2000, 2900),
+    spur=st.integers(70, 110),
+    pinion=st.integers(25, 50),
+    box=st.sets(st.integers(20, 60), max_size=12),
+    least=st.integers(300, 600),
+)
 def test_no_other_pinion_comes_closer_and_is_legal(
     after: int, spur: int, pinion: int, box: set[int], least: int
 ) -> None:

@@ -56,8 +56,11 @@ def by_winding(**mohm: float) -> Ranking:
 def test_the_lowest_winding_that_is_surely_legal_is_chosen() -> None:
     found = by_winding(low=20.5, edge=21.02, good=21.5, high=22.4)
     assert [(one.name, one.legality) for one in found.candidates] == [
-        ("good", Legality.SURE), ("high", Legality.SURE), ("edge", Legality.AS_READ), ("low", Legality.ILLEGAL),
-    ]  # fmt: skip
+        ("good", Legality.SURE),
+        ("high", Legality.SURE),
+        ("edge", Legality.AS_READ),
+        ("low", Legality.ILLEGAL),
+    ]
     assert found.pick is not None
     assert found.pick.name == "good"
     assert found.level_with == ()

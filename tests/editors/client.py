@@ -44,10 +44,12 @@ class Client:
         answer = self.ask(
             "initialize",
             {
-                "processId": None, "rootUri": self.folder.as_uri(), "capabilities": capabilities,
+                "processId": None,
+                "rootUri": self.folder.as_uri(),
+                "capabilities": capabilities,
                 "workspaceFolders": [{"uri": self.folder.as_uri(), "name": "team"}],
             },
-        )  # fmt: skip
+        )
         self.tell("initialized", {})
         result: Message = answer["capabilities"]
         return result

@@ -55,14 +55,18 @@ def test_a_record_looks_like_the_last_one(before: str, item: dict[str, Any], aft
     [
         ("a: 1\n", SHORT, "a: 1\nx:\n  - {date: 2026-04-01, did: [clean]}\n"),
         ("a: 1\nb:\n- 2\n", SHORT, "a: 1\nb:\n- 2\nx:\n- {date: 2026-04-01, did: [clean]}\n"),
-        ("a: 1\nx: []  # none yet\nb: 2\n", SHORT, "a: 1\nx:  # none yet\n  - {date: 2026-04-01, did: [clean]}\nb: 2\n"),
+        (
+            "a: 1\nx: []  # none yet\nb: 2\n",
+            SHORT,
+            "a: 1\nx:  # none yet\n  - {date: 2026-04-01, did: [clean]}\nb: 2\n",
+        ),
         ("x:  # none yet\nb: 2\n", SHORT, "x:  # none yet\n  - {date: 2026-04-01, did: [clean]}\nb: 2\n"),
         ("x: null\r\nb: 2\r\n", SHORT, "x:\r\n  - {date: 2026-04-01, did: [clean]}\r\nb: 2\r\n"),
         ("x: [\n  # none yet\n]\n", {"date": "a"}, "x: [{date: a}\n  # none yet\n]\n"),
         ("{a: 1}\n", SHORT, "{a: 1, x: [{date: 2026-04-01, did: [clean]}]}\n"),
         ("a: 1", {"date": "a", "note": "n" * 90}, f"a: 1\nx:\n  - date: a\n    note: {'n' * 90}"),
     ],
-)  # fmt: skip
+)
 def test_the_first_record_begins_the_list(before: str, item: dict[str, Any], after: str) -> None:
     assert after_adding(before, ("x",), item) == after
 

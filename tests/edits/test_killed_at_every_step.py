@@ -47,9 +47,13 @@ pytestmark = [pytest.mark.slow, pytest.mark.skipif(os.name != "posix", reason="s
 def run(folder: Path, number: int, sent: str, *words: str) -> subprocess.CompletedProcess[str]:
     return subprocess.run(
         [sys.executable, "-c", PROGRAM, str(number), sent, *words],
-        cwd=folder, env={"PYTHONPATH": str(ROOT), "PATH": os.environ["PATH"]}, stdin=subprocess.DEVNULL,
-        capture_output=True, encoding="utf-8", check=False,
-    )  # fmt: skip
+        cwd=folder,
+        env={"PYTHONPATH": str(ROOT), "PATH": os.environ["PATH"]},
+        stdin=subprocess.DEVNULL,
+        capture_output=True,
+        encoding="utf-8",
+        check=False,
+    )
 
 
 def files(folder: Path) -> dict[str, str]:

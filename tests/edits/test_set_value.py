@@ -55,7 +55,12 @@ def test_a_value_takes_the_place_of_another(before: str, path: Path, value: Any,
     ("before", "path", "value", "after"),
     [
         ("car:\n    a: 1  # one\nb: 2\n", ("car", "c"), 3, "car:\n    a: 1  # one\n    c: 3\nb: 2\n"),
-        ("car:\n  a: 1\n    # of a\n# of b\nb: 2\n", ("car", "c"), 3, "car:\n  a: 1\n    # of a\n  c: 3\n# of b\nb: 2\n"),
+        (
+            "car:\n  a: 1\n    # of a\n# of b\nb: 2\n",
+            ("car", "c"),
+            3,
+            "car:\n  a: 1\n    # of a\n  c: 3\n# of b\nb: 2\n",
+        ),
         ("a: 1", ("car", "c"), 3, "a: 1\ncar: {c: 3}"),
         ("a: 1\r\n...\r\n", ("c",), 3, "a: 1\r\nc: 3\r\n...\r\n"),
         ("a: |+\n  x\n\n", ("c",), 3, "a: |+\n  x\n\nc: 3\n"),
@@ -67,7 +72,7 @@ def test_a_value_takes_the_place_of_another(before: str, path: Path, value: Any,
         ('{"a": 1, "car": {"b": 2}}', ("car", "c"), "x", '{"a": 1, "car": {"b": 2, "c": "x"}}'),
         ("runs:\n  - a: 1\n  - b: 2\n", ("runs", 0, "c"), 3, "runs:\n  - a: 1\n    c: 3\n  - b: 2\n"),
     ],
-)  # fmt: skip
+)
 def test_a_missing_key_goes_behind_the_last_one_of_its_mapping(before: str, path: Path, value: Any, after: str) -> None:
     assert after_setting(before, path, value) == after
 

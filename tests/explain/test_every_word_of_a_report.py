@@ -47,8 +47,13 @@ def report(*words: str) -> str:
     environment = {**os.environ, "NO_COLOR": "1", "PYTHONPATH": str(ROOT), "COLUMNS": "120"}
     done = subprocess.run(
         [sys.executable, "-m", "speclint", *words],
-        cwd=ROOT, env=environment, capture_output=True, text=True, encoding="utf-8", check=False,
-    )  # fmt: skip
+        cwd=ROOT,
+        env=environment,
+        capture_output=True,
+        text=True,
+        encoding="utf-8",
+        check=False,
+    )
     assert done.returncode in (0, 1), done.stderr
     return done.stdout
 

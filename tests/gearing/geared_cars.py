@@ -42,9 +42,13 @@ def rated(
     """The gearing of a file, named from a folder."""
     reader = Folder(str(folder))
     return gear(
-        reader.read(file), reader, asked or Overrides(today=TODAY), GearingOptions(**wanted),
-        entry=entry, progress=_ignored,
-    )  # fmt: skip
+        reader.read(file),
+        reader,
+        asked or Overrides(today=TODAY),
+        GearingOptions(**wanted),
+        entry=entry,
+        progress=_ignored,
+    )
 
 
 @cache

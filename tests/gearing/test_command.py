@@ -16,9 +16,12 @@ CAR_12 = "examples/cars/car-12-carpet.yaml"
 def run(*words: str, folder: Path = PROJECT) -> subprocess.CompletedProcess[str]:
     return subprocess.run(
         [sys.executable, "-m", "speclint", "gearing", *words],
-        cwd=folder, capture_output=True, encoding="utf-8", check=False,
+        cwd=folder,
+        capture_output=True,
+        encoding="utf-8",
+        check=False,
         env={"PYTHONPATH": str(PROJECT), "PYTHONUTF8": "1", "PATH": "/usr/bin:/bin"},
-    )  # fmt: skip
+    )
 
 
 def test_the_sheet_goes_to_standard_output_and_a_safe_start_is_status_0(golden: Golden) -> None:

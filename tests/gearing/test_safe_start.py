@@ -303,9 +303,11 @@ def test_where_the_coolest_is_about_as_likely_too_hot_as_not_it_is_the_start_unt
     assert "as likely to pass 71 °C as not" in reason_text(plan)
     assert "fan" in reason_text(plan)
     taught = planned(
-        tmp_path, garage=None, motor="{turns: 17.5}",
+        tmp_path,
+        garage=None,
+        motor="{turns: 17.5}",
         more="track_runs: [{date: 2026-02-25, spur_teeth: 96, pinion_teeth: 42, minutes: 5, ambient_c: 25, can_c: 84}]",
-    )  # fmt: skip
+    )
     assert taught.start is None or taught.start.reason is not Reason.EVEN
 
 

@@ -91,7 +91,10 @@ def test_a_run_that_cannot_teach_is_left_out_with_the_reason(tmp_path: Path, run
     assert learnt(plan).fit is None
 
 
-@pytest.mark.parametrize(("did", "counts"), [("rotor-swap", False), ("timing-change", False), ("rewind", False), ("clean", True), ("shim", True)])  # fmt: skip
+@pytest.mark.parametrize(
+    ("did", "counts"),
+    [("rotor-swap", False), ("timing-change", False), ("rewind", False), ("clean", True), ("shim", True)],
+)
 def test_a_run_from_before_a_rebuild_that_made_another_motor_of_it_does_not_count(
     tmp_path: Path, did: str, counts: bool
 ) -> None:

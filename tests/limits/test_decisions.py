@@ -259,8 +259,12 @@ bounds = st.builds(
         high=max(a, b) if "h" in sides else None,
         high_strict=high,
     ),
-    tenths, tenths, st.booleans(), st.booleans(), st.sampled_from(["l", "h", "lh"]),
-)  # fmt: skip
+    tenths,
+    tenths,
+    st.booleans(),
+    st.booleans(),
+    st.sampled_from(["l", "h", "lh"]),
+)
 numbers: st.SearchStrategy[Number] = tenths | st.builds(
     blurred, tenths, blurs | st.just(0.0), st.sampled_from([1.0, 2.0, 9.0, math.inf])
 )

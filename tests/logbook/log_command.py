@@ -53,6 +53,11 @@ def start(folder: Path, *words: str) -> "subprocess.Popen[str]":
     """Start it as a process of its own, with no terminal."""
     environment = {**os.environ, "PYTHONPATH": str(ROOT), "PYTHONWARNINGS": "ignore"}
     return subprocess.Popen(
-        command(*words), cwd=folder, env=environment, text=True, stdin=subprocess.DEVNULL, stdout=subprocess.PIPE,
+        command(*words),
+        cwd=folder,
+        env=environment,
+        text=True,
+        stdin=subprocess.DEVNULL,
+        stdout=subprocess.PIPE,
         stderr=subprocess.PIPE,
-    )  # fmt: skip
+    )

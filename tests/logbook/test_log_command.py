@@ -101,11 +101,16 @@ def test_a_dry_run_shows_the_change_and_writes_nothing() -> None:
     told = run("motors/00417.yaml", "bench", "--date", "2026-03-20", "--current-a", "3.7", "--dry-run")
     assert told.status == 0
     assert told.out == (
-        "--- a/motors/00417.yaml", "+++ b/motors/00417.yaml", "@@ -7,4 +7,6 @@", "     current_a: 3.9",
+        "--- a/motors/00417.yaml",
+        "+++ b/motors/00417.yaml",
+        "@@ -7,4 +7,6 @@",
+        "     current_a: 3.9",
         "     timing_deg: [37.8, 38.1, 38.3]  # as marked",
         "     winding: {ab_mohm: 21.9, bc_mohm: 22.0, ca_mohm: 21.8, winding_c: 31, instrument: milliohm-meter}",
-        "+  - date: 2026-03-20", "+    current_a: 3.7", " # the end",
-    )  # fmt: skip
+        "+  - date: 2026-03-20",
+        "+    current_a: 3.7",
+        " # the end",
+    )
     assert "speclint: this is a dry run: nothing was written" in told.err
     assert motor() == MOTOR
 
@@ -186,7 +191,11 @@ def test_a_bench_run_on_the_day_of_a_rebuild_wants_a_time() -> None:
         (["bench", "--can-c", "[1, 2"], 2, "--can-c: [1, 2: this list is not closed"),
         (["bench", "--can-c", ".nan"], 2, "not a number"),
         (["bench", "--winding-instrument", ""], 2, "--winding-instrument: `instrument` is an empty text"),
-        (["bench", "--date", "2026-02-30", "--can-c", "31"], 2, "--date: `date` is 2026-02-30, a date that does not exist"),
+        (
+            ["bench", "--date", "2026-02-30", "--can-c", "31"],
+            2,
+            "--date: `date` is 2026-02-30, a date that does not exist",
+        ),
         (["bench", "--date", "14 March", "--can-c", "31"], 2, "--date: "),
         (["bench", "--note", "\ud800"], 2, "cannot be written, nothing was"),
         (["rebuild", "--note", "x"], 2, "this rebuild needs `did`"),
@@ -197,7 +206,7 @@ def test_a_bench_run_on_the_day_of_a_rebuild_wants_a_time() -> None:
         (["pit"], 2, "No such command 'pit'"),
         (["bench", "--can", "31"], 2, "No such option"),
     ],
-)  # fmt: skip
+)
 def test_what_cannot_be_kept_is_refused_and_nothing_is_written(words: list[str], status: int, said: str) -> None:
     told = run("motors/00417.yaml", *words)
     assert told.status == status

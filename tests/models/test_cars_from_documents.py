@@ -59,8 +59,13 @@ motor:
 def test_records_are_ordered_from_the_newest_to_the_oldest() -> None:
     runs = motor_of(_document(RECORDS), ("motor",)).bench_runs
     assert [(run.when.day.day, run.when.at) for run in runs] == [
-        (9, None), (5, time(20, 30)), (5, time(8, 0)), (5, None), (5, None), (1, None)
-    ]  # fmt: skip
+        (9, None),
+        (5, time(20, 30)),
+        (5, time(8, 0)),
+        (5, None),
+        (5, None),
+        (1, None),
+    ]
     # Of two that no time tells apart the one written last is taken for the newer: records are added at the end.
     assert [run.path[-1] for run in runs] == [1, 3, 2, 5, 4, 0]
 
@@ -116,9 +121,14 @@ def test_a_motor_may_bring_its_instruments() -> None:
 
 @pytest.mark.parametrize(
     ("described", "counts"),
-    [("unit: A, accuracy: 0.3", True), ("unit: a, accuracy: 0.3", True), ("unit: V, accuracy: 0.3", False),
-     ("accuracy_percent: 1", True), ("accuracy: 0.3", False)],
-)  # fmt: skip
+    [
+        ("unit: A, accuracy: 0.3", True),
+        ("unit: a, accuracy: 0.3", True),
+        ("unit: V, accuracy: 0.3", False),
+        ("accuracy_percent: 1", True),
+        ("accuracy: 0.3", False),
+    ],
+)
 def test_an_instrument_that_a_whole_bench_run_names_counts_for_what_it_reads(described: str, counts: bool) -> None:
     """Without a unit, only an error in percent can be meant for every reading of the run."""
     stated = (

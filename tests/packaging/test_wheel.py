@@ -169,9 +169,13 @@ def test_an_installed_wheel_checks_a_car_in_a_folder_of_its_own(installed: Path,
     shutil.copytree(PROJECT / "examples", tmp_path / "team")
     shutil.copytree(PROJECT / "rulesets", tmp_path / "team" / "rulesets")
     done = run(
-        installed / "speclint", "check", "cars/car-14-one-tooth-too-tall.yaml", "--report", "json",
+        installed / "speclint",
+        "check",
+        "cars/car-14-one-tooth-too-tall.yaml",
+        "--report",
+        "json",
         cwd=tmp_path / "team",
-    )  # fmt: skip
+    )
     assert done.returncode == 1, done.stderr
     report = json.loads(done.stdout)
     (entry,) = report["entries"]

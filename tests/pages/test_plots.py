@@ -20,11 +20,14 @@ def test_ticks_are_round_and_hold_the_range() -> None:
 
 def test_a_plot_keeps_its_band_inside_and_what_is_too_high_at_its_ceiling() -> None:
     plot = Plot(
-        text="", across="a", upwards="u",
+        text="",
+        across="a",
+        upwards="u",
         points=(BandPoint(3.0, 50.0, 60.0, 70.0), BandPoint(4.0, 48.0, 55.0, 900.0)),
         levels=(Level(71, "limit", "limit"), Level(3.2, "rules", "legal", is_upright=True)),
-        marks=(Mark(3.5, 57.0, "start"), Mark(3.9, 400.0)), not_below=3.2,
-    )  # fmt: skip
+        marks=(Mark(3.5, 57.0, "start"), Mark(3.9, 400.0)),
+        not_below=3.2,
+    )
     left, top, right, bottom = plot.frame
     for x, y in (*plot.outline, *plot.middle, *((mark.x, mark.y) for mark in plot.placed)):
         assert left <= x <= right
@@ -49,9 +52,13 @@ def test_a_chart_over_time_keeps_its_order_and_its_edges(days: list[float], reac
     first = TimePoint(None, 21.0, 0.0, is_joined=True)
     points = [TimePoint(day, 20.0 + i, reach, is_joined=True) for i, day in enumerate(days)]
     chart = TimeChart(
-        title="", span=(days[0], days[-1] + 1), points=(*([first] if has_sheet else []), *points),
-        allowed=((19.0, None),), marks=tuple(TimeMark(day, "A") for day in days), text="",
-    )  # fmt: skip
+        title="",
+        span=(days[0], days[-1] + 1),
+        points=(*([first] if has_sheet else []), *points),
+        allowed=((19.0, None),),
+        marks=tuple(TimeMark(day, "A") for day in days),
+        text="",
+    )
     left, top, right, bottom = chart.frame
     placed = chart.placed
     assert all(earlier.x <= later.x for earlier, later in pairwise(placed))
@@ -66,10 +73,12 @@ def test_a_chart_over_time_keeps_its_order_and_its_edges(days: list[float], reac
 
 def test_two_points_near_each_other_have_their_texts_on_either_side() -> None:
     plot = Plot(
-        text="two points", across="ratio", upwards="can",
+        text="two points",
+        across="ratio",
+        upwards="can",
         points=(BandPoint(3.0, 50, 60, 70), BandPoint(5.0, 45, 55, 65)),
         marks=(Mark(4.0, 57, "next"), Mark(4.1, 56, "start"), Mark(3.9, 58)),
-    )  # fmt: skip
+    )
     following, start, _ = plot.placed
     assert (following.text.anchor, start.text.anchor) == ("end", "start")
     assert following.text.x < following.x < start.x < start.text.x
@@ -77,7 +86,10 @@ def test_two_points_near_each_other_have_their_texts_on_either_side() -> None:
 
 def test_no_round_value_stands_above_the_ceiling() -> None:
     plot = Plot(
-        text="hot", across="ratio", upwards="can",
-        points=(BandPoint(3.0, 90, 150, 320), BandPoint(5.0, 45, 55, 65)), ceiling=160.0,
-    )  # fmt: skip
+        text="hot",
+        across="ratio",
+        upwards="can",
+        points=(BandPoint(3.0, 90, 150, 320), BandPoint(5.0, 45, 55, 65)),
+        ceiling=160.0,
+    )
     assert [tick.text for tick in plot.heights] == ["0", "50", "100", "150"]

@@ -34,7 +34,9 @@ def parts(motor: MotorModel, parameters: Parameters = NOMINAL) -> tuple[RunningM
             friction_share=parameters.friction_share,
             magnet_per_k=parameters.magnet_per_k,
         ),
-        Supply(7.95, 2 * parameters.cell_ohm + parameters.wiring_ohm, parameters.controller_ohm, parameters.current_limit_a),
+        Supply(
+            7.95, 2 * parameters.cell_ohm + parameters.wiring_ohm, parameters.controller_ohm, parameters.current_limit_a
+        ),
         Road(
             1.352,
             1.352 * parameters.inertia_factor,
@@ -45,7 +47,7 @@ def parts(motor: MotorModel, parameters: Parameters = NOMINAL) -> tuple[RunningM
             parameters.traction_coefficient * weight,
             parameters.traction_coefficient * parameters.brake_share * weight,
         ),
-    )  # fmt: skip
+    )
 
 
 def driven(

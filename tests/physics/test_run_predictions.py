@@ -127,11 +127,15 @@ def _lap_by_lap(motor: MotorModel, run: RunConditions, ratio: float, parameters:
     weight = TOURING.mass_kg * 9.80665
     traction = parameters.traction_coefficient * weight
     road = Road(
-        TOURING.mass_kg, TOURING.mass_kg * parameters.inertia_factor, TOURING.tyre_diameter_m / 2, parameters.driveline_efficiency,
+        TOURING.mass_kg,
+        TOURING.mass_kg * parameters.inertia_factor,
+        TOURING.tyre_diameter_m / 2,
+        parameters.driveline_efficiency,
         parameters.rolling_coefficient * weight,
         0.5 * parameters.air_density_kg_per_m3 * parameters.drag_area_m2 * (TOURING.mass_kg / 1.4) ** (2 / 3),
-        traction, traction * parameters.brake_share,
-    )  # fmt: skip
+        traction,
+        traction * parameters.brake_share,
+    )
     start = Temperatures(run.ambient_c, run.ambient_c)
     now, left, used_c, iron_w = start, run.minutes * 60.0, 0.0, 8.0
     air = 1.0
@@ -144,9 +148,11 @@ def _lap_by_lap(motor: MotorModel, run: RunConditions, ratio: float, parameters:
             if low[0] <= place <= high[0]
         )
         supply = Supply(
-            2 * (volts + TOURING.pack_v / 2 - 4.2), 2 * parameters.cell_ohm + parameters.wiring_ohm,
-            parameters.controller_ohm, parameters.current_limit_a,
-        )  # fmt: skip
+            2 * (volts + TOURING.pack_v / 2 - 4.2),
+            2 * parameters.cell_ohm + parameters.wiring_ohm,
+            parameters.controller_ohm,
+            parameters.current_limit_a,
+        )
         hot = running(
             motor,
             winding_c=now.winding_c,

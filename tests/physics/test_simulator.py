@@ -86,9 +86,12 @@ def test_the_heat_stores_lose_nothing() -> None:
         end = warmed(cars, end, np.full(5, 0.5), None, np.zeros(5))
     weights = [cars[name] for name in ("winding_j", "iron_j", "can_j", "magnet_j")]
     before, after = (
-        sum(weight * store for weight, store in zip(weights, (heat.winding, heat.iron, heat.can, heat.magnet), strict=True))
+        sum(
+            weight * store
+            for weight, store in zip(weights, (heat.winding, heat.iron, heat.can, heat.magnet), strict=True)
+        )
         for heat in (start, end)
-    )  # fmt: skip
+    )
     assert after == pytest.approx(before, rel=1e-9)
     assert end.winding == pytest.approx(end.can, abs=1.5)
 

@@ -155,8 +155,12 @@ def test_the_car_of_a_run_may_differ_from_the_car_asked_about() -> None:
     run = PreparedRun(heavy, STOCK_17, FIVE_MINUTES, NOMINAL)
     found = run.predict(4.2)
     reading = TrackReadings(
-        conditions=FIVE_MINUTES, ratio=4.2, can_c=run.can_after_stop_c(found, found.end, 20.0), after_s=20.0, vehicle=heavy
-    )  # fmt: skip
+        conditions=FIVE_MINUTES,
+        ratio=4.2,
+        can_c=run.can_after_stop_c(found, found.end, 20.0),
+        after_s=20.0,
+        vehicle=heavy,
+    )
     assert abs(fitted((reading,)).residuals[0].before_k) < 0.1
     assert abs(fitted((replace(reading, vehicle=None),)).residuals[0].before_k) > 1.0
 

@@ -147,9 +147,14 @@ def rules(draw: st.DrawFn) -> list[Data]:
 def ruleset(found: list[Data], **more: Any) -> Data:
     """A ruleset of one class with these rules."""
     return {
-        "format": "ruleset/1", "id": "club", "version": "1", "in_force": {"from": "2026-01-01"},
-        "instruments": {"tech": {"accuracy": 0.05, "resolution": 0.01}}, "classes": {"stock": {"rules": found}}, **more,
-    }  # fmt: skip
+        "format": "ruleset/1",
+        "id": "club",
+        "version": "1",
+        "in_force": {"from": "2026-01-01"},
+        "instruments": {"tech": {"accuracy": 0.05, "resolution": 0.01}},
+        "classes": {"stock": {"rules": found}},
+        **more,
+    }
 
 
 def setup_data(car: Data, **entry: Any) -> Data:

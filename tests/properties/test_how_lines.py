@@ -110,9 +110,12 @@ def test_so_does_every_formula_for_readings_as_they_are(car: Data, name: str, li
 
 @settings(max_examples=60, deadline=None)
 @given(
-    spur=st.integers(60, 120), pinion=st.integers(12, 60), hundredths=st.integers(100, 300), over=st.integers(-3, 3),
+    spur=st.integers(60, 120),
+    pinion=st.integers(12, 60),
+    hundredths=st.integers(100, 300),
+    over=st.integers(-3, 3),
     places=st.integers(1, 6),
-)  # fmt: skip
+)
 def test_a_ratio_beside_a_limit_that_is_very_near_is_printed_truly(
     spur: int, pinion: int, hundredths: int, over: int, places: int
 ) -> None:

@@ -48,9 +48,14 @@ def _limits() -> st.SearchStrategy[Data]:
 
 
 WHEN: Final = st.sampled_from(
-    [{"entry.venue": "indoor"}, {"entry.venue": ["indoor", "outdoor"]}, {"entry.venue": {"none_of": ["indoor"]}},
-     {"battery_cells": {"at_most": 2}}, {"battery_cells": {"at_most": 3}}]
-)  # fmt: skip
+    [
+        {"entry.venue": "indoor"},
+        {"entry.venue": ["indoor", "outdoor"]},
+        {"entry.venue": {"none_of": ["indoor"]}},
+        {"battery_cells": {"at_most": 2}},
+        {"battery_cells": {"at_most": 3}},
+    ]
+)
 
 
 @st.composite
@@ -111,9 +116,13 @@ def _edited(draw: st.DrawFn, rule: Data) -> Data:
 
 def _ruleset(version: str, rules: list[Data], lists: Data) -> Data:
     return {
-        "format": "ruleset/1", "id": "club", "version": version, "in_force": {"from": "2026-01-01", "until": "2026-12-31"},
-        "classes": {"stock": {"rules": rules}}, "lists": lists,
-    }  # fmt: skip
+        "format": "ruleset/1",
+        "id": "club",
+        "version": version,
+        "in_force": {"from": "2026-01-01", "until": "2026-12-31"},
+        "classes": {"stock": {"rules": rules}},
+        "lists": lists,
+    }
 
 
 @st.composite

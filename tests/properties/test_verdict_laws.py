@@ -110,9 +110,13 @@ def _close(one: float | None, other: float | None) -> None:
 
 @FEW
 @given(
-    value=st.integers(1, 5000), low=st.integers(0, 5000), width=st.integers(0, 1000), instrument=instruments(),
-    power=st.sampled_from([-3, -1, 1, 3]), decision=st.sampled_from(DECISIONS),
-)  # fmt: skip
+    value=st.integers(1, 5000),
+    low=st.integers(0, 5000),
+    width=st.integers(0, 1000),
+    instrument=instruments(),
+    power=st.sampled_from([-3, -1, 1, 3]),
+    decision=st.sampled_from(DECISIONS),
+)
 def test_another_unit_changes_neither_verdict_nor_chance(
     value: int, low: int, width: int, instrument: Data, power: int, decision: str
 ) -> None:

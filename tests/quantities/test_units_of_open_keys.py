@@ -19,8 +19,11 @@ from tests.check.world import check_of, verdict_of
     ],
 )
 def test_a_number_under_such_a_key_is_a_reading_with_its_unit(key: str, sign: str) -> None:
-    check = check_of(f"quantity: extra.{key}, at_most: 80", f"extra: {{{key}: {{value: 81, instrument: tool}}}}",
-                     top="instruments: {tool: {accuracy: 3}}")  # fmt: skip
+    check = check_of(
+        f"quantity: extra.{key}, at_most: 80",
+        f"extra: {{{key}: {{value: 81, instrument: tool}}}}",
+        top="instruments: {tool: {accuracy: 3}}",
+    )
     assert check.close_call
     assert f"{sign}; the rule asks at most 80 {sign}: 1.0 {sign} over" in message(check)
 

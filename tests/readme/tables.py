@@ -59,12 +59,15 @@ def _reports() -> str:
         ("kind", "for", "`--report`", "`--save`", "of"),
         (
             (
-                kind.name, kind.about, f"`{kind.name}`" if kind.is_printed else "",
-                f"`FILE{kind.ending}`" if kind.ending else "", ", ".join(f"`{command}`" for command in kind.modules),
+                kind.name,
+                kind.about,
+                f"`{kind.name}`" if kind.is_printed else "",
+                f"`FILE{kind.ending}`" if kind.ending else "",
+                ", ".join(f"`{command}`" for command in kind.modules),
             )
             for kind in KINDS
         ),
-    )  # fmt: skip
+    )
 
 
 def _commands() -> str:

@@ -69,8 +69,12 @@ def test_no_command_in_a_session_fails_for_want_of_a_program_or_an_option(tmp_pa
 
 @pytest.mark.parametrize("guide", [README, RACER_GUIDE, TEAM_GUIDE])
 def test_no_command_for_racers_and_teams_needs_a_certain_shell(guide: Path) -> None:
-    commands = [step.command for block in blocks(guide.read_text(encoding="utf-8")) if block.kind == "console"
-                for step in steps(block.body)]  # fmt: skip
+    commands = [
+        step.command
+        for block in blocks(guide.read_text(encoding="utf-8"))
+        if block.kind == "console"
+        for step in steps(block.body)
+    ]
     assert commands
     for command in commands:
         assert command.split()[0] in ("speclint", "git", "ls", "python"), command

@@ -85,10 +85,15 @@ def test_what_nobody_measured_is_never_written(rule: str, stated: str, told: lis
     ("rule", "stated", "path", "value"),
     [
         ("quantity: timing_set_deg, at_most: 40", "motor: {timing_deg: 44}", ("motor", "timing_deg"), 40),
-        ("quantity: speed_control_timing, equals: none", "speed_control: {timing: boost}", ("speed_control", "timing"), "none"),
+        (
+            "quantity: speed_control_timing, equals: none",
+            "speed_control: {timing: boost}",
+            ("speed_control", "timing"),
+            "none",
+        ),
         ("quantity: extra.tyre, one_of: [red, blue]", "extra: {tyre: green}", ("extra", "tyre"), "red"),
     ],
-)  # fmt: skip
+)
 def test_a_setting_and_a_choice_can_be_written(rule: str, stated: str, path: tuple[str, ...], value: object) -> None:
     (change,) = _remedies(rule, stated)[0].changes
     assert (change.file, change.path, change.value) == ("car.yaml", path, value)

@@ -136,17 +136,22 @@ def test_an_entry_names_every_file_that_it_rests_on_with_the_sum_that_anybody_ca
     car.write_bytes(b"\xef\xbb\xbf" + car.read_bytes().replace(b"\n", b"\r\n"))
     (entry,) = json.loads(console(empty, "check", "--report", "json", str(car)).out)["entries"]
     assert [read["file"] for read in entry["files"]] == [
-        "examples/cars/car-14-one-tooth-too-tall.yaml", "examples/motors/00455.yaml", "examples/garage.yaml",
-        "rulesets/coastal-league-2026.1.yaml", "rulesets/harbour-city-2026.2.yaml",
-    ]  # fmt: skip
+        "examples/cars/car-14-one-tooth-too-tall.yaml",
+        "examples/motors/00455.yaml",
+        "examples/garage.yaml",
+        "rulesets/coastal-league-2026.1.yaml",
+        "rulesets/harbour-city-2026.2.yaml",
+    ]
     for read in entry["files"]:
         assert read["sha256"] == hashlib.sha256((empty / read["file"]).read_bytes()).hexdigest()
 
 
 def test_of_several_things_the_worst_is_the_value_and_all_are_beside_it() -> None:
-    found = find_in({
-        "club.yaml": a_ruleset("{id: ride, quantity: extra.ride_heights_mm, at_least: 5}"),
-        "car.yaml": a_setup("extra: {ride_heights_mm: [5.6, 4.6, 5.2]}"),
-    })  # fmt: skip
+    found = find_in(
+        {
+            "club.yaml": a_ruleset("{id: ride, quantity: extra.ride_heights_mm, at_least: 5}"),
+            "car.yaml": a_setup("extra: {ride_heights_mm: [5.6, 4.6, 5.2]}"),
+        }
+    )
     (check,) = json.loads(report_text("json", found))["entries"][0]["checks"]
     assert (check["value"], check["values"], check["verdict"]) == (4.6, [5.6, 4.6, 5.2], "illegal")

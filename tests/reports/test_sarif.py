@@ -105,10 +105,14 @@ def test_a_region_is_what_a_person_would_edit() -> None:
 
 
 def test_a_fix_makes_the_rule_legal() -> None:
-    club = "format: ruleset/1\nid: club\nversion: '1'\nin_force: {from: 2026-01-01}\nclasses: {stock: {rules: [\n" \
-        "  {id: gear, quantity: final_drive_ratio, at_least: 4.2}]}}\n"  # fmt: skip
-    car = "format: setup/1\nentries: [{ruleset: club, class: stock, on: 2026-03-14}]\n" \
-        "car: {spur_teeth: 96, pinion_teeth: 44, internal_ratio: 1.9}   # μ, and a comment\n"  # fmt: skip
+    club = (
+        "format: ruleset/1\nid: club\nversion: '1'\nin_force: {from: 2026-01-01}\nclasses: {stock: {rules: [\n"
+        "  {id: gear, quantity: final_drive_ratio, at_least: 4.2}]}}\n"
+    )
+    car = (
+        "format: setup/1\nentries: [{ruleset: club, class: stock, on: 2026-03-14}]\n"
+        "car: {spur_teeth: 96, pinion_teeth: 44, internal_ratio: 1.9}   # μ, and a comment\n"
+    )
     (result,) = (
         found
         for found in results(find_in({"a b.yaml": car, "club.yaml": club}))

@@ -164,10 +164,13 @@ class TestOnly:
     @pytest.mark.parametrize(
         ("word", "cars"),
         [
-            ("illegal", ("Car 2",)), ("not-shown", ("Car 3", "Car 4")), ("not shown", ("Car 3", "Car 4")), ("Car 4", ("Car 4",)),
+            ("illegal", ("Car 2",)),
+            ("not-shown", ("Car 3", "Car 4")),
+            ("not shown", ("Car 3", "Car 4")),
+            ("Car 4", ("Car 4",)),
             ("later.yaml", ("Car 10",)),
         ],
-    )  # fmt: skip
+    )
     def test_shows_what_a_word_names_and_changes_no_count(self, word: str, cars: tuple[str, ...]) -> None:
         found = findings(*FIELD)
         text = report_text("text", found, Paper(width=120), only=word)

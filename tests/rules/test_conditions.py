@@ -76,9 +76,14 @@ def test_a_bound_within_the_uncertainty_is_a_close_call_and_must_show_wants_the_
     met = rule.replace("at_most: 190", "at_most: 210").replace("must-show", "must-show, read_to: 100")
     if decision == "must-show" and is_close:
         assert "whether this rule applies is not shown: mass is at most 1350 g" in message(check)
-        assert check_of(met.replace("width_mm", "motor_turns").replace("210", "20"),
-                        f"car: {{mass_g: {{value: {mass}, instrument: scale}}}}\nmotor: {{turns: 17.5}}", top=SCALE
-                        ).verdict.value == "legal"  # fmt: skip
+        assert (
+            check_of(
+                met.replace("width_mm", "motor_turns").replace("210", "20"),
+                f"car: {{mass_g: {{value: {mass}, instrument: scale}}}}\nmotor: {{turns: 17.5}}",
+                top=SCALE,
+            ).verdict.value
+            == "legal"
+        )
 
 
 def test_a_classs_condition_is_on_every_rule_of_its_block_and_not_on_what_it_inherits() -> None:

@@ -186,12 +186,17 @@ def test_a_listed_value_counts_from_its_first_day_to_its_last(part: str, on: str
 @pytest.mark.parametrize(
     ("dates", "reason"),
     [
-        ("published: 2026-01-02", "on the list tyres, T-1 was published on 2026-01-02, after the list froze on 2026-01-01"),
-        ("published: 2026-01-02, from: 2025-12-01",
-         "on the list tyres, T-1 was published on 2026-01-02, after the list froze on 2026-01-01"),
+        (
+            "published: 2026-01-02",
+            "on the list tyres, T-1 was published on 2026-01-02, after the list froze on 2026-01-01",
+        ),
+        (
+            "published: 2026-01-02, from: 2025-12-01",
+            "on the list tyres, T-1 was published on 2026-01-02, after the list froze on 2026-01-01",
+        ),
         ("published: 2026-01-01", ""),
     ],
-)  # fmt: skip
+)
 def test_an_item_that_was_published_after_the_list_froze_does_not_count(dates: str, reason: str) -> None:
     top = f"lists: {{tyres: {{frozen_on: 2026-01-01, items: [{{id: T-1, {dates}}}]}}}}"
     check = check_of("quantity: extra.tyre, listed_in: tyres", "extra: {tyre: T-1}", top=top)
@@ -238,10 +243,14 @@ def test_a_number_where_the_list_has_its_text_is_told_to_be_quoted() -> None:
         ("part: M-2, rotor: {part: R-9}", "2026-03-14", "legal", ""),
         ("part: M-2, rotor: {part: R-9}", "2026-07-01", "illegal", "on the list motors, M-2 counted until 2026-06-30"),
         ("part: M-4, rotor: {part: R-1}", "2026-03-14", "illegal", "nothing is approved for M-4"),
-        ("part: M-9, rotor: {part: R-1}", "2026-03-14", "illegal",
-         "M-9 is not on the list motors, so nothing is approved for it"),
+        (
+            "part: M-9, rotor: {part: R-1}",
+            "2026-03-14",
+            "illegal",
+            "M-9 is not on the list motors, so nothing is approved for it",
+        ),
     ],
-)  # fmt: skip
+)
 def test_a_rotor_is_approved_for_one_motor_and_not_for_another(motor: str, on: str, verdict: str, reason: str) -> None:
     rule = "quantity: rotor_part, one_of: {list: motors, item: motor_part, under: rotors}"
     check = check_of(rule, f"motor: {{{motor}}}", top=LISTS, on=on)

@@ -9,7 +9,7 @@ from tests.check.world import a_ruleset, check_of, find_in, verdict_of
 
 PACK = "quantity: extra.pack_c, at_most: {of: extra.ambient_c, plus: 5}"
 HEIGHT = "quantity: extra.wheelbase_mm, at_least: {of: extra.height_mm, times: 1.25}"
-MOTORS = "lists: {motors: {items: [{id: M-17A, lowest_mohm: 35.58, colours: [red]}, {id: M-9, until: 2026-03-01, lowest_mohm: 30, colours: []}]}}"  # fmt: skip
+MOTORS = "lists: {motors: {items: [{id: M-17A, lowest_mohm: 35.58, colours: [red]}, {id: M-9, until: 2026-03-01, lowest_mohm: 30, colours: []}]}}"
 TURNS = "quantity: motor_turns, at_least: {list: motors, item: motor_part, under: lowest_mohm}"
 
 

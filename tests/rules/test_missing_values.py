@@ -108,10 +108,12 @@ def test_a_drift_with_a_factory_sheet_alone_is_not_shown() -> None:
 
 
 def test_a_motor_file_that_is_missing_is_the_reason_and_not_a_key_to_add() -> None:
-    findings = find_in({
-        "club.yaml": a_ruleset("{id: it, quantity: motor_turns, equals: 17.5}"),
-        "car.yaml": a_setup("motor: nowhere.yaml"),
-    })  # fmt: skip
+    findings = find_in(
+        {
+            "club.yaml": a_ruleset("{id: it, quantity: motor_turns, equals: 17.5}"),
+            "car.yaml": a_setup("motor: nowhere.yaml"),
+        }
+    )
     ((check,),) = (entry.checks for entry in findings.entries)
     assert message(check) == (
         "turns is not shown: the motor nowhere.yaml does not exist; the path starts at this file's folder"

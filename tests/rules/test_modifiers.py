@@ -108,15 +108,17 @@ WARM = (
 def test_a_warm_winding_is_corrected_before_it_is_judged() -> None:
     check = check_of("quantity: winding_mean_mohm, at_least: 20.5", WARM)
     assert (check.verdict.value, message(check)) == (
-        "illegal", "winding, mean is 19.95 mΩ; the rule asks at least 20.5 mΩ: 0.55 mΩ short"
-    )  # fmt: skip
+        "illegal",
+        "winding, mean is 19.95 mΩ; the rule asks at least 20.5 mΩ: 0.55 mΩ short",
+    )
 
 
 def test_an_uncorrected_rule_judges_the_reading_as_it_is() -> None:
     check = check_of("quantity: winding_mean_mohm, at_least: 20.5, uncorrected: true", WARM)
     assert (check.verdict.value, message(check)) == (
-        "legal", "winding, mean is 21.2 mΩ; the rule asks at least 20.5 mΩ: 0.7 mΩ to spare"
-    )  # fmt: skip
+        "legal",
+        "winding, mean is 21.2 mΩ; the rule asks at least 20.5 mΩ: 0.7 mΩ to spare",
+    )
     assert explanation(check)[0] == "(21.2 + 21.3 + 21.1) ÷ 3 = 21.2 mΩ"
 
 

@@ -126,7 +126,10 @@ def test_the_chance_to_lie_in_either_window_is_that_of_both_together() -> None:
 
 
 def test_the_report_has_every_way_and_which_one_is_told() -> None:
-    files = {"club.yaml": a_ruleset(f"{{id: it, {MOTOR}}}"), "car.yaml": "format: setup/1\nentries: [{ruleset: club, class: stock, on: 2026-03-14}]\nmotor: {turns: 10.5}\nextra: {sensored: true}\n"}  # fmt: skip
+    files = {
+        "club.yaml": a_ruleset(f"{{id: it, {MOTOR}}}"),
+        "car.yaml": "format: setup/1\nentries: [{ruleset: club, class: stock, on: 2026-03-14}]\nmotor: {turns: 10.5}\nextra: {sensored: true}\n",
+    }
     (check,) = json.loads(report_text("json", find_in(files)))["entries"][0]["checks"]
     assert check["told"] == 2
     assert [[test["verdict"] for test in way] for way in check["options"]] == [["not-shown"], ["legal", "legal"]]

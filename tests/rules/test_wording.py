@@ -257,9 +257,12 @@ def test_a_chance_is_never_said_to_be_certain(probability: float, said: str) -> 
 
 
 @given(
-    low=st.integers(0, 1000), width=st.integers(0, 500), value=st.integers(1, 4000), digits=st.integers(0, 3),
+    low=st.integers(0, 1000),
+    width=st.integers(0, 500),
+    value=st.integers(1, 4000),
+    digits=st.integers(0, 3),
     strict=st.booleans(),
-)  # fmt: skip
+)
 def test_the_margins_word_is_short_below_over_above_and_to_spare_within(
     low: int, width: int, value: int, digits: int, strict: bool
 ) -> None:

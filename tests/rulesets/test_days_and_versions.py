@@ -36,9 +36,14 @@ SEASONS = {
 
 @pytest.mark.parametrize(
     ("on", "verdict"),
-    [("2026-01-01", "legal"), ("2026-04-30", "legal"), ("2026-05-01", "illegal"), ("2026-06-30", "illegal"),
-     ("2026-12-31", "illegal")],
-)  # fmt: skip
+    [
+        ("2026-01-01", "legal"),
+        ("2026-04-30", "legal"),
+        ("2026-05-01", "illegal"),
+        ("2026-06-30", "illegal"),
+        ("2026-12-31", "illegal"),
+    ],
+)
 def test_of_several_versions_in_force_the_one_that_began_last_counts(on: str, verdict: str) -> None:
     assert _said(SEASONS, on) == {"weight": verdict}
 

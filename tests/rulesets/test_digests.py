@@ -137,12 +137,14 @@ def test_every_shipped_ruleset_has_a_digest_that_does_not_depend_on_the_order_of
 # --- canonical JSON
 
 PLAIN = st.recursive(
-    st.none() | st.booleans() | st.integers(-(2**53) + 1, 2**53 - 1) | st.floats(allow_nan=False, allow_infinity=False)
+    st.none()
+    | st.booleans()
+    | st.integers(-(2**53) + 1, 2**53 - 1)
+    | st.floats(allow_nan=False, allow_infinity=False)
     | st.text(),
-    lambda inner: st.lists(inner, max_size=4)
-    | st.dictionaries(st.text(max_size=4), inner, max_size=4),
+    lambda inner: st.lists(inner, max_size=4) | st.dictionaries(st.text(max_size=4), inner, max_size=4),
     max_leaves=12,
-)  # fmt: skip
+)
 
 
 @given(PLAIN)

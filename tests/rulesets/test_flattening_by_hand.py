@@ -170,14 +170,17 @@ def worlds(draw: st.DrawFn) -> list[Text]:
                 replaces = draw(st.sampled_from([None, None, "mass", "trial", "third"]))
                 texts.append(
                     Text(
-                        level, class_id, id_, 1000 + len(texts),
+                        level,
+                        class_id,
+                        id_,
+                        1000 + len(texts),
                         replaces=replaces if replaces != id_ else None,
                         withdrawn=draw(st.integers(0, 3)) == 0,
                         first=first,
                         last=draw(st.none() | st.integers(first or 2, 6)),
                         round=draw(st.sampled_from([None, None, 4, 5])),
                     )
-                )  # fmt: skip
+                )
     return texts
 
 

@@ -149,10 +149,12 @@ def test_rules_keep_the_order_of_the_base_and_amendments_stand_behind_what_they_
     files = {
         "league.yaml": a_ruleset(LIGHT, WIDTH, HEIGHT, id_="league"),
         "club.yaml": a_ruleset(
-            "{id: new, quantity: mass_g, at_least: 1}", AMENDED.replace("2026-06-01", "2026-01-01"), NARROW,
+            "{id: new, quantity: mass_g, at_least: 1}",
+            AMENDED.replace("2026-06-01", "2026-01-01"),
+            NARROW,
             top="based_on: league@1",
         ),
-    }  # fmt: skip
+    }
     assert list(_verdicts(files)) == ["weight-june", "width", "height", "new"]
 
 

@@ -63,9 +63,13 @@ def test_a_rule_that_leads_nowhere_is_told_with_the_way_out(rule: str, said: str
 
 
 @pytest.mark.parametrize(
-    "rule", ["{id: a, quantity: widht_mm, at_most: 190}", "{id: a, quantity: widht_mm, withdrawn: true}",
-             "{id: a, quantity: widht_mm, inspect: the body}"],
-)  # fmt: skip
+    "rule",
+    [
+        "{id: a, quantity: widht_mm, at_most: 190}",
+        "{id: a, quantity: widht_mm, withdrawn: true}",
+        "{id: a, quantity: widht_mm, inspect: the body}",
+    ],
+)
 def test_a_quantity_that_does_not_exist_is_told_once_wherever_it_stands_and_hides_nothing(rule: str) -> None:
     beside = "{id: b, quantity: mass_g, at_least: 1, from: 2026-06-01, until: 2026-05-31}"
     messages = [problem.message for problem in find_in({"club.yaml": a_ruleset(rule, beside)}).problems]

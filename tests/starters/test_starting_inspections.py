@@ -44,8 +44,10 @@ def test_it_has_the_cars_of_the_day_by_number_and_an_empty_key_for_each_reading(
     assert (data["event"], data["ruleset"], data["venue"]) == ("Round 3", "club@1", "indoor")
     assert data["digest"].startswith("sha256:")
     assert [(car.get("number"), car.get("setup")) for car in data["cars"]] == [
-        (2, None), (14, None), (None, "../cars/guest.yaml"),
-    ]  # fmt: skip
+        (2, None),
+        (14, None),
+        (None, "../cars/guest.yaml"),
+    ]
     winding = dict.fromkeys(("ab_mohm", "bc_mohm", "ca_mohm", "winding_c"))
     assert data["cars"][0]["readings"] == {
         "car": dict.fromkeys(("mass_g", "internal_ratio", "spur_teeth", "pinion_teeth")),

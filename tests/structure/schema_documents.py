@@ -14,9 +14,14 @@ Schema = dict[str, Any]
 
 WORDS = st.sampled_from(["a", "R-12", "harbour-hall", "x_mm", "4.2", "été", "00417"])
 SCALARS = st.one_of(
-    st.none(), st.booleans(), st.integers(-(10**6), 10**6), st.floats(-1e6, 1e6), st.text(max_size=6), WORDS,
+    st.none(),
+    st.booleans(),
+    st.integers(-(10**6), 10**6),
+    st.floats(-1e6, 1e6),
+    st.text(max_size=6),
+    WORDS,
     st.sampled_from(["2026-03-14", "2026-03-14\n", "2026-02-30", "٢٠٢٦-03-14", "40/21", "a@1", "mass_g", 0, 1.0, -0.0]),
-)  # fmt: skip
+)
 ANYTHING = st.recursive(
     SCALARS, lambda inner: st.lists(inner, max_size=3) | st.dictionaries(WORDS, inner, max_size=3), max_leaves=6
 )

@@ -105,11 +105,16 @@ def test_an_empty_key_gives_what_a_missing_one_gives(tmp_path: Path) -> None:
         ("format: setup/1\nentries:\n  - {ruleset: , class: stock-17, on: 2026-03-14}\n", "`ruleset` is empty; write"),
         ("format: motor/1\nbench_runs:\n  - date:\n", "`date` is empty; write"),
         ("format: motor/1\nbench_runs:\n  -\n", "is empty; write"),
-        ("format: motor/1\nrebuilds:\n  - {date: 2026-03-11, did: [clean, ]}\nbench_runs: [{date: 2026-03-11, timing_deg: [38, , 39]}]\n", ""),
-        ("format: ruleset/1\nid: a\nversion: '1'\nin_force: {from: 2026-01-01}\nclasses: {b: {rules: [{id: c, quantity: mass_g, at_least: }]}}\n",
-         "`at_least` is empty; write"),
+        (
+            "format: motor/1\nrebuilds:\n  - {date: 2026-03-11, did: [clean, ]}\nbench_runs: [{date: 2026-03-11, timing_deg: [38, , 39]}]\n",
+            "",
+        ),
+        (
+            "format: ruleset/1\nid: a\nversion: '1'\nin_force: {from: 2026-01-01}\nclasses: {b: {rules: [{id: c, quantity: mass_g, at_least: }]}}\n",
+            "`at_least` is empty; write",
+        ),
     ],
-)  # fmt: skip
+)
 def test_what_cannot_be_left_out_cannot_be_empty_and_a_limit_cannot(text: str, message: str) -> None:
     problems = load(FileText("new.yaml", text)).problems
     assert problems

@@ -239,12 +239,13 @@ _OFFICIAL_READING: Final[Record[_RuleReading]] = Record(
 )  # fmt: skip
 
 _SEEN: Final[Record[tuple[str, str]]] = Record(
-    "looked_at", "What officials looked at.",
+    "looked_at",
+    "What officials looked at.",
     (
         field("rule", "text", "Id of the rule.", "body", lambda seen: seen[0]),
         field("outcome", "text", "Whether it passed.", "passed", lambda seen: seen[1], enum=list(OUTCOMES)),
     ),
-)  # fmt: skip
+)
 
 _INSPECTED: Final[Record[Inspected]] = Record(
     "inspected", "What an inspection says of an entry; the official readings are what was judged.",
@@ -323,13 +324,15 @@ _ADVICE: Final[Record[Advice]] = Record(
 )  # fmt: skip
 
 _NOT_JUDGED: Final[Record[NotJudged]] = Record(
-    "not_judged", "A setup without a verdict.",
+    "not_judged",
+    "A setup without a verdict.",
     (
-        field("file", "text", "The setup's file, with / between folders.", "setups/car-13.yaml",
-              lambda setup: setup.file),
+        field(
+            "file", "text", "The setup's file, with / between folders.", "setups/car-13.yaml", lambda setup: setup.file
+        ),
         field("reason", "text", "Why there is no verdict.", "the file has problems", lambda setup: setup.reason),
     ),
-)  # fmt: skip
+)
 
 
 def _count(key: str, about: str, value: Any) -> Field[Tally]:
@@ -337,7 +340,8 @@ def _count(key: str, about: str, value: Any) -> Field[Tally]:
 
 
 _SUMMARY: Final[Record[Tally]] = Record(
-    "summary", "Counts.",
+    "summary",
+    "Counts.",
     (
         _count("files", "Files that were read.", lambda tally: tally.files),
         _count("setups", "Setups among them.", lambda tally: tally.setups),
@@ -348,11 +352,14 @@ _SUMMARY: Final[Record[Tally]] = Record(
         _count("close_calls", "Checks that are close calls.", lambda tally: tally.counts.close_calls),
         _count("to_inspect", "Things that a person has to look at.", lambda tally: tally.counts.to_inspect),
         _count("problems", "Problems with files.", lambda tally: len(tally.problems)),
-        _count("past", "Entries for days before the first that was asked about, which are not judged.",
-               lambda tally: tally.past),
+        _count(
+            "past",
+            "Entries for days before the first that was asked about, which are not judged.",
+            lambda tally: tally.past,
+        ),
         _count("advice", "Pieces of advice.", lambda tally: len(tally.advice)),
     ),
-)  # fmt: skip
+)
 
 HEAD: Final[tuple[Field[RunOptions], ...]] = (
     *head("report/1"),
@@ -380,7 +387,8 @@ def _no_rows(_: Any) -> tuple[EntryResult, ...]:
 
 
 REPORT: Final[Record[Any]] = Record(
-    "report", "What one run of `check` found. The order is stable: file, entry, rule.",
+    "report",
+    "What one run of `check` found. The order is stable: file, entry, rule.",
     (*HEAD, rows("entries", ENTRY, "Every entry that was judged.", _no_rows), *TAIL),
-)  # fmt: skip
+)
 """The whole report, for its schema; the entries are written as they come."""

@@ -112,9 +112,11 @@ class _Rules:
             "helpUri": HOME,
             "defaultConfiguration": {"level": "error" if level == "none" else level},
             "properties": {
-                "tags": tags, "precision": "very-high", "problem.severity": _SEVERITIES.get(level, "warning"),
+                "tags": tags,
+                "precision": "very-high",
+                "problem.severity": _SEVERITIES.get(level, "warning"),
             },
-        }  # fmt: skip
+        }
 
 
 def _sort_texts(about: str) -> tuple[str, str, list[str]]:

@@ -206,14 +206,15 @@ _EQUIVALENT: Final[Record[Equivalent]] = Record(
 )  # fmt: skip
 
 _POINT: Final[Record[Point]] = Record(
-    "trend_point", "One run of a trend.",
+    "trend_point",
+    "One run of a trend.",
     (
         field("run", "integer", "Its number.", 1, lambda point: point.run.number, minimum=1),
         field("date", "text", "When it was made.", "2026-03-10", lambda point: str(point.run.record.when)),
         field("value", "number", "The value at common conditions.", 21.4, lambda point: _plain(point.value)),
         _expanded("Expanded uncertainty of the value.", 0.15, lambda point: _uncertainty(point.value)),
     ),
-)  # fmt: skip
+)
 
 _TREND: Final[Record[Trend]] = Record(
     "bench_trend", "One quantity over the runs between two rebuilds that end it.",
@@ -325,12 +326,13 @@ _CANDIDATE: Final[Record[Candidate]] = Record(
 )  # fmt: skip
 
 _OTHER: Final[Record[OtherMotor]] = Record(
-    "other_motor", "One motor against the one with the least.",
+    "other_motor",
+    "One motor against the one with the least.",
     (
         field("file", "text", "The other motor.", "motors/00455.yaml", lambda other_motor: other_motor.motor.file),
         *_change_fields(lambda other_motor: other_motor.change),
     ),
-)  # fmt: skip
+)
 
 _DIFFERENCE: Final[Record[MotorDifferences]] = Record(
     "motor_difference", "The motors in one quantity.",

@@ -52,14 +52,15 @@ _CLASS: Final[Record[ClassChanges]] = Record(
 )  # fmt: skip
 
 _CHANGED_RULE: Final[Record[ChangedRule]] = Record(
-    "changed_rule", "A rule that comes to something else for an entry.",
+    "changed_rule",
+    "A rule that comes to something else for an entry.",
     (
         field("title", "text", "What it is on.", "final drive ratio", lambda rule: rule.title),
         field("cite", "string", "The clause.", "4.3", lambda rule: rule.clause),
         part("before", RULE_OUTCOME, "What it came to by the old text.", lambda rule: rule.before, null=True),
         part("after", RULE_OUTCOME, "What it comes to by the new text.", lambda rule: rule.after, null=True),
     ),
-)  # fmt: skip
+)
 
 _VERDICTS: Final = [verdict.value for verdict in Verdict]
 

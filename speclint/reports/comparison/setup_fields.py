@@ -44,12 +44,13 @@ class OutcomeAt(NamedTuple):
 
 
 _OUTCOME_AT: Final[Record[OutcomeAt]] = Record(
-    "setup_outcome_at", "What a rule comes to for the setup of a label.",
+    "setup_outcome_at",
+    "What a rule comes to for the setup of a label.",
     (
         field("setup", "text", "The setup's label.", "cars/car-12.yaml", lambda at: at.label),
         part("outcome", RULE_OUTCOME, "What it comes to.", lambda at: at.outcome, null=True),
     ),
-)  # fmt: skip
+)
 
 
 class RuleChangeOf(NamedTuple):
@@ -60,16 +61,21 @@ class RuleChangeOf(NamedTuple):
 
 
 _RULE_CHANGE: Final[Record[RuleChangeOf]] = Record(
-    "setup_rule", "A rule that does not come to the same in all setups.",
+    "setup_rule",
+    "A rule that does not come to the same in all setups.",
     (
         field("class", "text", "Ruleset and class.", "harbour-city/stock-17", lambda of: of.change.race),
         field("rule", "text", "Its id.", "final-drive", lambda of: of.change.rule),
         field("title", "text", "What it is on.", "final drive ratio", lambda of: of.change.title),
         field("cite", "string", "The clause.", "4.3", lambda of: of.change.clause),
-        rows("outcomes", _OUTCOME_AT, "What it comes to for each setup.",
-             lambda of: [OutcomeAt(*pair) for pair in zip(of.labels, of.change.outcomes, strict=True)]),
+        rows(
+            "outcomes",
+            _OUTCOME_AT,
+            "What it comes to for each setup.",
+            lambda of: [OutcomeAt(*pair) for pair in zip(of.labels, of.change.outcomes, strict=True)],
+        ),
     ),
-)  # fmt: skip
+)
 
 _ENTRY_CHANGE: Final[Record[EntryChange]] = Record(
     "setup_entry", "A class that any of the setups is entered in.",
@@ -113,12 +119,13 @@ class AdviceOn(NamedTuple):
 
 
 _ADVICE_ON: Final[Record[AdviceOn]] = Record(
-    "setup_advice", "A piece of advice on one of the setups.",
+    "setup_advice",
+    "A piece of advice on one of the setups.",
     (
         field("setup", "text", "The setup's label.", "cars/car-12.yaml", lambda advice: advice.label),
         field("message", "text", "The advice.", "the gears look swapped", lambda advice: advice.message),
     ),
-)  # fmt: skip
+)
 
 SETUPS: Final[Record[SetupComparison]] = Record(
     "compared_setups", "Setups held against each other, the one that the others are held against at the front.",

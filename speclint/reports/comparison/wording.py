@@ -14,8 +14,13 @@ from speclint.readings.measured import Number, value_of
 
 _TORQUE: Final = " mNm/A"
 _PLAIN_PLACES: Final = {
-    "rpm_per_v": 0, "mnm_per_a": 2, "a": 2, "mohm": 2, "percent": 1, "deg": 1,
-}  # fmt: skip
+    "rpm_per_v": 0,
+    "mnm_per_a": 2,
+    "a": 2,
+    "mohm": 2,
+    "percent": 1,
+    "deg": 1,
+}
 """Decimals of a value of which no blur is known."""
 
 

@@ -27,8 +27,12 @@ from speclint.reports.gearing.chart import chart, legend
 from speclint.reports.layout import Column, Layout, Line, Span, Style
 
 _COLUMNS: Final = (
-    Column("pinion"), Column("ratio"), Column("can after the run"), Column("top"), Column("what", 18, yields=1)
-)  # fmt: skip
+    Column("pinion"),
+    Column("ratio"),
+    Column("can after the run"),
+    Column("top"),
+    Column("what", 18, yields=1),
+)
 _INDENT: Final = 4
 
 

@@ -66,14 +66,22 @@ def _instrument() -> Schema:
 
 def instruments() -> Schema:
     """Instruments by the names that readings call them."""
-    return by_name("instruments", "Instruments by name; a reading names the one it was read from.",
-                   {"$ref": "#/$defs/instrument"}, SCALE_EXAMPLE)  # fmt: skip
+    return by_name(
+        "instruments",
+        "Instruments by name; a reading names the one it was read from.",
+        {"$ref": "#/$defs/instrument"},
+        SCALE_EXAMPLE,
+    )
 
 
 def parts_box() -> Schema:
     """The parts that remedies and gearing can choose from."""
-    return use("parts_box", "parts box", "The parts at hand: what a remedy or a gearing can be made of.",
-               {"pinions_teeth": [40, 41, 42], "spurs_teeth": [93, 96]})  # fmt: skip
+    return use(
+        "parts_box",
+        "parts box",
+        "The parts at hand: what a remedy or a gearing can be made of.",
+        {"pinions_teeth": [40, 41, 42], "spurs_teeth": [93, 96]},
+    )
 
 
 def rotor(about: str) -> Schema:

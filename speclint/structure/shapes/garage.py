@@ -10,13 +10,22 @@ DIGEST_EXAMPLE: Final = "sha256:" + "0123456789abcdef" * 4
 
 
 def _pin() -> Schema:
-    digest = node("digest", "What that version was when it was looked at: `ruleset_digest` of a check's JSON report.",
-                  [DIGEST_EXAMPLE], type="string", pattern=DIGEST)  # fmt: skip
+    digest = node(
+        "digest",
+        "What that version was when it was looked at: `ruleset_digest` of a check's JSON report.",
+        [DIGEST_EXAMPLE],
+        type="string",
+        pattern=DIGEST,
+    )
     return {
-        **by_name("pin", "The versions of a ruleset that a team has looked at, each with its digest.", digest,
-                  {"2026.1": DIGEST_EXAMPLE, "2026.2": DIGEST_EXAMPLE}),
+        **by_name(
+            "pin",
+            "The versions of a ruleset that a team has looked at, each with its digest.",
+            digest,
+            {"2026.1": DIGEST_EXAMPLE, "2026.2": DIGEST_EXAMPLE},
+        ),
         "propertyNames": {"type": "string", "pattern": f"^{VERSION}$"},
-    }  # fmt: skip
+    }
 
 
 def garage_document() -> Schema:

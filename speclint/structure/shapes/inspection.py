@@ -11,8 +11,12 @@ OUTCOMES: Final = {"passed": "it is as the rules ask", "failed": "it is not as t
 
 _READINGS_EXAMPLE: Final[dict[str, Any]] = {"car": {"mass_g": {"value": 1351, "instrument": "tech-scale"}}}
 _CAR_EXAMPLE: Final[dict[str, Any]] = {
-    "number": 12, "class": "stock-17", "readings": _READINGS_EXAMPLE, "looked_at": {"body": "passed"}, "ruling": "passed",
-}  # fmt: skip
+    "number": 12,
+    "class": "stock-17",
+    "readings": _READINGS_EXAMPLE,
+    "looked_at": {"body": "passed"},
+    "ruling": "passed",
+}
 
 
 def _inspected_car() -> Schema:
@@ -72,6 +76,7 @@ def inspection_document() -> Schema:
 
 DEFS: Final[dict[str, Schema]] = {
     "inspected_car": _inspected_car(),
-    "official_readings": mapping("readings", "What the officials measured, under the keys of a setup.", reading_sections(),
-                                 _READINGS_EXAMPLE),
-}  # fmt: skip
+    "official_readings": mapping(
+        "readings", "What the officials measured, under the keys of a setup.", reading_sections(), _READINGS_EXAMPLE
+    ),
+}

@@ -15,8 +15,13 @@ _WINDING_EXAMPLE: Final = {"ab_mohm": 37.9, "bc_mohm": 38.0, "ca_mohm": 37.8, "w
 
 
 def _date(about: str) -> Schema:
-    return use("moment", "date", f"{about} Add the time of day where the order within a day matters.",
-               "2026-03-10", "2026-03-10 19:30")  # fmt: skip
+    return use(
+        "moment",
+        "date",
+        f"{about} Add the time of day where the order within a day matters.",
+        "2026-03-10",
+        "2026-03-10 19:30",
+    )
 
 
 def _phase(leads: str, example: float) -> Schema:
@@ -93,14 +98,15 @@ def _bench_run() -> Schema:
 def _second_point() -> Schema:
     stated = stated_keys(Home.BENCH)
     return mapping(
-        "second no-load point", "The motor without load at another voltage, in the same bench run.",
+        "second no-load point",
+        "The motor without load at another voltage, in the same bench run.",
         {
             "supply_v": of_reading(ABOVE_ZERO, "supply voltage", "Voltage at the motor.", 7.4, unit="v"),
             "current_a": stated["current_a"],
             "speed_rpm": stated["speed_rpm"],
         },
         _SECOND_POINT_EXAMPLE,
-    )  # fmt: skip
+    )
 
 
 def _rebuild() -> Schema:
@@ -152,11 +158,12 @@ def motor_keys() -> dict[str, Schema]:
 def motor_document() -> Schema:
     """The root of motor/1."""
     return mapping(
-        "motor", "One motor as it is built, with its bench runs and rebuilds.",
+        "motor",
+        "One motor as it is built, with its bench runs and rebuilds.",
         {"format": node("format", "What this file is.", ["motor/1"], type="string", const="motor/1"), **motor_keys()},
         {"format": "motor/1", "name": "club stock, no. 417", "turns": 17.5, "part": "M-17A"},
         required=["format"],
-    )  # fmt: skip
+    )
 
 
 DEFS: Final[dict[str, Schema]] = {

@@ -18,7 +18,7 @@ from speclint.schema_nodes import (
     only_true,
     several,
     text,
-)  # fmt: skip
+)
 from speclint.structure.shapes.limit import limit_keys, one_of_each, some_limit
 
 DECISIONS: Final = {
@@ -31,8 +31,11 @@ MOST_OPTIONS: Final = 8
 """How many ways a rule may have, and how many tests one of them."""
 
 RULE_EXAMPLE: Final[dict[str, Any]] = {
-    "id": "final-drive", "quantity": "final_drive_ratio", "at_least": 4.2, "cite": "4.3",
-}  # fmt: skip
+    "id": "final-drive",
+    "quantity": "final_drive_ratio",
+    "at_least": 4.2,
+    "cite": "4.3",
+}
 _TEST_EXAMPLE: Final[dict[str, Any]] = {"quantity": "motor_turns", "at_least": 9.5}
 
 
@@ -99,9 +102,14 @@ def option_shape() -> Schema:
 
 
 def _other_forms() -> dict[str, Schema]:
-    options = several("any of", "Ways to meet the rule, of which one is enough; an option is a limit on a quantity, or"
-                      " `all_of:` with several.", {"$ref": "#/$defs/option"},
-                      [{"between": [208, 212]}, {"between": [223, 227]}], minItems=1, maxItems=MOST_OPTIONS)  # fmt: skip
+    options = several(
+        "any of",
+        "Ways to meet the rule, of which one is enough; an option is a limit on a quantity, or `all_of:` with several.",
+        {"$ref": "#/$defs/option"},
+        [{"between": [208, 212]}, {"between": [223, 227]}],
+        minItems=1,
+        maxItems=MOST_OPTIONS,
+    )
     by = quantity_key("by", "For a table: the quantity that chooses the row", "motor_part")
     rows = by_name("rows", "The limit of each row, by the value that chooses it.", {"$ref": "#/$defs/row"}, _ROWS)
     return {OPTIONS_KEY: options, BY_KEY: by, "rows": rows, "otherwise": _otherwise(), LOOK_KEY: look_shape()}
@@ -138,17 +146,20 @@ def rule_shape() -> Schema:
     keys = {**_test_keys("What is limited"), **_other_forms()}
     return {
         **mapping(
-            "rule", "One limit on one quantity, with a clause to cite and a reason.",
+            "rule",
+            "One limit on one quantity, with a clause to cite and a reason.",
             {
                 "id": name("id", "Id of the rule; the id of an inherited rule takes its place.", "final-drive"),
                 **keys,
                 "when": when_shape("The rule applies only where all of this holds."),
                 "from": day("from", "First day that the rule binds.", "2026-06-01"),
                 "until": day("until", "Last day that the rule binds.", "2026-12-31"),
-                "published": day("published", "When the rule was made known; otherwise with the ruleset.",
-                                 "2026-02-20"),
-                "checked_on": day("checked on", "When somebody last held the rule against the official text.",
-                                  "2026-02-21"),
+                "published": day(
+                    "published", "When the rule was made known; otherwise with the ruleset.", "2026-02-20"
+                ),
+                "checked_on": day(
+                    "checked on", "When somebody last held the rule against the official text.", "2026-02-21"
+                ),
                 "replaces": name("replaces", "Id of the rule that ends where this one begins.", "final-drive"),
                 "withdrawn": only_true("withdrawn", "The inherited rule of this id does not bind here."),
                 "decision": decision_shape("How a close value is decided, where the ruleset's way does not suit."),
@@ -173,7 +184,7 @@ def rule_shape() -> Schema:
                 },
             },
         },
-    }  # fmt: skip
+    }
 
 
 def _forms_of_rule(keys: dict[str, Schema]) -> Schema:

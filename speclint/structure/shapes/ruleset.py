@@ -18,7 +18,7 @@ from speclint.schema_nodes import (
     number,
     several,
     text,
-)  # fmt: skip
+)
 from speclint.structure.shapes import equipment
 from speclint.structure.shapes.rule import (
     RULE_EXAMPLE,
@@ -70,7 +70,8 @@ def _list() -> Schema:
 
 def _item() -> Schema:
     return mapping(
-        "item", "One approved part; any other key holds what belongs to it.",
+        "item",
+        "One approved part; any other key holds what belongs to it.",
         {
             "id": text("id", "What is printed on the part: the value that a rule compares.", "M-17A"),
             "from": day("from", "First day that it is approved.", "2025-09-01"),
@@ -80,12 +81,13 @@ def _item() -> Schema:
         _ITEM_EXAMPLE,
         required=["id"],
         otherwise={"type": ["string", "number", "array"], "items": {"type": ["string", "number"]}},
-    )  # fmt: skip
+    )
 
 
 def _waiver() -> Schema:
     return mapping(
-        "waiver", "One rule that some cars need not meet for a while.",
+        "waiver",
+        "One rule that some cars need not meet for a while.",
         {
             "rule": name("rule", "Id of the rule.", "weight"),
             "class": name("class", "Id of the class; without it, every class that has the rule.", "stock-17"),
@@ -96,7 +98,7 @@ def _waiver() -> Schema:
         },
         {"rule": "weight", "class": "stock-17", "when": {"motor_serial": "00417"}, "until": "2026-04-30"},
         required=["rule"],
-    )  # fmt: skip
+    )
 
 
 def _example() -> Schema:
@@ -121,14 +123,15 @@ def _example() -> Schema:
 
 def _in_force() -> Schema:
     return mapping(
-        "in force", "The days that this version of the ruleset binds.",
+        "in force",
+        "The days that this version of the ruleset binds.",
         {
             "from": day("from", "First day.", "2026-02-01"),
             "until": day("until", "Last day; without it, until another version takes over.", "2026-12-31"),
         },
         {"from": "2026-02-01", "until": "2026-12-31"},
         required=["from"],
-    )  # fmt: skip
+    )
 
 
 def ruleset_document() -> Schema:

@@ -109,9 +109,11 @@ def setup_keys() -> dict[str, Schema]:
 def setup_part() -> Schema:
     """As much of a setup as a ruleset's example needs: the car, never a file beside it."""
     return mapping(
-        "setup", "As much of a setup as the example needs.", {**_common_keys(), "motor": _motor_in_place()},
+        "setup",
+        "As much of a setup as the example needs.",
+        {**_common_keys(), "motor": _motor_in_place()},
         {"car": {"spur_teeth": 96, "pinion_teeth": 44, "internal_ratio": 1.9}},
-    )  # fmt: skip
+    )
 
 
 def reading_sections() -> dict[str, Schema]:
@@ -128,11 +130,12 @@ def _motor_in_place() -> Schema:
 def setup_document() -> Schema:
     """The root of setup/1."""
     return mapping(
-        "setup", "One car as it will be raced, with its records.",
+        "setup",
+        "One car as it will be raced, with its records.",
         {"format": node("format", "What this file is.", ["setup/1"], type="string", const="setup/1"), **setup_keys()},
         {"format": "setup/1", "name": "Car 12, indoor carpet", "entries": [_ENTRY_EXAMPLE], "car": _CAR_EXAMPLE},
         required=["format"],
-    )  # fmt: skip
+    )
 
 
 DEFS: Final[dict[str, Schema]] = {

@@ -48,9 +48,14 @@ def _count(quantity: Quantity) -> Schema:
 
 def _ratio(quantity: Quantity) -> Schema:
     return node(
-        quantity.title, _about(quantity), [quantity.example, "40/21"], quantity.unit, type=["number", "string"],
-        **bounds(quantity), pattern=TEETH_RATIO,
-    )  # fmt: skip
+        quantity.title,
+        _about(quantity),
+        [quantity.example, "40/21"],
+        quantity.unit,
+        type=["number", "string"],
+        **bounds(quantity),
+        pattern=TEETH_RATIO,
+    )
 
 
 def _text(quantity: Quantity) -> Schema:
@@ -63,9 +68,13 @@ def _flag(quantity: Quantity) -> Schema:
 
 def _sum(quantity: Quantity) -> Schema:
     return node(
-        quantity.title, quantity.about, [quantity.example], quantity.unit, type="array",
+        quantity.title,
+        quantity.about,
+        [quantity.example],
+        quantity.unit,
+        type="array",
         items={"type": "number", "exclusiveMinimum": 0},
-    )  # fmt: skip
+    )
 
 
 _BY_SORT: Final[dict[Sort, Callable[[Quantity], Schema]]] = {

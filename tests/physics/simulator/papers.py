@@ -109,9 +109,11 @@ def write_setups(
     for index in range(count):
         circuit, car_class = cars.circuits[index], cars.classes[index]
         track = [
-            f"lap_m: {circuit.lap_m:.0f}", f"straight_m: {circuit.straight_m:.0f}",
-            f"infield_speed_kmh: {infield_kmh[index]:.1f}", f"ambient_c: {air_c[index]:.0f}",
-        ]  # fmt: skip
+            f"lap_m: {circuit.lap_m:.0f}",
+            f"straight_m: {circuit.straight_m:.0f}",
+            f"infield_speed_kmh: {infield_kmh[index]:.1f}",
+            f"ambient_c: {air_c[index]:.0f}",
+        ]
         if habits.grip:
             track.append(f"grip: {grip[index]:.2f}")
         if habits.infield_word:
@@ -127,16 +129,20 @@ def write_setups(
         )
         low, high = car_class.pinions
         lines = [
-            "format: setup/1", f"name: {car_class.name} {index}", f"garage: garage-{index}.yaml",
+            "format: setup/1",
+            f"name: {car_class.name} {index}",
+            f"garage: garage-{index}.yaml",
             "car:",
-            f"  mass_g: {cars['mass'][index] * 1000:.0f}", f"  internal_ratio: {car_class.internal}",
-            f"  spur_teeth: {car_class.spur}", f"  pinion_teeth: {fitted[index]}",
+            f"  mass_g: {cars['mass'][index] * 1000:.0f}",
+            f"  internal_ratio: {car_class.internal}",
+            f"  spur_teeth: {car_class.spur}",
+            f"  pinion_teeth: {fitted[index]}",
             f"  tyre_diameter_mm: {cars['tyre'][index] * 1000:.1f}",
             f"battery: {{cells: {car_class.cells}, voltage_v: {cars['charged_v'][index]:.2f},"
             f" capacity_mah: {cars['capacity_mah'][index]:.0f}}}",
             f"motor: {{turns: {cars.turns[index]}, bench_runs: [{bench}]}}",
             f"parts_box: {{pinions_teeth: [{', '.join(map(str, range(low, high + 1)))}], spurs_teeth: [{car_class.spur}]}}",
-        ]  # fmt: skip
+        ]
         if logged:
             lines.append("track_runs:")
         for day, each in enumerate(logged, start=1):
