@@ -17,24 +17,27 @@ from speclint.models.setups import Setup
 from speclint.problems import Problem
 from speclint.quantities.facts import Facts
 from speclint.readings.copper import REFERENCE_C
+from speclint.records.asked import Asked, nothing_asked
 from speclint.records.contradictions import record_problems
-from speclint.records.plausibility import Asked, ImplausibleValue, implausible_values
+from speclint.records.plausibility import ImplausibleValue, implausible_values
 from speclint.rules.checks import Check
 from speclint.workspace.cars import Assembled
 
 
-def asked_limits(checks: Iterable[Check]) -> dict[str, frozenset[Fraction]]:
-    """By quantity, the limits that rules put on it: what a class asks for is no slip of the pen."""
-    limits: dict[str, set[Fraction]] = {}
-    for check in checks:
-        for test in check.rule.tests:
-            targets = test.limit.targets(Fraction(1), Fraction(0))
-            limits.setdefault(test.quantity, set()).update(target.number for target in targets)
-    return {name: frozenset(numbers) for name, numbers in limits.items()}
+def asked_limits(checks: Iterable[Check]) -> Asked:
+    """The limits that rules put on a quantity, by its name: what a class asks for is no slip of the pen."""
+    # Few cars have a value that is asked about.
+    return lambda name: frozenset(
+        target.number
+        for check in checks
+        for test in check.rule.tests
+        if test.quantity == name
+        for target in test.limit.targets(Fraction(1), Fraction(0))
+    )
 
 
 def implausible_in(
-    assembled: Assembled, asked: Asked | None = None
+    assembled: Assembled, asked: Asked = nothing_asked
 ) -> tuple[tuple[ImplausibleValue, ...], tuple[Defect, ...]]:
     """The odd values of a car, beside the limits of its classes."""
     file, nothing = assembled.car.setup.document.file, cast("tuple[ImplausibleValue, ...]", ())

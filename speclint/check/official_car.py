@@ -14,7 +14,8 @@ from speclint.places import Path
 from speclint.problems import Problem
 from speclint.quantities.facts import Fact
 from speclint.readings.instruments import Instrument
-from speclint.records.plausibility import Asked, ImplausibleValue, implausible_values
+from speclint.records.asked import Asked, nothing_asked
+from speclint.records.plausibility import ImplausibleValue, implausible_values
 from speclint.spelling import known_words
 
 _OF_OFFICIALS: Final = " of the officials"
@@ -69,7 +70,7 @@ def unknown_instruments(
             yield Problem("unknown-instrument", message, readings.place(path))
 
 
-def implausible_readings(car: Car, asked: Asked | None = None) -> Iterator[ImplausibleValue]:
+def implausible_readings(car: Car, asked: Asked = nothing_asked) -> Iterator[ImplausibleValue]:
     """The odd values among what the officials read of a car; those of its setup are for its owner.
 
     Args:

@@ -14,6 +14,7 @@ from speclint.quantities.stated_values import stated_values
 from speclint.readings.digits import plain_text, with_unit
 from speclint.readings.exact import exact, to_float
 from speclint.records import ranges
+from speclint.records.asked import Asked, nothing_asked
 from speclint.records.meant import FAR, OWN_UNITS, SHIFTS, Meant, is_about, meant, unit_shown, units_apart
 from speclint.records.plain_floats import middle, winding_at_reference
 from speclint.records.ranges import Range
@@ -27,9 +28,6 @@ _NEAR: Final = 0.15
 
 _Stated = tuple[Document, Path, Range, StatedReading]
 """A value with where it stands and what is usual for it."""
-
-Asked = Mapping[str, frozenset[Fraction]]
-"""By quantity, the limits that the classes of a car's entries put on it."""
 
 
 class ImplausibleValue(NamedTuple):
@@ -48,17 +46,17 @@ class ImplausibleValue(NamedTuple):
     slip: bool
 
 
-def implausible_values(car: Car, asked: Asked | None = None) -> tuple[ImplausibleValue, ...]:
+def implausible_values(car: Car, asked: Asked = nothing_asked) -> tuple[ImplausibleValue, ...]:
     """Every odd value of a car and its motor, those of the setup first.
 
     Args:
         car: the car.
-        asked: the limits of its classes; a value in their neighbourhood is not odd, whatever the trade meets elsewhere.
+        asked: the limits of its classes.
     """
     implausible: list[ImplausibleValue] = []
     document = car.setup.document
     swapped: set[Path] = set()
-    for swap in swapped_gears(car.setup, asked or {}):
+    for swap in swapped_gears(car.setup, asked):
         implausible.append(ImplausibleValue(document, swap.pinion, swap.message, slip=True))
         swapped |= {swap.spur, swap.pinion}
     sections: dict[tuple[int, Path], list[_Stated]] = {}
@@ -77,7 +75,7 @@ def implausible_values(car: Car, asked: Asked | None = None) -> tuple[Implausibl
     return tuple(implausible)
 
 
-def _in_records(motor: Motor, asked: Asked | None) -> Iterator[ImplausibleValue]:
+def _in_records(motor: Motor, asked: Asked) -> Iterator[ImplausibleValue]:
     document, sheet = motor.document, motor.factory_sheet
     if sheet is not None:
         yield from _scan(_of_record(sheet, ranges.SHEET, document, sheet.path), asked)
@@ -107,7 +105,7 @@ def _of_record(record: object, usual: Mapping[str, Range], document: Document, p
 
 
 def _in_winding(
-    winding: Winding | None, as_made: float | None, document: Document, path: Path, asked: Asked | None
+    winding: Winding | None, as_made: float | None, document: Document, path: Path, asked: Asked
 ) -> Iterator[ImplausibleValue]:
     """Phases against each other and the winding against the factory sheet, before they are held to what is usual."""
     if winding is None:
@@ -132,7 +130,7 @@ def _in_winding(
     yield from _scan(_of_record(winding, ranges.WINDING, document, path), asked)
 
 
-def _scan(section: Iterable[_Stated], asked: Asked | None) -> Iterator[ImplausibleValue]:
+def _scan(section: Iterable[_Stated], asked: Asked) -> Iterator[ImplausibleValue]:
     """The values of one section that lie outside what is usual for them, and that no class of the car asks for."""
     outside: list[tuple[Document, Path, Range, float]] = []
     for document, path, usual, stated in section:
@@ -147,12 +145,12 @@ def _scan(section: Iterable[_Stated], asked: Asked | None) -> Iterator[Implausib
         yield _outside(path, usual, exact(value), guess, document, is_lone=is_lone)
 
 
-def _is_asked(value: float, usual: Range, asked: Asked | None) -> bool:
+def _is_asked(value: float, usual: Range, asked: Asked) -> bool:
     return is_about(value, map(to_float, _limits(usual, asked)))
 
 
-def _limits(usual: Range, asked: Asked | None) -> frozenset[Fraction]:
-    return asked.get(usual.quantity, frozenset()) if asked else frozenset()
+def _limits(usual: Range, asked: Asked) -> frozenset[Fraction]:
+    return asked(usual.quantity)
 
 
 def _outside(
