@@ -18,8 +18,10 @@ from speclint.quantities.model import Quantity, Sort
 from speclint.quantities.registry import quantity
 from speclint.quantities.statements import Statement, nested, statement_of
 from speclint.rules.checks import Check, Verdict
-from speclint.rules.examples import checks_of, run_examples
+from speclint.rules.examples import checks_of
+from speclint.rules.rulebook import Rulebook
 from speclint.rules.wording import rule_title
+from speclint.rulesets.amendments import binding
 from speclint.rulesets.load import example_of
 from speclint.rulesets.model import FlatClass, Rule, Ruleset
 from speclint.rulesets.not_found import NotFound
@@ -51,7 +53,7 @@ class MissingExample(NamedTuple):
 def missing_examples(case: RulesetCase) -> tuple[MissingExample, ...]:
     """The examples that a ruleset's own rules lack, in the order of its rules."""
     shown: dict[tuple[str, str], list[tuple[date, ExampleKind]]] = {}
-    for result in run_examples(case.ruleset, case.document, case.library):
+    for result in case.examples:
         if result.check is not None:
             kind = _kind_shown(result.check)
             for class_id in _bases(case.ruleset, result.example.class_id):
@@ -225,7 +227,13 @@ def _verdict(rule: Rule, flat: FlatClass, data: dict[str, Any], kind: ExampleKin
     document, problems = parse("an example", flow({"examples": [data]}))
     if setup is None or document is None or slips or problems or validate(setup, "setup/1"):
         return None
-    check = next(iter(checks_of(example_of(0, data), document, flat, rule.id)), None)
+    example = example_of(0, data)
+    book = Rulebook.of(
+        flat,
+        example.on,
+        tuple(binding_rule for binding_rule in binding(flat, example.on) if binding_rule.id == rule.id),
+    )
+    check = next(iter(checks_of(example, document, book)), None)
     return check.verdict if check is not None and _kind_shown(check) is kind else None
 
 

@@ -3,7 +3,7 @@
 from collections.abc import Callable, Iterator, Sequence
 from datetime import date
 from fractions import Fraction
-from typing import Final, Generic, NamedTuple, TypeVar
+from typing import TYPE_CHECKING, Final, Generic, NamedTuple, TypeVar
 
 from speclint.documents.tree import Document
 from speclint.models.cars import Car
@@ -15,6 +15,9 @@ from speclint.records.plausibility import ImplausibleValue
 from speclint.rules.checks import Check
 from speclint.rulesets.library import Library
 from speclint.rulesets.model import Ruleset
+
+if TYPE_CHECKING:
+    from speclint.rules.examples import ExampleResult
 
 COMMON_PRACTICE: Final = "common practice"
 
@@ -73,12 +76,13 @@ class CarCase(NamedTuple):
 
 
 class RulesetCase(NamedTuple):
-    """What advice on a ruleset is drawn from; `today` tells what is over."""
+    """What advice on a ruleset is drawn from; `today` tells what is over, `examples` what became of its own."""
 
     ruleset: Ruleset
     document: Document
     library: Library
     today: date
+    examples: "tuple[ExampleResult, ...]"
 
 
 class EnteredClass(NamedTuple):

@@ -1,15 +1,19 @@
 """What is said of the files themselves: their problems, pins that do not hold, rulesets on trial, motors in no car."""
 
 from collections.abc import Iterable, Iterator, Sequence
+from datetime import date
 
-from speclint.advice.model import RulesetCase
+from speclint.advice.model import Advice, RulesetCase
 from speclint.check.advising import advised, implausible_in, motor_alone
 from speclint.check.guarded import guarded
 from speclint.check.outcome import Outcome
 from speclint.check.pins import pin_problems
+from speclint.documents.tree import Document
 from speclint.files import ListedFile
 from speclint.findings import NotJudged
 from speclint.models.garages import garage_of
+from speclint.rulesets.library import Library
+from speclint.rulesets.model import Ruleset
 from speclint.rulesets.references import ended_bases
 from speclint.workspace.loaded import Files, Loaded
 from speclint.workspace.workspace import Workspace
@@ -41,8 +45,7 @@ def ruleset_outcomes(workspace: Workspace, listed: Iterable[Loaded], *, with_adv
     names = {loaded.file for loaded in listed}
     for file, (ruleset, document) in index.documents.items():
         if file in names and index.is_whole(ruleset):
-            case = RulesetCase(ruleset, document, index.library, workspace.overrides.today)
-            yield _on_trial(case, with_advice=with_advice)
+            yield _on_trial(ruleset, document, index.library, workspace.overrides.today, with_advice=with_advice)
 
 
 def motor_outcomes(workspace: Workspace, listed: Iterable[Loaded], *, with_advice: bool) -> Iterator[Outcome]:
@@ -55,23 +58,21 @@ def motor_outcomes(workspace: Workspace, listed: Iterable[Loaded], *, with_advic
             yield outcome._replace(defects=(*defects, *outcome.defects))
 
 
-def _on_trial(case: RulesetCase, *, with_advice: bool) -> Outcome:
+def _on_trial(ruleset: Ruleset, document: Document, library: Library, today: date, *, with_advice: bool) -> Outcome:
     from speclint.advice.on_rulesets import advice_on_ruleset
-    from speclint.rules.examples import example_problems  # a racer's run checks none
+    from speclint.rules.examples import ExampleResult, example_problems, run_examples  # a racer's run checks none
 
-    file, nothing = case.document.file, Outcome()
-    examples, defects = guarded(
-        f"the examples of {file}",
-        lambda: Outcome(problems=tuple(example_problems(case.ruleset, case.document, case.library))),
-        nothing,
+    no_results: tuple[ExampleResult, ...] = ()
+    no_advice: tuple[Advice, ...] = ()
+    results, defects = guarded(
+        f"the examples of {document.file}", lambda: tuple(run_examples(ruleset, document, library)), no_results
     )
-    advice, more = (
-        guarded(f"the advice on {file}", lambda: Outcome(advice=tuple(advice_on_ruleset(case))), nothing)
-        if with_advice
-        else (nothing, ())
-    )
-    problems = (*examples.problems, *ended_bases(case.ruleset, case.library, case.today))
-    return Outcome(problems=problems, advice=advice.advice, defects=defects + more)
+    problems = (*example_problems(results, ruleset, library), *ended_bases(ruleset, library, today))
+    if not with_advice or defects:
+        return Outcome(problems=problems, defects=defects)
+    case = RulesetCase(ruleset, document, library, today, results)
+    advice, defects = guarded(f"the advice on {document.file}", lambda: tuple(advice_on_ruleset(case)), no_advice)
+    return Outcome(problems=problems, advice=advice, defects=defects)
 
 
 def _not_judged(loaded: Loaded) -> NotJudged:

@@ -59,13 +59,14 @@ def publish(
     """
     from speclint.proof import signature_of
     from speclint.publish.site import site_of, why_not_own
-    from speclint.rules.examples import example_problems
+    from speclint.rules.examples import example_problems, run_examples
     from speclint.whole_folders import write_folder
 
     current = current_folder()
     workspace, chosen = ruleset_named(current, ruleset)
     document = workspace.index.documents[chosen.place.file][1]
-    failing = tuple(example_problems(chosen, document, workspace.index.library))
+    library = workspace.index.library
+    failing = tuple(example_problems(run_examples(chosen, document, library), chosen, library))
     if failing:
         for problem in failing:
             note(f"{problem.place}: {problem.message}")

@@ -1,6 +1,7 @@
 """Values spelled as YAML, on one line, such that reading them gives the same values."""
 
 import re
+from functools import lru_cache
 from typing import Any, Final
 
 from speclint.documents.parse import parse
@@ -76,6 +77,7 @@ def _other(text: str) -> bool:
     return text.lower() in _OTHER_READERS_BOOLEANS
 
 
+@lru_cache(maxsize=1024)
 def _reads_back(candidate: str, text: str, *, in_flow: bool) -> bool:
     """Whether a candidate is read as the text, be it on the line of others or on one of its own."""
     sample = f"- [{candidate},\n  {candidate}\n  ]\n" if in_flow else f"- k: {candidate}\n  l:\n    {candidate}\n"

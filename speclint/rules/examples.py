@@ -1,7 +1,8 @@
 """A ruleset's own examples: setups that it carries as tests, and whether its rules say of them what it expects."""
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import replace
+from datetime import date
 from typing import NamedTuple
 
 from speclint.documents.tree import Document
@@ -15,9 +16,8 @@ from speclint.rules.checks import Check
 from speclint.rules.judge import judge
 from speclint.rules.rulebook import Rulebook, rulebook
 from speclint.rules.wording import message
-from speclint.rulesets.amendments import binding
 from speclint.rulesets.library import Library
-from speclint.rulesets.model import Example, FlatClass, Instruments, Ruleset
+from speclint.rulesets.model import Example, Instruments, Ruleset
 from speclint.rulesets.not_found import NotFound
 
 
@@ -39,11 +39,15 @@ class ExampleResult(NamedTuple):
 
 def run_examples(ruleset: Ruleset, document: Document, library: Library) -> Iterator[ExampleResult]:
     """Every expectation of every example of a sound ruleset, in the order of the file."""
+    books: dict[tuple[str, date], Rulebook] = {}
     for example in ruleset.examples:
         flat = library.flat(ruleset, example.class_id)
         if isinstance(flat, NotFound):
             continue
-        checks = {check.rule.id: check for check in checks_of(example, document, flat)}
+        book = books.get((example.class_id, example.on))
+        if book is None:
+            book = books[example.class_id, example.on] = rulebook(flat, example.on)
+        checks = {check.rule.id: check for check in checks_of(example, document, book)}
         for rule, expected in example.expect.items():
             check = checks.get(rule)
             verdict_word = check.verdict.value if check is not None else "not in force"
@@ -51,9 +55,9 @@ def run_examples(ruleset: Ruleset, document: Document, library: Library) -> Iter
             yield ExampleResult(example, rule, expected, verdict_word, check, place)
 
 
-def checks_of(example: Example, document: Document, flat: FlatClass, only: str | None = None) -> tuple[Check, ...]:
-    """What the rules of a class, or only that of this id, say of an example, which stands in the document."""
-    path = ("examples", example.index, "entry")
+def checks_of(example: Example, document: Document, book: Rulebook) -> tuple[Check, ...]:
+    """What the rules of a class on the day say of an example, which stands in the document."""
+    path, flat = ("examples", example.index, "entry"), book.flat
     facts = Facts(
         _car(example, document, flat.instruments),
         on=example.on,
@@ -61,16 +65,12 @@ def checks_of(example: Example, document: Document, flat: FlatClass, only: str |
         entry_keys=example.entry,
         entry_path=path,
     )
-    if only is None:
-        book = rulebook(flat, example.on)
-    else:
-        book = Rulebook(flat, example.on, tuple(rule for rule in binding(flat, example.on) if rule.id == only))
     return judge(book, facts, document.place(path))
 
 
-def example_problems(ruleset: Ruleset, document: Document, library: Library) -> Iterator[Problem]:
-    """A problem for each expectation that does not hold."""
-    for result in run_examples(ruleset, document, library):
+def example_problems(results: Iterable[ExampleResult], ruleset: Ruleset, library: Library) -> Iterator[Problem]:
+    """A problem for each expectation of a ruleset's examples that does not hold."""
+    for result in results:
         # A rule that the class does not have at all is told as a name that leads nowhere.
         if not result.holds and (result.check is not None or _has(library, ruleset, result)):
             why = f": {message(result.check)}" if result.check is not None else f" on {result.example.on}"
