@@ -44,22 +44,22 @@ class ListedIn(Unsized):
 
     def judge(self, fact: Fact, decision: Decision, circumstances: Circumstances) -> Judgement:
         """Legal where each value is an item that counts; else what is wrong with the first that is not."""
-        if self.list_id not in circumstances.lists.lists:
+        lists = circumstances.lists
+        if self.list_id not in lists.lists:
             return Judgement(Ruling.NOT_SHOWN, fact, reason=no_list(self.list_id))
-        ids = [item.id for item, _ in circumstances.lists.standings(self.list_id)]
         unquoted = ""
         for value in values_of(fact):
             text = shown(value)
-            if not isinstance(value, str) and text in ids:
+            if not isinstance(value, str) and any(text == item.id for item, _ in lists.standings(self.list_id)):
                 unquoted = unquoted or (
                     f'the list {self.list_id} has the text "{text}", and {text} without quotes is not one: put it in quotes'
                 )
-            elif reason := self._why_not(value, circumstances.lists):
+            elif reason := self._why_not(value, lists):
                 return Judgement(Ruling.ILLEGAL, fact, reason=reason)
         return Judgement(Ruling.NOT_SHOWN if unquoted else Ruling.LEGAL, fact, reason=unquoted)
 
     def _why_not(self, value: object, lists: DayLists) -> str:
-        items = tuple(lists.standings(self.list_id))
+        items = lists.standings(self.list_id)
         standings = [standing for item, standing in items if same(value, item.id)]
         if "" in standings:
             return ""

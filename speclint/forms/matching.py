@@ -19,7 +19,9 @@ _SEVERITY: Final = (Ruling.ILLEGAL, Ruling.NOT_SHOWN, Ruling.LEGAL)
 
 def judge_allowed(fact: Fact, allowed: Sequence[Scalar], decision: Decision) -> Judgement:
     """Every value of a fact has to be one of those allowed."""
-    return _worst([_allowed(fact, value, allowed, decision) for value in values_of(fact)], fact)
+    if not isinstance(fact.value, tuple):
+        return _allowed(fact, fact.value, allowed, decision)
+    return _worst([_allowed(fact, value, allowed, decision) for value in fact.value], fact)
 
 
 def judge_barred(fact: Fact, barred: Sequence[Scalar], decision: Decision) -> Judgement:

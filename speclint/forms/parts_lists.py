@@ -1,6 +1,6 @@
 """Lists of approved parts, and which of their items count on a day."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping
 from datetime import date
 from fractions import Fraction
 from typing import NamedTuple
@@ -58,18 +58,26 @@ Lists = Mapping[str, PartsList]
 """Lists by the name that rules call them by."""
 
 
-class DayLists(NamedTuple):
-    """The lists of a class on a day, as they were known on another."""
+class DayLists:
+    """The lists of a class on a day, as they were known on another; what counts is worked out once for all cars."""
 
-    lists: Lists
-    on: date
-    known_on: date | None = None
+    __slots__ = ("_known_on", "_standings", "lists", "on")
 
-    def standings(self, list_id: str) -> Iterator[tuple[ListItem, str]]:
+    def __init__(self, lists: Lists, on: date, known_on: date | None = None) -> None:
+        self.lists = lists
+        self.on = on
+        self._known_on = known_on
+        self._standings: dict[str, tuple[tuple[ListItem, str], ...]] = {}
+
+    def standings(self, list_id: str) -> tuple[tuple[ListItem, str], ...]:
         """The items of a list, and why each does not count, "" where it does; nothing where there is no such list."""
-        parts = self.lists.get(list_id)
-        for item in parts.items if parts is not None else ():
-            yield item, parts.standing(item, self.on, self.known_on) if parts is not None else ""
+        standings = self._standings.get(list_id)
+        if standings is None:
+            parts = self.lists.get(list_id)
+            items = () if parts is None else parts.items
+            standings = tuple((item, parts.standing(item, self.on, self._known_on)) for item in items if parts)
+            self._standings[list_id] = standings
+        return standings
 
     def counting(self, list_id: str) -> tuple[ListItem, ...]:
         """The items of a list that count."""

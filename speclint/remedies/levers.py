@@ -5,7 +5,7 @@ from fractions import Fraction
 from typing import Final
 
 from speclint.forms.limit import Limit
-from speclint.forms.parts_lists import DayLists, Scalar
+from speclint.forms.parts_lists import Scalar
 from speclint.forms.words import shown
 from speclint.models.cars import Car
 from speclint.models.parts import PartsBox
@@ -152,9 +152,8 @@ def _choices(value: object, name: str, books: tuple[Rulebook, ...]) -> list[Scal
     """The values that every list and every choice on a quantity allows, other than the present one."""
     allowed: list[Scalar] | None = None
     for book in books:
-        lists = DayLists(book.flat.lists, book.on, book.flat.known_on)
         for rule in book.rules:
-            of_rule = [limit.choices(lists) for limit in rule.limits_on(name)]
+            of_rule = [limit.choices(book.lists) for limit in rule.limits_on(name)]
             values = [choice for choices in of_rule if choices is not None for choice in choices]
             # Of several ways to meet a rule another one may allow what this one does not.
             if of_rule and None not in of_rule:

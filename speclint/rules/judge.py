@@ -7,7 +7,7 @@ from speclint.forms.bodies import AnyOf, LimitTest, Table, ToInspect, Withdrawn
 from speclint.limits.decisions import Decision
 from speclint.models.cars import Car
 from speclint.models.setups import Entry
-from speclint.moments import day_before, day_text
+from speclint.moments import day_text
 from speclint.places import Place
 from speclint.quantities.facts import Fact, Facts
 from speclint.rules.applicability import applicability, holds_wholly
@@ -33,9 +33,12 @@ def entry_facts(car: Car, entry: Entry, flat: FlatClass) -> Facts:
 
 def judge(book: Rulebook, facts: Facts, entry: Place) -> tuple[Check, ...]:
     """Every rule of the class held against the facts, in the order of the class; `entry` is where the entry stands."""
-    checks = [waived(judge_rule(rule, book, facts, entry), book, facts) for rule in book.rules]
+    checks = [judge_rule(rule, book, facts, entry) for rule in book.rules]
+    if book.flat.waivers:
+        checks = [waived(check, book, facts) for check in checks]
+    index_of = {rule.id: index for index, rule in enumerate(book.rules)}
     for coming in book.coming:
-        _tell(checks, coming, facts, entry)
+        _tell(checks, index_of, coming, facts, entry)
     return tuple(checks)
 
 
@@ -159,10 +162,9 @@ def _covers(waiver: Waiver, check: Check, book: Rulebook, facts: Facts) -> bool:
     return holds_wholly(waiver.when, facts)
 
 
-def _tell(checks: list[Check], coming: Coming, facts: Facts, entry: Place) -> None:
+def _tell(checks: list[Check], index_of: dict[str, int], coming: Coming, facts: Facts, entry: Place) -> None:
     """Puts a notice of what is coming beside the check that it is about, or a check of its own behind them all."""
-    by_id = {check.rule.id: index for index, check in enumerate(checks)}
-    index = next((by_id[rule_id] for rule_id in coming.beside if rule_id in by_id), None)
+    index = next((index_of[rule_id] for rule_id in coming.beside if rule_id in index_of), None)
     future = _future(coming, facts, entry)
     if future.verdict is Verdict.NOT_APPLICABLE:
         return
@@ -177,6 +179,7 @@ def _tell(checks: list[Check], coming: Coming, facts: Facts, entry: Place) -> No
     if index is not None:
         checks[index] = checks[index]._replace(later=(*checks[index].later, later))
         return
+    index_of[later.rule.id] = len(checks)
     checks.append(
         Check(
             rule=later.rule,
@@ -191,9 +194,7 @@ def _tell(checks: list[Check], coming: Coming, facts: Facts, entry: Place) -> No
 
 def _future(coming: Coming, facts: Facts, entry: Place) -> Check:
     """What the rule will say on the day; one that ends, what it says on its last."""
-    on = day_before(coming.on) if coming.turn is Turn.ENDS else coming.on
-    then = Rulebook(coming.flat, on, ())
-    return waived(judge_rule(coming.rule, then, facts, entry), then, facts)
+    return waived(judge_rule(coming.rule, coming.book, facts, entry), coming.book, facts)
 
 
 def _last_verdict(checks: list[Check], index: int | None, rule: Rule) -> Verdict:

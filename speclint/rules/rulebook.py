@@ -6,6 +6,7 @@ from enum import Enum
 from typing import NamedTuple, assert_never
 
 from speclint.forms.bodies import AnyOf, LimitTest, Table, ToInspect, Withdrawn
+from speclint.forms.parts_lists import DayLists
 from speclint.moments import day_before
 from speclint.rulesets.amendments import binding, changes_after, days_of_change
 from speclint.rulesets.model import FlatClass, Rule
@@ -20,25 +21,37 @@ class Turn(Enum):
 
 
 class Coming(NamedTuple):
-    """What becomes of a rule on a day to come, in the class as it is then.
+    """What becomes of a rule on a day to come.
 
+    `book` is the class on the day by which it is judged: that on which it begins or changes, or the last on which it binds.
     `beside` names those that bind today of itself and of the rules whose place it takes or had: it is told with the first.
     """
 
     on: date
-    flat: FlatClass
+    book: "Rulebook"
     rule: Rule
     turn: Turn
     beside: tuple[str, ...]
 
+    @property
+    def flat(self) -> FlatClass:
+        """The class as it is then."""
+        return self.book.flat
+
 
 class Rulebook(NamedTuple):
-    """A class on a day: the rules that bind, and what changes after it."""
+    """A class on a day: the rules that bind, the lists as they are then, and what changes after it."""
 
     flat: FlatClass
     on: date
     rules: tuple[Rule, ...]
+    lists: DayLists
     coming: tuple[Coming, ...] = ()
+
+    @classmethod
+    def of(cls, flat: FlatClass, on: date, rules: tuple[Rule, ...], coming: tuple[Coming, ...] = ()) -> "Rulebook":
+        """The class on a day with these of its rules."""
+        return cls(flat, on, rules, DayLists(flat.lists, on, flat.known_on), coming)
 
     @property
     def later(self) -> tuple[Rule, ...]:
@@ -57,7 +70,7 @@ def rulebook(flat: FlatClass, on: date, following: FlatClass | None = None) -> R
         coming += _in_next_version(
             binding(flat, eve) if eve in flat.ruleset.in_force else rules, flat, following, start
         )
-    return Rulebook(flat, on, rules, tuple(coming))
+    return Rulebook.of(flat, on, rules, tuple(coming))
 
 
 def _in_this_version(flat: FlatClass, rules: Sequence[Rule], days: Sequence[date]) -> Iterator[Coming]:
@@ -66,20 +79,21 @@ def _in_this_version(flat: FlatClass, rules: Sequence[Rule], days: Sequence[date
     before = rules
     for day in days:
         after = binding(flat, day)
+        eve, book = Rulebook.of(flat, day_before(day), ()), Rulebook.of(flat, day, ())
         begun = _without(after, before)
         for rule in begun:
-            yield Coming(day, flat, rule, Turn.BEGINS, families.beside(index_of[id(rule.data)]))
+            yield Coming(day, book, rule, Turn.BEGINS, families.beside(index_of[id(rule.data)]))
         taking = {index_of[id(rule.data)] for rule in begun}
         for rule in _without(before, after):
             index = index_of[id(rule.data)]
             # What takes its place, or gives it back, says enough.
             if taking.isdisjoint(families.of(index)):
-                yield Coming(day, flat, rule, Turn.ENDS, families.beside(index))
+                yield Coming(day, eve, rule, Turn.ENDS, families.beside(index))
         was = {id(rule.data): rule for rule in before}
         for rule in after:
             old = was.get(id(rule.data))
             if old is not None and (old.unless != rule.unless or _is_relisted(rule, flat, day)):
-                yield Coming(day, flat, rule, Turn.CHANGES, families.beside(index_of[id(rule.data)]))
+                yield Coming(day, book, rule, Turn.CHANGES, families.beside(index_of[id(rule.data)]))
         before = after
 
 
@@ -133,11 +147,12 @@ def _is_relisted(rule: Rule, flat: FlatClass, day: date) -> bool:
 
 def _in_next_version(rules: Sequence[Rule], flat: FlatClass, following: FlatClass, start: date) -> Iterator[Coming]:
     asked = {rule.id: asks(rule, flat) for rule in rules}
+    book = Rulebook.of(following, start, ())
     for rule in binding(following, start):
         if asked.get(rule.id) != asks(rule, following):
-            yield Coming(start, following, rule, Turn.BEGINS, (rule.id,))
+            yield Coming(start, book, rule, Turn.BEGINS, (rule.id,))
         elif rule.lists:
-            yield Coming(start, following, rule, Turn.CHANGES, (rule.id,))
+            yield Coming(start, book, rule, Turn.CHANGES, (rule.id,))
 
 
 def asks(rule: Rule, flat: FlatClass) -> tuple[object, ...]:

@@ -5,7 +5,6 @@ from typing import Final
 
 from speclint.forms.bodies import LimitTest
 from speclint.forms.limit import Circumstances
-from speclint.forms.parts_lists import DayLists
 from speclint.limits.decisions import Decision, Ruling
 from speclint.quantities.facts import Facts
 from speclint.readings.measured import Measured, Number, read_to
@@ -27,7 +26,7 @@ def tested(test: LimitTest, book: Rulebook, facts: Facts, decision: Decision, wa
             _read_to(value, step, test) if isinstance(value, Fraction | Measured) else value for value in fact.value
         )
         fact = fact._replace(value=tuple(values), step=step)
-    circumstances = Circumstances(DayLists(book.flat.lists, book.on, book.flat.known_on), facts, ways, test.leeway)
+    circumstances = Circumstances(book.lists, facts, ways, test.leeway)
     ruling, deciding, outcome, reason, missing, limit = test.limit.judge(fact, decision, circumstances)
     if limit is not None:
         test = test._replace(limit=limit)
