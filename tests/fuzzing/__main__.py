@@ -1,7 +1,7 @@
 """Texts and command lines that nobody meant, by the thousand, in one process: `python -m tests.fuzzing --inputs 2000`.
 
 Whatever comes in, only problems come out: no exception, no report that changes with the order of the files, no answer
-later than a second and a half for a file of some kilobytes.
+that takes longer than a second and a half of the processor's time, or more than a gibibyte, for files of some kilobytes.
 """
 
 import argparse
@@ -14,124 +14,61 @@ import tempfile
 import time
 import traceback
 from collections import Counter
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from pathlib import Path
 from typing import Final
 
-from speclint.cli import main as command
-from tests.check.world import find_in, project_files
 from tests.console import lay_out_rulesets
+from tests.fuzzing.sorts import SORTS
 
 _SLOWEST_S: Final = 1.5
-
-_WORDS: Final = (
-    "", "-1", "0", "1e999", ".nan", "1e-400", "9999-12-31", "0001-01-01", "null", "[]", "{}", "&a", "*a", "!!str x", "\x85",
-    "\u202e", "\U000e0041", "\ufeff", "\x00", "'", '"', "|", ">", "? x", "<<: {}", "- - - -", "true", "no", "3/0", "40/21",
-    "motor/1", "ruleset/1", "a" * 300, "1" * 40, "harbour-city@2026.2", "../../x.yaml", "\r", "\t", "  ", "---\n", "%YAML 1.2\n",
-)  # fmt: skip
-_OPTIONS: Final = (
-    "--report", "lines", "json", "text", "--full", "--only", "--on", "--class", "--ruleset", "--save", "x.json", "--strict",
-    "--no-advice", "--known-on", "--from", "today", "--coming", "30",
-    "--as-of", "HEAD", "--help", "--apply", "1", "--", "-", "--no-questions",
-    "setup", "motor", "garage", "ruleset", "bench", "track", "rebuild", "car.yaml", "rulesets", ".", "stock-17", "harbour-city",
-    "final_drive_ratio", "--dry-run", "--since", "--runs", "--track", "--minutes", "--ambient-c",
-)  # fmt: skip
-_COMMANDS: Final = ("check", "explain", "gearing", "compare", "log", "start", "pin")
+_HANGS_S: Final = 20.0
+_LARGEST_BYTES: Final = 1 << 30
 
 
-def mutated(text: str, chance: random.Random) -> str:
-    """The text with some of its lines, signs or values changed, doubled, moved or gone."""
-    lines = text.split("\n")
-    for _ in range(chance.randint(1, 4)):
-        at = chance.randrange(len(lines))
-        match chance.randrange(7):
-            case 0:
-                del lines[at : at + chance.randint(1, 3)]
-            case 1:
-                lines.insert(chance.randrange(len(lines) + 1), lines[at])
-            case 2:
-                lines[at] = f"{' ' * chance.randint(0, 6)}{lines[at].strip()}"
-            case 3:
-                key, colon, _ = lines[at].partition(":")
-                lines[at] = f"{key}{colon} {chance.choice(_WORDS)}"
-            case 4:
-                place = chance.randint(0, len(lines[at]))
-                lines[at] = f"{lines[at][:place]}{chance.choice(_WORDS)}{lines[at][place + chance.randint(0, 3) :]}"
-            case 5:
-                lines[at] = lines[at].replace(
-                    *chance.choice((("{", "["), ("}", ""), (": ", ":"), ("0", "00"), ("-", ".")))
-                )
-            case _:
-                source = chance.randrange(len(lines))
-                lines[at] = lines[at].partition(":")[0] + ":" + lines[source].partition(":")[2]
-        lines = lines or [""]
-    return "\n".join(lines)
+def faults(inputs: range, seed: int, tried: Counter[str], sorts: list[str] | None = None) -> Iterator[str]:
+    """What is wrong with the answers to inputs, each of which follows from its number and the seed.
 
-
-def document_fault(chance: random.Random, world: dict[str, str]) -> str:
-    """Checks a few cars of which one file is not as it was; what is wrong with the answer, "" for nothing."""
-    name = chance.choice([*world])
-    rulesets = {file: text for file, text in world.items() if file.startswith("rulesets/")}
-    cars = chance.sample([file for file in world if file not in rulesets], 2)
-    files = {**rulesets, **{file: world[file] for file in cars}, name: mutated(world[name], chance)}
-    start = time.process_time()
-    findings = find_in(files)
-    took = time.process_time() - start
-    if findings.defects:
-        return f"{name}: a defect\n{findings.defects[0].traceback}\n{files[name]}"
-    if took > _SLOWEST_S:
-        return f"{name}: {took:.1f} s\n{files[name]}"
-    if chance.random() < 0.1:
-        again = find_in(files, order=sorted(files, reverse=True))
-        if [str(problem) for problem in again.problems] != [str(problem) for problem in findings.problems]:
-            return f"{name}: the order of the files changes the report\n{files[name]}"
-    return ""
-
-
-def command_line_fault(chance: random.Random, world: dict[str, str]) -> str:
-    """Runs a command line in the current folder; what is wrong with how it ends, "" for nothing."""
-    if chance.random() < 0.2:
-        source = chance.choice([file for file in world if not file.startswith("rulesets/")])
-        Path("car.yaml").write_text(mutated(world[source], chance), encoding="utf-8", errors="surrogatepass")
-    words = [chance.choice(_COMMANDS), *(chance.choice((*_OPTIONS, *_WORDS)) for _ in range(chance.randint(0, 5)))]
-    words = [word.replace("\x00", "") for word in words]
-    errors = io.StringIO()
-    argv, sys.argv = sys.argv, ["speclint", *words]
-    status: object = 0
-    try:
-        output = io.TextIOWrapper(io.BytesIO(), "utf-8")
-        with contextlib.redirect_stdout(output), contextlib.redirect_stderr(errors):
-            command()
-    except SystemExit as end:
-        status = end.code
-    finally:
-        sys.argv = argv
-    if status not in (0, 1, 2, None) or "Traceback" in errors.getvalue():
-        return f"{words} ended with {status}\n{errors.getvalue()}"
-    return ""
-
-
-SORTS: Final[dict[str, tuple[Callable[[random.Random, dict[str, str]], str], int]]] = {
-    "documents": (document_fault, 9),
-    "command lines": (command_line_fault, 1),
-}
-"""What is tried, and how often of ten times."""
-
-
-def faults(inputs: int, seed: int, tried: Counter[str]) -> Iterator[str]:
-    """What is wrong with the answers to so many inputs, each of which follows from its number and the seed."""
-    world = project_files("examples/cars", "examples/motors", "rulesets")
-    names = [name for name, (_, share) in SORTS.items() for _ in range(share)]
-    for number in range(inputs):
+    Args:
+        inputs: their numbers.
+        seed: by which they are drawn.
+        tried: counts how many of each sort were tried.
+        sorts: those that are wanted; without them all, each as often as it says.
+    """
+    names = sorts or [*SORTS]
+    shares = [SORTS[name].share for name in names]
+    for number in inputs:
         chance = random.Random(f"{seed}/{number}")
-        sort = chance.choice(names)
+        (sort,) = chance.choices(names, shares)
         tried[sort] += 1
+        start = time.process_time()
         try:
-            fault = SORTS[sort][0](chance, world)
+            with _limited_time():
+                fault = SORTS[sort].fault(chance)
         except Exception:
             fault = traceback.format_exc()
-        if fault:
-            yield f"input {seed}/{number}, {sort}: {fault}"
+        took = time.process_time() - start
+        if fault or took > _SLOWEST_S:
+            yield f"--seed {seed} --first {number} --inputs 1, {sort}: {fault or f'{took:.1f} s'}"
+
+
+@contextlib.contextmanager
+def _limited_time() -> Iterator[None]:
+    """Ends what hangs, where the system can count the processor's time."""
+    import signal
+
+    def stop(*_: object) -> None:
+        raise TimeoutError
+
+    if not hasattr(signal, "setitimer"):
+        yield
+        return
+    signal.signal(signal.SIGVTALRM, stop)
+    signal.setitimer(signal.ITIMER_VIRTUAL, _HANGS_S)
+    try:
+        yield
+    finally:
+        signal.setitimer(signal.ITIMER_VIRTUAL, 0)
 
 
 @contextlib.contextmanager
@@ -153,13 +90,19 @@ def main() -> int:
     """Tries inputs and prints what is wrong with the answers; 1 where anything is."""
     arguments = argparse.ArgumentParser(prog="python -m tests.fuzzing", description=__doc__)
     arguments.add_argument("--inputs", type=int, default=2000, help="how many inputs to try (2000)")
+    arguments.add_argument("--first", type=int, default=0, help="the number of the first one (0)")
     arguments.add_argument("--seed", type=int, default=1, help="by which they are drawn (1)")
+    arguments.add_argument("--only", choices=SORTS, action="append", help="try only this sort")
     asked = arguments.parse_args()
+    with contextlib.suppress(ImportError):
+        import resource
+
+        resource.setrlimit(resource.RLIMIT_AS, (_LARGEST_BYTES, _LARGEST_BYTES))
     tried: Counter[str] = Counter()
     count = 0
     start = time.monotonic()
     with _folder_to_spoil():
-        for fault in faults(asked.inputs, asked.seed, tried):
+        for fault in faults(range(asked.first, asked.first + asked.inputs), asked.seed, tried, asked.only):
             count += 1
             print(fault, flush=True)
     words = ", ".join(f"{number:,} {sort}" for sort, number in sorted(tried.items()))

@@ -1,4 +1,4 @@
-"""A few of the inputs that `python -m tests.fuzzing` tries by the thousand."""
+"""A few of the inputs that `python -m tests.fuzzing` tries by the hundred thousand."""
 
 import random
 from collections import Counter
@@ -8,15 +8,28 @@ import pytest
 
 from tests.check.world import project_files
 from tests.console import lay_out_rulesets
-from tests.fuzzing.__main__ import faults, mutated
+from tests.fuzzing.__main__ import faults
+from tests.fuzzing.mutations import mutated
+from tests.fuzzing.sorts import SORTS
 
 
-def test_whatever_comes_in_only_problems_come_out(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+@pytest.mark.parametrize("sort", SORTS)
+def test_whatever_comes_in_only_problems_come_out(sort: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     lay_out_rulesets(tmp_path)
     monkeypatch.chdir(tmp_path)
     tried: Counter[str] = Counter()
-    assert list(faults(12, 7, tried)) == []
-    assert tried.total() == 12
+    assert list(faults(range(4), 7, tried, [sort])) == []
+    assert tried == {sort: 4}
+
+
+def test_what_goes_wrong_is_told_with_the_number_that_brings_it_back(monkeypatch: pytest.MonkeyPatch) -> None:
+    def fault(_: random.Random) -> str:
+        raise ValueError("nobody expected it")
+
+    monkeypatch.setitem(SORTS, "texts", SORTS["texts"]._replace(fault=fault))
+    (told,) = faults(range(3, 4), 7, Counter(), ["texts"])
+    assert told.startswith("--seed 7 --first 3 --inputs 1, texts: Traceback")
+    assert "nobody expected it" in told
 
 
 def test_an_input_follows_from_its_number_and_the_seed() -> None:
