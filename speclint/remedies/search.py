@@ -260,7 +260,7 @@ class _Search:
             return _ANOTHER_MOTOR
         if check.fact is not None and check.fact.quantity.sort is Sort.FLAG:
             return f"{title(check)} has to be {asks(check)}"
-        return f"{title(check)}: no change that is known here makes it legal"
+        return f"{title(check)}: speclint knows no change that makes it legal"
 
 
 def _varied(ranked: list[tuple[tuple[str, ...], Set]]) -> list[Set]:

@@ -1,7 +1,7 @@
 """What is said of a check, in words and numbers: what the rule asks, what the car has, by how much, and why."""
 
 from fractions import Fraction
-from typing import assert_never
+from typing import Final, assert_never
 
 from speclint.forms.bodies import AnyOf, LimitTest, Table, ToInspect, Withdrawn
 from speclint.forms.size import Size
@@ -97,11 +97,20 @@ def has(check: Check) -> str:
     return check.limit.has(check.fact, check.fact.value, check.outcome, unit(check))
 
 
+_TO_SPARE: Final = " to spare"
+
+
 def margin(check: Check) -> str:
-    """By how much a limit of size is met or broken: `0.15 mm to spare`, `0.055 short`, `0.02 V over`."""
+    """By how much a limit of size is met or broken: `0.15 mm to spare`, `0.055 short`, `0.02 V over`.
+
+    What is met and yet not shown has nothing to spare: `met by 0.5 mΩ, within its ±`.
+    """
     if check.fact is None or check.limit is None:
         return ""
     text = check.limit.margin(check.fact, check.outcome, unit(check))
+    if check.verdict is Verdict.NOT_SHOWN and text.endswith(_TO_SPARE):
+        is_known = check.outcome is not None and check.outcome.expanded_uncertainty is not None
+        return f"met by {text.removesuffix(_TO_SPARE)}, {'within its ±' if is_known else '± not known'}"
     is_nearer = check.ways and check.verdict is Verdict.ILLEGAL and text and _is_windows(check)
     return f"{text} the nearer" if is_nearer else text
 

@@ -7,6 +7,7 @@ import pytest
 
 from speclint.plain import columns
 from speclint.reports import Paper
+from speclint.reports.check.deciding import deciding, deciding_text
 from speclint.reports.layout import Style
 from tests.check.world import a_ruleset, a_setup, find_in
 from tests.console import GOLDEN, Golden
@@ -98,7 +99,7 @@ class TestTheSlipOfOneCar:
             (
                 "illegal",
                 "Car 2, three things wrong: illegal (1 to inspect)",
-                "  No change to this car makes it legal: another",
+                "  Another rotor is needed (approved for M-1: ",
             ),
             ("not-shown", "Car 3, not measured: not shown (1 to inspect)", "  Add: "),
             ("close-call", "Car 4, on the edge of the scale: ", "  "),
@@ -209,3 +210,42 @@ class TestWhatIsLacking:
         ]  # fmt: skip
         assert "    # On the club's scale." in block
         assert "# in the bench run of 2026-03-01" in block
+
+
+def test_what_is_met_within_its_uncertainty_has_nothing_to_spare_where_it_has_to_be_shown() -> None:
+    rules = (
+        "{id: known, quantity: width_mm, at_most: 190, instrument: caliper}", "{id: weight, quantity: mass_g, at_least: 1350}",
+    )  # fmt: skip
+    top = "decision: must-show\ninstruments: {caliper: {accuracy: 1, unit: mm}}"
+    found = find_in(
+        {"club.yaml": a_ruleset(*rules, top=top), "car.yaml": a_setup("car: {mass_g: 1352, width_mm: 189.5}")}
+    )
+    text = report_text("text", found, Paper(width=120))
+    assert "to spare" not in text
+    assert "Name the instrument of: mass; too near the limit for this reading: width." in text
+    assert "met by 0.5 mm: not shown" in text
+    assert "met by 2 g: not shown" in text
+    assert "met by 0.5 mm, within its ±" in deciding(found.entries[0]).text
+
+
+def test_one_line_parts_problems_from_what_was_not_judged() -> None:
+    found = find_in(
+        {
+            "club.yaml": a_ruleset("{id: weight, quantity: mass_g, at_least: 1350}"),
+            "car.yaml": "format: setup/1\ncar: {mass: 3}\n",
+        }
+    )
+    text = report_text("text", found)
+    assert "Problems with files" in text
+    assert "not judged: car.yaml" in text
+    assert "\n\n\n" not in text
+
+
+def test_a_car_that_no_known_change_mends_is_told_only_that() -> None:
+    rule = "{id: packs, quantity: extra.packs_alike, equals: true}"
+    found = find_in({"club.yaml": a_ruleset(rule), "car.yaml": a_setup("extra: {packs_alike: false}")})
+    for full in (False, True):
+        text = report_text("text", found, full=full)
+        assert "acks alike: speclint knows no change that makes it legal" in text
+        assert "No change" not in text
+    assert "packs alike no, the rule asks yes" in deciding_text(found.entries[0])

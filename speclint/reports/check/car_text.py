@@ -110,11 +110,11 @@ def to_do(result: EntryResult, remedies: CarRemedies | None) -> str:
         if remedies is not None and remedies.remedies:
             return f"To be legal: {remedies.remedies[0].message}."
         reason = remedies.reason if remedies is not None else ""
-        return f"No change to this car makes it legal: {reason}." if reason else f"{in_short(illegal[0])}."
+        return _sentence(reason or in_short(illegal[0]))
     if result.reason:
-        return f"{result.reason[0].upper()}{result.reason[1:]}."
+        return _sentence(result.reason)
     if result.verdict is Verdict.NOT_SHOWN:
-        return f"{'; '.join(_to_show(result))}."
+        return _sentence("; ".join(_to_show(result)))
     mark, text, _ = deciding(result)
     coming = min((later.on for check in result.checks for later in check.later if turns_out_worse(later)), default=None)
     if coming is not None and mark == LATER:
@@ -124,12 +124,23 @@ def to_do(result: EntryResult, remedies: CarRemedies | None) -> str:
     return f"Nothing to do; {text}." if text else "Nothing to do."
 
 
+def _sentence(text: str) -> str:
+    return f"{text[0].upper()}{text[1:]}."
+
+
 def _to_show(result: EntryResult) -> Iterator[str]:
     unshown = [check for check in result.checks if check.verdict is Verdict.NOT_SHOWN]
     missing = list(dict.fromkeys(title(check) for check in unshown if check.missing))
     stale = [title(check) for check in unshown if not check.missing and check.outcome is None]
-    near = [title(check) for check in unshown if check.outcome is not None]
-    for heading, names in (("Add", missing), ("Measure again", stale), ("Too near the limit for this reading", near)):
+    near = [check for check in unshown if check.outcome is not None]
+    unnamed = [title(check) for check in near if check.outcome is None or check.outcome.expanded_uncertainty is None]
+    parts = (
+        ("add", missing),
+        ("measure again", stale),
+        ("name the instrument of", unnamed),
+        ("too near the limit for this reading", [name for name in map(title, near) if name not in unnamed]),
+    )
+    for heading, names in parts:
         if names:
             yield f"{heading}: {', '.join(dict.fromkeys(names))}"
 

@@ -26,6 +26,9 @@ _UNCERTAINTY: Final = re.compile(r" ± [\d.,]+")
 _TOLERANCE: Final = re.compile(r" \([^()]*±[^()]*\)")
 """What a row can do without where nothing hangs on it: how sure a reading is, and how a window was written."""
 
+_ANSWERS: Final = ("yes", "no")
+"""What a rule asks that says nothing behind the same words about the car."""
+
 
 class Deciding(NamedTuple):
     """What decides: a sign for the margin, the rule in words, and its clause."""
@@ -131,7 +134,8 @@ def in_short(check: Check) -> str:
     ask = "" if check.reason and not margin(check) else _TOLERANCE.sub("", asks(check))
     tail = margin(check) or check.reason
     value = has(check) if check.close_call else _UNCERTAINTY.sub("", has(check))
-    return f"{title(check)} {value}{f', {ask}' if ask else ''}{f': {tail}' if tail else ''}"
+    asked_text = f", the rule asks {ask}" if ask in _ANSWERS else f", {ask}" if ask else ""
+    return f"{title(check)} {value}{asked_text}{f': {tail}' if tail else ''}"
 
 
 def why_not_shown(check: Check) -> str:

@@ -97,7 +97,7 @@ def _margin_cell(check: Check) -> str:
         return f"waived, {by_how_much}" if by_how_much else "waived"
     match check.verdict:
         case Verdict.NOT_SHOWN if by_how_much:
-            return f"{by_how_much}: not shown"
+            return f"{by_how_much.partition(', ')[0]}: not shown"
         case Verdict.LEGAL if check.close_call:
             return f"{by_how_much}: close call"
         case Verdict.TO_INSPECT | Verdict.NOT_APPLICABLE:

@@ -14,13 +14,19 @@ def counted(count: int, noun: str, plural: str = "") -> str:
     return f"{count} {noun if count == 1 else plural or f'{noun}s'}"
 
 
-def problem_lines(tally: Tally, layout: Layout) -> Iterator[Line]:
-    """What is wrong with files, and the setups without a verdict."""
+def problem_parts(tally: Tally, layout: Layout) -> Iterator[list[Line]]:
+    """What is wrong with files, then the setups without a verdict; of either only where there is some."""
+    return (part for part in ([*_problem_lines(tally, layout)], [*_unjudged_lines(tally, layout)]) if part)
+
+
+def _problem_lines(tally: Tally, layout: Layout) -> Iterator[Line]:
     if tally.problems:
         yield from layout.wrapped(Span("Problems with files", Style.FAIL))
-        for problem in tally.problems:
-            yield from layout.wrapped(f"{problem.place}: {problem.message}", "  ", "    ")
-        yield ()
+    for problem in tally.problems:
+        yield from layout.wrapped(f"{problem.place}: {problem.message}", "  ", "    ")
+
+
+def _unjudged_lines(tally: Tally, layout: Layout) -> Iterator[Line]:
     for setup in tally.not_judged:
         yield from layout.wrapped(f"not judged: {setup.file}: {setup.reason}", "", "  ")
     for setup in tally.not_entered:

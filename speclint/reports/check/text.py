@@ -12,7 +12,7 @@ from speclint.reports.check.coming_text import coming_table
 from speclint.reports.check.deciding import FAILING, turns_out_worse
 from speclint.reports.check.field_text import FieldRow, field_row, field_table, rank_of
 from speclint.reports.check.selection import Selection
-from speclint.reports.check.tally_text import counted, problem_lines, tally_lines
+from speclint.reports.check.tally_text import counted, problem_parts, tally_lines
 from speclint.reports.layout import Layout, Line, Span
 from speclint.rules.checks import Check, Verdict
 
@@ -66,9 +66,8 @@ class Text:
         trouble = self._selection.trouble()
         if trouble:
             lines += [*self._layout.wrapped(trouble), ()]
-        problems = [*problem_lines(tally, self._layout)]
-        if problems:
-            lines += [*problems, ()]
+        for part in problem_parts(tally, self._layout):
+            lines += [*part, ()]
         lines += tally_lines(tally, self._layout, until=self._until, hidden=self._hidden(tally))
         return self._layout.text(lines)
 
@@ -137,7 +136,7 @@ class Text:
         for car in tally.car_remedies:
             texts: Sequence[str] = [f"{i}  {remedy.message}" for i, remedy in enumerate(car.remedies, 1)]
             yield from self._layout.wrapped(f"{car.name} ({car.file}), to be legal in every entry:", "", "  ")
-            for text in texts or [f"no change makes it so: {car.reason}"]:
+            for text in texts or [car.reason]:
                 yield from self._layout.wrapped(text, "  ", "     ")
             yield ()
         yield from self._advice(tally)
