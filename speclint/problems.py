@@ -95,6 +95,18 @@ PROBLEM_SORTS: Final[tuple[ProblemSort, ...]] = (
     # --- what it records
     ProblemSort("limit-contradicts", _R, "No value can meet the limit of a rule.", "Correct the limit."),
     ProblemSort("limit-unfit", _R, "A limit does not fit the quantity it is put on.", "Use a limit of the right form."),
+    ProblemSort(
+        "quantity-unfit",
+        _R,
+        "What a ruleset declares of a quantity cannot be so.",
+        "Declare it once, its parts as what is stated or built in, and all in one dimension.",
+    ),
+    ProblemSort(
+        "derived-stated",
+        _R,
+        "A setup states what its ruleset adds up or counts.",
+        "Leave the key out, and state the parts.",
+    ),
     ProblemSort("dates-out-of-order", _R, "Two dates are in the wrong order.", "Correct one of them."),
     ProblemSort("no-such-date", _R, "A date does not exist.", "Write it as 2026-03-14."),
     ProblemSort("same-rule", _R, "Two rules of one class have one id.", "Give one an id of its own."),

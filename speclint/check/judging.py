@@ -1,5 +1,6 @@
 """One car judged in all of its entries: verdicts, remedies, advice, and what keeps it from being judged."""
 
+from collections.abc import Iterator
 from functools import partial
 from sys import intern
 from typing import TYPE_CHECKING
@@ -18,6 +19,7 @@ from speclint.problems import Problem
 from speclint.remedies.judged_entry import CarRemedies, JudgedEntry
 from speclint.rules.checks import Verdict
 from speclint.rules.judge import entry_facts, entry_verdict, judge
+from speclint.rulesets.declarations import derived_stated
 from speclint.rulesets.library import Library
 from speclint.rulesets.model import Ruleset
 from speclint.rulesets.references import ended_bases
@@ -81,6 +83,7 @@ def _outcome(
             *assembled.problems,
             *_lines_at_fault(setup, unresolved),
             *_pins(assembled, judged),
+            *dict.fromkeys(problem for entry in judged for problem in _derived_stated(assembled, entry)),
             *(problem for entry in judged for problem in _ended_bases(entry, workspace.index.library)),
             *advice_outcome.problems,
         ),
@@ -189,6 +192,12 @@ def _files(assembled: Assembled, ruleset: Ruleset, workspace: Workspace, text: F
 
 def _ended_bases(entry: JudgedEntry, library: Library) -> tuple[Problem, ...]:
     return ended_bases(entry.book.flat.ruleset, library, entry.book.on)
+
+
+def _derived_stated(assembled: Assembled, entry: JudgedEntry) -> Iterator[Problem]:
+    document, declared = assembled.car.setup.document, entry.book.flat.quantities
+    if declared:
+        yield from derived_stated(declared, document, ("extra",), entry.facts.entry_path)
 
 
 def _lines_at_fault(setup: Setup, unresolved: tuple[UnresolvedEntry, ...]) -> tuple[Problem, ...]:

@@ -61,6 +61,11 @@ EXAMPLES: Final[dict[str, str]] = {
     "circular-basis": f"{_RULESET}classes:\n  stock-17: {{based_on: stock-21}}\n  stock-21: {{based_on: stock-17}}\n",
     "limit-contradicts": _rules("{id: timing, quantity: timing_set_deg, between: [40, 36]}"),
     "limit-unfit": _rules("{id: rotor, quantity: rotor_kind, at_least: 12}"),
+    "quantity-unfit": _rules(_WEIGHT)
+    + "quantities:\n  extra.ready_kg: {kind: measured, sum_of: [mass_g, extra.pole_mm]}\n",
+    "derived-stated": _rules("{id: crew, quantity: extra.crew_kg, at_least: 80}")
+    + "quantities:\n  extra.crew_kg: {kind: measured, sum_of: [extra.driver_kg, extra.ballast_kg]}\n"
+    + "examples:\n  - {class: stock-17, on: 2026-03-14, setup: {extra: {crew_kg: 82, driver_kg: 78, ballast_kg: 4}}, expect: {crew: legal}}\n",
     "dates-out-of-order": _rules("{id: weight, quantity: mass_g, at_least: 1350, from: 2026-06-01, until: 2026-05-01}"),
     "no-such-date": f"{_SETUP}entries:\n  - {{ruleset: harbour-city, class: stock-17, on: 2026-02-30}}\n",
     "same-rule": _rules(_WEIGHT, "{id: weight, quantity: mass_g, at_most: 1500}"),

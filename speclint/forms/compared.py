@@ -26,7 +26,6 @@ from speclint.forms.written_unit import WrittenUnit
 from speclint.limits.decisions import Decision, Limits, Ruling
 from speclint.quantities.facts import Fact, Value
 from speclint.quantities.model import Quantity
-from speclint.quantities.registry import OPEN_PREFIXES
 from speclint.readings.digits import with_unit
 from speclint.readings.exact import decimal_text, decimals_of, exact
 from speclint.readings.measured import Measured, Number, value_of
@@ -92,7 +91,7 @@ class Compared(Unsized):
 
     def misfits(self, quantity: Quantity, key: str) -> Iterator[Misfit]:
         """A quantity that has no size, or that cannot be compared with the other."""
-        if not quantity.numeric and key != "equals" and not quantity.name.startswith(OPEN_PREFIXES):
+        if not quantity.numeric and key != "equals" and not quantity.is_open:
             yield Misfit("limit-unfit", f"{quantity.name} is {quantity.sort.value}, which has no size", key)
         for side, value in self.sides:
             if not isinstance(value, Fraction):

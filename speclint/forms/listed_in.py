@@ -12,7 +12,6 @@ from speclint.limits.decisions import Decision, Ruling
 from speclint.moments import day_text
 from speclint.quantities.facts import Fact
 from speclint.quantities.model import Quantity, Sort
-from speclint.quantities.registry import OPEN_PREFIXES
 from speclint.schema_nodes import Schema, name
 from speclint.spelling import nearest
 
@@ -35,7 +34,7 @@ class ListedIn(Unsized):
 
     def misfits(self, quantity: Quantity, key: str) -> Iterator[Misfit]:
         """A quantity that is no text."""
-        if quantity.sort is not Sort.TEXT and not quantity.name.startswith(OPEN_PREFIXES):
+        if quantity.sort is not Sort.TEXT and not quantity.is_open:
             yield Misfit(
                 "limit-unfit",
                 f"{quantity.name} is {quantity.sort.value}, and the items of a list are texts, so it is never one of them",

@@ -11,11 +11,11 @@ from speclint.forms.looked_up import choices_shape, item_of
 from speclint.forms.matching import judge_allowed
 from speclint.forms.parts_lists import DayLists, Scalar
 from speclint.forms.unsized import Unsized
-from speclint.forms.words import scalars, words, written
+from speclint.forms.words import scalars, shown, words, written
 from speclint.limits.decisions import Decision
 from speclint.quantities.facts import Fact
+from speclint.quantities.kinds import takes
 from speclint.quantities.model import Quantity, Sort
-from speclint.quantities.registry import OPEN_PREFIXES
 from speclint.schema_nodes import WORD, Schema
 
 
@@ -55,7 +55,7 @@ class OneOf(Unsized):
 
 def value_misfits(values: tuple[Scalar, ...], quantity: Quantity, key: str) -> Iterator[Misfit]:
     """The values of a limit that no value of the quantity can be equal to."""
-    if quantity.name.startswith(OPEN_PREFIXES):
+    if quantity.is_open:
         return
     kind = Fraction if quantity.numeric else bool if quantity.sort is Sort.FLAG else str
     for value in values:
@@ -63,6 +63,9 @@ def value_misfits(values: tuple[Scalar, ...], quantity: Quantity, key: str) -> I
             message = (
                 f"{quantity.name} is {quantity.sort.value}; {written(value)} is not, so nothing can be equal to it"
             )
+            yield Misfit("limit-unfit", message, key, of_key=False)
+        elif quantity.choices and value not in quantity.choices:
+            message = f"{quantity.name} is never {shown(value)}: {takes(quantity, value)}"
             yield Misfit("limit-unfit", message, key, of_key=False)
 
 

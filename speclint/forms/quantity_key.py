@@ -8,6 +8,9 @@ from speclint.schema_nodes import Schema, node
 QUANTITY_PATTERN: Final = "^([a-z][a-z0-9_]*|(extra|entry)\\.[^\\x00-\\x1f]+)$"
 """What a quantity can be called at all."""
 
+DECLARED_PATTERN: Final = "^(extra|entry)\\.[^\\x00-\\x1f]+$"
+"""What a quantity can be called that a ruleset declares."""
+
 _HELP: Final = "a name that `speclint explain` knows, extra.KEY for a key under a setup's `extra:`, or entry.KEY"
 
 

@@ -13,7 +13,6 @@ from speclint.forms.written_unit import WrittenUnit
 from speclint.limits.decisions import Decision, Limits, Outcome, Ruling, decide
 from speclint.quantities.facts import Fact, Value
 from speclint.quantities.model import Quantity, Sort
-from speclint.quantities.registry import OPEN_PREFIXES
 from speclint.readings.digits import plain_text, supported_places, with_unit
 from speclint.readings.exact import decimal_text, decimals_of, exact, places_to_tell, rounded_inwards, text_beside
 from speclint.readings.measured import Measured, value_of
@@ -68,7 +67,7 @@ class Size(NamedTuple):
 
     def misfits(self, quantity: Quantity, key: str) -> Iterator[Misfit]:
         """A quantity that has no size, and bounds that leave nothing between them."""
-        if not quantity.numeric and not quantity.name.startswith(OPEN_PREFIXES):
+        if not quantity.numeric and not quantity.is_open:
             yield Misfit(
                 "limit-unfit",
                 f"{quantity.name} is {quantity.sort.value}, which has no size: use one_of, none_of, equals or listed_in"

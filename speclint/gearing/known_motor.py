@@ -31,6 +31,7 @@ from speclint.physics.typical import (
 )
 from speclint.physics.units import ohm, rad_per_s
 from speclint.quantities.facts import Fact, Facts
+from speclint.quantities.registry import unit_of_key
 from speclint.quantities.written import written
 from speclint.readings.digits import plain_text
 from speclint.readings.exact import exact, to_float
@@ -286,7 +287,7 @@ def reading_of(stated: StatedReading | None, car: Car, key: str, named: str | No
     """
     if stated is None:
         return None
-    values, uncertainty, instrument = written(stated, key, named, car.instruments, for_whole_record=True)
+    values, uncertainty, instrument = written(stated, unit_of_key(key), named, car.instruments, for_whole_record=True)
     return reading(values, instrument, key=key, standard_uncertainty=uncertainty)
 
 

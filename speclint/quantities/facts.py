@@ -20,10 +20,10 @@ from speclint.quantities.key_reading import (
     Origins,
     Value,
     read_key,
-    read_open,
     read_sensors,
     with_offset_possible,
 )
+from speclint.quantities.kinds import counted, read_open_key, why_not_computed
 from speclint.quantities.model import Given, Home, Input, Key, Quantity, Sort
 from speclint.quantities.registry import quantity
 from speclint.quantities.written import is_for_whole_record
@@ -124,6 +124,11 @@ class Facts:
         """The car that they are about."""
         return self._car
 
+    @property
+    def entry_path(self) -> Path:
+        """Where the entry stands in the setup; () of one that only the command line makes."""
+        return self._entry_path
+
     def of(self, car: Car) -> "Facts":
         """The facts of another car for the same entry."""
         return Facts(
@@ -196,15 +201,17 @@ class Facts:
         return Fact(of, exact(written), context.origins)
 
     def _open(self, of: Quantity, instrument: Instrument | None) -> Fact:
-        prefix, _, name = of.name.partition(".")
-        is_extra = prefix == "extra"
-        path: Path = ("extra", name) if is_extra else (*(self._entry_path or _FIRST_ENTRY), name)
-        written = self._document.get(path) if is_extra else self._entry_keys.get(name)
-        context = KeyContext(self._document, path, self._instruments, fallback=instrument)
-        if written is None or written in ("", []):
-            # An empty text or list states nothing, and what is not stated must not pass.
-            return Fact(of, None, context.origins, (dotted(path),))
-        return _fact(of, read_open(written, of.unit, context, measured=of.sort is Sort.MEASURED))
+        path, written = self._at_open_key(str(of.inputs[0]) if of.counts else of.name)
+        unit = of.unit if of.declared_by else ""
+        context = KeyContext(self._document, path, self._instruments, fallback=instrument, declared_unit=unit)
+        return _fact(of, counted(written, context) if of.counts else read_open_key(written, of, context))
+
+    def _at_open_key(self, quantity_name: str) -> tuple[Path, Any]:
+        """Where the key of an open quantity stands, and what stands there."""
+        prefix, _, name = quantity_name.partition(".")
+        if prefix == "extra":
+            return ("extra", name), self._document.get(("extra", name))
+        return (*(self._entry_path or _FIRST_ENTRY), name), self._entry_keys.get(name)
 
     def _without_motor(self, of: Quantity, *paths: Path) -> Fact:
         origins = ((self._document, ("motor",)),)
@@ -250,7 +257,7 @@ class Facts:
     def _lacking(self, of: Quantity, reads: list[KeyReading], record: Measurement | None) -> Fact | None:
         """Why there is no value, where an input is missing or tells too little; None where nothing is."""
         missing = tuple(name for read in reads for name in read.missing)
-        reason = next((read.reason for read in reads if read.reason), "") or _too_few(of, reads)
+        reason = next((read.reason for read in reads if read.reason), "") or why_not_computed(of, reads)
         if not missing and not reason:
             return None
         lacking = tuple(origin for read in reads if read.value is None for origin in read.origins)
@@ -299,7 +306,10 @@ class Facts:
     def _quantity_behind(self, name: str, of: Quantity, instrument: Instrument | None) -> Fact:
         inner = quantity(name)
         # An instrument that is meant for one quantity reads another one only where that is what is measured for it.
-        passes_on = inner is not None and any(key in of.principal for key in inner.principal)
+        passes_on = inner is not None and (
+            any(key in of.principal for key in inner.principal)
+            or (bool(of.declared_by) and inner.sort is Sort.MEASURED)
+        )
         return self.fact(name, instrument if passes_on else None)
 
     def _inner(self, part: Input, of: Quantity, instrument: Instrument | None) -> Fact | None:
@@ -354,14 +364,6 @@ _FIRST_ENTRY: Path = ("entries", 0)
 
 def _fact(of: Quantity, read: KeyReading) -> Fact:
     return Fact(of, read.value, read.origins, read.missing, read.reason, read.complete, notes=read.notes)
-
-
-def _too_few(of: Quantity, reads: Iterable[KeyReading]) -> str:
-    """Why a quantity that compares several things has no value, where only one of them was read."""
-    several = of.compares_readings and [read.value for read in reads if isinstance(read.value, tuple)]
-    if not several or all(len(values) > 1 for values in several):
-        return ""
-    return f"one value has no {of.title}: it takes a list with one value for each sensor"
 
 
 def _counts_its_error(of: Quantity, value: Measured, reads: Iterable[KeyReading]) -> bool:

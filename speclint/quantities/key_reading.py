@@ -47,6 +47,7 @@ class KeyContext(NamedTuple):
         beside: the instrument that stands beside the value, for the winding or for the whole bench run.
         for_whole_record: whether that one is named for a whole bench run.
         fallback: the rule's instrument, for a reading that names none.
+        declared_unit: what a ruleset says that the key is in, whose ending does not.
     """
 
     document: Document
@@ -55,11 +56,12 @@ class KeyContext(NamedTuple):
     beside: str | None = None
     for_whole_record: bool = False
     fallback: Instrument | None = None
+    declared_unit: str = ""
 
     @property
     def unit(self) -> str:
-        """The code of the unit that the key carries."""
-        return unit_of_key(str(self.path[-1]))
+        """The code of the unit that the key carries, or that is declared for it."""
+        return self.declared_unit or unit_of_key(str(self.path[-1]))
 
     @property
     def origins(self) -> Origins:
@@ -123,7 +125,7 @@ def read_open(written_value: Any, unit: str, context: KeyContext, *, measured: b
 def _on_instrument(stated: StatedReading, context: KeyContext) -> Written:
     read = written(
         stated,
-        str(context.path[-1]),
+        context.unit,
         context.beside,
         context.instruments,
         for_whole_record=context.for_whole_record,

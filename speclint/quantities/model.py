@@ -60,10 +60,14 @@ Input = str | Key | Given
 """What a formula takes: the name of another quantity, a key, or something given by the entry."""
 
 
+_NOT_IN_A_FIELD: Final = str.maketrans(dict.fromkeys(".:![]{}", "_"))
+"""What a name in braces cannot hold, and that of an open key may."""
+
+
 def input_name(quantity_input: Input) -> str:
     """What a formula's text calls an input, in braces."""
     if isinstance(quantity_input, str):
-        return quantity_input
+        return quantity_input.translate(_NOT_IN_A_FIELD)
     if isinstance(quantity_input, Given):
         return quantity_input.name.lower()
     return f"{'sheet_' if quantity_input.home is Home.SHEET else ''}{quantity_input.path[-1]}"
@@ -79,7 +83,10 @@ class Quantity(NamedTuple):
     change this one. `family` is what a rebuild can make stale. `compares_readings` says that it is how
     several readings differ: one has no such value, and what moves all of them together says nothing of it. `lowest` and `highest` (with
     `lowest` itself excluded where `above_lowest`) are what the key can hold at all; `typical` is what the trade
-    meets, beyond which a slip of the pen is likely.
+    meets, beyond which a slip of the pen is likely. One that `is_open` is whatever a rule calls by its key: nothing says what that
+    holds. Of one that a ruleset declares `declared_by` is the ruleset's id,
+    `choices` are the values that it can have, if these are told, and `counts` says that it is how many of its one
+    input there are.
     """
 
     name: str
@@ -106,6 +113,10 @@ class Quantity(NamedTuple):
     typical: tuple[Fraction, Fraction] | None = None
     measure: str = ""
     cautions: tuple[str, ...] = ()
+    is_open: bool = False
+    declared_by: str = ""
+    choices: tuple[str | Fraction, ...] = ()
+    counts: bool = False
 
     @property
     def exact(self) -> bool:

@@ -5,6 +5,7 @@ from typing import Final
 
 from speclint.quantities.bench import BENCH
 from speclint.quantities.car import BATTERY, CAR
+from speclint.quantities.declared import QuantityName
 from speclint.quantities.model import Quantity, Sort
 from speclint.quantities.motor import MOTOR
 
@@ -29,15 +30,19 @@ def unit_of_key(key: str) -> str:
     return next((unit for suffix, unit in _SUFFIXES if key.endswith(suffix)), "")
 
 
-def _title(key: str, unit: str) -> str:
+def title_of_key(key: str, unit: str) -> str:
     """An open key as words; its unit stands behind the number, so it is left off."""
     bare_key = key.removesuffix(f"_{unit}") if unit else key
     return (bare_key or key).replace("_", " ")
 
 
-@cache
 def quantity(name: str) -> Quantity | None:
-    """The quantity of this name, or None where there is none of it."""
+    """The quantity of this name, or None where there is none of it: first what the ruleset declares that wrote it."""
+    return name.quantity if isinstance(name, QuantityName) else _of_no_ruleset(name)
+
+
+@cache
+def _of_no_ruleset(name: str) -> Quantity | None:
     open_quantity = BY_NAME.get(name)
     if open_quantity is None and name.startswith(OPEN_PREFIXES):
         key = name.partition(".")[2]
@@ -45,7 +50,7 @@ def quantity(name: str) -> Quantity | None:
         sort = Sort.MEASURED if unit not in ("", "teeth", "mah") else Sort.TEXT
         where = "the setup's `extra:`" if name.startswith("extra.") else "the entry"
         open_quantity = Quantity(
-            name=name, title=_title(key, unit), sort=sort, unit=unit, lowest=None,
+            name=name, title=title_of_key(key, unit), sort=sort, unit=unit, lowest=None, is_open=True,
             about=f"Whatever {where} states as `{key}`.", source="the ruleset that asks for it", example="",
         )  # fmt: skip
     return open_quantity

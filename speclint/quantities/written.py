@@ -6,7 +6,6 @@ from typing import NamedTuple
 
 from speclint.models.stated import StatedReading
 from speclint.quantities.model import Key
-from speclint.quantities.registry import unit_of_key
 from speclint.readings.digits import plain_text, with_unit
 from speclint.readings.instruments import Instrument
 
@@ -28,7 +27,7 @@ class Written(NamedTuple):
 
 def written(
     stated: StatedReading,
-    key: str,
+    unit: str,
     named: str | None,
     instruments: Mapping[str, Instrument],
     *,
@@ -38,7 +37,7 @@ def written(
 
     Args:
         stated: what stands at the key.
-        key: the name of its key, which carries the unit.
+        unit: the unit of its key.
         named: the instrument that stands beside the value; one that the value names itself goes before it.
         instruments: every instrument that is described, by name.
         for_whole_record: what stands beside the value is meant for a whole bench run, so that it counts only for
@@ -48,7 +47,6 @@ def written(
         named, for_whole_record = stated.instrument, False
     instrument = instruments.get(named) if named is not None else None
     if instrument is not None:
-        unit = unit_of_key(key)
         counts = instrument.reads(unit) if for_whole_record else not instrument.contradicts(unit)
         instrument = instrument.in_unit(unit) if counts else None
     # Zero says as little as none: no reading is free of error.

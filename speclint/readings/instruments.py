@@ -142,14 +142,9 @@ def _spellings(unit: UnitText) -> tuple[str, str]:
 
 _OTHER_UNITS: Final = frozenset(
     {
-        "kg",
         "mg",
-        "oz",
-        "lb",
-        "cm",
         "µm",
         "um",
-        "in",
         "inch",
         "ohm",
         "ohms",

@@ -22,7 +22,9 @@ _FARTHEST: Final = 5
 
 def is_done_by_hand(stated: Quantity) -> bool:
     """Whether a quantity is changed on the car itself: what the trade has words for, and what only a ruleset knows."""
-    return stated.name in _WORDS or (stated.name.startswith("extra.") and stated.sort is not Sort.FLAG)
+    return stated.name in _WORDS or (
+        stated.name.startswith("extra.") and (stated.is_open or stated.sort is Sort.MEASURED)
+    )
 
 
 def by_hand(

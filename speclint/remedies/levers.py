@@ -47,7 +47,7 @@ def levers(
 def rests_on(name: str) -> frozenset[str]:
     """The stated quantities that a quantity is computed from, itself where it is stated."""
     named = quantity(name)
-    if named is None or named.key is not None or named.formula is None:
+    if named is None or not named.inputs:
         return frozenset({name})
     return frozenset(leaf for input_ in named.inputs if isinstance(input_, str) for leaf in rests_on(input_))
 

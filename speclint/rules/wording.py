@@ -7,9 +7,12 @@ from speclint.forms.bodies import AnyOf, LimitTest, Table, ToInspect, Withdrawn
 from speclint.forms.size import Size
 from speclint.limits.decisions import Decision
 from speclint.moments import day_text
+from speclint.quantities.declared import Sum
 from speclint.quantities.registry import quantity
 from speclint.quantities.working import working
 from speclint.readings.digits import plain_text, reading_text, with_unit
+from speclint.readings.exact import decimal_text
+from speclint.readings.measured import Measured, value_of
 from speclint.rules.checks import Check, LaterRule, TestResult, Verdict
 from speclint.rulesets.model import Rule
 
@@ -133,7 +136,7 @@ def message(check: Check) -> str:
         return f"{name}: {check.reason}: {check.verdict.value}"
     if not has(check):
         return f"{name}: {check.verdict.value}"
-    sentence = f"{name} is {has(check)}; the rule asks {_lead(check)}{asks(check)}"
+    sentence = f"{name} is {has(check)}{_parts(check)}; the rule asks {_lead(check)}{asks(check)}"
     tail = margin(check) or check.reason
     return f"{sentence}: {tail}" if tail else sentence
 
@@ -251,6 +254,17 @@ def test_unit(test: LimitTest) -> str:
     limited = quantity(test.quantity)
     # "turns is 17.5 turns" says it twice.
     return limited.unit if limited is not None and limited.unit != limited.title else ""
+
+
+def _parts(check: Check) -> str:
+    """The parts of a sum, in its unit and to its decimals: ` (78.20 + 3.40)`; "" of what is none."""
+    fact, test = check.fact, check.test
+    if fact is None or test is None or not isinstance(fact.quantity.formula, Sum):
+        return ""
+    parts = fact.quantity.formula.converted(value for _, value in fact.inputs if isinstance(value, Fraction | Measured))
+    numbers = parts if test.written is None else tuple(map(test.written.number, parts))
+    places = len(has(check).partition(" ")[0].partition(".")[2])
+    return f" ({' + '.join(decimal_text(value_of(number), places) for number in numbers)})"
 
 
 def _lead(check: Check) -> str:

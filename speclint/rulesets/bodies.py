@@ -118,7 +118,7 @@ def _table(text: RuleText) -> Table:
     rows = []
     for key, limit in keys["rows"].items():
         steps = ("rows", key)
-        if by is not None and not by.name.startswith(OPEN_PREFIXES) and not _can_be(by, key):
+        if by is not None and not by.is_open and not _can_be(by, key):
             message = f"{by.name} is {by.sort.value}, which {key} is not, so no car stands in this row"
             text.problems.append(
                 Problem("limit-unfit", message, text.document.place((*text.path, *steps), of_key=True))
@@ -177,7 +177,8 @@ def _leeway(
 def _can_be(by: Quantity, key: str) -> bool:
     if by.sort is Sort.FLAG:
         return key in ("true", "false")
-    return not by.numeric or number_in(key) is not None
+    value = number_in(key) if by.numeric else key
+    return value is not None and (not by.choices or value in by.choices)
 
 
 _MOST_ROWS: Final = 200

@@ -4,13 +4,17 @@ from collections.abc import Iterable, Mapping, Sequence
 from typing import Any, Final
 
 from speclint.forms.bodies import BY_KEY, OPTIONS_KEY, TOGETHER_KEY
+from speclint.quantities.kinds import QUANTITIES_KEY
 from speclint.rulesets.canonical import canonical_json
 from speclint.rulesets.model import FlatClass, Ruleset
 
 _CHOICES: Final = frozenset({"all_of", "any_of", "none_of", "one_of", "when", "when_of_class"})
 """Keys of a rule under which the order of a list says nothing."""
 
-_EXPLAINING: Final = frozenset({"about", "because", "checked_on", "cite", "measure", "penalty", "title"})
+_FREE: Final = frozenset({"choices", "sum_of"})
+"""Keys of a declaration under which the order of a list says nothing."""
+
+_EXPLAINING: Final = frozenset({"about", "because", "checked_on", "cite", "measure", "penalty", "title", "usual"})
 """Keys that explain a rule, a list or an instrument, and turn no verdict."""
 
 
@@ -34,6 +38,11 @@ def flat_data(
         key: next((layer.data[key] for layer in reversed(layers) if key in layer.data), default)
         for key, default in defaults.items()
     }
+    quantities = {
+        name: _in_order(_bare(keys), _FREE)
+        for layer in layers
+        for name, keys in (layer.data.get(QUANTITIES_KEY) or {}).items()
+    }
     return {
         **{key: top.data[key] for key in ("format", "id", "version")},
         **nearest,
@@ -42,6 +51,7 @@ def flat_data(
         "classes": {flat.id: _sorted(_rule(_bare(rule.data)) for rule in flat.rules) for flat in classes},
         "lists": {name: _list(keys) for name, keys in lists.items()},
         "instruments": {name: _bare(keys) for name, keys in instruments.items()},
+        **({"quantities": quantities} if quantities else {}),
     }
 
 

@@ -10,6 +10,7 @@ from speclint.forms.conditions import When
 from speclint.forms.inclusion import includes
 from speclint.forms.parts_lists import DayLists
 from speclint.limits.decisions import Decision
+from speclint.quantities.declared import is_read_alike
 from speclint.quantities.model import Given
 from speclint.quantities.registry import quantity
 from speclint.readings.instruments import Instrument
@@ -53,7 +54,9 @@ def when_implies(held: When, needed: When) -> bool:
     """Whether some conditions hold for every car for which others do."""
     return all(
         any(
-            narrower.quantity == condition.quantity and includes(condition.limit, narrower.limit, _NO_LISTS, _NO_LISTS)
+            narrower.quantity == condition.quantity
+            and is_read_alike(narrower.quantity, condition.quantity)
+            and includes(condition.limit, narrower.limit, _NO_LISTS, _NO_LISTS)
             for narrower in held
         )
         for condition in needed
@@ -96,6 +99,7 @@ def _test_implies(test: LimitTest, asked: LimitTest, stricter: BindingRule, loos
     written = asked.written if test.read_to is None else test.written
     return (
         test._replace(limit=asked.limit, written=written, path=asked.path, keys=asked.keys) == asked
+        and is_read_alike(test.quantity, asked.quantity)
         and _reads_alike(asked, stricter.flat, looser.flat)
         and includes(asked.limit, test.limit, looser.lists, stricter.lists)
     )

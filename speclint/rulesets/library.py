@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Any
 from speclint.limits.decisions import Decision
 from speclint.moments import day_text
 from speclint.problems import Problem
+from speclint.quantities.declared import NOTHING_DECLARED, Declared
 from speclint.readings.copper import REFERENCE_C
 from speclint.rulesets.flatten import Flattening, Text
 from speclint.rulesets.list_bases import list_data, list_sources, whole_list
@@ -214,8 +215,10 @@ class Library:
             return texts
         lists: Lists = {}
         instruments: Instruments = {}
+        quantities: Declared = NOTHING_DECLARED
         waivers: tuple[Waiver, ...] = ()
         for layer in layers:
+            quantities = {**quantities, **layer.quantities} if layer.quantities else quantities
             lists = {**lists, **{list_id: self._list(layer, list_id, known_on) for list_id in layer.lists}}
             instruments = {**instruments, **layer.instruments}
             waivers += layer.waivers
@@ -228,6 +231,7 @@ class Library:
             rules=tuple(text.rule for text in texts),
             lists=lists,
             instruments=instruments,
+            quantities=quantities,
             waivers=waivers,
             reference_c=next((x.reference_c for x in reversed(layers) if x.reference_c is not None), REFERENCE_C),
             decision=next((x.decision for x in reversed(layers) if x.decision is not None), Decision.AS_READ),

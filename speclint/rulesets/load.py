@@ -13,15 +13,24 @@ from speclint.models.instruments import instruments_of
 from speclint.moments import Period
 from speclint.places import Path
 from speclint.problems import Problem
+from speclint.quantities.declared import NOTHING_DECLARED, Declared, with_names
 from speclint.readings.exact import exact
 from speclint.rulesets.bodies import RuleText, body_of, decimals_at, quantity_named
+from speclint.rulesets.declarations import declaration_problems, declared_in
 from speclint.rulesets.model import ClassRules, Example, Rule, Ruleset, Waiver
 
 
-def ruleset_of(document: Document) -> tuple[Ruleset, tuple[Problem, ...]]:
-    """The ruleset that a document of valid shape states, and what is wrong with it all the same."""
-    data = document.data
-    problems: list[Problem] = []
+def ruleset_of(document: Document, inherited: Declared = NOTHING_DECLARED) -> tuple[Ruleset, tuple[Problem, ...]]:
+    """The ruleset that a document of valid shape states, and what is wrong with it all the same.
+
+    Args:
+        document: the document.
+        inherited: the quantities that the rulesets declare which it builds on.
+    """
+    declared = declared_in(document.data, inherited)
+    names = {**inherited, **declared}
+    data = with_names(document.data, names) if names else document.data
+    problems: list[Problem] = list(declaration_problems(document, declared, inherited)) if declared else []
     classes = {
         class_id: _class(document, class_id, keys, data["id"], problems) for class_id, keys in data["classes"].items()
     }
@@ -38,6 +47,7 @@ def ruleset_of(document: Document) -> tuple[Ruleset, tuple[Problem, ...]]:
         reference_c=None if reference is None else exact(reference),
         decision=_decision(data.get("decision")),
         instruments=instruments_of(data.get("instruments"), document.file),
+        quantities=declared,
         classes=classes,
         lists={
             list_id: _list(document, list_id, keys, problems) for list_id, keys in (data.get("lists") or {}).items()

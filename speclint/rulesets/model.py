@@ -13,6 +13,7 @@ from speclint.forms.parts_lists import Lists
 from speclint.limits.decisions import Decision
 from speclint.moments import Period
 from speclint.places import Path, Place
+from speclint.quantities.declared import Declared
 from speclint.readings.instruments import Instrument
 
 Instruments = Mapping[str, Instrument]
@@ -146,6 +147,7 @@ class Ruleset(NamedTuple):
     reference_c: Fraction | None
     decision: Decision | None
     instruments: Instruments
+    quantities: Declared
     classes: Mapping[str, ClassRules]
     lists: Lists
     waivers: tuple[Waiver, ...]
@@ -175,6 +177,7 @@ class FlatClass(NamedTuple):
     rules: tuple[Rule, ...]
     lists: Lists
     instruments: Instruments
+    quantities: Declared
     waivers: tuple[Waiver, ...]
     reference_c: Fraction
     decision: Decision

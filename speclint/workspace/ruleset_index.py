@@ -10,9 +10,9 @@ from speclint.errors import FileProblemsError
 from speclint.moments import Period
 from speclint.problems import Problem
 from speclint.rulesets.library import Library
-from speclint.rulesets.load import ruleset_of
 from speclint.rulesets.model import Ruleset
 from speclint.rulesets.not_found import NotFound
+from speclint.rulesets.read_together import rulesets_of
 from speclint.rulesets.references import reference_problems
 from speclint.workspace.loaded import Loaded
 
@@ -112,22 +112,23 @@ def index_rulesets(files: Iterable[Loaded], first: str | None = None) -> Ruleset
     Of two that have one id and version, the file `first` wins over all, and a user's own over one that comes with
     speclint; that is no problem. Any other two are one.
     """
+    ordered = sorted(
+        (candidate for candidate in files if candidate.format == "ruleset/1"),
+        key=lambda candidate: (candidate.file != first, candidate.file.startswith(BUNDLED), candidate.file),
+    )
+    read = rulesets_of([loaded.sound for loaded in ordered if loaded.sound is not None])
     sound: list[tuple[Ruleset, Document]] = []
     problems: list[Problem] = []
     refused: dict[str, tuple[Broken, ...]] = {}
     unread: list[str] = []
-    for loaded in sorted(
-        files, key=lambda candidate: (candidate.file != first, candidate.file.startswith(BUNDLED), candidate.file)
-    ):
-        if loaded.format != "ruleset/1":
-            continue
+    for loaded in ordered:
         document, wrong = loaded.document, loaded.problems
         if document is None:
             unread.append(loaded.file)
             continue
         ruleset = None
         if not wrong:
-            ruleset, wrong = ruleset_of(document)
+            ruleset, wrong = read[loaded.file]
         if wrong:
             problems.extend(wrong)
             id_ = document.get(("id",))

@@ -3,7 +3,10 @@
 from typing import Any, Final
 
 from speclint.forms.conditions import condition_shape
+from speclint.forms.quantity_key import DECLARED_PATTERN, quantity_key
 from speclint.limits.verdicts import MEANINGS
+from speclint.quantities.kinds import COUNT_KEY, KINDS, SUM_KEY, TAKES
+from speclint.readings.digits import UNITS
 from speclint.schema_nodes import (
     ID,
     VERSION,
@@ -18,6 +21,7 @@ from speclint.schema_nodes import (
     number,
     several,
     text,
+    unit_words,
 )
 from speclint.structure.shapes import equipment
 from speclint.structure.shapes.rule import (
@@ -157,6 +161,12 @@ def ruleset_document() -> Schema:
                                               " corrected to.", 20, unit="c", minimum=-20, maximum=60),
             "decision": decision_shape("How a close value is decided."),
             "instruments": equipment.instruments(),
+            "quantities": {
+                **by_name("quantities", "Quantities of the ruleset's own, by the name that rules call them by: extra.KEY for a"
+                          " key under a setup's `extra:`, or entry.KEY. What is inherited is not declared again.",
+                          {"$ref": "#/$defs/declaration"}, {"extra.ballast_kg": _DECLARATION_EXAMPLE}),
+                "propertyNames": {"type": "string", "pattern": DECLARED_PATTERN},
+            },
             "classes": by_name("classes", "The classes, by id.", {"$ref": "#/$defs/class"},
                                {"stock-17": _CLASS_EXAMPLE}, ids=True),
             "lists": by_name("lists", "Lists of approved parts, by id.", {"$ref": "#/$defs/list"},
@@ -173,12 +183,52 @@ def ruleset_document() -> Schema:
     )  # fmt: skip
 
 
+def _declaration() -> Schema:
+    name_of_part = quantity_key("part", "A quantity that is stated, or built in", "extra.ballast_kg")
+    keys = {
+        "title": text("title", "What it is called in reports.", "ballast"),
+        "kind": choice("kind", f"What it takes: {', '.join(map(': '.join, _KINDS.items()))}.", _KINDS),
+        "unit": choice("unit", "Its unit, where the key does not end in one.", _UNITS),
+        "choices": several("choices", "The values that it can have, of a text, a setting or a count.",
+                           {"type": ["string", "number"], "minLength": 1}, ["on", "off"], minItems=1),
+        "usual": several("usual", "The lowest and the highest value that is usual; beyond that a mistyped one is likely.",
+                         {"type": "number"}, [0, 30], minItems=2, maxItems=2),
+        "about": text("about", "What it is.", "weights that are fixed to the floor"),
+        "measure": text("measure", "How it is measured.", "On the club scale."),
+        SUM_KEY: several("sum of", "The quantities that it is the sum of.", name_of_part,
+                         ["extra.driver_kg", "extra.ballast_kg"], minItems=2, maxItems=MOST_PARTS),
+        COUNT_KEY: quantity_key("count of", "The key that holds a list, which this counts: an empty list is none",
+                                "extra.roller_mm"),
+    }  # fmt: skip
+    shape = mapping(
+        "declaration", "What a quantity of the ruleset's own is.", keys, _DECLARATION_EXAMPLE, required=["kind"]
+    )
+    return {
+        **shape,
+        "dependentSchemas": {
+            SUM_KEY: {"properties": dict.fromkeys((COUNT_KEY, "choices"), False)},
+            COUNT_KEY: {"properties": {"choices": False}},
+        },
+    }
+
+
+_DECLARATION_EXAMPLE: Final[dict[str, Any]] = {"title": "ballast", "kind": "measured", "usual": [0, 30]}
+
+_KINDS: Final = {word: TAKES[sort] for word, sort in KINDS.items()}
+
+_UNITS: Final = {code: f"in {unit_words(code)}" for code in UNITS if code}
+
+MOST_PARTS: Final = 20
+"""How many quantities a sum may have."""
+
+
 DEFS: Final[dict[str, Schema]] = {
     "rule": rule_shape(),
     "option": option_shape(),
     "test": test_shape(),
     "row": row_shape(),
     "class": _class(),
+    "declaration": _declaration(),
     "list": _list(),
     "item": _item(),
     "condition": condition_shape(),

@@ -1,0 +1,110 @@
+"""What stands at a key that only rules know, held to what their ruleset declares of it: its kind and its choices."""
+
+from collections.abc import Iterable, Mapping
+from fractions import Fraction
+from typing import Any, Final
+
+from speclint.places import dotted
+from speclint.quantities.key_reading import KeyContext, KeyReading, read_open
+from speclint.quantities.model import Quantity, Sort
+from speclint.readings.digits import plain_text
+from speclint.readings.exact import exact
+from speclint.readings.measured import Measured
+from speclint.spelling import nearest
+
+KINDS: Final[Mapping[str, Sort]] = {
+    "setting": Sort.SETTING,
+    "measured": Sort.MEASURED,
+    "count": Sort.COUNT,
+    "flag": Sort.FLAG,
+    "text": Sort.TEXT,
+}
+"""How a value behaves, by the word for it in a ruleset."""
+
+QUANTITIES_KEY: Final = "quantities"
+"""The key under which a ruleset declares quantities."""
+
+SUM_KEY: Final = "sum_of"
+"""The key of a declaration that names the parts of a sum."""
+
+COUNT_KEY: Final = "count_of"
+"""The key of a declaration that names what is counted."""
+
+TAKES: Final[Mapping[Sort, str]] = {
+    Sort.SETTING: "a plain number, which no instrument blurs",
+    Sort.MEASURED: "a number, or a reading with its instrument",
+    Sort.COUNT: "a whole number",
+    Sort.FLAG: "true or false",
+    Sort.TEXT: "a text",
+}
+"""What a key of each kind takes, in words."""
+
+
+def read_open_key(written: Any, of: Quantity, context: KeyContext) -> KeyReading:
+    """What a key states that only rules know. Where it is declared, what is of another kind, or no choice, does not count."""
+    if written is None or written in ("", []):
+        # An empty text or list states nothing, and what is not stated must not pass.
+        return KeyReading(None, context.origins, (dotted(context.path),))
+    if not of.declared_by:
+        return read_open(written, of.unit, context, measured=of.sort is Sort.MEASURED)
+    items = written if isinstance(written, list) else [written]
+    if of.sort is Sort.MEASURED and isinstance(written, dict):
+        return read_open(written, of.unit, context, measured=True)
+    wrong = next((item for item in items if not is_of_kind(item, of)), None)
+    if wrong is None:
+        return read_open(written, of.unit, context, measured=of.sort is Sort.MEASURED)
+    return KeyReading(None, context.origins, reason=f"{dotted(context.path)} is {_told(wrong)}; {takes(of, wrong)}")
+
+
+def counted(written: Any, context: KeyContext) -> KeyReading:
+    """How many things a key states: an empty list says that there is none, and no key says nothing."""
+    if written is None or written == "":
+        return KeyReading(None, context.origins, (dotted(context.path),))
+    return KeyReading(Fraction(len(written) if isinstance(written, list) else 1), context.origins)
+
+
+def is_of_kind(value: Any, of: Quantity) -> bool:
+    """Whether a plain value is one that the quantity can have."""
+    if isinstance(value, bool) or of.sort is Sort.FLAG:
+        return isinstance(value, bool) and of.sort is Sort.FLAG
+    if isinstance(value, str) or of.sort is Sort.TEXT:
+        return isinstance(value, str) and of.sort is Sort.TEXT and (not of.choices or value in of.choices)
+    if not isinstance(value, int | float | Fraction):
+        return False
+    number = value if isinstance(value, Fraction) else exact(value)
+    if of.sort is Sort.COUNT and (number.denominator != 1 or number < 0):
+        return False
+    return not of.choices or number in of.choices
+
+
+def takes(of: Quantity, value: Any) -> str:
+    """What a declared quantity takes, and the choice that was meant perhaps."""
+    if not of.choices:
+        return f"it takes {TAKES[of.sort]}"
+    choices = [choice if isinstance(choice, str) else plain_text(choice) for choice in of.choices]
+    near = nearest(str(value), choices)
+    return f"it takes {' or '.join(choices)}{f': did you mean {near}?' if near else ''}"
+
+
+def _told(value: Any) -> str:
+    if isinstance(value, bool):
+        return "true" if value else "false"
+    if isinstance(value, dict):
+        return "a reading"
+    if isinstance(value, str):
+        return f'"{value}"'
+    return plain_text(value if isinstance(value, Fraction) else exact(value))
+
+
+def why_not_computed(of: Quantity, parts: Iterable[KeyReading]) -> str:
+    """Why there is no value though all parts are read: too few for a comparison, or no number for a sum; "" where there is."""
+    if of.compares_readings:
+        several = [part.value for part in parts if isinstance(part.value, tuple)]
+        is_enough = not several or all(len(values) > 1 for values in several)
+        return "" if is_enough else f"one value has no {of.title}: it takes a list with one value for each sensor"
+    for name, part in zip(of.inputs, parts, strict=True) if of.declared_by else ():
+        if isinstance(part.value, tuple):
+            return f"{name} holds {len(part.value)} values, and a sum takes one of each part"
+        if part.value is not None and not isinstance(part.value, Fraction | Measured):
+            return f"{name} is {_told(part.value)}, which cannot be added: write a number"
+    return ""
