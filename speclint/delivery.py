@@ -8,7 +8,7 @@ from typing import Any, Final, NamedTuple, Protocol
 
 from speclint.errors import UsageError, WriteRefusedError, reason_of
 from speclint.files import Folder
-from speclint.reports import Order, Paper, Report
+from speclint.reports import MemorySpool, Order, Paper, Report
 from speclint.reports.kinds import Kind, begin, is_such_a_report
 from speclint.whole_files import StagedFile, staged
 
@@ -23,7 +23,7 @@ class Asked(NamedTuple):
     saved: tuple[tuple[Kind, str], ...] = ()
 
 
-class _Outlet(Protocol):
+class _Place(Protocol):
     """Where the text of one report goes; both ways raise OSError where it cannot."""
 
     def write(self, text: str) -> None: ...
@@ -31,42 +31,73 @@ class _Outlet(Protocol):
     def settle(self) -> None: ...
 
 
-class Delivery:
-    """Hands results to every report as they come, and their text to its place."""
+class Extraction:
+    """Takes what each of some reports needs of a result, here or in a process of its own.
 
-    def __init__(self, outlets: Sequence[tuple[Report[Any, Any], _Outlet, str]]) -> None:
-        self._outlets = list(outlets)
+    Args:
+        command: the command whose results are reported.
+        orders: the kinds of the reports, and what each is made for.
+    """
+
+    def __init__(self, command: str, orders: Sequence[tuple[Kind, Order]]) -> None:
+        self._command = command
+        self._orders = tuple((kind, order._replace(spool=MemorySpool)) for kind, order in orders)
+        self._reports = [begin(kind, command, order) for kind, order in self._orders]
+
+    def __call__(self, result: Any) -> tuple[Any, ...]:
+        """What is needed of a result, report by report."""
+        return tuple(report.extract(result) for report in self._reports)
+
+    def __reduce__(self) -> tuple[Any, ...]:
+        return Extraction, (self._command, self._orders)
+
+
+class _Outlet(NamedTuple):
+    """A report, where its text goes, and the name of the file, "" for standard output."""
+
+    report: Report[Any, Any, Any]
+    place: _Place
+    name: str
+
+
+class Delivery:
+    """Hands what is extracted from results to every report, and their text to its place."""
+
+    def __init__(self, outlets: Sequence[_Outlet], extract: Extraction) -> None:
+        self._outlets: list[_Outlet | None] = list(outlets)
+        self.extract = extract
+        """Takes of a result what the reports need."""
         self.written: list[str] = []
         """The files that are written, once the end has come."""
         self.troubles: list[str] = []
         """What could not be written, and why."""
 
-    def entry(self, result: Any) -> None:
-        """Takes in one result."""
-        for report, outlet, name in tuple(self._outlets):
-            self._hand(report, outlet, name, report.entry(result))
+    def add(self, extracts: Sequence[Any]) -> None:
+        """Takes in what was extracted from one result."""
+        for number, outlet in enumerate(self._outlets):
+            if outlet is not None:
+                self._hand(number, outlet, outlet.report.add(extracts[number]))
 
     def end(self, tally: Any) -> None:
         """Takes in the end of the run, and has every report in its place."""
-        for report, outlet, name in tuple(self._outlets):
-            self._hand(report, outlet, name, report.end(tally), is_last=True)
+        for number, outlet in enumerate(self._outlets):
+            if outlet is not None:
+                self._hand(number, outlet, outlet.report.end(tally), is_last=True)
 
-    def _hand(
-        self, report: Report[Any, Any], outlet: _Outlet, name: str, text: str | Iterator[str], *, is_last: bool = False
-    ) -> None:
+    def _hand(self, number: int, outlet: _Outlet, text: str | Iterator[str], *, is_last: bool = False) -> None:
         """Text to its place; a report that cannot be written costs no other one."""
         try:
             for part in (text,) if isinstance(text, str) else text:
                 if part:
-                    outlet.write(part)
+                    outlet.place.write(part)
             if is_last:
-                outlet.settle()
+                outlet.place.settle()
         except OSError as error:
-            self.troubles.append(f"{name or 'standard output'} cannot be written: {reason_of(error)}")
-            self._outlets.remove((report, outlet, name))
+            self.troubles.append(f"{outlet.name or 'standard output'} cannot be written: {reason_of(error)}")
+            self._outlets[number] = None
         else:
-            if is_last and name:
-                self.written.append(name)
+            if is_last and outlet.name:
+                self.written.append(outlet.name)
 
 
 def _nothing() -> None:
@@ -92,9 +123,9 @@ def delivery(
     """
     _refuse_clashes(asked, folder)
     with ExitStack() as stack:
-        outlets: list[tuple[Report[Any, Any], _Outlet, str]] = [
-            (begin(asked.printed, command, order), _StandardOutput(before_writing), "")
-        ]
+        order = order._replace(spool=lambda: stack.enter_context(_TemporarySpool()))
+        orders = [(asked.printed, order)]
+        places: list[tuple[str, _Place]] = [("", _StandardOutput(before_writing))]
         troubles: list[str] = []
         for kind, path in asked.saved:
             try:
@@ -102,9 +133,13 @@ def delivery(
             except WriteRefusedError as error:
                 troubles.append(str(error))
             else:
-                saved_order = order._replace(paper=Paper(), spool=lambda: stack.enter_context(_TemporarySpool()))
-                outlets.append((begin(kind, command, saved_order), _SavedFile(new_file), path))
-        reports = Delivery(outlets)
+                orders.append((kind, order._replace(paper=Paper())))
+                places.append((path, _SavedFile(new_file)))
+        outlets = [
+            _Outlet(begin(kind, command, report_order), place, name)
+            for (kind, report_order), (name, place) in zip(orders, places, strict=True)
+        ]
+        reports = Delivery(outlets, Extraction(command, orders))
         reports.troubles += troubles
         yield reports
 
@@ -113,7 +148,7 @@ class _TemporarySpool:
     """Values in a temporary file, gone at the end."""
 
     def __init__(self) -> None:
-        from tempfile import TemporaryFile  # slow to import, and only pages put anything aside
+        from tempfile import TemporaryFile  # slow to import, and few reports put anything aside
 
         self._file = TemporaryFile()  # noqa: SIM115 - closed with the spool
         self._offsets: list[int] = []

@@ -161,6 +161,10 @@ class Counts(NamedTuple):
             self.to_inspect + sum(1 for check in result.checks if check.verdict is Verdict.TO_INSPECT),
         )
 
+    def plus(self, counts: "Counts") -> "Counts":
+        """Both together."""
+        return Counts(*map(int.__add__, self, counts))
+
 
 def _no_document(_: str) -> None:
     """Where nobody has read one."""

@@ -155,7 +155,9 @@ class SiteChecks:
         findings = _findings(asked)
         over = asked.overrides
         report = JsonReport(Order(Paper(), RunOptions(ruleset=over.ruleset, class_id=over.class_id, on=over.on)))
-        return {"text": "".join([*(report.entry(entry) for entry in findings.entries), report.end(findings)])}
+        return {
+            "text": "".join([*(report.add(report.extract(entry)) for entry in findings.entries), report.end(findings)])
+        }
 
     def gearing(self, question: Mapping[str, Any]) -> Answer:
         """Where to start with the gearing of one setup, as a part of the page."""

@@ -31,11 +31,6 @@ class Outcome(NamedTuple):
     past: tuple[int, ...] = ()
     unresolved: tuple[UnresolvedEntry, ...] = ()
 
-    @property
-    def without_entries(self) -> "Outcome":
-        """What is kept of it when its entries are told: nothing that holds a document."""
-        return self._replace(entries=())
-
 
 def tally_of(
     outcomes: Iterable[Outcome],

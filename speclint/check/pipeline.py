@@ -2,30 +2,32 @@
 
 from collections import deque
 from collections.abc import Callable, Generator, Iterable, Iterator, Sequence
+from functools import reduce
 from itertools import chain
+from typing import Any, TypeVar
 
-from speclint.check.inspections import InspectedEntry, inspection_outcomes
-from speclint.check.judging import judge_car
+from speclint.check.cars import CarJudge, Extract, JudgedCar, PlacedExtract, Progress, judged_car, one_after_another
+from speclint.check.inspections import inspection_outcomes
 from speclint.check.outcome import Outcome, tally_of
 from speclint.check.paddock import paddock_outcome
 from speclint.check.read_files import file_outcomes, motor_outcomes, ruleset_outcomes, unsound_setups
 from speclint.files import ListedFile
 from speclint.findings import Counts, EntryResult, Findings, Tally
-from speclint.models.setups import setup_of
-from speclint.places import Place
 from speclint.workspace.loaded import Files
 from speclint.workspace.overrides import Overrides
 from speclint.workspace.source import Source
 from speclint.workspace.workspace import Workspace
 
-Progress = Callable[[str, int, int], None]
-"""Is told what is being done, how many of the cars are done, and how many there are."""
+Result = TypeVar("Result")
 
 Untracked = Callable[[Iterable[str]], frozenset[str]]
 """Says which of some files git does not have."""
 
-Results = Generator[EntryResult, None, Tally]
-"""Each entry as it is judged, by file and line, and then what was found beside them."""
+Results = Generator[Result, None, Tally]
+"""What is wanted of each entry as it is judged, by file and line, and then what was found beside them."""
+
+Cars = Callable[[CarJudge[Any], Sequence[str], Progress], Iterator[JudgedCar[Any]]]
+"""Has the cars of some setups judged, and gives what came of them in the order of the files."""
 
 
 def _unseen(_doing: str, _done: int, _of: int) -> None:
@@ -37,6 +39,11 @@ def _nothing_untracked(_: Iterable[str]) -> frozenset[str]:
     return frozenset()
 
 
+def _whole(result: EntryResult) -> EntryResult:
+    """All of it is wanted."""
+    return result
+
+
 def check(
     listed: Sequence[ListedFile],
     source: Source,
@@ -46,7 +53,7 @@ def check(
     named: frozenset[str] = frozenset(),
     untracked: Untracked = _nothing_untracked,
     progress: Progress = _unseen,
-) -> Results:
+) -> Results[EntryResult]:
     """Everything there is to say about files; of a car that is told nothing stays but a few words.
 
     Args:
@@ -62,31 +69,53 @@ def check(
         UsageError: what is asked for as a ruleset is none, or leaves no entry that could be judged.
         UnreadableError: the ruleset that is asked for cannot be read.
     """
+    return extracted(
+        listed,
+        source,
+        overrides,
+        _whole,
+        with_advice=with_advice,
+        named=named,
+        untracked=untracked,
+        progress=progress,
+    )
+
+
+def extracted(
+    listed: Sequence[ListedFile],
+    source: Source,
+    overrides: Overrides,
+    extract: Callable[[EntryResult], Extract],
+    *,
+    with_advice: bool = True,
+    named: frozenset[str] = frozenset(),
+    untracked: Untracked = _nothing_untracked,
+    progress: Progress = _unseen,
+    cars: Cars = one_after_another,
+) -> Results[Extract]:
+    """The same, where only so much is wanted of each entry; `cars` may have several judged at once."""
     files = Files(source)
     loaded = [files.named(file) for file, declares in listed if declares != "setup"]
     setup_files = sorted(file for file, declares in listed if declares == "setup")
     workspace = Workspace(files, overrides, listed=loaded, near=setup_files)
     inspections, inspected = inspection_outcomes(workspace, loaded, setup_files, named)
-    outcomes = [outcome.without_entries for outcome in inspections]
+    early = [judged_car(outcome, extract, overrides.coming) for outcome in inspections]
+    outcomes = [car.outcome for car in early]
+    counts = reduce(Counts.plus, (car.counts for car in early), Counts())
 
-    def entries_of_cars() -> Iterator[EntryResult]:
-        for outcome in _cars(workspace, setup_files, inspected, with_advice=with_advice, progress=progress):
-            outcomes.append(outcome.without_entries)
-            yield from outcome.entries
+    def entries_of_cars() -> Iterator[PlacedExtract[Extract]]:
+        nonlocal counts
+        for car in cars(CarJudge(workspace, inspected, extract, with_advice=with_advice), setup_files, progress):
+            outcomes.append(car.outcome)
+            counts = counts.plus(car.counts)
+            yield from car.entries
 
-    counts, to_come = Counts(), Outcome()
-    inspected_entries = sorted(chain.from_iterable(outcome.entries for outcome in inspections), key=_place)
-    for result in _merged(inspected_entries, entries_of_cars()):
-        counts = counts.with_entry(result)
-        if overrides.coming is not None and result.on in overrides.coming:
-            from speclint.check.coming import entry_to_come  # most runs ask nothing of days to come
-
-            to_come = to_come._replace(coming=(*to_come.coming, entry_to_come(result)))
-        yield result
+    inspected_entries = sorted(chain.from_iterable(car.entries for car in early), key=lambda entry: entry.place)
+    for entry in _merged(inspected_entries, entries_of_cars()):
+        yield entry.extract
     if not counts.entries:
         workspace.refuse_overrides(chain.from_iterable(outcome.unresolved for outcome in outcomes))
     setups = len(outcomes) - len(inspections) + len(unsound_setups(files, listed))
-    outcomes.append(to_come)
     outcomes += ruleset_outcomes(workspace, loaded, with_advice=with_advice)
     outcomes += (*motor_outcomes(workspace, loaded, with_advice=with_advice), *file_outcomes(workspace, listed))
     if not setup_files and not counts.entries:
@@ -98,7 +127,7 @@ def check(
     return tally_of(outcomes, counts, files=len(listed), setups=setups, document_of=files.document)
 
 
-def hand_on(results: Results, tell: Callable[[EntryResult], None]) -> Tally:
+def hand_on(results: Results[Result], tell: Callable[[Result], None]) -> Tally:
     """Has every entry told as it comes; the end of the run."""
     while True:
         try:
@@ -109,38 +138,19 @@ def hand_on(results: Results, tell: Callable[[EntryResult], None]) -> Tally:
         tell(result)
 
 
-def gathered(results: Results) -> Findings:
+def gathered(results: Results[EntryResult]) -> Findings:
     """All of a run at once, for whoever looks at several things of it."""
     entries: list[EntryResult] = []
     return hand_on(results, entries.append).with_entries(entries)
 
 
-def _place(result: EntryResult) -> Place:
-    return result.place
-
-
-def _merged(early: Sequence[EntryResult], results: Iterator[EntryResult]) -> Iterator[EntryResult]:
-    """Results that come one by one, with those that are there before put in where they belong."""
+def _merged(
+    early: Sequence[PlacedExtract[Extract]], entries: Iterator[PlacedExtract[Extract]]
+) -> Iterator[PlacedExtract[Extract]]:
+    """Entries that come one by one, with those that are there before put in where they belong."""
     waiting = deque(early)
-    for result in results:
-        while waiting and waiting[0].place < result.place:
+    for entry in entries:
+        while waiting and waiting[0].place < entry.place:
             yield waiting.popleft()
-        yield result
+        yield entry
     yield from waiting
-
-
-def _cars(
-    workspace: Workspace,
-    setup_files: Sequence[str],
-    inspected: frozenset[InspectedEntry],
-    *,
-    with_advice: bool,
-    progress: Progress,
-) -> Iterator[Outcome]:
-    """What came of each sound setup; a car's documents are gone when the next one is read."""
-    for i, file in enumerate(setup_files):
-        progress("checked", i, len(setup_files))
-        text = workspace.files.source.read(file)
-        loaded = workspace.files.passing(text)
-        if loaded.format == "setup/1" and loaded.sound is not None:
-            yield judge_car(workspace, setup_of(loaded.sound), text, with_advice=with_advice, inspected=inspected)

@@ -28,9 +28,10 @@ from speclint.errors import UsageError
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Sequence
 
+    from speclint.check.cars import Extract
     from speclint.check.pipeline import Results
     from speclint.files import Folder, Found
-    from speclint.findings import Tally
+    from speclint.findings import EntryResult, Tally
     from speclint.reports.kinds import Kind
     from speclint.workspace.source import Source
 
@@ -104,8 +105,7 @@ def check(
     """
     import gc
 
-    from speclint.check.pipeline import check as check_files
-    from speclint.check.pipeline import hand_on
+    from speclint.check.pipeline import extracted, hand_on
     from speclint.delivery import Asked, delivery
     from speclint.moments import days_from
     from speclint.reports import Order, RunOptions
@@ -137,11 +137,12 @@ def check(
     untracked = _untracked_in(folder if as_of is None else None)
     progress = counter()
 
-    def judged(source: "Source") -> "Results":
-        return check_files(
+    def judged(source: "Source", extract: "Callable[[EntryResult], Extract]") -> "Results[Extract]":
+        return extracted(
             listing.files,
             source,
             overrides,
+            extract,
             with_advice=not no_advice,
             named=listing.named,
             untracked=untracked,
@@ -151,9 +152,9 @@ def check(
     with delivery("check", Asked(report, saves), Order(paper(), options), folder, progress.wipe) as reports:
         try:
             if number is not None:
-                _apply(hand_on(judged(source), lambda _: None), number, folder)
+                _apply(hand_on(judged(source, lambda _: None), lambda _: None), number, folder)
                 source = current_folder()
-            tally = hand_on(judged(source), reports.entry)
+            tally = hand_on(judged(source, reports.extract), reports.add)
         finally:
             progress.wipe()
         reports.end(tally)

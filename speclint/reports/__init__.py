@@ -9,6 +9,8 @@ if TYPE_CHECKING:
     from speclint.moments import Period
 
 Result_contra = TypeVar("Result_contra", contravariant=True)
+Result = TypeVar("Result")
+Extract = TypeVar("Extract")
 End_contra = TypeVar("End_contra", contravariant=True)
 
 LAST_WORD: Final = "The club's own text, the maker's instructions and the race director have the last word."
@@ -74,10 +76,33 @@ class Order(NamedTuple):
     spool: Callable[[], Spool] = MemorySpool
 
 
-class Report(Protocol[Result_contra, End_contra]):
-    """A report in the making: it takes in results as they come, in their order, and then the end of the run."""
+class Kept(Generic[Result]):
+    """A result that a report may look at again at its end.
 
-    def entry(self, result: Result_contra, /) -> str:
+    Results themselves hold whole documents. Between two processes a kept one goes as what it takes to have it again.
+    """
+
+    def __init__(self, result: Result) -> None:
+        self._result = result
+
+    @property
+    def result(self) -> Result:
+        """The result."""
+        return self._result
+
+
+class Report(Protocol[Result_contra, Extract, End_contra]):
+    """A report in the making: of each result in its turn it takes what it needs, and at last the end of the run."""
+
+    def extract(self, result: Result_contra, /) -> Extract:
+        """What it needs of a result, which may go from one process to another: the work on one result is done here.
+
+        Each of several processes has some of the results, in their order, so that what it said of one result need not be
+        said of the next.
+        """
+        ...
+
+    def add(self, extract: Extract, /) -> str:
         """What is to be written now that this result is there; "" where the report waits."""
         ...
 
@@ -93,8 +118,11 @@ class Whole(Generic[End_contra]):
         self._render = render
         self._paper = order.paper
 
-    def entry(self, _: object, /) -> str:
+    def extract(self, _: object, /) -> None:
         """Nothing: the thing comes at the end."""
+
+    def add(self, _: None, /) -> str:
+        """Nothing yet."""
         return ""
 
     def end(self, tally: End_contra, /) -> str:

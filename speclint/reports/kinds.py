@@ -100,7 +100,7 @@ def is_such_a_report(kind: Kind, ends: str) -> bool:
     return re.search(kind.known_by, ends) is not None
 
 
-def begin(kind: Kind, command: str, order: Order) -> Report[Any, Any]:
+def begin(kind: Kind, command: str, order: Order) -> Report[Any, Any, Any]:
     """A report of a kind; what it takes in is what the command finds."""
-    report: Report[Any, Any] = import_module(kind.modules[command]).begin(order)
+    report: Report[Any, Any, Any] = import_module(kind.modules[command]).begin(order)
     return report

@@ -34,7 +34,7 @@ def with_check_replaced_by(statements: str) -> str:
 import sys, time
 import speclint.check.pipeline
 def instead(*_, **__): {statements}
-speclint.check.pipeline.check = instead
+speclint.check.pipeline.extracted = instead
 from speclint.cli import main
 sys.argv = ["speclint", "check", "examples"]
 main()

@@ -40,7 +40,7 @@ def painted_text(path: str) -> str:
     results = check(listing.files, folder, Overrides(today=date(2026, 3, 14)), named=listing.named)
     findings = gathered(results)
     report = begin(Order(Paper(width=_WIDTH, paint=lambda text, style: f"\x01{style}\x02{text}\x03")))
-    return "".join([*map(report.entry, findings.entries), report.end(findings)])
+    return "".join([*(report.add(report.extract(entry)) for entry in findings.entries), report.end(findings)])
 
 
 def picture(text: str, about: str) -> str:

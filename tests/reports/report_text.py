@@ -18,7 +18,7 @@ def report_text(
     """What a command writes of what it found."""
     report = begin(BY_NAME[kind], command, Order(paper, RunOptions(full=full, only=only)))
     results: Iterable[Any] = end.entries if isinstance(end, Findings) else ()
-    return "".join([*map(report.entry, results), *report.end(end)])
+    return "".join([*(report.add(report.extract(result)) for result in results), *report.end(end)])
 
 
 def kinds_of(command: str) -> tuple[str, ...]:

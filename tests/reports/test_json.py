@@ -90,7 +90,7 @@ def test_the_counts_come_last_and_each_entry_has_a_line_of_its_own() -> None:
 def test_an_entry_is_written_as_soon_as_it_is_judged() -> None:
     report = begin(BY_NAME["json"], CHECK, Order())
     for entry in findings("legal.yaml", "illegal.yaml").entries:
-        assert entry.file in report.entry(entry)
+        assert entry.file in report.add(report.extract(entry))
 
 
 def test_a_program_is_told_what_it_may_write_and_what_is_done_by_hand() -> None:
@@ -114,7 +114,9 @@ def test_what_was_asked_for_and_the_waivers_that_counted_are_in_the_report() -> 
     asked = RunOptions(known_on=date(2026, 3, 1), class_id="stock-17")
     report = begin(BY_NAME["json"], CHECK, Order(Paper(), asked))
     found = findings(*CARS["waived"])
-    document = json.loads("".join([*map(report.entry, found.entries), *report.end(found)]))
+    document = json.loads(
+        "".join([*(report.add(report.extract(entry)) for entry in found.entries), *report.end(found)])
+    )
     assert document["asked"] == {
         "from": None, "coming_from": None, "coming_until": None, "known_on": "2026-03-01", "as_of": None, "ruleset": None, "class": "stock-17", "on": None,
     }  # fmt: skip

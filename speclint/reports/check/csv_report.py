@@ -74,13 +74,17 @@ class CsvReport:
         self._tells_coming = tells_coming
         self._before = f"{_MARK}{self._row(_COMING, (name for name, _ in _COLUMNS))}"
 
-    def entry(self, result: EntryResult) -> str:
+    def extract(self, result: EntryResult) -> str:
         """A row for each of its checks."""
-        before, self._before = self._before, ""
-        return before + "".join(
+        return "".join(
             self._row("", (_cell(value(_CheckedRule(result, check))) for _, value in _COLUMNS))
             for check in result.checks
         )
+
+    def add(self, extract: str) -> str:
+        """The rows, the first under the heading."""
+        before, self._before = self._before, ""
+        return before + extract
 
     def end(self, tally: Tally) -> str:
         """The heading, where there was no entry, and a row for each change to come."""

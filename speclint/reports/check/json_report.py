@@ -14,11 +14,15 @@ class JsonReport:
         self._before = f'{{{members(HEAD, order.asked, ascii_only=self._ascii_only)},\n "entries": ['
         self._has_entries = False
 
-    def entry(self, result: EntryResult) -> str:
+    def extract(self, result: EntryResult) -> str:
+        """The entry as JSON."""
+        return dumped(ENTRY.json(result), ascii_only=self._ascii_only)
+
+    def add(self, extract: str) -> str:
         """One line."""
         before, self._before = self._before, ""
         comma, self._has_entries = ",\n  " if self._has_entries else "\n  ", True
-        return f"{before}{comma}{dumped(ENTRY.json(result), ascii_only=self._ascii_only)}"
+        return f"{before}{comma}{extract}"
 
     def end(self, tally: Tally) -> str:
         """What was found beside the entries."""

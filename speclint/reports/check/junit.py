@@ -35,15 +35,19 @@ class JUnit:
     def __init__(self) -> None:
         self._before = '<?xml version="1.0" encoding="UTF-8"?>\n<testsuites name="speclint">\n'
 
-    def entry(self, result: EntryResult) -> str:
+    def extract(self, result: EntryResult) -> str:
         """The suite of an entry, with what is legal too."""
-        before, self._before = self._before, ""
         suite = f"{result.file}: {result.flat.ruleset.id}/{result.flat.id}, {result.on}"
         cases = [_of_check(check) for check in result.checks]
         if result.reason:
             outcome = "failure" if result.verdict is Verdict.ILLEGAL else "skipped"
             cases.append(_Case("entry", outcome, result.reason, f"{result.place}: {result.reason}"))
-        return before + _suite(suite, cases)
+        return _suite(suite, cases)
+
+    def add(self, extract: str) -> str:
+        """The suite, the first after what stands before all."""
+        before, self._before = self._before, ""
+        return before + extract
 
     def end(self, tally: Tally) -> str:
         """The suite of the files."""

@@ -10,12 +10,13 @@ from speclint.findings import EntryResult, Tally
 from speclint.plain import clipped, in_ascii, one_line
 from speclint.reports import Order, Paper
 from speclint.reports.check.remarks import (
+    EntryRemarks,
     Remark,
+    RemarksByCar,
     advice_remarks,
     coming_remarks,
-    entry_remarks,
-    of_all_days,
     problem_remarks,
+    remarks_on,
 )
 
 _LONGEST: Final = 4000
@@ -27,23 +28,20 @@ class Lines:
 
     def __init__(self, paper: Paper) -> None:
         self._ascii_only = paper.ascii_only
-        self._car = ""
-        self._remarks: list[Remark] = []
+        self._remarks = RemarksByCar()
 
-    def entry(self, result: EntryResult) -> str:
+    def extract(self, result: EntryResult) -> EntryRemarks:
+        """The remarks on it."""
+        return remarks_on(result)
+
+    def add(self, extract: EntryRemarks) -> str:
         """The lines of the car before, once an entry of the next one comes."""
-        text = "" if result.file == self._car else self._car_text()
-        self._car = result.file
-        self._remarks += entry_remarks(result)
-        return text
+        return self._text(self._remarks.add(extract))
 
     def end(self, tally: Tally) -> str:
         """The lines of the last car, and one for each change to come, each problem and each piece of advice."""
-        return self._car_text() + self._text((*coming_remarks(tally), *problem_remarks(tally), *advice_remarks(tally)))
-
-    def _car_text(self) -> str:
-        remarks, self._remarks = of_all_days(self._remarks), []
-        return self._text(remarks)
+        at_the_end = (*coming_remarks(tally), *problem_remarks(tally), *advice_remarks(tally))
+        return self._text((*self._remarks.last(), *at_the_end))
 
     def _text(self, remarks: Iterable[Remark]) -> str:
         lines = (f"{remark.place}: {remark.weight.value}: {remark.text}" for remark in remarks)

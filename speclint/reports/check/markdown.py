@@ -1,16 +1,23 @@
 """The `markdown` report: a summary for the page of a CI job, with the answer first. The form is that of CommonMark."""
 
 from collections.abc import Iterator, Sequence
-from functools import partial
-from typing import Final
+from typing import Final, NamedTuple
 
-from speclint.findings import ComingChange, EntryResult, Findings
+from speclint.findings import ComingChange, EntryResult, Tally
 from speclint.moments import Period, day_text
-from speclint.reports import LAST_WORD, Order, Paper
+from speclint.reports import LAST_WORD, Order
 from speclint.reports.check.coming_rows import coming_heading, coming_rows
 from speclint.reports.check.deciding import deciding
-from speclint.reports.check.gathered import Gathered
-from speclint.reports.check.remarks import Remark, Weight, remarks_of, worst_first
+from speclint.reports.check.remarks import (
+    EntryRemarks,
+    FirstRemarks,
+    Remark,
+    RemarksByCar,
+    Weight,
+    advice_remarks,
+    problem_remarks,
+    remarks_on,
+)
 from speclint.reports.check.tally_text import counted
 from speclint.reports.markdown_text import escaped
 from speclint.rules.checks import Verdict
@@ -21,43 +28,74 @@ _MOST_ROWS: Final = 100
 _ORDER: Final = (Verdict.ILLEGAL, Verdict.NOT_SHOWN, Verdict.LEGAL)
 
 
-def begin(order: Order) -> Gathered:
-    """The report."""
-    return Gathered(partial(render, coming=order.asked.coming), order)
+class _Row(NamedTuple):
+    """What the summary needs of an entry: its row in the table, and the remarks on it."""
+
+    verdict: Verdict
+    text: str
+    remarks: EntryRemarks
 
 
-def render(findings: Findings, _: Paper, *, coming: Period | None = None) -> str:
-    """The whole summary; of the days to come that are asked about, with what changes on them."""
-    return "\n".join((*_lines(findings, coming), "", "<!-- speclint check -->")) + "\n"
+class Markdown:
+    """Keeps as much of each sort as can be shown, and counts the rest."""
+
+    def __init__(self, coming: Period | None) -> None:
+        self._coming = coming
+        self._rows: dict[Verdict, list[str]] = {verdict: [] for verdict in _ORDER}
+        self._by_car = RemarksByCar()
+        self._first = FirstRemarks(_MOST_ROWS)
+
+    def extract(self, result: EntryResult) -> _Row:
+        """Its row and its remarks."""
+        return _Row(result.verdict, _row(result), remarks_on(result))
+
+    def add(self, extract: _Row) -> str:
+        """Nothing yet."""
+        rows = self._rows[extract.verdict]
+        if len(rows) < _MOST_ROWS:
+            rows.append(extract.text)
+        for remark in self._by_car.add(extract.remarks):
+            self._first.add(remark)
+        return ""
+
+    def end(self, tally: Tally) -> str:
+        """The whole summary."""
+        for remark in (*self._by_car.last(), *problem_remarks(tally), *advice_remarks(tally)):
+            self._first.add(remark)
+        return "\n".join((*self._lines(tally), "", "<!-- speclint check -->")) + "\n"
+
+    def _lines(self, tally: Tally) -> Iterator[str]:
+        yield f"## {_answer(tally)}"
+        rows = [row for verdict in _ORDER for row in self._rows[verdict]]
+        if rows:
+            yield from ("", "| car | class | race day | verdict | what decides it |", "| --- | --- | --- | --- | --- |")
+            yield from rows[:_MOST_ROWS]
+        if tally.counts.entries > _MOST_ROWS:
+            yield from ("", f"{tally.counts.entries - _MOST_ROWS} more are not shown here.")
+        if self._coming is not None:
+            yield from _changes(tally.coming, self._coming)
+        to_mend = [weight for weight in Weight if weight is not Weight.ADVICE]
+        for heading, weights in (("To mend", to_mend), ("Advice", [Weight.ADVICE])):
+            shown, count = self._first.of(*weights), sum(self._first.counts[weight] for weight in weights)
+            if shown:
+                yield from ("", f"### {heading}", "", *map(_item, shown[:_MOST_ROWS]))
+            if count > _MOST_ROWS:
+                yield f"- {count - _MOST_ROWS} more are not shown here."
+        yield from ("", LAST_WORD)
 
 
-def _lines(findings: Findings, coming: Period | None) -> Iterator[str]:
-    yield f"## {_answer(findings)}"
-    rows = sorted(findings.entries, key=lambda entry: _ORDER.index(entry.verdict))
-    if rows:
-        yield from ("", "| car | class | race day | verdict | what decides it |", "| --- | --- | --- | --- | --- |")
-        yield from map(_row, rows[:_MOST_ROWS])
-    if len(rows) > _MOST_ROWS:
-        yield from ("", f"{len(rows) - _MOST_ROWS} more are not shown here.")
-    if coming is not None:
-        yield from _changes(findings.coming, coming)
-    remarks = worst_first(remarks_of(findings))
-    to_mend = [remark for remark in remarks if remark.weight is not Weight.ADVICE]
-    for heading, part in (("To mend", to_mend), ("Advice", remarks[len(to_mend) :])):
-        if part:
-            yield from ("", f"### {heading}", "", *map(_item, part[:_MOST_ROWS]))
-        if len(part) > _MOST_ROWS:
-            yield f"- {len(part) - _MOST_ROWS} more are not shown here."
-    yield from ("", LAST_WORD)
+def begin(order: Order) -> Markdown:
+    """The report; it is the same on any paper."""
+    return Markdown(order.asked.coming)
 
 
-def _answer(findings: Findings) -> str:
-    counts = findings.counts
+def _answer(tally: Tally) -> str:
+    counts = tally.counts
     parts = (
         (counts.illegal, "illegal"),
         (counts.not_shown, "not shown"),
         (counts.legal, "legal"),
-        (len(findings.problems), counted(len(findings.problems), "problem").partition(" ")[2]),
+        (len(tally.problems), counted(len(tally.problems), "problem").partition(" ")[2]),
     )
     return ", ".join(f"{count} {word}" for count, word in parts if count) or "Nothing was judged"
 

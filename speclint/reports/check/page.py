@@ -112,6 +112,16 @@ class _Row(NamedTuple):
     marks: tuple[tuple[str, Mark], ...]
 
 
+class _Extract(NamedTuple):
+    """What the page needs of an entry; of its rules the titles of those that it is the first to have."""
+
+    slip: Slip
+    life: MotorLife | None
+    row: _Row
+    illegal: int
+    titles: tuple[tuple[str, str], ...]
+
+
 class CheckPage:
     """Puts the sheet of each entry aside as it comes; at the end all of them follow the index, the worst first."""
 
@@ -119,16 +129,33 @@ class CheckPage:
         self._coming = order.asked.coming
         self._sheets = order.spool()
         self._rows: list[_Row] = []
+        self._extracted: set[str] = set()
         self._rules: dict[str, str] = {}
+        self._marks: dict[tuple[tuple[str, Mark], ...], tuple[tuple[str, Mark], ...]] = {}
         self._illegal: Counter[str] = Counter()
 
-    def entry(self, result: EntryResult) -> str:
+    def extract(self, result: EntryResult) -> _Extract:
+        """Its sheet, and what the index says of it."""
+        checks = {_rule_name(result, check): check for check in result.checks}
+        new = checks.keys() - self._extracted
+        self._extracted |= new
+        return _Extract(
+            slip_of(result),
+            life_of(result),
+            _row(result),
+            sum(1 for check in result.checks if check.verdict is Verdict.ILLEGAL),
+            tuple((name, title(check)) for name, check in checks.items() if name in new),
+        )
+
+    def add(self, extract: _Extract) -> str:
         """Nothing yet."""
-        self._sheets.put((slip_of(result), life_of(result)))
-        for check in result.checks:
-            self._illegal[result.file] += check.verdict is Verdict.ILLEGAL
-            self._rules.setdefault(intern(f"{result.flat.ruleset.name}/{result.flat.id}/{check.rule.id}"), title(check))
-        self._rows.append(_row(result, len(self._rows)))
+        row = extract.row
+        self._sheets.put((extract.slip, extract.life))
+        self._illegal[row.files[0]] += extract.illegal
+        for name, rule_title in extract.titles:
+            self._rules.setdefault(name, rule_title)
+        # Most cars of a field have the same marks, which are kept once.
+        self._rows.append(row._replace(number=len(self._rows), marks=self._marks.setdefault(row.marks, row.marks)))
         return ""
 
     def end(self, tally: Tally) -> Iterator[str]:
@@ -233,7 +260,7 @@ def content_of(findings: Findings) -> dict[str, Any]:
     """What the page of a run says that is all at hand, by the names that its templates call it."""
     check_page = CheckPage(Order())
     for result in findings.entries:
-        check_page.entry(result)
+        check_page.add(check_page.extract(result))
     return check_page.content(findings)
 
 
@@ -247,13 +274,17 @@ def _coming(changes: Sequence[ComingChange], days: Period) -> FieldComing:
     )
 
 
-def _row(result: EntryResult, number: int) -> _Row:
+def _rule_name(result: EntryResult, check: Check) -> str:
+    return intern(f"{result.flat.ruleset.name}/{result.flat.id}/{check.rule.id}")
+
+
+def _row(result: EntryResult) -> _Row:
     ruleset, motor = result.flat.ruleset, result.facts.car.motor
     motor_file = () if motor is None else (motor.document.file,)
     return _Row(
         (result.on.isoformat(), ruleset.id, ruleset.version, result.flat.id),
         _WORST_FIRST.index(result.verdict),
-        number,
+        0,
         result.on,
         result.name,
         ruleset.title,
@@ -262,7 +293,7 @@ def _row(result: EntryResult, number: int) -> _Row:
         result.verdict.value,
         deciding_text(result),
         tuple(dict.fromkeys((result.file, *motor_file))),
-        tuple((intern(f"{ruleset.name}/{result.flat.id}/{check.rule.id}"), _mark(check)) for check in result.checks),
+        tuple((_rule_name(result, check), _mark(check)) for check in result.checks),
     )
 
 

@@ -1,9 +1,8 @@
 """Remarks: what is to be mended, each told once, as every report has it that lists places and no cars."""
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
 from datetime import date
 from enum import Enum
-from itertools import groupby
 from typing import TYPE_CHECKING, Final, NamedTuple
 
 from speclint.findings import ComingSort, EntryResult, Findings, Tally
@@ -70,7 +69,19 @@ _MOST_PLACES: Final = 3
 """Further places that one remark names."""
 
 
-def entry_remarks(result: EntryResult) -> Iterator[Remark]:
+class EntryRemarks(NamedTuple):
+    """The remarks on one entry, and the file of its car."""
+
+    file: str
+    remarks: tuple[Remark, ...]
+
+
+def remarks_on(result: EntryResult) -> EntryRemarks:
+    """What there is to mend in an entry."""
+    return EntryRemarks(result.file, tuple(_entry_remarks(result)))
+
+
+def _entry_remarks(result: EntryResult) -> Iterator[Remark]:
     """What is illegal, not shown or a close call; nothing of what is not shown for a motor file that is told as a problem."""
     rules = f"{result.flat.ruleset.id}/{result.flat.id}"
     if result.reason:
@@ -88,29 +99,61 @@ def entry_remarks(result: EntryResult) -> Iterator[Remark]:
             yield _of_check(result, check, Weight.DIFFERS, difference)
 
 
-def of_all_days(remarks: Iterable[Remark]) -> tuple[Remark, ...]:
-    """Remarks of one car's entries, those that differ in nothing but the day told once."""
-    merged: dict[tuple[Place, str], Remark] = {}
-    for remark in remarks:
-        key = (remark.place, remark._replace(days=()).text)
-        merged[key] = remark._replace(days=(*merged[key].days, *remark.days)) if key in merged else remark
-    return tuple(merged.values())
+class RemarksByCar:
+    """The remarks of one car after the other, those that differ in nothing but the day of the entry told once."""
+
+    def __init__(self) -> None:
+        self._car = ""
+        self._merged: dict[tuple[Place, str], Remark] = {}
+
+    def add(self, entry: EntryRemarks) -> tuple[Remark, ...]:
+        """Those of the car before, once an entry of the next one comes."""
+        told = () if entry.file == self._car else self.last()
+        self._car = entry.file
+        for remark in entry.remarks:
+            key = (remark.place, remark._replace(days=()).text)
+            merged = self._merged.get(key)
+            self._merged[key] = remark if merged is None else merged._replace(days=(*merged.days, *remark.days))
+        return told
+
+    def last(self) -> tuple[Remark, ...]:
+        """Those of the last car."""
+        remarks, self._merged = tuple(self._merged.values()), {}
+        return remarks
 
 
 def remarks_of(findings: Findings) -> tuple[Remark, ...]:
     """Every remark of a run: of the cars in the order of their files, of problems, and advice."""
-    of_cars = [
-        remark
-        for _, entries in groupby(findings.entries, key=lambda entry: entry.file)
-        for remark in of_all_days(remark for entry in entries for remark in entry_remarks(entry))
-    ]
-    return (*of_cars, *problem_remarks(findings), *advice_remarks(findings))
+    by_car = RemarksByCar()
+    of_cars = [remark for result in findings.entries for remark in by_car.add(remarks_on(result))]
+    return (*of_cars, *by_car.last(), *problem_remarks(findings), *advice_remarks(findings))
 
 
-def worst_first(remarks: Iterable[Remark]) -> tuple[Remark, ...]:
-    """Remarks by their weight, those of one weight in their order."""
-    weights = list(Weight)
-    return tuple(sorted(remarks, key=lambda remark: weights.index(remark.weight)))
+class FirstRemarks:
+    """The first few remarks of each weight, and how many there are.
+
+    Args:
+        most: how many of each weight are kept.
+    """
+
+    def __init__(self, most: int) -> None:
+        self._most = most
+        self._first: dict[Weight, list[Remark]] = {weight: [] for weight in Weight}
+        self.counts = dict.fromkeys(Weight, 0)
+        """How many have each weight, the worst first."""
+
+    def add(self, remark: Remark) -> bool:
+        """Takes one in; whether it is kept."""
+        self.counts[remark.weight] += 1
+        first = self._first[remark.weight]
+        if len(first) < self._most:
+            first.append(remark)
+            return True
+        return False
+
+    def of(self, *weights: Weight) -> list[Remark]:
+        """Those that are kept of some weights, in the order of these."""
+        return [remark for weight in weights for remark in self._first[weight]]
 
 
 def problem_remarks(tally: Tally) -> Iterator[Remark]:

@@ -1,16 +1,23 @@
 """The `sarif` report: what code scanning reads, SARIF 2.1.0 (OASIS, with errata 01)."""
 
-from collections.abc import Iterable
-from typing import Any, Final
+from collections.abc import Iterator
+from typing import Any, Final, NamedTuple
 
 from speclint import __version__
 from speclint.documents.tree import Document
-from speclint.findings import EntryResult, Findings
+from speclint.findings import EntryResult, Tally
 from speclint.places import Place
-from speclint.reports import Order, Paper
+from speclint.reports import Order
 from speclint.reports.check.fixes import fix
-from speclint.reports.check.gathered import Gathered
-from speclint.reports.check.remarks import Remark, Weight, remarks_of
+from speclint.reports.check.remarks import (
+    EntryRemarks,
+    Remark,
+    RemarksByCar,
+    Weight,
+    advice_remarks,
+    problem_remarks,
+    remarks_on,
+)
 from speclint.reports.json_text import dumped
 from speclint.rules.checks import Check
 from speclint.rules.wording import asks, message, title
@@ -41,44 +48,138 @@ _UNRESERVED: Final = frozenset(b"ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstu
 Json = dict[str, Any]
 
 
-def begin(order: Order) -> Gathered:
-    """The report."""
-    return Gathered(render, order)
+class _RuleTexts(NamedTuple):
+    """What is said of a rule: shortly, at length, by a tag, and where its ruleset states it."""
+
+    short: str
+    full: str
+    tag: str
+    place: Place | None = None
 
 
-def render(findings: Findings, _: Paper) -> str:
-    """The whole log."""
-    remarks = remarks_of(findings)
-    waived = [(entry, check) for entry in findings.entries for check in entry.checks if check.waived]
-    rules = _Rules(findings.entries)
-    results = [_result(remark, findings, rules) for remark in remarks]
-    results += (_suppressed(entry, check, findings, rules) for entry, check in waived)
-    _number_alike(results)
-    driver = {
-        "name": "speclint",
-        "fullName": f"speclint {__version__}",
-        "version": __version__,
-        "semanticVersion": __version__,
-        "informationUri": HOME,
-        "rules": rules.described,
-    }
-    run = {
-        "tool": {"driver": driver},
-        "automationDetails": {"id": "speclint/"},
-        "invocations": [{"executionSuccessful": not findings.defects}],
-        "columnKind": "unicodeCodePoints",
-        "results": results,
-    }
-    return f"{dumped({'$schema': _SCHEMA, 'version': '2.1.0', 'runs': [run]})}\n"
+class _Waived(NamedTuple):
+    """A rule that the club has waived for a car."""
+
+    about: str
+    text: str
+    place: Place
+    car: str
+    justification: str
+
+
+class _Extract(NamedTuple):
+    """What the log needs of an entry; of its rules those that it is the first to have."""
+
+    remarks: EntryRemarks
+    waived: tuple[_Waived, ...]
+    rules: tuple[tuple[str, _RuleTexts], ...]
+
+
+class Sarif:
+    """Puts what there is to say aside as it comes: the descriptions of rules stand before all results."""
+
+    def __init__(self, order: Order) -> None:
+        self._spool = order.spool()
+        self._put_aside = 0
+        self._waived: list[int] = []
+        self._by_car = RemarksByCar()
+        self._extracted: set[str] = set()
+        self._rules = _Rules()
+        self._waived_rules: dict[str, None] = {}
+        self._fingerprints: dict[str, int] = {}
+
+    def extract(self, result: EntryResult) -> _Extract:
+        """The remarks on it, its waived rules, and the texts of rules that were not extracted yet."""
+        checks = [(f"{result.flat.ruleset.id}/{result.flat.id}/{check.rule.id}", check) for check in result.checks]
+        new = [(about, check) for about, check in checks if about not in self._extracted]
+        self._extracted.update(about for about, _ in new)
+        return _Extract(
+            remarks_on(result),
+            tuple(_waived(about, check, result) for about, check in checks if check.waived),
+            tuple((about, _texts(about, check)) for about, check in new),
+        )
+
+    def add(self, extract: _Extract) -> str:
+        """Nothing yet."""
+        for about, texts in extract.rules:
+            self._rules.add(about, texts)
+        for remark in self._by_car.add(extract.remarks):
+            self._put(remark)
+        for waived in extract.waived:
+            self._waived_rules[waived.about] = None
+            self._waived.append(self._put(waived))
+        return ""
+
+    def end(self, tally: Tally) -> Iterator[str]:
+        """The whole log."""
+        for remark in (*self._by_car.last(), *problem_remarks(tally), *advice_remarks(tally)):
+            self._put(remark)
+        for about in self._waived_rules:
+            self._rules.index(about, "none")
+        driver = {
+            "name": "speclint",
+            "fullName": f"speclint {__version__}",
+            "version": __version__,
+            "semanticVersion": __version__,
+            "informationUri": HOME,
+            "rules": self._rules.described,
+        }
+        run = {
+            "tool": {"driver": driver},
+            "automationDetails": {"id": "speclint/"},
+            "invocations": [{"executionSuccessful": not tally.defects}],
+            "columnKind": "unicodeCodePoints",
+            "results": [],
+        }
+        before, after = dumped({"$schema": _SCHEMA, "version": "2.1.0", "runs": [run]}).rsplit("[]", 1)
+        yield f"{before}["
+        for number, result in enumerate(self._results(tally)):
+            self._number_alike(result)
+            yield f"{', ' if number else ''}{dumped(result)}"
+        yield f"]{after}\n"
+
+    def _put(self, told: "Remark | _Waived") -> int:
+        """Puts it aside, with its rule described before it is asked for; its number there."""
+        if isinstance(told, Remark):
+            self._rules.index(told.about, _KINDS[told.weight][1])
+        self._spool.put(told)
+        self._put_aside += 1
+        return self._put_aside - 1
+
+    def _results(self, tally: Tally) -> Iterator[Json]:
+        """The remarks in their order, and after them the waived rules."""
+        waived = set(self._waived)
+        for number in range(self._put_aside):
+            if number not in waived:
+                yield _result(self._spool.get(number), tally, self._rules)
+        for number in self._waived:
+            yield _suppressed(self._spool.get(number), tally, self._rules)
+
+    def _number_alike(self, result: Json) -> None:
+        """Gives fingerprints that several results share a number, since no two may be taken for one."""
+        prints = result["partialFingerprints"]
+        text = prints["ruleAndPlace/v1"]
+        count = self._fingerprints[text] = self._fingerprints.get(text, 0) + 1
+        if count > 1:
+            prints["ruleAndPlace/v1"] = f"{text}:{count}"
+
+
+def begin(order: Order) -> Sarif:
+    """The report; it is the same on any paper."""
+    return Sarif(order)
 
 
 class _Rules:
     """The rules that results are about, each described once."""
 
-    def __init__(self, entries: Iterable[EntryResult]) -> None:
-        self._checks = {_rule_name(entry, check): check for entry in entries for check in entry.checks}
+    def __init__(self) -> None:
+        self._texts: dict[str, _RuleTexts] = {}
         self._indices: dict[str, int] = {}
         self.described: list[Json] = []
+
+    def add(self, about: str, texts: _RuleTexts) -> None:
+        """Takes in what is said of a rule, where nothing is known of it yet."""
+        self._texts.setdefault(about, texts)
 
     def index(self, about: str, level: str) -> int:
         """Where a rule stands; it is described when it is first asked for."""
@@ -89,20 +190,12 @@ class _Rules:
 
     def place(self, about: str) -> Place | None:
         """Where the ruleset states it."""
-        check = self._checks.get(about)
-        return None if check is None else check.rule.place
+        texts = self._texts.get(about)
+        return None if texts is None else texts.place
 
     def _description(self, about: str, level: str) -> Json:
-        check = self._checks.get(about)
-        if check is None:
-            short, full, tags = _sort_texts(about)
-        else:
-            rule = check.rule
-            asked = asks(check)
-            short = f"{title(check)}: {asked}" if asked else title(check)
-            full = " ".join(part for part in (f"{short}.", rule.because, rule.measure) if part)
-            clause = f"Clause {rule.cite} of the class rules. " if rule.cite else ""
-            full, tags = f"{clause}{full}", [about.split("/")[1], "rule"]
+        short, full, tag, place = self._texts.get(about) or _sort_texts(about)
+        tags = [tag] if place is None else [tag, "rule"]
         return {
             "id": about,
             "name": "".join(word.capitalize() for word in f"{about}-{tags[-1]}".replace("/", "-").split("-")),
@@ -119,48 +212,54 @@ class _Rules:
         }
 
 
-def _sort_texts(about: str) -> tuple[str, str, list[str]]:
+def _texts(about: str, check: Check) -> _RuleTexts:
+    rule, asked = check.rule, asks(check)
+    short = f"{title(check)}: {asked}" if asked else title(check)
+    full = " ".join(part for part in (f"{short}.", rule.because, rule.measure) if part)
+    clause = f"Clause {rule.cite} of the class rules. " if rule.cite else ""
+    return _RuleTexts(short, f"{clause}{full}", about.split("/")[1], rule.place)
+
+
+def _waived(about: str, check: Check, result: EntryResult) -> _Waived:
+    text = f"{_ended(message(check))} ({result.file}, {result.on})"
+    return _Waived(about, text, check.place, result.file, check.waived)
+
+
+def _sort_texts(about: str) -> _RuleTexts:
     """What a sort of problem or advice means, shortly and at length, with its tag."""
     from speclint.advice.registry import ADVICE_SORTS
     from speclint.problems import SORTS_BY_ID
 
     sort = SORTS_BY_ID.get(about)
     if sort is not None:
-        return sort.meaning, f"{sort.meaning} {sort.remedy}", ["problem"]
+        return _RuleTexts(sort.meaning, f"{sort.meaning} {sort.remedy}", "problem")
     advice = next((advice for advice in ADVICE_SORTS if advice.id == about), None)
     if advice is not None:
-        return advice.title, f"{_ended(advice.title)} {advice.because}", ["advice"]
-    return f"The class {about}.", f"The class {about}, as it is entered.", ["rule"]
+        return _RuleTexts(advice.title, f"{_ended(advice.title)} {advice.because}", "advice")
+    return _RuleTexts(f"The class {about}.", f"The class {about}, as it is entered.", "rule")
 
 
-def _rule_name(entry: EntryResult, check: Check) -> str:
-    return f"{entry.flat.ruleset.id}/{entry.flat.id}/{check.rule.id}"
-
-
-def _result(remark: Remark, findings: Findings, rules: _Rules) -> Json:
+def _result(remark: Remark, tally: Tally, rules: _Rules) -> Json:
     kind, level = _KINDS[remark.weight]
     context = f" ({remark.context})" if remark.context else ""
-    result = _bare(remark.about, kind, level, f"{_ended(remark.message)}{context}", remark.place, findings, rules)
+    result = _bare(remark.about, kind, level, f"{_ended(remark.message)}{context}", remark.place, tally, rules)
     result["partialFingerprints"] = {
         "ruleAndPlace/v1": f"{remark.about}:{remark.place.file}{remark.place.pointer}:{remark.car}"
     }
-    fixes = [made for remedy in remark.remedies if (made := fix(remedy, findings.document_of, _uri)) is not None]
+    fixes = [made for remedy in remark.remedies if (made := fix(remedy, tally.document_of, _uri)) is not None]
     return {**result, "fixes": fixes} if fixes else result
 
 
-def _suppressed(entry: EntryResult, check: Check, findings: Findings, rules: _Rules) -> Json:
-    """A rule that the club has waived for a car."""
-    about = _rule_name(entry, check)
-    text = f"{_ended(message(check))} ({entry.file}, {entry.on})"
-    result = _bare(about, "notApplicable", "none", text, check.place, findings, rules)
+def _suppressed(waived: _Waived, tally: Tally, rules: _Rules) -> Json:
+    result = _bare(waived.about, "notApplicable", "none", waived.text, waived.place, tally, rules)
     return {
         **result,
-        "partialFingerprints": {"ruleAndPlace/v1": f"{about}:{entry.file}{check.place.pointer}:waived"},
-        "suppressions": [{"kind": "external", "status": "accepted", "justification": check.waived}],
+        "partialFingerprints": {"ruleAndPlace/v1": f"{waived.about}:{waived.car}{waived.place.pointer}:waived"},
+        "suppressions": [{"kind": "external", "status": "accepted", "justification": waived.justification}],
     }
 
 
-def _bare(about: str, kind: str, level: str, text: str, place: Place, findings: Findings, rules: _Rules) -> Json:
+def _bare(about: str, kind: str, level: str, text: str, place: Place, tally: Tally, rules: _Rules) -> Json:
     index = rules.index(about, level)
     result = {
         "ruleId": about,
@@ -168,15 +267,15 @@ def _bare(about: str, kind: str, level: str, text: str, place: Place, findings: 
         "kind": kind,
         "level": level,
         "message": {"text": text},
-        "locations": [{"physicalLocation": _location(place, findings.document_of(place.file))}],
+        "locations": [{"physicalLocation": _location(place, tally.document_of(place.file))}],
     }
     stated = rules.place(about)
-    if stated is not None and findings.document_of(stated.file) is not None:
+    if stated is not None and tally.document_of(stated.file) is not None:
         result["relatedLocations"] = [
             {
                 "id": 1,
                 "message": {"text": "The rule."},
-                "physicalLocation": _location(stated, findings.document_of(stated.file)),
+                "physicalLocation": _location(stated, tally.document_of(stated.file)),
             }
         ]
     return result
@@ -197,17 +296,6 @@ def _uri(file: str) -> str:
     """The name of a file as a relative reference (RFC 3986): never the address of a machine."""
     encoded = file.encode("utf-8", "surrogateescape")
     return "".join(chr(byte) if byte in _UNRESERVED else f"%{byte:02X}" for byte in encoded)
-
-
-def _number_alike(results: Iterable[Json]) -> None:
-    """Gives fingerprints that several results share a number, since no two may be taken for one."""
-    counts: dict[str, int] = {}
-    for result in results:
-        prints = result["partialFingerprints"]
-        text = prints["ruleAndPlace/v1"]
-        counts[text] = counts.get(text, 0) + 1
-        if counts[text] > 1:
-            prints["ruleAndPlace/v1"] = f"{text}:{counts[text]}"
 
 
 def _ended(text: str) -> str:

@@ -1,7 +1,7 @@
 """What `--only` asks to be shown: a verdict, close calls, what comes, a class, a rule or a car."""
 
 from collections.abc import Callable, Iterable
-from typing import Final
+from typing import Final, NamedTuple
 
 from speclint.findings import ComingChange, EntryResult
 from speclint.rules.checks import Check, Verdict
@@ -21,6 +21,16 @@ _OF_ENTRIES: Final = {verdict.value: verdict for verdict in (Verdict.LEGAL, Verd
 _VERDICT_WORDS: Final = frozenset(verdict.value for verdict in Verdict)
 
 
+class Names(NamedTuple):
+    """Words that could have been given for an entry, and the id of its class where its title was."""
+
+    words: frozenset[str]
+    titled_class: str
+
+
+_NO_NAMES: Final = Names(frozenset(), "")
+
+
 class Selection:
     """Picks what a word names; without a word everything is picked."""
 
@@ -33,14 +43,20 @@ class Selection:
 
     def checks(self, result: EntryResult) -> tuple[Check, ...] | None:
         """The checks of an entry that are asked about; None where the entry is not."""
+        return self._selected(result) if self._plain else result.checks
+
+    def named(self, result: EntryResult) -> Names:
+        """What an entry, its class and its rules are called; nothing where no word is given."""
         if not self._plain:
-            return result.checks
-        if self._plain == _plain(result.flat.title):
-            self._titled_class = result.flat.id
-        self._words |= {result.flat.id, *(check.rule.id for check in result.checks)}
-        selected = self._found(result)
-        self._is_met = self._is_met or selected is not None
-        return selected
+            return _NO_NAMES
+        titled = result.flat.id if self._plain == _plain(result.flat.title) else ""
+        return Names(frozenset((result.flat.id, *(check.rule.id for check in result.checks))), titled)
+
+    def note(self, names: Names, *, is_selected: bool) -> None:
+        """Takes in whether an entry was asked about, and what could have been."""
+        self._words |= names.words
+        self._titled_class = names.titled_class or self._titled_class
+        self._is_met = self._is_met or is_selected
 
     def changes(self, changes: Iterable[ComingChange]) -> tuple[ComingChange, ...]:
         """What of the changes to come is asked about; all of them where that is the word."""
@@ -54,7 +70,7 @@ class Selection:
             return ""
         return f"--only {self.word}: nothing here is, has or is called that{known_words(self._plain, self._words)}"
 
-    def _found(self, result: EntryResult) -> tuple[Check, ...] | None:
+    def _selected(self, result: EntryResult) -> tuple[Check, ...] | None:
         if self._plain in _OF_ENTRIES:
             return result.checks if result.verdict is _OF_ENTRIES[self._plain] else None
         of_check = _OF_CHECKS.get(self._plain, self._is_named)

@@ -2,16 +2,17 @@
 
 from collections.abc import Iterator, Sequence
 from datetime import date, timedelta
+from sys import intern
 from typing import Final, NamedTuple
 
 from speclint.advice.model import Advice
 from speclint.findings import EntryResult, Tally
-from speclint.reports import Order
+from speclint.reports import Kept, Order
 from speclint.reports.check.car_text import advice_on, failing_rows, slip
 from speclint.reports.check.coming_text import coming_table
 from speclint.reports.check.deciding import FAILING, turns_out_worse
 from speclint.reports.check.field_text import FieldRow, field_row, field_table, rank_of
-from speclint.reports.check.selection import Selection
+from speclint.reports.check.selection import Names, Selection
 from speclint.reports.check.tally_text import counted, problem_parts, tally_lines
 from speclint.reports.layout import Layout, Line, Span
 from speclint.rules.checks import Check, Verdict
@@ -30,6 +31,28 @@ class _Shown(NamedTuple):
     checks: tuple[Check, ...]
 
 
+class _Extract(NamedTuple):
+    """What the text needs of an entry.
+
+    Attributes:
+        until: up to which day it stays legal, where it does not stay so.
+        names: what could have been asked for of it with `--only`.
+        slip: its slip, where all are asked for.
+        row: its row in the table, without its number; None where it is not asked about, or has its slip.
+        failing: how many of its checks have its verdict, where any that is asked about fails.
+        kept: the entry itself, which may have to be told in full.
+    """
+
+    until: date | None
+    names: Names
+    is_selected: bool
+    slip: str = ""
+    row: FieldRow | None = None
+    file: str = ""
+    failing: int = 0
+    kept: Kept[EntryResult] | None = None
+
+
 class Text:
     """Keeps the slips of one car, or a row of each entry and the worst few of them."""
 
@@ -38,24 +61,38 @@ class Text:
         self._coming = order.asked.coming
         self._is_full = order.asked.full
         self._selection = Selection(order.asked.only)
-        self._of_one_car: list[_Shown] | None = []
+        self._car = ""
+        self._of_one_car: list[Kept[EntryResult]] | None = []
         self._rows: list[FieldRow] = []
-        self._worst: list[tuple[tuple[int, int, int], _Shown]] = []
+        self._worst: list[tuple[tuple[int, int, int], Kept[EntryResult]]] = []
         self._until: list[date] = []
         self._failing = 0
         self._said: set[Advice] = set()
 
-    def entry(self, result: EntryResult) -> str:
-        """The slip where all are asked for; else nothing yet."""
-        self._note_day(result)
+    def extract(self, result: EntryResult) -> _Extract:
+        """The slip where all are asked for; else the row in the table."""
         checks = self._selection.checks(result)
+        extract = _Extract(_legal_until(result), self._selection.named(result), checks is not None)
         if checks is None:
-            return ""
-        shown = _Shown(result, checks)
+            return extract
         if self._is_full:
-            return self._layout.text([*slip(result, self._layout, None, (), checks), ()])
-        self._keep(shown)
-        return ""
+            return extract._replace(slip=self._layout.text([*slip(result, self._layout, None, (), checks), ()]))
+        is_failing = any(check.verdict in FAILING for check in checks)
+        return extract._replace(
+            row=field_row(result, 0, checks),
+            file=result.file,
+            failing=sum(1 for check in result.checks if check.verdict is result.verdict) if is_failing else 0,
+            kept=Kept(result),
+        )
+
+    def add(self, extract: _Extract) -> str:
+        """The slip where all are asked for; else nothing yet."""
+        self._selection.note(extract.names, is_selected=extract.is_selected)
+        if extract.until is not None:
+            self._until.append(extract.until)
+        if extract.row is not None and extract.kept is not None:
+            self._keep(extract.row, extract.file, extract.failing, extract.kept)
+        return extract.slip
 
     def end(self, tally: Tally) -> str:
         """The slips of one car, or the table with what fails, and the tally."""
@@ -71,35 +108,34 @@ class Text:
         lines += tally_lines(tally, self._layout, until=self._until, hidden=self._hidden(tally))
         return self._layout.text(lines)
 
-    def _note_day(self, result: EntryResult) -> None:
-        days = [later.on for check in result.checks for later in check.later if turns_out_worse(later)]
-        if days and result.verdict is Verdict.LEGAL:
-            self._until.append(min(days) - timedelta(days=1))
-
-    def _keep(self, shown: _Shown) -> None:
-        """Keeps a row of the entry, all of it while there is one car, and after that where it is one of the worst."""
-        result = shown.result
+    def _keep(self, row: FieldRow, file: str, failing: int, kept: Kept[EntryResult]) -> None:
+        """Keeps the row of an entry, all of it while there is one car, and after that where it is one of the worst."""
         number = len(self._rows)
-        self._rows.append(field_row(result, number, shown.checks))
+        self._rows.append(row._replace(number=number, ruleset=intern(row.ruleset), class_title=intern(row.class_title)))
         if self._of_one_car is not None:
-            if self._of_one_car and self._of_one_car[0].result.file != result.file:
+            if self._of_one_car and self._car != file:
                 self._of_one_car = None
             else:
-                self._of_one_car.append(shown)
-        if any(check.verdict in FAILING for check in shown.checks):
+                self._car = file
+                self._of_one_car.append(kept)
+        if failing:
             self._failing += 1
-            failing = sum(1 for check in result.checks if check.verdict is result.verdict)
-            self._worst.append(((rank_of(result.verdict), -failing, number), shown))
+            self._worst.append(((rank_of(row.verdict), -failing, number), kept))
             self._worst.sort(key=lambda ranked: ranked[0])
             del self._worst[_TOLD:]
+
+    def _shown(self, kept: Kept[EntryResult]) -> _Shown:
+        result = kept.result
+        return _Shown(result, self._selection.checks(result) or ())
 
     def _entries(self, tally: Tally) -> Iterator[Line]:
         remedies = {car.file: car for car in tally.car_remedies}
         if self._is_full:
             yield from self._beside_slips(tally)
         elif self._of_one_car:
-            for result, checks in self._of_one_car:
-                advice = advice_on(result, tally.advice) if result is self._of_one_car[-1].result else ()
+            for kept in self._of_one_car:
+                result, checks = self._shown(kept)
+                advice = advice_on(result, tally.advice) if kept is self._of_one_car[-1] else ()
                 shown = None if len(checks) == len(result.checks) else checks
                 yield from slip(result, self._layout, remedies.get(result.file), advice, shown)
                 yield ()
@@ -108,7 +144,8 @@ class Text:
             yield ()
             is_alone = len({(row.ruleset, row.class_title, row.on) for row in self._rows}) == 1
             explained: set[str] | None = set() if len(self._rows) > _TOLD else None
-            for i, (_, (result, checks)) in enumerate(self._worst, 1):
+            for i, (_, kept) in enumerate(self._worst, 1):
+                result, checks = self._shown(kept)
                 advice = self._untold(result, tally, is_large=explained is not None)
                 yield from failing_rows(
                     result,
@@ -168,6 +205,14 @@ class Text:
         parts = " and ".join(part for part in (left, advice) if part)
         more = "every rule of every car" if not parts else f"{parts}, and every rule of every car"
         return f"--full tells {more}; --only WORD shows a verdict, a class, a rule or a car alone."
+
+
+def _legal_until(result: EntryResult) -> date | None:
+    """Up to which day a legal entry stays so; None where nothing is known to end that."""
+    if result.verdict is not Verdict.LEGAL:
+        return None
+    days = [later.on for check in result.checks for later in check.later if turns_out_worse(later)]
+    return min(days) - timedelta(days=1) if days else None
 
 
 def begin(order: Order) -> Text:
