@@ -56,12 +56,12 @@ def _idle_pairs(flat: FlatClass) -> Iterator[tuple[Rule, Rule]]:
 def _covers(looser: Rule, stricter: Rule, flat: FlatClass) -> bool:
     """Whether whatever meets the stricter rule meets the looser one as well."""
     first, two = looser.test, stricter.test
-    if first is None or two is None or first.quantity != two.quantity or stricter.when or stricter.unless:
+    if first is None or two is None or first.reading != two.reading or stricter.when or stricter.unless:
         return False
     if not isinstance(first.limit, Size) or not isinstance(two.limit, Size):
         return False
     decisions = {rule.decision or flat.decision for rule in (looser, stricter)}
-    same_terms = (first.read_to, first.uncorrected) == (two.read_to, two.uncorrected) and len(decisions) == 1
+    same_terms = first.leeway == two.leeway and len(decisions) == 1
     # As read, it does not matter how well an instrument reads.
     if not same_terms or (first.instrument != two.instrument and decisions != {Decision.AS_READ}):
         return False

@@ -39,7 +39,7 @@ def _no_temperature(case: RulesetCase) -> Sequence[Said]:
         )
         for _, rule, path in own_rules(case)
         if (test := rule.test) is not None and test.quantity in _RESISTANCES
-        if isinstance(test.limit, Size) and not test.uncorrected
+        if isinstance(test.limit, Size) and not test.uncorrected and test.reference_c is None
     ]
 
 

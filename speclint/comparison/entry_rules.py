@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable, Iterator
 from dataclasses import replace
+from fractions import Fraction
 from typing import TYPE_CHECKING, Final
 
 from speclint.comparison.compared_motors import ComparedMotor
@@ -105,20 +106,19 @@ def bounds_of(entries: Iterable[EntryRules]) -> tuple[TrendLimit, ...]:
     for entry in entries:
         for rule in entry.book.rules:
             test = rule.test
-            if test is None or test.quantity not in FOLLOWED or test.uncorrected:
+            if test is None or test.quantity not in FOLLOWED or test.uncorrected or test.taken:
                 continue
             if isinstance(test.limit, Size):
                 limits = test.limit.bounds
                 if test.quantity == "winding_mean_mohm":
-                    limits = _at_reference(limits, entry)
+                    limits = _at_reference(limits, test.corrected_to(entry.book.flat.reference_c))
                 clause = f" {rule.cite}" if rule.cite else ""
                 limit_of_rule = TrendLimit(test.quantity, limits, f"{rule.id}{clause} of {entry.label}")
                 bounds.setdefault((test.quantity, limits), limit_of_rule)
     return tuple(bounds.values())
 
 
-def _at_reference(limits: Limits, entry: EntryRules) -> Limits:
-    at_c = entry.book.flat.reference_c
+def _at_reference(limits: Limits, at_c: Fraction) -> Limits:
     low, high = (
         None if limit is None else value_of(at_temperature(limit, at_c, REFERENCE_C))
         for limit in (limits.low, limits.high)

@@ -8,6 +8,7 @@ from speclint.explain.lists import allowed, tool
 from speclint.explain.page import Page, Section, prose_section
 from speclint.forms.bodies import LimitTest, ToInspect
 from speclint.forms.conditions import when_text
+from speclint.forms.taken import taken_text
 from speclint.limits.decisions import Decision
 from speclint.moments import Period, day_text
 from speclint.quantities.registry import quantity
@@ -161,6 +162,10 @@ def _modifiers(rule: Rule) -> Iterator[str]:
 def _terms(test: LimitTest) -> Iterator[str]:
     if test.read_to is not None:
         yield f"the value is first read to {size_text(test, test.read_to)}, halves away from zero"
+    if test.taken:
+        yield f"only a reading counts that was {taken_text(test.taken)}"
+    if test.reference_c is not None:
+        yield f"the winding is taken at {full_text(test.reference_c)} °C"
     if test.uncorrected:
         yield "the raw reading is judged, without a correction to the reference temperature"
 

@@ -7,6 +7,7 @@ from types import MappingProxyType
 from typing import Any, Final, NamedTuple, assert_never
 
 from speclint.forms.limit import Leeway, Limit
+from speclint.forms.taken import Taken
 from speclint.forms.written_unit import WrittenUnit
 from speclint.places import Path
 from speclint.schema_nodes import Schema, text
@@ -22,6 +23,8 @@ class LimitTest(NamedTuple):
         uncorrected: the reading is judged as it was read, without correction to the reference temperature.
         instrument: the name of the official instrument.
         leeway: how far beyond the limit a value still passes.
+        taken: how a reading has to have been taken to count.
+        reference_c: the temperature in °C that windings are corrected to, where it is not that of the class.
         written: the unit that the rulebook writes, where it is not the quantity's, in which all else is.
         path: the steps below the rule to where it stands.
         keys: what the rulebook writes of it.
@@ -33,9 +36,20 @@ class LimitTest(NamedTuple):
     uncorrected: bool = False
     instrument: str | None = None
     leeway: Leeway | None = None
+    taken: Taken = ()
+    reference_c: Fraction | None = None
     written: WrittenUnit | None = None
     path: Path = ()
     keys: Mapping[str, Any] = MappingProxyType({})
+
+    def corrected_to(self, of_class: Fraction) -> Fraction:
+        """The temperature in °C that its windings are corrected to, in a class with this one."""
+        return of_class if self.reference_c is None else self.reference_c
+
+    @property
+    def reading(self) -> tuple[object, ...]:
+        """What decides which reading counts, and what becomes of it before it is compared."""
+        return self.quantity, self.uncorrected, self.read_to, self.taken, self.reference_c
 
 
 Option = tuple[LimitTest, ...]
@@ -118,6 +132,12 @@ TABLE_KEYS: Final = (BY_KEY, "rows", "otherwise")
 
 TOGETHER_KEY: Final = "all_of"
 """The key of an option that holds several tests."""
+
+LEEWAY_KEY: Final = "leeway"
+"""The key of a test that says how far beyond its limit a value still passes."""
+
+REFERENCE_KEY: Final = "reference_temperature_c"
+"""The key of a test that says what a winding is corrected to."""
 
 LOOK_KEY: Final = "inspect"
 """The key that has something looked at."""

@@ -30,7 +30,7 @@ from speclint.physics.typical import (
     typical_motor,
 )
 from speclint.physics.units import ohm, rad_per_s
-from speclint.quantities.facts import Fact, Facts
+from speclint.quantities.facts import Fact, Facts, ReadingTerms
 from speclint.quantities.registry import unit_of_key
 from speclint.quantities.written import written
 from speclint.readings.digits import plain_text
@@ -256,7 +256,7 @@ def _winding(
 
 
 def _raw_winding(facts: Facts) -> float | None:
-    fact = facts.fact("winding_mean_mohm", uncorrected=True)
+    fact = facts.fact("winding_mean_mohm", ReadingTerms(uncorrected=True))
     return None if fact.reason else positive(fact)
 
 
@@ -300,13 +300,13 @@ def positive(fact: Fact) -> float | None:
 def class_winding(book: Rulebook) -> ClassWinding | None:
     """The winding that a class asks for: the nominal value of its rule, else the lower limit; None where it asks for none."""
     for rule in book.rules:
-        if rule.quantity not in _WINDINGS or not isinstance(rule.limit, Size):
+        if rule.test is None or rule.quantity not in _WINDINGS or not isinstance(rule.limit, Size):
             continue
         low, high = rule.limit.bounds.low, rule.limit.bounds.high
         meant = None if low is None else (low + high) / 2 if rule.limit.nominal and high is not None else low
         if meant is not None:
             words = f"{book.flat.ruleset.id}/{book.flat.id} asks {asked(rule)}"
-            return ClassWinding(to_float(meant), to_float(book.flat.reference_c), words)
+            return ClassWinding(to_float(meant), to_float(rule.test.corrected_to(book.flat.reference_c)), words)
     return None
 
 

@@ -1,5 +1,6 @@
 """Which record counts: the newest of the day or before it, unless a later rebuild could have changed what it shows."""
 
+from collections.abc import Iterator
 from datetime import date
 
 from speclint.models.bench import FactorySheet, Measurement
@@ -11,14 +12,21 @@ from speclint.quantities.rebuilds import REBUILDS_BY_KIND, WINDING
 
 
 def newest_with(motor: Motor, keys: tuple[Key, ...], on: date) -> Measurement | None:
-    """The newest record until the day that states any of these keys: one that lacks some of them is still the newest.
+    """The newest record until the day that states any of these keys: one that lacks some of them is still the newest."""
+    return next(records_with(motor, keys, on), None)
+
+
+def records_with(motor: Motor, keys: tuple[Key, ...], on: date) -> Iterator[Measurement]:
+    """The records until the day that state any of these keys, newest first.
 
     The factory sheet is a reading like any other, but older than all.
     """
     for run in motor.bench_runs_until(on):
         if not keys or any(is_stated(run, key.path) for key in keys):
-            return run
-    return motor.factory_sheet if any(is_stated(motor.factory_sheet, key.path) for key in keys) else None
+            yield run
+    sheet = motor.factory_sheet
+    if sheet is not None and any(is_stated(sheet, key.path) for key in keys):
+        yield sheet
 
 
 def why_stale(motor: Motor, record: Measurement, family: str, title: str, on: date) -> str:

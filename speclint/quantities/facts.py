@@ -7,12 +7,20 @@ from typing import Any, Final, NamedTuple
 
 from speclint.copper import K_COPPER
 from speclint.documents.tree import Document
-from speclint.models.bench import FactorySheet, Measurement
+from speclint.models.bench import BenchRun, FactorySheet, Measurement
 from speclint.models.cars import Car
+from speclint.models.motors import Motor
 from speclint.models.stated import stated_reading
-from speclint.places import Path, Place, dotted
-from speclint.quantities.bench import WINDING_C
-from speclint.quantities.counting import newest_with, why_another_winding, why_stale
+from speclint.places import Path, dotted
+from speclint.quantities.counting import newest_with, records_with, why_another_winding, why_stale
+from speclint.quantities.fact import (
+    AS_STATED,
+    Fact,
+    ReadingTerms,
+    beside_copper,
+    counts_its_error,
+    fact_as_read,
+)
 from speclint.quantities.key_reading import (
     LOWEST,
     KeyContext,
@@ -26,48 +34,14 @@ from speclint.quantities.key_reading import (
 from speclint.quantities.kinds import counted, read_open_key, why_not_computed
 from speclint.quantities.model import Given, Home, Input, Key, Quantity, Sort
 from speclint.quantities.registry import quantity
+from speclint.quantities.taken import TAKEN_KEY, TakenTerms, not_taken_so, said_beside, said_of_record
 from speclint.quantities.written import is_for_whole_record
-from speclint.readings.copper import copper_temperature
 from speclint.readings.digits import with_unit
 from speclint.readings.exact import decimal_text, exact
 from speclint.readings.instruments import Instrument
 from speclint.readings.measured import Measured, Number, value_of
 
-__all__ = ["Fact", "Facts", "Value"]
-
-
-class Fact(NamedTuple):
-    """One quantity's value, or why there is none.
-
-    `origins` are the places that it was read from, the one to change first at the front. `missing` names the keys
-    that would have to be added, and `reason` says in words why no value counts though something is there.
-    `complete` is false where a measured input has no uncertainty known, so that the value's is a least value only.
-    `inputs` are what a formula took, in its order, and `inner` the facts among them that have a formula of their own;
-    `uncorrected` is set where it is the formula for readings as they are. `notes` say what was done to single readings,
-    and `unrounded` is the value before a rulebook's step was applied, `step` that step. A `value` that is a tuple is that of several
-    things; once a limit has found the worst of them, that is the value, and `values` are all of them.
-    """
-
-    quantity: Quantity
-    value: Value | None
-    origins: Origins
-    missing: tuple[str, ...] = ()
-    reason: str = ""
-    complete: bool = True
-    record: Measurement | None = None
-    inputs: tuple[tuple[Input, Value | None], ...] = ()
-    inner: tuple["Fact", ...] = ()
-    uncorrected: bool = False
-    notes: tuple[str, ...] = ()
-    unrounded: Number | None = None
-    step: Fraction | None = None
-    values: tuple[Value, ...] = ()
-
-    @property
-    def place(self) -> Place:
-        """The key that a person would edit, or the place where the missing one would go."""
-        document, path = self.origins[0]
-        return document.place(path)
+__all__ = ["AS_STATED", "Fact", "Facts", "ReadingTerms", "Value"]
 
 
 class _Formula(NamedTuple):
@@ -115,7 +89,7 @@ class Facts:
         self._motor_instruments = {**self._instruments, **own_instruments} if own_instruments else self._instruments
         self._entry_keys = entry_keys
         self._entry_path = entry_path
-        self._kept: dict[str | tuple[str, str, bool], Fact] = {}
+        self._kept: dict[str | tuple[object, ...], Fact] = {}
         self.on = on
         self.reference_c = reference_c
 
@@ -140,47 +114,44 @@ class Facts:
             official=self._official,
         )
 
-    def fact(self, name: str, instrument: Instrument | None = None, *, uncorrected: bool = False) -> Fact:
+    def fact(self, name: str, terms: ReadingTerms = AS_STATED) -> Fact:
         """The fact about the quantity of this name.
 
         Args:
             name: a quantity's name, which exists.
-            instrument: what its principal readings count as read on, where they name none of their own.
-            uncorrected: take the readings as they are, without a correction for temperature.
+            terms: how its readings are taken.
 
         Raises:
             KeyError: there is no such quantity.
         """
-        kept_as: str | tuple[str, str, bool]
-        kept_as = (
-            name
-            if instrument is None and not uncorrected
-            else (name, "" if instrument is None else instrument.name, uncorrected)
-        )
+        kept_as: str | tuple[object, ...] = name
+        if terms is not AS_STATED:
+            instrument = "" if terms.instrument is None else terms.instrument.name
+            kept_as = (name, instrument, *terms[1:])
         fact = self._kept.get(kept_as)
         if fact is None:
             known_quantity = quantity(name)
             if known_quantity is None:
                 raise KeyError(name)
-            fact = self._kept[kept_as] = self._fact_of(known_quantity, instrument, uncorrected=uncorrected)
+            fact = self._kept[kept_as] = self._fact_of(known_quantity, terms)
         return fact
 
-    def _fact_of(self, of: Quantity, instrument: Instrument | None, *, uncorrected: bool) -> Fact:
+    def _fact_of(self, of: Quantity, terms: ReadingTerms) -> Fact:
         key = of.key
         if key is not None:
             if key.home is Home.BENCH:
-                return self._computed(of, _Formula((key,), None), instrument)
-            return self._stated(of, key, instrument)
+                return self._computed(of, _Formula((key,), None), terms)
+            return self._stated(of, key, terms)
         if of.formula is None:
-            return self._open(of, instrument)
-        if uncorrected and of.raw_formula is not None:
-            return self._computed(of, _Formula(of.raw_inputs, of.raw_formula, uncorrected=True), instrument)
-        return self._computed(of, _Formula(of.inputs, of.formula), instrument)
+            return self._open(of, terms)
+        if terms.uncorrected and of.raw_formula is not None:
+            return self._computed(of, _Formula(of.raw_inputs, of.raw_formula, uncorrected=True), terms)
+        return self._computed(of, _Formula(of.inputs, of.formula), terms)
 
     # --- what stands at a key of the setup or the motor
 
-    def _stated(self, of: Quantity, key: Key, instrument: Instrument | None) -> Fact:
-        motor = self._motor
+    def _stated(self, of: Quantity, key: Key, terms: ReadingTerms) -> Fact:
+        motor, instrument = self._motor, terms.instrument
         if key.home is Home.SETUP:
             context = KeyContext(self._document, key.path, self._instruments, fallback=instrument)
         elif motor is not None:
@@ -191,20 +162,27 @@ class Facts:
         if written is None:
             return Fact(of, None, context.origins, (self._named(context.document, context.path),))
         if of.sort is Sort.MEASURED:
+            if terms.taken and (refused := self._taken_otherwise(of, written, terms.taken, context)) is not None:
+                return refused
             lowest = Fraction(0) if of.above_lowest else None
             read = read_key(stated_reading(written), of.unit, context)
-            return _fact(of, with_offset_possible(read, lowest, of.unit))
+            return fact_as_read(of, with_offset_possible(read, lowest, of.unit))
         if of.sort is Sort.TEXT or of.sort is Sort.FLAG:
             return Fact(of, written, context.origins)
         if of.sort is Sort.SUM:
             return Fact(of, sum((exact(value) for value in written), Fraction(0)), context.origins)
         return Fact(of, exact(written), context.origins)
 
-    def _open(self, of: Quantity, instrument: Instrument | None) -> Fact:
+    def _open(self, of: Quantity, terms: ReadingTerms) -> Fact:
         path, written = self._at_open_key(str(of.inputs[0]) if of.counts else of.name)
         unit = of.unit if of.declared_by else ""
-        context = KeyContext(self._document, path, self._instruments, fallback=instrument, declared_unit=unit)
-        return _fact(of, counted(written, context) if of.counts else read_open_key(written, of, context))
+        context = KeyContext(self._document, path, self._instruments, fallback=terms.instrument, declared_unit=unit)
+        if of.counts:
+            return fact_as_read(of, counted(written, context))
+        read = read_open_key(written, of, context)
+        if terms.taken and read.value is not None and (of.is_open or of.sort is Sort.MEASURED):
+            return self._taken_otherwise(of, written, terms.taken, context) or fact_as_read(of, read)
+        return fact_as_read(of, read)
 
     def _at_open_key(self, quantity_name: str) -> tuple[Path, Any]:
         """Where the key of an open quantity stands, and what stands there."""
@@ -212,6 +190,17 @@ class Facts:
         if prefix == "extra":
             return ("extra", name), self._document.get(("extra", name))
         return (*(self._entry_path or _FIRST_ENTRY), name), self._entry_keys.get(name)
+
+    def _taken_otherwise(self, of: Quantity, written: Any, taken: TakenTerms, context: KeyContext) -> Fact | None:
+        """The fact that a reading does not count, where it was taken otherwise than is asked, or does not say how."""
+        refusal = not_taken_so(taken, said_beside(written, self.on))
+        if refusal is None:
+            return None
+        lacking = refusal.lacking
+        # The age of a reading follows from its day, so that this is what it would have to state.
+        path = () if lacking is None else (*context.path, TAKEN_KEY, "on" if lacking.is_derived else lacking.name)
+        missing = (self._named(context.document, path),) if path else ()
+        return Fact(of, None, context.origins, missing, refusal.reason)
 
     def _without_motor(self, of: Quantity, *paths: Path) -> Fact:
         origins = ((self._document, ("motor",)),)
@@ -225,22 +214,22 @@ class Facts:
 
     # --- what follows from other quantities, and from the readings of one record
 
-    def _computed(self, of: Quantity, formula: _Formula, instrument: Instrument | None) -> Fact:
+    def _computed(self, of: Quantity, formula: _Formula, terms: ReadingTerms) -> Fact:
         record: Measurement | None = None
         if of.family or Given.BENCH_DATE in formula.inputs:
-            counting = self._record(of, formula.inputs)
+            counting = self._record(of, formula.inputs, terms.taken)
             if isinstance(counting, Fact):
                 return counting
             record = counting
-        reads = [self._input(part, of, instrument, record) for part in formula.inputs]
+        reads = [self._input(part, of, terms, record) for part in formula.inputs]
         lacking = self._lacking(of, reads, record)
         if lacking is not None:
             return lacking
-        reads = _beside_copper(formula.inputs, reads)
+        reads = beside_copper(formula.inputs, reads)
         values = [read.value for read in reads]
         value: Any = values[0] if formula.function is None else formula.function(*values)
         is_complete = all(read.complete for read in reads)
-        if isinstance(value, Measured) and not _counts_its_error(of, value, reads):
+        if isinstance(value, Measured) and not counts_its_error(of, value, reads):
             value, is_complete = value.value, False
         return Fact(
             of,
@@ -249,7 +238,7 @@ class Facts:
             complete=is_complete,
             record=record,
             inputs=tuple(zip(formula.inputs, values, strict=True)),
-            inner=tuple(fact for part in formula.inputs if (fact := self._inner(part, of, instrument)) is not None),
+            inner=tuple(fact for part in formula.inputs if (fact := self._inner(part, of, terms)) is not None),
             uncorrected=formula.uncorrected,
             notes=tuple(note for read in reads for note in read.notes),
         )
@@ -272,14 +261,12 @@ class Facts:
             origins = ((self._motor.document, record.path),)
         return origins
 
-    def _input(
-        self, part: Input, of: Quantity, instrument: Instrument | None, record: Measurement | None
-    ) -> KeyReading:
+    def _input(self, part: Input, of: Quantity, terms: ReadingTerms, record: Measurement | None) -> KeyReading:
         if isinstance(part, str):
-            fact = self._quantity_behind(part, of, instrument)
+            fact = self._quantity_behind(part, of, terms)
             return KeyReading(fact.value, fact.origins, fact.missing, fact.reason, fact.complete, fact.notes)
         if part is Given.REFERENCE_C:
-            return KeyReading(self.reference_c)
+            return KeyReading(self.reference_c if terms.reference_c is None else terms.reference_c)
         if part is Given.BENCH_DATE and record is not None:
             return KeyReading(record.when.day)
         if isinstance(part, Given):
@@ -298,25 +285,29 @@ class Facts:
             self._motor_instruments,
             beside=motor.document.get((*home, *part.instrument)) if part.instrument else None,
             for_whole_record=is_for_whole_record(part),
-            fallback=instrument if part in of.principal else None,
+            fallback=terms.instrument if part in of.principal else None,
         )
         read = (read_sensors if part.each else read_key)(stated_reading(written), context.unit, context)
         return with_offset_possible(read, LOWEST.get(context.unit), context.unit)
 
-    def _quantity_behind(self, name: str, of: Quantity, instrument: Instrument | None) -> Fact:
+    def _quantity_behind(self, name: str, of: Quantity, terms: ReadingTerms) -> Fact:
+        if terms is AS_STATED:
+            return self.fact(name)
         inner = quantity(name)
         # An instrument that is meant for one quantity reads another one only where that is what is measured for it.
         passes_on = inner is not None and (
             any(key in of.principal for key in inner.principal)
             or (bool(of.declared_by) and inner.sort is Sort.MEASURED)
         )
-        return self.fact(name, instrument if passes_on else None)
+        instrument = terms.instrument if passes_on else None
+        inner_terms = ReadingTerms(instrument, reference_c=terms.reference_c, taken=terms.taken)
+        return self.fact(name, AS_STATED if inner_terms == AS_STATED else inner_terms)
 
-    def _inner(self, part: Input, of: Quantity, instrument: Instrument | None) -> Fact | None:
+    def _inner(self, part: Input, of: Quantity, terms: ReadingTerms) -> Fact | None:
         """The fact behind an input, where it has a formula of its own."""
         if not isinstance(part, str):
             return None
-        fact = self._quantity_behind(part, of, instrument)
+        fact = self._quantity_behind(part, of, terms)
         return fact if fact.inputs and fact.quantity.formula_text else None
 
     def _error_of_a_guess(self, of: Quantity, reads: list[KeyReading]) -> str:
@@ -332,14 +323,22 @@ class Facts:
             f" {size} here"
         )
 
-    def _record(self, of: Quantity, inputs: tuple[Input, ...]) -> Measurement | Fact:
-        """The newest bench run that states a principal reading and still counts, or the fact that there is none."""
+    def _record(self, of: Quantity, inputs: tuple[Input, ...], taken: TakenTerms) -> Measurement | Fact:
+        """The newest bench run that states a principal reading and still counts, or the fact that there is none.
+
+        With terms of how it has to have been taken, the newest that was taken so.
+        """
         motor = self._motor
         bench_keys = [part for part in inputs if isinstance(part, Key) and part.home is Home.BENCH]
         principal = tuple(key for key in bench_keys if key in of.principal)
         if motor is None:
             return self._without_motor(of, *(("bench_runs", *key.path) for key in bench_keys))
         record = newest_with(motor, principal, self.on)
+        if record is not None and taken:
+            newest_so = self._newest_taken_so(of, motor, principal, taken)
+            if isinstance(newest_so, Fact):
+                return newest_so
+            record = newest_so
         if record is None:
             runs = motor.bench_runs_until(self.on)
             home = runs[0].path if runs else (*motor.prefix, "bench_runs")
@@ -354,45 +353,32 @@ class Facts:
             stale = why_another_winding(motor, of.title, self.on)
         return Fact(of, None, origins, reason=stale, record=record) if stale else record
 
+    def _newest_taken_so(
+        self, of: Quantity, motor: Motor, principal: tuple[Key, ...], taken: TakenTerms
+    ) -> Measurement | Fact | None:
+        """The newest record that states a principal reading and was taken so, or the fact that there is none.
+
+        One that does not say how it was taken is not passed over for an older one, nor one that no longer counts.
+        """
+        refused: Fact | None = None
+        for record in records_with(motor, principal, self.on):
+            if why_stale(motor, record, of.family, of.title, self.on):
+                return refused or record
+            refusal = not_taken_so(taken, said_of_record(record, self.on))
+            if refusal is None:
+                return record
+            told = refusal.lacking or refusal.refused
+            path = (*record.path, *(() if told is None else told.bench))
+            origins = ((motor.document, path),)
+            if refusal.lacking is not None:
+                missing = (self._named(motor.document, path),) if isinstance(record, BenchRun) else ()
+                return Fact(of, None, origins, missing, refusal.reason, record=record)
+            refused = refused or Fact(of, None, origins, reason=refusal.reason, record=record)
+        return refused
+
 
 _A_FAIR_GUESS_C: Final = 10
 """How far a guess of a winding's temperature is easily off, in °C: a room against a motor that has just run."""
 
 _FIRST_ENTRY: Path = ("entries", 0)
 """Where an entry would stand that only the command line makes."""
-
-
-def _fact(of: Quantity, read: KeyReading) -> Fact:
-    return Fact(of, read.value, read.origins, read.missing, read.reason, read.complete, notes=read.notes)
-
-
-def _counts_its_error(of: Quantity, value: Measured, reads: Iterable[KeyReading]) -> bool:
-    """Whether its uncertainty says anything: what all readings share cancels in how they differ, and leaves nothing."""
-    if not value.standard_uncertainty > 0:
-        return False
-    if not of.compares_readings:
-        return True
-    values = (value for read in reads for value in (read.value if isinstance(read.value, tuple) else (read.value,)))
-    return any(
-        not influence.is_common
-        for value in values
-        if isinstance(value, Measured)
-        for influence, part in value.contributions.items()
-        if part
-    )
-
-
-def _beside_copper(inputs: tuple[Input, ...], reads: list[KeyReading]) -> list[KeyReading]:
-    """The readings with each temperature of a winding as that of the copper, where any uncertainty is counted at all."""
-    if not any(isinstance(read.value, Measured) for read in reads):
-        return reads
-    beside = []
-    for part, read in zip(inputs, reads, strict=True):
-        is_temperature = isinstance(part, Key) and part.path == WINDING_C.path
-        # An uncertainty that is stated for the winding's temperature is that of its copper.
-        if is_temperature and isinstance(read.value, Fraction | Measured) and not read.states_uncertainty:
-            document, path = read.origins[0]
-            beside.append(read._replace(value=copper_temperature(read.value, f"{document.file}:{dotted(path)}")))
-        else:
-            beside.append(read)
-    return beside

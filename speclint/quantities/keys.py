@@ -30,3 +30,11 @@ def _keys(start: Quantity) -> Iterator[Key]:
 def from_bench(start: Quantity) -> bool:
     """Whether a bench run shows it, so that a rebuild can end what it shows."""
     return any(key.home is Home.BENCH for key in keys_behind(start))
+
+
+def corrected_for_temperature(start: Quantity) -> bool:
+    """Whether its readings are corrected to a reference temperature."""
+    inner = (quantity(name) for name in start.inputs if isinstance(name, str))
+    return Given.REFERENCE_C in start.inputs or any(
+        described is not None and corrected_for_temperature(described) for described in inner
+    )

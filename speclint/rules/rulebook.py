@@ -175,4 +175,6 @@ def asks(rule: Rule, flat: FlatClass) -> tuple[object, ...]:
 
 
 def _asks_of(test: LimitTest) -> tuple[object, ...]:
-    return test.quantity, test.limit.requirement, test.read_to, test.uncorrected, test.leeway
+    return (
+        test.quantity, test.limit.requirement, test.read_to, test.uncorrected, test.leeway, test.taken, test.reference_c,
+    )  # fmt: skip

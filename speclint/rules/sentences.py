@@ -7,6 +7,7 @@ from typing import Final, NamedTuple, assert_never
 
 from speclint.forms.bodies import AnyOf, LimitTest, Table, ToInspect, Withdrawn
 from speclint.forms.conditions import when_text
+from speclint.forms.taken import taken_text
 from speclint.limits.decisions import Decision
 from speclint.moments import day_text
 from speclint.quantities.model import Sort
@@ -88,10 +89,12 @@ def _test_terms(test: LimitTest, flat: FlatClass) -> Iterator[str]:
         leeway = test.leeway
         size = f"{plain_text(leeway.size)} %" if leeway.is_percent else size_text(test, leeway.size)
         yield f"A value beyond the limit by at most {size} still passes."
+    if test.taken:
+        yield f"Only a reading counts that was {taken_text(test.taken)}."
     if test.uncorrected:
         yield "The reading counts as it was read, at whatever temperature."
-    elif code == "mohm":
-        yield f"The winding counts at {full_text(flat.reference_c)} °C."
+    elif code == "mohm" or test.reference_c is not None:
+        yield f"The winding counts at {full_text(test.corrected_to(flat.reference_c))} °C."
     instrument = flat.instruments.get(test.instrument) if test.instrument is not None else None
     if instrument is not None:
         parts = ", ".join(accuracy_parts(instrument, code))

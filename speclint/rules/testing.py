@@ -6,7 +6,7 @@ from typing import Final
 from speclint.forms.bodies import LimitTest
 from speclint.forms.limit import Circumstances
 from speclint.limits.decisions import Decision, Ruling
-from speclint.quantities.facts import Facts
+from speclint.quantities.facts import AS_STATED, Facts, ReadingTerms
 from speclint.readings.measured import Measured, Number, read_to
 from speclint.rules.checks import TestResult, Verdict
 from speclint.rules.rulebook import Rulebook
@@ -15,7 +15,10 @@ from speclint.rules.rulebook import Rulebook
 def tested(test: LimitTest, book: Rulebook, facts: Facts, decision: Decision, ways: int = 1) -> TestResult:
     """The limit held against the quantity, read as the test says; `ways` is how many others could take its place."""
     instrument = book.flat.instruments.get(test.instrument) if test.instrument is not None else None
-    fact = facts.fact(test.quantity, instrument, uncorrected=test.uncorrected)
+    terms = AS_STATED
+    if instrument is not None or test.uncorrected or test.taken or test.reference_c is not None:
+        terms = ReadingTerms(instrument, test.uncorrected, test.reference_c, test.taken)
+    fact = facts.fact(test.quantity, terms)
     if fact.value is None:
         return TestResult(test, Verdict.NOT_SHOWN, fact, None, fact.reason, fact.missing)
     step = test.read_to

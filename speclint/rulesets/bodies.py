@@ -1,14 +1,17 @@
 """What a rule does, read from its keys, with what is wrong with it all the same."""
 
 from collections.abc import Callable, Iterator, Mapping
+from fractions import Fraction
 from functools import partial
 from typing import Any, Final, NamedTuple
 
 from speclint.documents.tree import Document
 from speclint.forms.bodies import (
     BY_KEY,
+    LEEWAY_KEY,
     LOOK_KEY,
     OPTIONS_KEY,
+    REFERENCE_KEY,
     TOGETHER_KEY,
     AnyOf,
     Body,
@@ -24,11 +27,14 @@ from speclint.forms.limit import Leeway, Limit
 from speclint.forms.matching import number_in
 from speclint.forms.registry import form_of
 from speclint.forms.size import Size
+from speclint.forms.taken import Taken, read_taken, taken_misfits
 from speclint.forms.written_unit import UNIT_KEY, WrittenUnit
 from speclint.places import Path
 from speclint.problems import Problem
+from speclint.quantities.keys import corrected_for_temperature
 from speclint.quantities.model import Quantity, Sort
 from speclint.quantities.registry import BY_NAME, OPEN_PREFIXES, quantity
+from speclint.quantities.taken import TAKEN_KEY
 from speclint.readings.digits import with_unit
 from speclint.readings.exact import exact
 from speclint.readings.units import is_of_one_dimension
@@ -152,7 +158,7 @@ def _written(
         message = (
             f"{limited.name} ({measures}) cannot be converted to {with_unit('1', code)}: it measures something else"
         )
-    elif written.shifts_zero and isinstance(keys.get("leeway"), dict):
+    elif written.shifts_zero and isinstance(keys.get(LEEWAY_KEY), dict):
         message = "percent of a temperature depend on where its zero lies: state the leeway as a number"
     else:
         return written
@@ -163,15 +169,39 @@ def _written(
 def _leeway(
     text: RuleText, keys: Mapping[str, Any], path: Path, limit: Limit, written: WrittenUnit | None
 ) -> Leeway | None:
-    stated = keys.get("leeway")
+    stated = keys.get(LEEWAY_KEY)
     if stated is None:
         return None
     if not isinstance(limit, Size | Compared):
         message = "a leeway goes with a limit of size, and this is none"
-        text.problems.append(Problem("limit-unfit", message, text.document.place((*path, "leeway"))))
+        text.problems.append(Problem("limit-unfit", message, text.document.place((*path, LEEWAY_KEY))))
     is_percent = isinstance(stated, dict)
     size = exact(stated["percent"] if is_percent else stated)
     return Leeway(size if is_percent or written is None else written.reversed.difference(size), is_percent)
+
+
+def _taken(text: RuleText, terms: Mapping[str, Any], path: Path, limited: Quantity | None) -> Taken:
+    path = (*path, TAKEN_KEY)
+    taken = read_taken(terms.get(TAKEN_KEY), lambda name: decimals_at(text.document, (*path, name)))
+    if taken and limited is not None:
+        text.problems.extend(
+            Problem(misfit.problem, misfit.message, text.document.place((*path, misfit.key) if misfit.key else path))
+            for misfit in taken_misfits(taken, limited)
+        )
+    return taken
+
+
+def _reference_c(text: RuleText, terms: Mapping[str, Any], path: Path, limited: Quantity | None) -> Fraction | None:
+    stated = terms.get(REFERENCE_KEY)
+    if stated is None:
+        return None
+    if limited is not None and (terms.get("uncorrected") or not corrected_for_temperature(limited)):
+        why = (
+            "with `uncorrected`" if corrected_for_temperature(limited) else f"and {limited.name} does not depend on it"
+        )
+        message = f"a reference temperature is what a winding is corrected to, {why}, so that it says nothing here"
+        text.problems.append(Problem("limit-unfit", message, text.document.place((*path, REFERENCE_KEY))))
+    return exact(stated)
 
 
 def _can_be(by: Quantity, key: str) -> bool:
@@ -213,7 +243,8 @@ def _test(text: RuleText, keys: Mapping[str, Any], steps: Path, *, of_rule: bool
         )
     for needed_at, needed in limit.names.quantities:
         quantity_named(text.document, (*path, *needed_at), needed, text.problems)
-    written = None if limited is None else _written(text, terms, text.path if of_rule else path, limit, limited)
+    terms_path = text.path if of_rule else path
+    written = None if limited is None else _written(text, terms, terms_path, limit, limited)
     if written is not None and isinstance(limit, Size | Compared):
         limit = limit.written_in(written)
     read_to = None if "read_to" not in terms else exact(terms["read_to"])
@@ -224,6 +255,8 @@ def _test(text: RuleText, keys: Mapping[str, Any], steps: Path, *, of_rule: bool
         uncorrected=terms.get("uncorrected", False),
         instrument=terms.get("instrument"),
         leeway=_leeway(text, terms, path, limit, written),
+        taken=_taken(text, terms, terms_path, limited),
+        reference_c=_reference_c(text, terms, terms_path, limited),
         written=written,
         path=steps,
         keys=keys,

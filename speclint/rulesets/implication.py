@@ -11,7 +11,7 @@ from speclint.forms.inclusion import includes
 from speclint.forms.parts_lists import DayLists
 from speclint.limits.decisions import Decision
 from speclint.quantities.declared import is_read_alike
-from speclint.quantities.model import Given
+from speclint.quantities.keys import corrected_for_temperature, from_bench
 from speclint.quantities.registry import quantity
 from speclint.readings.instruments import Instrument
 from speclint.rulesets.model import FlatClass, Instruments, Rule, Waiver
@@ -97,10 +97,15 @@ def _way_implies(way: Option, other: Option, stricter: BindingRule, looser: Bind
 def _test_implies(test: LimitTest, asked: LimitTest, stricter: BindingRule, looser: BindingRule) -> bool:
     # Steps of °F and °C are not read alike.
     written = asked.written if test.read_to is None else test.written
+    alike = test._replace(
+        limit=asked.limit, written=written, taken=asked.taken, reference_c=asked.reference_c, path=asked.path,
+        keys=asked.keys,
+    )  # fmt: skip
     return (
-        test._replace(limit=asked.limit, written=written, path=asked.path, keys=asked.keys) == asked
+        alike == asked
         and is_read_alike(test.quantity, asked.quantity)
-        and _reads_alike(asked, stricter.flat, looser.flat)
+        and _takes_no_more(test, asked)
+        and _reads_alike(test, asked, stricter.flat, looser.flat)
         and includes(asked.limit, test.limit, looser.lists, stricter.lists)
     )
 
@@ -108,13 +113,25 @@ def _test_implies(test: LimitTest, asked: LimitTest, stricter: BindingRule, loos
 _LENIENCY: Final = {Decision.MUST_SHOW: 0, Decision.AS_READ: 1, Decision.BENEFIT_OF_DOUBT: 2}
 
 
-def _reads_alike(test: LimitTest, first: FlatClass, second: FlatClass) -> bool:
+def _takes_no_more(test: LimitTest, asked: LimitTest) -> bool:
+    """Whether a reading that counts for a test counts for the other one as well, and is the one that decides there."""
+    if test.taken == asked.taken:
+        return True
+    limited = quantity(test.quantity)
+    # Of several bench runs another one may be the newest that was taken so.
+    if limited is None or from_bench(limited):
+        return False
+    return when_implies(*(tuple(condition.condition for condition in terms.taken) for terms in (test, asked)))
+
+
+def _reads_alike(test: LimitTest, asked: LimitTest, first: FlatClass, second: FlatClass) -> bool:
     """Whether two classes take the same value for a reading: by the same instruments, at the same temperature."""
     limited = quantity(test.quantity)
     if limited is not None and limited.exact:
         return True
-    depends = limited is None or Given.REFERENCE_C in limited.inputs
-    if depends and not test.uncorrected and first.reference_c != second.reference_c:
+    depends = limited is None or corrected_for_temperature(limited)
+    reference_c = test.corrected_to(first.reference_c), asked.corrected_to(second.reference_c)
+    if depends and not test.uncorrected and reference_c[0] != reference_c[1]:
         return False
     return first is second or same_instruments(first.instruments, second.instruments)
 

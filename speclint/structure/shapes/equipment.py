@@ -3,6 +3,7 @@
 from typing import Final
 
 from speclint.quantities.model import Home
+from speclint.quantities.taken import TAKEN_KEY
 from speclint.schema_nodes import (
     Schema,
     by_name,
@@ -17,7 +18,7 @@ from speclint.schema_nodes import (
     use,
     whole,
 )
-from speclint.structure.shapes.readings import ABOVE_ZERO, temperature
+from speclint.structure.shapes.readings import ABOVE_ZERO, temperature, use_of_taken
 from speclint.structure.shapes.stated import stated_keys
 
 SCALE_EXAMPLE: Final = {"pit-scale": {"accuracy_percent": 0.1, "resolution": 1}}
@@ -150,6 +151,7 @@ def open_value() -> Schema:
                                "caliper"),
             "standard_uncertainty": number("standard uncertainty", "Standard uncertainty of the value (k = 1), in the"
                                            " unit of the key.", 0.2, minimum=0),
+            TAKEN_KEY: use_of_taken(),
         },
         "additionalProperties": False,
         "dependentSchemas": {"readings": {"properties": {"value": False}}},

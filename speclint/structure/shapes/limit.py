@@ -3,12 +3,17 @@
 from collections.abc import Iterable, Mapping, Sequence
 from typing import Any, Final
 
+from speclint.forms.conditions import condition_shape
 from speclint.forms.looked_up import value_shape
 from speclint.forms.quantity_key import QUANTITY_NAMES
 from speclint.forms.registry import FORMS
 from speclint.schema_nodes import Schema, needs_one
 
-DEFS: Final[dict[str, Schema]] = {**QUANTITY_NAMES, "value": value_shape("A number, or where to look it up.")}
+DEFS: Final[dict[str, Schema]] = {
+    **QUANTITY_NAMES,
+    "value": value_shape("A number, or where to look it up."),
+    "condition": condition_shape(),
+}
 
 
 def limit_keys() -> dict[str, Schema]:

@@ -2,9 +2,21 @@
 
 from typing import Any, Final
 
-from speclint.forms.bodies import BY_KEY, LOOK_KEY, OPTIONS_KEY, TABLE_KEYS, TOGETHER_KEY, Otherwise, look_shape
+from speclint.forms.bodies import (
+    BY_KEY,
+    LEEWAY_KEY,
+    LOOK_KEY,
+    OPTIONS_KEY,
+    REFERENCE_KEY,
+    TABLE_KEYS,
+    TOGETHER_KEY,
+    Otherwise,
+    look_shape,
+)
 from speclint.forms.quantity_key import QUANTITY_PATTERN, quantity_key
+from speclint.forms.taken import taken_shape
 from speclint.forms.written_unit import UNIT_KEY, unit_shape
+from speclint.quantities.taken import TAKEN_KEY
 from speclint.schema_nodes import (
     Schema,
     by_name,
@@ -53,14 +65,14 @@ def when_shape(about: str) -> Schema:
     }
 
 
-def _terms() -> dict[str, Schema]:
+def terms_shapes() -> dict[str, Schema]:
     """How a value is read."""
     return {
         "read_to": number("read to", "The step that a value is read to before it is compared, half away from"
                           " zero.", 0.01, exclusiveMinimum=0),
         "uncorrected": flag("uncorrected", "The reading is judged as it was read, without correction to the"
                             " reference temperature."),
-        "leeway": {
+        LEEWAY_KEY: {
             **node("leeway", "How far beyond the limit a value still passes, in the unit of the quantity or in percent of"
                    " the limit.", [1, {"percent": 5}], type=["number", "object"], exclusiveMinimum=0,
                    properties={"percent": number("percent", "In percent of the limit.", 5, unit="percent",
@@ -68,6 +80,9 @@ def _terms() -> dict[str, Schema]:
             "if": {"type": "object"},
             "then": {"required": ["percent"]},
         },
+        TAKEN_KEY: taken_shape(),
+        REFERENCE_KEY: number("reference temperature", "The temperature that this winding is corrected to, where it is not"
+                              " that of the ruleset.", 25, unit="c", minimum=-20, maximum=60),
         UNIT_KEY: unit_shape(),
         "instrument": text("instrument", "The official instrument, by its name under the ruleset's"
                            " `instruments:`.", "tech-scale"),
@@ -76,7 +91,7 @@ def _terms() -> dict[str, Schema]:
 
 def _test_keys(about: str) -> dict[str, Schema]:
     example = "final_drive_ratio", "mass_g", "extra.body"
-    return {"quantity": quantity_key("quantity", about, *example), **limit_keys(), **_terms()}
+    return {"quantity": quantity_key("quantity", about, *example), **limit_keys(), **terms_shapes()}
 
 
 _OF_RULE: Final = "What is limited; without it the rule's quantity"
@@ -189,6 +204,6 @@ def rule_shape() -> Schema:
 
 def _forms_of_rule(keys: dict[str, Schema]) -> Schema:
     """What holds a rule to one form, and the keys of a table to each other."""
-    held = one_of_each(keys, ((OPTIONS_KEY,), _terms()), (TABLE_KEYS, ()))
+    held = one_of_each(keys, ((OPTIONS_KEY,), terms_shapes()), (TABLE_KEYS, ()))
     table = {key: [other for other in TABLE_KEYS if other != key] for key in TABLE_KEYS}
     return {**held, "dependentRequired": {**held["dependentRequired"], **table}}

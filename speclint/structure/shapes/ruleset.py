@@ -2,7 +2,6 @@
 
 from typing import Any, Final
 
-from speclint.forms.conditions import condition_shape
 from speclint.forms.quantity_key import DECLARED_PATTERN, quantity_key
 from speclint.limits.verdicts import MEANINGS
 from speclint.quantities.kinds import COUNT_KEY, KINDS, SUM_KEY, TAKES
@@ -231,7 +230,6 @@ DEFS: Final[dict[str, Schema]] = {
     "declaration": _declaration(),
     "list": _list(),
     "item": _item(),
-    "condition": condition_shape(),
     "waiver": _waiver(),
     "example": _example(),
 }

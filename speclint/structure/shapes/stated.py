@@ -35,6 +35,7 @@ def _measured(quantity: Quantity) -> Schema:
         quantity.example,
         unit=quantity.unit,
         instrument=instrument,
+        of_record=quantity.key is not None and quantity.key.home is Home.BENCH,
     )
 
 

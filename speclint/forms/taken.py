@@ -1,0 +1,108 @@
+"""`taken`: how a reading has to have been taken to count, in the one shape of conditions."""
+
+from collections.abc import Callable, Iterator, Mapping
+from datetime import date
+from fractions import Fraction
+from typing import Any, NamedTuple
+
+from speclint.forms.conditions import Condition, read_when
+from speclint.forms.limit import Misfit, Places
+from speclint.forms.one_of import OneOf
+from speclint.forms.parts_lists import Scalar
+from speclint.forms.words import shown, value_text
+from speclint.moments import day_text
+from speclint.quantities.facts import Fact
+from speclint.quantities.key_reading import Value
+from speclint.quantities.keys import from_bench
+from speclint.quantities.model import Quantity, Sort
+from speclint.quantities.taken import TAKEN_KEYS, TakenKey
+from speclint.readings.digits import plain_text, with_unit
+from speclint.schema_nodes import Schema, mapping, use
+
+
+class TakenCondition(NamedTuple):
+    """In one respect, how a reading has to have been taken."""
+
+    key: TakenKey
+    condition: Condition
+
+    @property
+    def asked(self) -> str:
+        """What has to be said there: `8.4 V`, `at most 7 days`, `14 March 2026`."""
+        limit = self.condition.limit
+        if isinstance(limit, OneOf):
+            return " or ".join(self._told(value) for value in limit.values)
+        return limit.asked(self.key.quantity.unit)
+
+    def _told(self, value: Scalar) -> str:
+        if isinstance(value, Fraction):
+            return with_unit(plain_text(value), self.key.quantity.unit)
+        return _day_text(value) if self.key.name == "on" else shown(value)
+
+    def refusal(self, value: Value) -> str:
+        """Why a reading does not count of which this is said: `read at 8.2 V, the rule asks 8.4 V`."""
+        if self.key.is_derived and isinstance(value, Fraction) and value < 0:
+            return f"read after the race, the rule asks {self.asked}"
+        holds = self.condition.holds(Fact(self.key.quantity, value, ()))
+        if holds is True:
+            return ""
+        text = _day_text(value) if self.key.name == "on" else value_text(value, self.key.quantity.unit)
+        why = f" ({holds})" if isinstance(holds, str) else ""
+        return f"{self.key.phrase.format(text)}, the rule asks {self.asked}{why}"
+
+
+Taken = tuple[TakenCondition, ...]
+"""Conditions, all of which have to hold of a reading."""
+
+
+def _day_text(value: object) -> str:
+    try:
+        return day_text(date.fromisoformat(str(value)))
+    except ValueError:
+        return str(value)
+
+
+def taken_text(taken: Taken) -> str:
+    """How a reading has to have been taken, in words: `read at 8.4 V and with the can at at most 30 °C`; "" for anyhow."""
+    if not taken:
+        return ""
+    first, *others = (condition.key.phrase.format(condition.asked) for condition in taken)
+    return " and ".join((first, *(words.removeprefix("read ") for words in others)))
+
+
+def read_taken(keys: Mapping[str, Any] | None, places: Callable[[str], Places]) -> Taken:
+    """The conditions of a rule's key; `places` gives the decimals written below each."""
+    if not keys:
+        return ()
+    conditions = {condition.quantity: condition for condition in read_when(keys, places)}
+    return tuple(TakenCondition(key, conditions[key.name]) for key in TAKEN_KEYS if key.name in conditions)
+
+
+def taken_misfits(taken: Taken, limited: Quantity) -> Iterator[Misfit]:
+    """Why no reading of the quantity can have been taken so; each names a key below `taken`, "" for that itself."""
+    is_of_entry = limited.name.startswith("entry.")
+    if is_of_entry or not (limited.sort is Sort.MEASURED or limited.is_open):
+        what = "what an entry states" if is_of_entry else limited.sort.value
+        yield Misfit("limit-unfit", f"`taken` goes with a reading, and {limited.name} is {what}", "")
+        return
+    told = ", ".join(key.name for key in TAKEN_KEYS if key.bench)
+    for key, condition in taken:
+        if from_bench(limited) and not key.bench:
+            message = f"{limited.name} is read in a bench run, which does not say `{key.name}`; it says {told}"
+            yield Misfit("limit-unfit", message, key.name)
+            continue
+        for misfit in condition.limit.misfits(key.quantity, key.name):
+            yield misfit._replace(key=key.name)
+
+
+def taken_shape() -> Schema:
+    """The shape of the key of a rule."""
+    keys = {
+        key.name: use("condition", key.quantity.title, key.quantity.about, key.quantity.example, unit=key.quantity.unit)
+        for key in TAKEN_KEYS
+    }
+    return mapping(
+        "taken", "Only a reading counts that was taken so, each key as in a condition: of a bench run its own keys count,"
+        " of any other reading what it states under `taken`.", keys, {"supply_v": 8.4}, {"at": "after-run"},
+        minProperties=1,
+    )  # fmt: skip
