@@ -3,6 +3,7 @@
 import pytest
 
 from speclint.forms.taken import taken_text
+from speclint.reports.check.limit_fields import stated_limit
 from speclint.rules.sentences import terms
 from speclint.rules.wording import message
 from tests.check.world import a_ruleset, a_setup, check_of, entry_of, find_in, verdict_of
@@ -251,3 +252,14 @@ def test_in_a_sum_each_measured_part_was_taken_so() -> None:
     assert message(late).endswith("is not shown: read at start, the rule asks after-run")
     plain = check_of(rule, f"extra: {{driver_kg: {so}, ballast_kg: 3.4}}", top=top)
     assert message(plain).endswith("add extra.ballast_kg.taken.at")
+
+
+def test_a_report_tells_the_limit_with_its_terms() -> None:
+    stated = "extra: {no_load_speed_rpm: {value: 19400, taken: {supply_v: 8.4}}}"
+    assert stated_limit(check_of(RIG, stated)) == {"at_most": 19500, "taken": {"supply_v": 8.4}}
+    table = (
+        "quantity: mass_g, by: battery_cells, rows: {2: {at_least: 1320}}, otherwise: illegal, leeway: 1,"
+        " taken: {at: after-run}"
+    )
+    check = check_of(table, "battery: {cells: 2}\ncar: {mass_g: {value: 1322, taken: {at: after-run}}}")
+    assert stated_limit(check) == {"at_least": 1320, "leeway": 1, "taken": {"at": "after-run"}}

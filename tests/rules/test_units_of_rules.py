@@ -6,7 +6,8 @@ t/°C = (t/°F − 32)/1.8, all exact.
 
 import pytest
 
-from speclint.reports.check.fields import margin, stated_limit, unit_code
+from speclint.reports.check.fields import margin, unit_code
+from speclint.reports.check.limit_fields import stated_limit
 from speclint.rules.sentences import sentence_of, terms
 from speclint.rules.wording import explanation, message
 from speclint.rulesets.implication import BindingRule, implies

@@ -6,12 +6,8 @@ from typing import Any, Final, NamedTuple
 
 from speclint.advice.model import Advice
 from speclint.findings import EntryResult, Inspected, NotJudged, OfficialReading, ReadFile, Tally
-from speclint.forms.bodies import LEEWAY_KEY, LOOK_KEY, REFERENCE_KEY, Table, look_shape
-from speclint.forms.registry import LIMIT_KEYS
-from speclint.forms.written_unit import UNIT_KEY
 from speclint.limits.decisions import Decision
 from speclint.places import pointer
-from speclint.quantities.taken import TAKEN_KEY
 from speclint.readings.exact import to_float, to_number
 from speclint.readings.measured import Measured, value_of
 from speclint.remedies.judged_entry import CarRemedies
@@ -19,15 +15,13 @@ from speclint.reports import RunOptions
 from speclint.reports.check.asked_fields import ASKED
 from speclint.reports.check.coming_fields import COMING
 from speclint.reports.check.holding_fields import HOLDING
+from speclint.reports.check.limit_fields import LIMIT_SHAPE, TEST_SHAPE, stated_limit, stated_test
 from speclint.reports.fields import Field, Record, field, groups, part, rows
 from speclint.reports.places import PROBLEM, WHERE, head
 from speclint.rules.checks import Check, KeyChange, LaterRule, Remedy, TestResult, Verdict
 from speclint.rules.wording import later_text, message, unit
-from speclint.rulesets.model import Rule
 from speclint.structure.shapes.garage import DIGEST, DIGEST_EXAMPLE
 from speclint.structure.shapes.inspection import OUTCOMES
-from speclint.structure.shapes.limit import limit_keys
-from speclint.structure.shapes.rule import terms_shapes
 
 ENTRY_VERDICTS: Final = (Verdict.LEGAL, Verdict.ILLEGAL, Verdict.NOT_SHOWN)
 """What can be said of a whole entry."""
@@ -66,26 +60,6 @@ def judged_value(check: Check) -> Any:
     """The value that a check judged; None where there is none."""
     fact = check.fact
     return plain(fact.value) if fact is not None and fact.quantity.name == check.quantity else None
-
-
-def stated_limit(check: Check) -> dict[str, Any]:
-    """The limit that decided, or else the rule's only one, in the ruleset's own words."""
-    stated = check.rule.data if check.test is None else {**_terms_of(check.rule), **check.test.keys}
-    return {key: stated[key] for key in _TOLD_KEYS if key in stated}
-
-
-def _terms_of(rule: Rule) -> dict[str, Any]:
-    """How a table reads the values of all of its rows."""
-    return rule.data if isinstance(rule.body, Table) else {}
-
-
-_TERM_KEYS: Final = (UNIT_KEY, LEEWAY_KEY, TAKEN_KEY, REFERENCE_KEY)
-"""How a value is read, as far as it can turn a verdict beside the limit."""
-
-_TEST_KEYS: Final = (*LIMIT_KEYS, *_TERM_KEYS)
-_TOLD_KEYS: Final = (*_TEST_KEYS, LOOK_KEY)
-_TEST_SHAPE: Final = {**limit_keys(), **{key: shape for key, shape in terms_shapes().items() if key in _TERM_KEYS}}
-_LIMIT_SHAPE: Final = {**_TEST_SHAPE, LOOK_KEY: look_shape()}
 
 
 def declared_value(entry: EntryResult, check: Check) -> Any:
@@ -151,8 +125,8 @@ _TEST: Final[Record[TestResult]] = Record(
         field("close_call", "boolean", "Whether the limit lies inside the expanded uncertainty.", False,
               lambda result: result.close_call),
         field("limit", "object", "The limit, in the ruleset's own words.", {"at_least": 9.5},
-              lambda result: {key: result.test.keys[key] for key in _TEST_KEYS if key in result.test.keys},
-              properties=_TEST_SHAPE, additionalProperties=False),
+              lambda result: stated_test(result.test),
+              properties=TEST_SHAPE, additionalProperties=False),
         field("missing", "texts", "The keys to add.", ["motor.turns"], lambda result: list(result.missing)),
     ),
 )  # fmt: skip
@@ -180,7 +154,7 @@ _CHECK: Final[Record[Check]] = Record(
         field("margin", "number", "Distance to the nearest limit, in the unit of the value: positive inside, negative"
               " outside.", -0.0545455, margin, null=True),
         field("limit", "object", "The limit, in the ruleset's own words.", {"at_least": 4.2},
-              stated_limit, properties=_LIMIT_SHAPE, additionalProperties=False),
+              stated_limit, properties=LIMIT_SHAPE, additionalProperties=False),
         groups("options", _TEST, "Each way to meet the rule, with its tests, where it has several.",
                lambda check: check.ways),
         field("told", "integer", "Which of the ways decides and is told, counted from 1.", 1,

@@ -1,0 +1,37 @@
+"""The limit that decided, as a report holds it: in the ruleset's own words, with the terms that can turn a verdict."""
+
+from typing import Any, Final
+
+from speclint.forms.bodies import LEEWAY_KEY, LOOK_KEY, REFERENCE_KEY, LimitTest, Table, look_shape
+from speclint.forms.registry import LIMIT_KEYS
+from speclint.forms.written_unit import UNIT_KEY
+from speclint.quantities.taken import TAKEN_KEY
+from speclint.rules.checks import Check
+from speclint.rulesets.model import Rule
+from speclint.structure.shapes.limit import limit_keys
+from speclint.structure.shapes.rule import terms_shapes
+
+
+def stated_limit(check: Check) -> dict[str, Any]:
+    """The limit that decided, or else the rule's only one, in the ruleset's own words."""
+    stated = check.rule.data if check.test is None else {**_terms_of(check.rule), **check.test.keys}
+    return {key: stated[key] for key in _TOLD_KEYS if key in stated}
+
+
+def _terms_of(rule: Rule) -> dict[str, Any]:
+    """How a table reads the values of all of its rows."""
+    return rule.data if isinstance(rule.body, Table) else {}
+
+
+_TERM_KEYS: Final = (UNIT_KEY, LEEWAY_KEY, TAKEN_KEY, REFERENCE_KEY)
+"""How a value is read, as far as it can turn a verdict beside the limit."""
+
+_TEST_KEYS: Final = (*LIMIT_KEYS, *_TERM_KEYS)
+_TOLD_KEYS: Final = (*_TEST_KEYS, LOOK_KEY)
+TEST_SHAPE: Final = {**limit_keys(), **{key: shape for key, shape in terms_shapes().items() if key in _TERM_KEYS}}
+LIMIT_SHAPE: Final = {**TEST_SHAPE, LOOK_KEY: look_shape()}
+
+
+def stated_test(test: LimitTest) -> dict[str, Any]:
+    """The limit of one of several tests, in the ruleset's own words."""
+    return {key: test.keys[key] for key in _TEST_KEYS if key in test.keys}
