@@ -11,7 +11,7 @@ from speclint.models.motors import motor_of
 from speclint.models.setups import setup_of
 from speclint.places import Path
 from speclint.quantities.facts import Fact, Facts
-from speclint.quantities.keys import keys_behind
+from speclint.quantities.keys import REBUILDS, keys_behind
 from speclint.quantities.model import Home, Key
 from speclint.quantities.registry import QUANTITIES
 from speclint.readings.copper import REFERENCE_C
@@ -23,7 +23,12 @@ _BENCH_DAY: Final = "2026-03-10"
 _SHEET_WINDING: Final = {"ab_mohm": 36.4, "bc_mohm": 36.5, "ca_mohm": 36.3, "winding_c": 20}
 """A sheet that differs a little from the bench run, so that a drift shows."""
 
-_EXAMPLES: Final = {quantity.key: quantity.example for quantity in QUANTITIES if quantity.key is not None}
+_REBUILDS: Final = [{"date": "2026-03-01", "did": ["clean"]}]
+"""A rebuild that ends no reading."""
+
+_EXAMPLES: Final = {REBUILDS: _REBUILDS} | {
+    quantity.key: quantity.example for quantity in QUANTITIES if quantity.key is not None
+}
 
 
 def example_of(key: Key) -> Any:

@@ -26,6 +26,7 @@ _GIVEN: Final = {
     Given.REFERENCE_C: "the ruleset's reference temperature",
     Given.ENTRY_DATE: "the day of the entry",
     Given.BENCH_DATE: "the day of the newest bench run",
+    Given.REBUILDS: "the motor's rebuilds",
 }
 
 _HOMES: Final = {

@@ -36,7 +36,7 @@ def value_text(value: Value, unit: str) -> str:
     """What the car has, with its unit and the digits that its uncertainty supports."""
     if isinstance(value, Fraction | Measured):
         return reading_text(value, unit)
-    return ", ".join(value_text(item, unit) for item in value) if isinstance(value, tuple) else shown(value)
+    return (", ".join(value_text(item, unit) for item in value) or "none") if isinstance(value, tuple) else shown(value)
 
 
 def values_of(fact: Fact) -> tuple[object, ...]:

@@ -7,6 +7,8 @@ from speclint.models.bench import FactorySheet, Measurement
 from speclint.models.motors import Motor
 from speclint.models.stated import is_stated
 from speclint.moments import day_text
+from speclint.places import dotted
+from speclint.quantities.key_reading import KeyReading
 from speclint.quantities.model import Key
 from speclint.quantities.rebuilds import REBUILDS_BY_KIND, WINDING
 
@@ -27,6 +29,17 @@ def records_with(motor: Motor, keys: tuple[Key, ...], on: date) -> Iterator[Meas
     sheet = motor.factory_sheet
     if sheet is not None and any(is_stated(sheet, key.path) for key in keys):
         yield sheet
+
+
+def rebuilds_done(motor: Motor, on: date) -> KeyReading:
+    """The kinds of rebuild in the motor's records until a day, the oldest first; a list without one says that there was none."""
+    path = (*motor.prefix, "rebuilds")
+    rebuilds = motor.rebuilds_until(on)
+    if motor.document.get(path) is None:
+        return KeyReading(None, ((motor.document, path),), (dotted(path),))
+    origins = tuple((motor.document, (*rebuild.path, "did")) for rebuild in rebuilds)
+    done = dict.fromkeys(kind for rebuild in reversed(rebuilds) for kind in rebuild.did)
+    return KeyReading(tuple(done), origins or ((motor.document, path),))
 
 
 def why_stale(motor: Motor, record: Measurement, family: str, title: str, on: date) -> str:

@@ -12,7 +12,7 @@ from speclint.models.cars import Car
 from speclint.models.motors import Motor
 from speclint.models.stated import stated_reading
 from speclint.places import Path, dotted
-from speclint.quantities.counting import newest_with, records_with, why_another_winding, why_stale
+from speclint.quantities.counting import newest_with, rebuilds_done, records_with, why_another_winding, why_stale
 from speclint.quantities.fact import (
     AS_STATED,
     Fact,
@@ -269,6 +269,11 @@ class Facts:
             return KeyReading(self.reference_c if terms.reference_c is None else terms.reference_c)
         if part is Given.BENCH_DATE and record is not None:
             return KeyReading(record.when.day)
+        if part is Given.REBUILDS:
+            if self._motor is not None:
+                return rebuilds_done(self._motor, self.on)
+            lacking = self._without_motor(of, ("rebuilds",))
+            return KeyReading(None, lacking.origins, lacking.missing, lacking.reason)
         if isinstance(part, Given):
             return KeyReading(self.on)
         motor = self._motor

@@ -9,6 +9,9 @@ from speclint.quantities.registry import quantity
 BENCH_DATE: Final = Key(Home.BENCH, ("date",))
 """The key that the date of a bench run is read from."""
 
+REBUILDS: Final = Key(Home.MOTOR, ("rebuilds",))
+"""The key of the motor's rebuilds, of which their kinds are read."""
+
 
 def keys_behind(start: Quantity) -> tuple[Key, ...]:
     """Every key that the quantity's value is read from, each once, in the order of its formula."""
@@ -23,6 +26,8 @@ def _keys(start: Quantity) -> Iterator[Key]:
             yield input_quantity
         elif input_quantity is Given.BENCH_DATE:
             yield BENCH_DATE
+        elif input_quantity is Given.REBUILDS:
+            yield REBUILDS
         elif isinstance(input_quantity, str) and (inner := quantity(input_quantity)) is not None:
             yield from _keys(inner)
 

@@ -54,6 +54,7 @@ class Given(Enum):
     REFERENCE_C = "reference temperature"
     ENTRY_DATE = "date of the entry"
     BENCH_DATE = "date of the bench run"
+    REBUILDS = "rebuilds of the motor"
 
 
 Input = str | Key | Given

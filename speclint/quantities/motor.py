@@ -3,7 +3,13 @@
 from typing import Final
 
 from speclint.quantities import rebuilds
-from speclint.quantities.model import Home, Quantity, Sort, span, stated
+from speclint.quantities.model import Given, Home, Quantity, Sort, span, stated
+
+
+def kinds_of_rebuild(kinds: tuple[str, ...]) -> tuple[str, ...]:
+    """The kinds themselves."""
+    return kinds
+
 
 MOTOR: Final[tuple[Quantity, ...]] = (
     stated(
@@ -154,5 +160,17 @@ MOTOR: Final[tuple[Quantity, ...]] = (
         about="Free movement of the rotor along its axis, screws tightened evenly.",
         example=0.15,
         typical=span("0", "1"),
+    ),
+    Quantity(
+        name="motor_rebuilds",
+        title="rebuilds",
+        sort=Sort.TEXT,
+        unit="",
+        about="What was done to the motor, by the kinds in its records; `rebuilds: []` says that it was never opened.",
+        source="common practice",
+        example="clean",
+        inputs=(Given.REBUILDS,),
+        formula=kinds_of_rebuild,
+        choices=tuple(rebuild.kind for rebuild in rebuilds.REBUILDS),
     ),
 )

@@ -55,6 +55,8 @@ def statement_of(
         return {(*_RUN, "date"): on.isoformat(), **stated} if key.home is Home.BENCH else stated
     if name == "bench_age_days" and isinstance(value, Fraction):
         return {(*_RUN, "date"): (on - timedelta(days=int(value))).isoformat()} if 0 <= value < _MOST_DAYS else None
+    if name == "motor_rebuilds" and isinstance(value, str):
+        return {("motor", "rebuilds", 0, "date"): on.isoformat(), ("motor", "rebuilds", 0, "did"): [value]}
     recipe = _RECIPES.get(name)
     return recipe(value, on, reference_c) if recipe is not None and isinstance(value, Fraction) else None
 

@@ -10,7 +10,7 @@ from speclint.forms.words import shown
 from speclint.models.cars import Car
 from speclint.models.parts import PartsBox
 from speclint.quantities.facts import Fact, Facts
-from speclint.quantities.model import Sort
+from speclint.quantities.model import Given, Sort
 from speclint.quantities.rebuilds import REBUILDS_BY_KIND
 from speclint.quantities.registry import quantity
 from speclint.readings.digits import reading_text, with_unit
@@ -291,6 +291,8 @@ def _touched(rule: Rule, moved: frozenset[str], ended: frozenset[str]) -> bool:
     for name in rule.named:
         named = quantity(name)
         if rests_on(name) & moved or (named is not None and named.family in ended):
+            return True
+        if ended and named is not None and Given.REBUILDS in named.inputs:
             return True
     return False
 

@@ -36,7 +36,7 @@ def shown(name: str, value: str | bool | Fraction) -> Value | None:
 def test_every_quantity_can_be_shown_at_the_value_of_its_example(described: Quantity) -> None:
     name, example = described.name, described.example
     if isinstance(example, bool | str) and not (isinstance(example, str) and "/" in example):
-        assert shown(name, example) == example
+        assert shown(name, example) in (example, (example,))
         return
     value = Fraction(str((*example, 0.1)[0] if isinstance(example, list) else example))
     # Of a ratio of teeth the nearest that gears have.
