@@ -2,13 +2,24 @@
 
 import math
 from fractions import Fraction
-from itertools import pairwise
+from itertools import pairwise, permutations, product
+from typing import Final
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from scipy import stats
 
-from speclint.limits.decisions import Decision, Limits, Outcome, Ruling, capability, decide, undecidable
+from speclint.limits.decisions import (
+    Decision,
+    Limits,
+    Outcome,
+    Ruling,
+    capability,
+    decide,
+    probability_of_any,
+    undecidable,
+)
 from speclint.readings.copper import at_temperature
 from speclint.readings.exact import exact, to_float
 from speclint.readings.measured import Influence, Measured, Number
@@ -135,6 +146,31 @@ def test_the_same_reading_is_for_the_rule_to_decide() -> None:
     assert [decide(blurred(0.0045, 0.0005), limits, d).ruling for d in Decision] == [ILLEGAL, ILLEGAL, ILLEGAL]
 
 
+WINDOWS: Final = (at_most(-1), between(-2, 0), between(0, 1), between(0.5, 2), between(2, 3), at_least(2.5))
+
+
+@pytest.mark.parametrize(
+    "windows", [windows for count in (1, 2, 3) for windows in permutations(WINDOWS, count)], ids=str
+)
+def test_the_probability_of_any_of_several_windows_counts_what_they_share_once(windows: tuple[Limits, ...]) -> None:
+    outcomes = [decide(blurred(0.3, 1.0), limits, AS_READ) for limits in windows]
+    edges = [-math.inf, -2, -1, 0, 0.5, 1, 2, 2.5, 3, math.inf]
+    middles = [-3, *((low + high) / 2 for low, high in pairwise(edges[1:-1])), 4]
+    shares = (
+        stats.norm.cdf(high, 0.3) - stats.norm.cdf(low, 0.3)
+        for (low, high), middle in zip(pairwise(edges), middles, strict=True)
+        if any(limits.met_by(exact(middle)) for limits in windows)
+    )
+    assert probability_of_any(outcomes) == pytest.approx(sum(shares), abs=1e-12)
+
+
+def test_no_probability_is_told_where_one_of_the_outcomes_has_none() -> None:
+    known, unknown = (decide(number, at_least(0), AS_READ) for number in (blurred(1, 1.0), exact(1)))
+    assert probability_of_any([]) is None
+    assert probability_of_any([known, unknown]) is None
+    assert probability_of_any([known]) == known.probability
+
+
 # --- the edges
 
 
@@ -147,6 +183,9 @@ def test_the_same_reading_is_for_the_rule_to_decide() -> None:
         (Limits(high=exact(4.5), high_strict=True), 4.5, False),
         (Limits(low=exact(4.5), high=exact(4.5)), 4.5, True),
         (Limits(low=exact(5), high=exact(4)), 4.5, False),
+        (Limits(low=exact(4), low_strict=True, high=exact(5), high_strict=True), 4.5, True),
+        (Limits(low=exact(4), low_strict=True, high=exact(5), high_strict=True), 4, False),
+        (Limits(low=exact(4), low_strict=True, high=exact(5), high_strict=True), 5, False),
     ],
 )
 @pytest.mark.parametrize("decision", Decision)
@@ -221,6 +260,23 @@ def test_the_margin_is_to_the_nearest_limit_and_below_zero_where_it_is_broken(
 def test_limits_have_a_side() -> None:
     with pytest.raises(ValueError, match="side"):
         Limits()
+
+
+BOUNDS: Final = (None, Fraction(1), Fraction(2))
+WITHIN: Final = [
+    Limits(low=low, low_strict=low_strict, high=high, high_strict=high_strict)
+    for low, high, low_strict, high_strict in product(BOUNDS, BOUNDS, (False, True), (False, True))
+    if low is not None or high is not None
+]
+VALUES: Final = [Fraction(quarters, 4) for quarters in range(13)]
+
+
+@pytest.mark.parametrize("outer", WITHIN, ids=str)
+def test_limits_contain_others_where_whatever_meets_those_meets_them(outer: Limits) -> None:
+    for inner in WITHIN:
+        met = [value for value in VALUES if inner.met_by(value)]
+        if met:
+            assert outer.contain(inner) == all(map(outer.met_by, met)), inner
 
 
 # --- capability

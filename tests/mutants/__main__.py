@@ -11,11 +11,13 @@ import json
 import math
 import os
 import random
-import subprocess
 import sys
 import tempfile
+from multiprocessing import get_context
 from pathlib import Path
 from typing import Final, NamedTuple
+
+import pytest
 
 from tests.mutants.changes import Change, changes
 from tests.packaging.tree import copy_project
@@ -52,20 +54,23 @@ class Record(NamedTuple):
 
 def run_tests(copy: Path, arguments: list[str], timeout_s: float | None = None, **environment: str) -> int:
     """The status with which pytest ends in a copy of the project; 1 where it takes too long."""
-    command = [sys.executable, "-m", "pytest", "-q", "-x", "-p", "no:cacheprovider", "-p", "tests.mutants.plugin"]
-    try:
-        return subprocess.run(
-            [*command, *arguments],
-            cwd=copy,
-            env={**os.environ, "PYTHONPATH": str(copy), **environment},
-            stdin=subprocess.DEVNULL,
-            stdout=subprocess.DEVNULL,
-            stderr=subprocess.DEVNULL,
-            timeout=timeout_s,
-            check=False,
-        ).returncode
-    except subprocess.TimeoutExpired:
+    process = get_context("fork").Process(target=_pytest_in, args=(copy, arguments, environment))
+    process.start()
+    process.join(timeout_s)
+    if process.is_alive():
+        process.kill()
         return 1
+    return process.exitcode or 0
+
+
+def _pytest_in(copy: Path, arguments: list[str], environment: dict[str, str]) -> None:
+    os.environ.update(environment, PYTHONPATH=str(copy))
+    os.chdir(copy)
+    sys.path[0] = str(copy)
+    nowhere = os.open(os.devnull, os.O_RDWR)
+    for stream in range(3):
+        os.dup2(nowhere, stream)
+    sys.exit(pytest.main(["-q", "-x", "-p", "no:cacheprovider", "-p", "tests.mutants.plugin", *arguments]))
 
 
 def is_noticed(copy: Path, file: str, change: Change, tests: list[str]) -> bool:

@@ -12,8 +12,8 @@ _OTHER: Final[dict[type[ast.AST], type[ast.AST]]] = {
     ast.Break: ast.Continue, ast.Continue: ast.Break,
 }  # fmt: skip
 _OTHER_NAME: Final = {"min": "max", "max": "min", "any": "all", "all": "any"}
-_NO_WORK: Final = ("annotation", "returns", "pattern", "type_params")
-"""What is written for the type checker, and what cannot be changed in its place."""
+_NO_WORK: Final = ("annotation", "returns", "pattern", "type_params", "decorator_list")
+"""What is written for the type checker, as that a value is frozen, and what cannot be changed in its place."""
 
 
 class Change(NamedTuple):

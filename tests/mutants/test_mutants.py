@@ -6,7 +6,6 @@ import pytest
 
 from tests.mutants.__main__ import Record, is_noticed
 from tests.mutants.changes import changes
-from tests.packaging.tree import PROJECT
 
 SOURCE = '''\
 """A text is left alone: 1 < 2."""
@@ -61,9 +60,6 @@ def test_a_change_is_made_in_a_copy_and_taken_back(tmp_path: Path, text: str, no
     module, test = tmp_path / "sign.py", tmp_path / "test_sign.py"
     module.write_text("def is_positive(value: float) -> bool:\n    return value > 0\n", encoding="utf-8")
     test.write_text("import sign\n\n\ndef test_sign():\n    assert sign.is_positive(1)\n", encoding="utf-8")
-    plugin = tmp_path / "tests" / "mutants" / "plugin.py"
-    plugin.parent.mkdir(parents=True)
-    plugin.write_bytes((PROJECT / "tests" / "mutants" / "plugin.py").read_bytes())
     (change,) = (change for change in changes(module.read_text(encoding="utf-8")) if ">=" in change.text)
     source = module.read_bytes()
     assert is_noticed(tmp_path, "sign.py", change._replace(text=text), ["test_sign.py::test_sign"]) is noticed
