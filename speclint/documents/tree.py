@@ -33,11 +33,13 @@ class Document:
         data = self.data
         for step in path:
             if type(data) is dict:
-                if step not in data:
+                data = data.get(step, _NOTHING)
+                if data is _NOTHING:
                     return default
-            elif type(data) is not list or not isinstance(step, int) or not 0 <= step < len(data):
+            elif type(data) is list and isinstance(step, int) and 0 <= step < len(data):
+                data = data[step]
+            else:
                 return default
-            data = data[step]
         return data
 
     def has(self, path: Path) -> bool:

@@ -58,20 +58,17 @@ def _instrument(name: str, file: str, described: tuple[tuple[str, Any], ...]) ->
 def instruments_named(document: Document) -> Iterator[tuple[Path, str]]:
     """Every instrument that a reading of a document names, with the key that names it."""
     for key, value in document.data.items():
-        if key not in _WITHOUT_READINGS:
+        if key not in _WITHOUT_READINGS and isinstance(value, dict | list):
             yield from _named_below((key,), value)
 
 
-def _named_below(path: Path, value: Any) -> Iterator[tuple[Path, str]]:
-    if isinstance(value, dict):
-        for key, member in value.items():
-            if key in NAMING_KEYS and isinstance(member, str):
-                yield (*path, key), member
-            elif key != "instruments":
-                yield from _named_below((*path, key), member)
-    elif isinstance(value, list):
-        for i, member in enumerate(value):
-            yield from _named_below((*path, i), member)
+def _named_below(path: Path, value: dict[str, Any] | list[Any]) -> Iterator[tuple[Path, str]]:
+    for step, member in value.items() if isinstance(value, dict) else enumerate(value):
+        if isinstance(member, dict | list):
+            if step != "instruments":
+                yield from _named_below((*path, step), member)
+        elif step in NAMING_KEYS and isinstance(member, str):
+            yield (*path, step), member
 
 
 NAMING_KEYS: Final = ("instrument", "thermometer")

@@ -151,27 +151,29 @@ class Facts:
     # --- what stands at a key of the setup or the motor
 
     def _stated(self, of: Quantity, key: Key, terms: ReadingTerms) -> Fact:
-        motor, instrument = self._motor, terms.instrument
+        motor = self._motor
         if key.home is Home.SETUP:
-            context = KeyContext(self._document, key.path, self._instruments, fallback=instrument)
+            document, path, instruments = self._document, key.path, self._instruments
         elif motor is not None:
-            context = KeyContext(motor.document, motor.prefix + key.path, self._motor_instruments, fallback=instrument)
+            document, path, instruments = motor.document, motor.prefix + key.path, self._motor_instruments
         else:
             return self._without_motor(of, key.path)
-        written = context.document.get(context.path)
+        origins = ((document, path),)
+        written = document.get(path)
         if written is None:
-            return Fact(of, None, context.origins, (self._named(context.document, context.path),))
+            return Fact(of, None, origins, (self._named(document, path),))
         if of.sort is Sort.MEASURED:
+            context = KeyContext(document, path, instruments, fallback=terms.instrument)
             if terms.taken and (refused := self._taken_otherwise(of, written, terms.taken, context)) is not None:
                 return refused
             lowest = Fraction(0) if of.above_lowest else None
             read = read_key(stated_reading(written), of.unit, context)
             return fact_as_read(of, with_offset_possible(read, lowest, of.unit))
         if of.sort is Sort.TEXT or of.sort is Sort.FLAG:
-            return Fact(of, written, context.origins)
+            return Fact(of, written, origins)
         if of.sort is Sort.SUM:
-            return Fact(of, sum((exact(value) for value in written), Fraction(0)), context.origins)
-        return Fact(of, exact(written), context.origins)
+            return Fact(of, sum((exact(value) for value in written), Fraction(0)), origins)
+        return Fact(of, exact(written), origins)
 
     def _open(self, of: Quantity, terms: ReadingTerms) -> Fact:
         path, written = self._at_open_key(str(of.inputs[0]) if of.counts else of.name)
@@ -221,7 +223,16 @@ class Facts:
             if isinstance(counting, Fact):
                 return counting
             record = counting
-        reads = [self._input(part, of, terms, record) for part in formula.inputs]
+        reads: list[KeyReading] = []
+        inner: list[Fact] = []
+        for part in formula.inputs:
+            if isinstance(part, str):
+                fact = self._quantity_behind(part, of, terms)
+                reads.append(KeyReading(fact.value, fact.origins, fact.missing, fact.reason, fact.complete, fact.notes))
+                if fact.inputs and fact.quantity.formula_text:  # one with a formula of its own
+                    inner.append(fact)
+            else:
+                reads.append(self._read(part, of, terms, record))
         lacking = self._lacking(of, reads, record)
         if lacking is not None:
             return lacking
@@ -238,7 +249,7 @@ class Facts:
             complete=is_complete,
             record=record,
             inputs=tuple(zip(formula.inputs, values, strict=True)),
-            inner=tuple(fact for part in formula.inputs if (fact := self._inner(part, of, terms)) is not None),
+            inner=tuple(inner),
             uncorrected=formula.uncorrected,
             notes=tuple(note for read in reads for note in read.notes),
         )
@@ -261,10 +272,7 @@ class Facts:
             origins = ((self._motor.document, record.path),)
         return origins
 
-    def _input(self, part: Input, of: Quantity, terms: ReadingTerms, record: Measurement | None) -> KeyReading:
-        if isinstance(part, str):
-            fact = self._quantity_behind(part, of, terms)
-            return KeyReading(fact.value, fact.origins, fact.missing, fact.reason, fact.complete, fact.notes)
+    def _read(self, part: Given | Key, of: Quantity, terms: ReadingTerms, record: Measurement | None) -> KeyReading:
         if part is Given.REFERENCE_C:
             return KeyReading(self.reference_c if terms.reference_c is None else terms.reference_c)
         if part is Given.BENCH_DATE and record is not None:
@@ -307,13 +315,6 @@ class Facts:
         instrument = terms.instrument if passes_on else None
         inner_terms = ReadingTerms(instrument, reference_c=terms.reference_c, taken=terms.taken)
         return self.fact(name, AS_STATED if inner_terms == AS_STATED else inner_terms)
-
-    def _inner(self, part: Input, of: Quantity, terms: ReadingTerms) -> Fact | None:
-        """The fact behind an input, where it has a formula of its own."""
-        if not isinstance(part, str):
-            return None
-        fact = self._quantity_behind(part, of, terms)
-        return fact if fact.inputs and fact.quantity.formula_text else None
 
     def _error_of_a_guess(self, of: Quantity, reads: list[KeyReading]) -> str:
         """How far off a winding would be whose temperature somebody guesses, where that alone is missing."""

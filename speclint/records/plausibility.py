@@ -1,6 +1,6 @@
 """Values that nobody can have meant, or that the trade hardly meets: what was written, and what was meant perhaps."""
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from fractions import Fraction
 from typing import Final, NamedTuple
 
@@ -62,14 +62,14 @@ def implausible_values(car: Car, asked: Asked = nothing_asked) -> tuple[Implausi
     sections: dict[tuple[int, Path], list[_Stated]] = {}
     for value in stated_values(car):
         usual = ranges.STATED.get(value.quantity.name)
-        if usual is not None and value.path not in swapped:
+        if usual is not None and _is_outside(value.stated, usual) and value.path not in swapped:
             section = (id(value.document), value.path[:-1])
             sections.setdefault(section, []).append((value.document, value.path, usual, value.stated))
     for stated in sections.values():
-        implausible += _scan(stated, asked)
+        implausible += _told(stated, asked)
     for track_run in car.setup.track_runs:
-        gears = (value for value in _of_record(track_run, ranges.TRACK_RUN, document, track_run.path))
-        implausible += _scan((value for value in gears if value[1] not in swapped), asked)
+        outside = _outside_in(track_run, ranges.TRACK_RUN, document, track_run.path)
+        implausible += _told([value for value in outside if value[1] not in swapped], asked)
     if car.motor is not None:
         implausible += _in_records(car.motor, asked)
     return tuple(implausible)
@@ -78,11 +78,11 @@ def implausible_values(car: Car, asked: Asked = nothing_asked) -> tuple[Implausi
 def _in_records(motor: Motor, asked: Asked) -> Iterator[ImplausibleValue]:
     document, sheet = motor.document, motor.factory_sheet
     if sheet is not None:
-        yield from _scan(_of_record(sheet, ranges.SHEET, document, sheet.path), asked)
+        yield from _told(_outside_in(sheet, ranges.SHEET, document, sheet.path), asked)
         yield from _in_winding(sheet.winding, None, document, (*sheet.path, "winding"), asked)
     as_made = winding_at_reference(sheet.winding) if sheet is not None else None
     for run in motor.bench_runs:
-        yield from _scan(_of_record(run, ranges.BENCH_RUN, document, run.path), asked)
+        yield from _told(_outside_in(run, ranges.BENCH_RUN, document, run.path), asked)
         yield from _in_winding(run.winding, as_made, document, (*run.path, "winding"), asked)
         timing = run.timing_deg
         if timing is not None and timing.is_list and len(timing.values) > 2:
@@ -91,17 +91,21 @@ def _in_records(motor: Motor, asked: Asked) -> Iterator[ImplausibleValue]:
                 yield from _unlike_the_others(values, "deg", "the other sensors", document)
 
 
-def _of_record(record: object, usual: Mapping[str, Range], document: Document, path: Path) -> Iterator[_Stated]:
-    """The readings of one record, or of a winding in it, that have a usual range."""
+def _outside_in(record: object, usual: Mapping[str, Range], document: Document, path: Path) -> list[_Stated]:
+    """The readings of one record, or of a winding in it, that lie outside their usual range."""
+    outside: list[_Stated] = []
     for key, key_range in usual.items():
         stated = getattr(record, key)
         if stated is not None:
-            yield (
-                document,
-                (*path, key),
-                key_range,
-                stated if isinstance(stated, StatedReading) else StatedReading((stated,)),
-            )
+            stated = stated if isinstance(stated, StatedReading) else StatedReading((stated,))
+            if _is_outside(stated, key_range):
+                outside.append((document, (*path, key), key_range, stated))
+    return outside
+
+
+def _is_outside(stated: StatedReading, usual: Range) -> bool:
+    """Whether a reading, or any of its repeats, lies outside what is usual."""
+    return not all(usual.low <= value <= usual.high for value in stated.values)
 
 
 def _in_winding(
@@ -127,17 +131,19 @@ def _in_winding(
             )
             yield ImplausibleValue(document, path, message, slip=True)
             return
-    yield from _scan(_of_record(winding, ranges.WINDING, document, path), asked)
+    yield from _told(_outside_in(winding, ranges.WINDING, document, path), asked)
 
 
-def _scan(section: Iterable[_Stated], asked: Asked) -> Iterator[ImplausibleValue]:
-    """The values of one section that lie outside what is usual for them, and that no class of the car asks for."""
+def _told(section: Sequence[_Stated], asked: Asked) -> Iterator[ImplausibleValue]:
+    """Of the values of one section that lie outside what is usual for them, those that no class of the car asks for."""
+    if not section:
+        return
     outside: list[tuple[Document, Path, Range, float]] = []
     for document, path, usual, stated in section:
-        values = stated.values
-        value = values[0] if len(values) == 1 else min(values) if min(values) < usual.low else max(values)
-        if not usual.low <= value <= usual.high and not _is_asked(float(value), usual, asked):
-            outside.append((document, path, usual, float(value)))
+        lowest, highest = min(stated.values), max(stated.values)
+        value = float(lowest if lowest < usual.low else highest)
+        if not _is_asked(value, usual, asked):
+            outside.append((document, path, usual, value))
     low = sum(1 for _, _, usual, value in outside if value < usual.low)
     for document, path, usual, value in outside:
         is_lone = (low if value < usual.low else len(outside) - low) < 2
