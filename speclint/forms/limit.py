@@ -137,8 +137,8 @@ class Limit(Protocol):
     def has(self, fact: Fact, value: Value, outcome: Outcome | None, unit: str) -> str:
         """A value of the fact in words, with the digits that matter beside the limit."""
 
-    def margin(self, fact: Fact, outcome: Outcome | None, unit: str) -> str:
-        """By how much it is met or broken: `0.15 mm to spare`; "" where that is no number."""
+    def margin(self, fact: Fact, outcome: Outcome | None, unit: str, told: str) -> str:
+        """By how much it is met or broken: `0.15 mm to spare`; "" where that is no number. `told` is what `has` says."""
 
     def offered(self, example: Any, lists: DayLists) -> Scalar | None:
         """A value that meets it, for a starting file; None where the quantity's own example does, or none is known."""

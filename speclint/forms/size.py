@@ -14,7 +14,16 @@ from speclint.limits.decisions import Decision, Limits, Outcome, Ruling, decide
 from speclint.quantities.facts import Fact, Value
 from speclint.quantities.model import Quantity, Sort
 from speclint.readings.digits import plain_text, supported_places, with_unit
-from speclint.readings.exact import decimal_text, decimals_of, exact, places_to_tell, rounded_inwards, text_beside
+from speclint.readings.exact import (
+    decimal_text,
+    decimals_of,
+    exact,
+    places_to_tell,
+    rounded,
+    rounded_inwards,
+    text_beside,
+    to_float,
+)
 from speclint.readings.measured import Measured, value_of
 
 _MOST_PLACES: Final = 12
@@ -158,24 +167,28 @@ class Size(NamedTuple):
             return with_unit(f"{shown} ± {decimal_text(_rounded_up(exact(expanded), step_places), step_places)}", unit)
         if outcome is not None and math.isfinite(expanded):
             places = supported_places(expanded)
-            rounded = exact(decimal_text(value.value, places))
-            if self.bounds.met_by(rounded) is not self.bounds.met_by(value.value):
+            # Rounding moves the value by less than a step, so that only a limit nearer than that is in question.
+            is_near = abs(to_float(outcome.margin)) <= 10.0**-places
+            if is_near and self.bounds.met_by(rounded(value.value, places)) is not self.bounds.met_by(value.value):
                 places = places_to_tell(value.value, outcome.limit, least=max(places, 0)) or max(places, 0)
                 uncertainty = decimal_text(exact(expanded), places)
                 return with_unit(f"{text_beside(value.value, outcome.limit, least=places)} ± {uncertainty}", unit)
         return value_text(value, unit)
 
-    def margin(self, fact: Fact, outcome: Outcome | None, unit: str) -> str:
+    def margin(self, fact: Fact, outcome: Outcome | None, unit: str, told: str) -> str:
         """`0.15 mm to spare`, `0.055 short`, `0.02 V over`."""
         if outcome is None or (self._is_exact and outcome.margin == 0):
             return ""
         if self.written is not None:
             finely, code = self._finely_written(self.written)
-            return finely.margin(self.written.fact(fact), self.written.outcome(outcome), code)
+            written_fact, written_outcome = self.written.fact(fact), self.written.outcome(outcome)
+            return finely.margin(written_fact, written_outcome, code, told)
         if outcome.margin == 0:
             strict = self.bounds.low_strict if outcome.limit == self.bounds.low else self.bounds.high_strict
             return "on the limit itself" if not strict else "on the limit, which is not enough"
-        size = with_unit(_margin_number(outcome.margin, self._has(fact, outcome.value, outcome, unit)), unit)
+        is_told = outcome.value == fact.value  # beside another reading it is blurred by that one's uncertainty as well
+        shown = told if is_told else self._has(fact, outcome.value, outcome, unit)
+        size = with_unit(_margin_number(outcome.margin, shown), unit)
         if outcome.margin > 0:
             return f"{size} to spare"
         # An exact value has one limit on both sides, so only the value says on which side of it the car is.

@@ -25,7 +25,7 @@ class Unsized:
         """The value."""
         return value_text(value, unit)
 
-    def margin(self, fact: Fact, outcome: Outcome | None, unit: str) -> str:
+    def margin(self, fact: Fact, outcome: Outcome | None, unit: str, told: str) -> str:
         """Nothing: a word has no size."""
         return ""
 

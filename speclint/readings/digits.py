@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import Final
 
-from speclint.readings.exact import decimal_text, decimals_of, exact, round_to
+from speclint.readings.exact import decimal_text, decimals_of, exact, rounded_whole
 from speclint.readings.measured import Measured, Number
 
 _MOST_PLACES: Final = 4
@@ -116,7 +116,7 @@ def supported_places(expanded_uncertainty: float) -> int:
     if not (math.isfinite(expanded_uncertainty) and expanded_uncertainty > 0):
         raise ValueError("digits follow an uncertainty above zero")
     first_digit_place = -math.floor(math.log10(expanded_uncertainty))
-    leading = round_to(exact(expanded_uncertainty) * Fraction(10) ** (first_digit_place + 2), Fraction(1))
+    leading = rounded_whole(exact(expanded_uncertainty), first_digit_place + 2)
     return first_digit_place + (1 if leading <= _TWO_DIGITS_UP_TO else 0)
 
 

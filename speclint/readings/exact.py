@@ -75,9 +75,26 @@ def round_to(value: Fraction, step: Fraction) -> Fraction:
     """
     if step <= 0:
         raise ValueError("a step to round to is above zero")
-    steps = abs(value) / step
-    whole = (2 * steps.numerator + steps.denominator) // (2 * steps.denominator)
-    return step * whole if value >= 0 else -step * whole
+    return step * _nearest_whole(value.numerator * step.denominator, value.denominator * step.numerator)
+
+
+def rounded(value: Fraction, places: int) -> Fraction:
+    """The value at so many decimals, halves away from zero; negative places round to tens, hundreds and so on."""
+    whole = rounded_whole(value, places)
+    return Fraction(whole, 10**places) if places > 0 else Fraction(whole * 10**-places)
+
+
+def rounded_whole(value: Fraction, places: int) -> int:
+    """How many units of its last decimal the rounded value has: 415 for 4.146 at two places."""
+    if places >= 0:
+        return _nearest_whole(value.numerator * 10**places, value.denominator)
+    return _nearest_whole(value.numerator, value.denominator * 10**-places)
+
+
+def _nearest_whole(numerator: int, denominator: int) -> int:
+    # In whole numbers: every text of a report is rounded, and arithmetic of fractions takes ten times as long.
+    whole = (2 * abs(numerator) + denominator) // (2 * denominator)
+    return -whole if numerator < 0 else whole
 
 
 def rounded_inwards(value: Fraction, places: int, inward: int) -> Fraction:
@@ -104,11 +121,11 @@ def decimal_text(value: Fraction, places: int) -> str:
 
     Negative places round to tens, hundreds and so on: `decimal_text(Fraction(1352), -1)` is `1350`.
     """
+    whole = rounded_whole(value, places)
     if places <= 0:
-        return str(round_to(value, Fraction(10**-places)).numerator)
-    scaled = round_to(value * 10**places, Fraction(1)).numerator
-    digits = str(abs(scaled)).rjust(places + 1, "0")
-    return f"{'-' if scaled < 0 else ''}{digits[:-places]}.{digits[-places:]}"
+        return str(whole * 10**-places)
+    digits = str(abs(whole)).rjust(places + 1, "0")
+    return f"{'-' if whole < 0 else ''}{digits[:-places]}.{digits[-places:]}"
 
 
 def full_text(value: Fraction) -> str:

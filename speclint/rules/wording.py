@@ -62,11 +62,16 @@ def asked(rule: Rule) -> str:
 
 def asks(check: Check) -> str:
     """What the rule asks of this car: its looked-up values are those of the car."""
+    return _asks_beside(check, _own_value(check))
+
+
+def _asks_beside(check: Check, told: str) -> str:
+    """The same, beside the value as it is told."""
     if check.test is None or check.ways:
         return asked(check.rule)
     limit = check.test.limit
     if isinstance(limit, Size) and check.outcome is not None:
-        text = limit.asked_beside(unit(check), has(check))
+        text = limit.asked_beside(unit(check), told)
     else:
         text = test_asked(check.test)
     return f"{text} for {check.row}" if check.row else text
@@ -95,6 +100,11 @@ def has(check: Check) -> str:
     """What the car has, with its unit and the digits that its uncertainty supports; "" where nothing is shown."""
     if check.ways and not _is_windows(check):
         return " and ".join(map(_way_has, (test for test in check.ways[check.told] if test.fact.value is not None)))
+    return _own_value(check)
+
+
+def _own_value(check: Check) -> str:
+    """What the car has of the quantity that decided."""
     if check.fact is None or check.fact.value is None or check.limit is None:
         return ""
     return check.limit.has(check.fact, check.fact.value, check.outcome, unit(check))
@@ -108,9 +118,14 @@ def margin(check: Check) -> str:
 
     What is met and yet not shown has nothing to spare: `met by 0.5 mΩ, within its ±`.
     """
+    return _margin_beside(check, _own_value(check))
+
+
+def _margin_beside(check: Check, told: str) -> str:
+    """The same, beside the value as it is told."""
     if check.fact is None or check.limit is None:
         return ""
-    text = check.limit.margin(check.fact, check.outcome, unit(check))
+    text = check.limit.margin(check.fact, check.outcome, unit(check), told)
     if check.verdict is Verdict.NOT_SHOWN and text.endswith(_TO_SPARE):
         is_known = check.outcome is not None and check.outcome.expanded_uncertainty is not None
         return f"met by {text.removesuffix(_TO_SPARE)}, {'within its ±' if is_known else '± not known'}"
@@ -134,10 +149,11 @@ def message(check: Check) -> str:
         return _way_message(name, check)
     if check.test is None and check.reason:
         return f"{name}: {check.reason}: {check.verdict.value}"
-    if not has(check):
+    told = _own_value(check)
+    if not told:
         return f"{name}: {check.verdict.value}"
-    sentence = f"{name} is {has(check)}{_parts(check)}; the rule asks {_lead(check)}{asks(check)}"
-    tail = margin(check) or check.reason
+    sentence = f"{name} is {told}{_parts(check)}; the rule asks {_lead(check)}{_asks_beside(check, told)}"
+    tail = _margin_beside(check, told) or check.reason
     return f"{sentence}: {tail}" if tail else sentence
 
 
