@@ -201,7 +201,7 @@ def _values(rule: Rule, described: Quantity, flat: FlatClass, on: date, kind: Ex
     offered = limit.offered(None, lists)
     yield from () if offered is None else (offered,)
     choices = limit.choices(lists) or ()
-    yield from choices
+    yield from (*choices, *described.choices)
     yield from (choice + 1 for choice in choices if isinstance(choice, Fraction))
     yield from scalars(described.example) if isinstance(described.example, str | bool | int | float) else ()
     for key in ("none_of", "one_of"):

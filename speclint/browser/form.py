@@ -6,7 +6,7 @@ from enum import Enum
 from typing import Any, Final, NamedTuple
 
 from speclint.places import Path, pointer
-from speclint.quantities.model import Home
+from speclint.quantities.model import Home, Sort
 from speclint.quantities.registry import quantity
 from speclint.rulesets.model import FlatClass
 from speclint.schema_nodes import unit_words
@@ -110,21 +110,35 @@ def form_field(key: TemplateKey, required: RequiredKey | None) -> FormField:
     """The field of one key of a setup."""
     topic = topics("setup").at(key.path)
     named = () if required is None else required.named
-    entering = _entering(topic, key.path, named)
-    unit = unit_of(key.path)
+    declared = None if required is None else required.declared
+    entering = _entering(topic, key.path, named) if declared is None else _ENTERED[declared.sort]
+    unit = unit_of(key.path) if declared is None else declared.unit
     about = " ".join(about_key(topics("setup"), key.path, key.usual))
     shown_unit = unit_words(unit) if unit else ""
     choices = topic.choices or tuple(value for value in named if isinstance(value, str))
+    title = _title(topic, key.path) if declared is None else declared.title[:1].upper() + declared.title[1:]
+    if declared is not None:
+        choices = declared.choices or choices
     return FormField(
         path=key.path,
-        title=_title(topic, key.path),
-        unit="" if shown_unit == _title(topic, key.path).lower() else shown_unit,
+        title=title,
+        unit="" if shown_unit == title.lower() else shown_unit,
         entering=entering,
         asks=key.asks,
         about=_OF_A_FILE.sub("", about),
         named=tuple(str(choice) for choice in choices) if entering is Entering.TEXT else (),
-        is_closed=bool(topic.choices),
+        is_closed=bool(topic.choices) or (declared is not None and bool(declared.choices)),
     )
+
+
+_ENTERED: Final = {
+    Sort.MEASURED: Entering.DECIMAL,
+    Sort.SETTING: Entering.DECIMAL,
+    Sort.COUNT: Entering.WHOLE,
+    Sort.FLAG: Entering.FLAG,
+    Sort.TEXT: Entering.TEXT,
+}
+"""How what a ruleset declares is typed in, by its kind."""
 
 
 def _title(topic: Topic, path: Path) -> str:

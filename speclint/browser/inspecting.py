@@ -8,7 +8,6 @@ from typing import Any, Final
 from speclint.browser.form import Entering, FormField, FormSection, form_field
 from speclint.browser.typed_setup import Misread, typed_value
 from speclint.edits.spelled import flow, scalar
-from speclint.quantities.keys import keys_behind
 from speclint.quantities.registry import quantity
 from speclint.rules.rulebook import rulebook
 from speclint.rules.wording import rule_title
@@ -40,7 +39,7 @@ def _fields(flat: FlatClass, on: date) -> Iterator[FormField]:
             title = rule_title(rule)
             yield _outcome(rule.id, f"{title[:1].upper()}{title[1:]}", asked_of(rule), ("looked_at", rule.id))
             continue
-        for path in reading_paths(limited.name, keys_behind(limited)):
+        for path in reading_paths(limited):
             if path not in placed:
                 placed.add(path)
                 ask = f"{asked_of(rule)}{f', {rule.instrument}' if rule.instrument else ''}."

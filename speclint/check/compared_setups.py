@@ -1,6 +1,6 @@
 """Setups with all that a check and a gearing find in them, held against each other."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from fractions import Fraction
 from typing import Final, NamedTuple
 
@@ -93,7 +93,7 @@ def _state(at: SetupAt, overrides: Overrides) -> SetupState | tuple[Problem, ...
         at.label,
         at.file,
         setup.name,
-        (*_values(car, facts), *_records(car)),
+        (*_values(car, facts, outcome.entries), *_records(car)),
         tuple(_entry(entry) for entry in outcome.entries),
         forecast if isinstance(forecast, FittedForecast) else None,
         forecast if isinstance(forecast, str) else "",
@@ -101,14 +101,19 @@ def _state(at: SetupAt, overrides: Overrides) -> SetupState | tuple[Problem, ...
     )
 
 
-def _values(car: Car, facts: Facts) -> Iterator[StatedValue]:
-    """Every quantity that the car states or that follows from what it states."""
-    extra = car.setup.document.get(("extra",)) or {}
-    stated_extra = [quantity(f"extra.{key}") for key in extra]
-    for listed_quantity in (*QUANTITIES, *stated_extra):
+def _values(car: Car, facts: Facts, entries: Iterable[EntryResult]) -> Iterator[StatedValue]:
+    """Every quantity that the car states or that follows from what it states, by the rulesets of its entries too."""
+    names = [f"extra.{key}" for key in car.setup.document.get(("extra",)) or {}]
+    declared = {str(name): name for entry in entries for name in entry.flat.quantities.values()}
+    open_names = [
+        *(declared.pop(name, name) for name in names),
+        *(name for name in declared.values() if name.quantity.inputs),
+    ]
+    for name in (*(listed.name for listed in QUANTITIES), *open_names):
+        listed_quantity = quantity(name)
         if listed_quantity is None:
             continue
-        value = facts.fact(listed_quantity.name).value
+        value = facts.fact(name).value
         if value is not None:
             exact = value_of(value) if isinstance(value, Fraction | Measured) else value
             yield StatedValue(
@@ -116,7 +121,7 @@ def _values(car: Car, facts: Facts) -> Iterator[StatedValue]:
                 listed_quantity.title,
                 _text(value, listed_quantity),
                 str(exact),
-                listed_quantity.key is None and listed_quantity not in stated_extra,
+                listed_quantity.key is None and (not name.startswith("extra.") or bool(listed_quantity.inputs)),
             )
 
 

@@ -1,6 +1,6 @@
 """One car judged in all of its entries: verdicts, remedies, advice, and what keeps it from being judged."""
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from functools import partial
 from sys import intern
 from typing import TYPE_CHECKING
@@ -16,6 +16,7 @@ from speclint.findings import ComingChange, Defect, EntryResult, NotJudged, Read
 from speclint.models.cars import Car
 from speclint.models.setups import Entry, Setup
 from speclint.problems import Problem
+from speclint.quantities.model import Quantity
 from speclint.remedies.judged_entry import CarRemedies, JudgedEntry
 from speclint.rules.checks import Verdict
 from speclint.rules.judge import entry_facts, entry_verdict, judge
@@ -66,7 +67,7 @@ def _outcome(
     judged = tuple(_judged(assembled.car, entry) for entry in entries if isinstance(entry, ResolvedEntry))
     unresolved = tuple(entry for entry in entries if isinstance(entry, UnresolvedEntry))
     checks = [check for entry in judged for check in entry.checks]
-    implausible, plausibility_defects = implausible_in(assembled, asked_limits(checks))
+    implausible, plausibility_defects = implausible_in(assembled, asked_limits(checks), _declared(judged))
     advice_outcome = advised(
         assembled, implausible, [entry.entry.on for entry in entries], checks, with_advice=with_advice
     )
@@ -192,6 +193,12 @@ def _files(assembled: Assembled, ruleset: Ruleset, workspace: Workspace, text: F
 
 def _ended_bases(entry: JudgedEntry, library: Library) -> tuple[Problem, ...]:
     return ended_bases(entry.book.flat.ruleset, library, entry.book.on)
+
+
+def _declared(judged: tuple[JudgedEntry, ...]) -> Iterable[Quantity]:
+    """What the rulesets of the entries declare, each once."""
+    declared = (entry.book.flat.quantities for entry in judged)
+    return dict.fromkeys(name.quantity for quantities in declared for name in quantities.values())
 
 
 def _derived_stated(assembled: Assembled, entry: JudgedEntry) -> Iterator[Problem]:

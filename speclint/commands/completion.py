@@ -65,6 +65,10 @@ def _class_ids() -> Iterable[str]:
     return (name for ruleset, _ in index.documents.values() for name in index.library.class_ids(ruleset))
 
 
+def _declared_names() -> Iterable[str]:
+    return (str(name) for ruleset, _ in _index().documents.values() for name in ruleset.quantities.values())
+
+
 def _names_to_explain() -> Iterable[str]:
     from speclint.advice.registry import ADVICE_SORTS
     from speclint.problems import SORTS_BY_ID
@@ -75,6 +79,7 @@ def _names_to_explain() -> Iterable[str]:
         *SORTS_BY_ID,
         *(sort.id for sort in ADVICE_SORTS),
         *_ruleset_ids(),
+        *_declared_names(),
     )
 
 

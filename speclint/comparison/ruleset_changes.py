@@ -8,6 +8,8 @@ from typing import Final, NamedTuple
 
 from speclint.forms.parts_lists import PartsList
 from speclint.moments import Period, day_after, day_before
+from speclint.quantities.declared import readings_of
+from speclint.rules.declared import declared_among, declared_text
 from speclint.rules.rulebook import asks
 from speclint.rules.sentences import days_text, doubt_text, sentence_of, terms, waiver_text
 from speclint.rules.wording import rule_title
@@ -280,6 +282,11 @@ def _details(old_rules: Sequence[BindingRule], new_rules: Sequence[BindingRule])
     """What a sentence does not say: how the value is read, who gets the doubt, what stands on a list."""
     known = {text for binding_rule in old_rules for text in _terms(binding_rule)}
     yield from dict.fromkeys(text for binding_rule in new_rules for text in _terms(binding_rule) if text not in known)
+    declared_before = {str(name): name for rule in old_rules for name in declared_among(rule.rule.named)}
+    for name in dict.fromkeys(name for rule in new_rules for name in declared_among(rule.rule.named)):
+        before = declared_before.get(name)
+        if before is not None and readings_of((before,)) != readings_of((name,)):
+            yield f"{declared_text(name.quantity)} Before: {declared_text(before.quantity)}"
     old_lists, new_lists = old_rules[0].flat.lists, new_rules[0].flat.lists
     named = (list_id for rule in (*old_rules, *new_rules) for _, list_id in rule.rule.lists)
     for list_id in dict.fromkeys(named):

@@ -12,7 +12,7 @@ from speclint.explain.glossary import TERMS, TRADE_WORDS
 from speclint.explain.keys import key_page, keys
 from speclint.explain.page import Page, prose_section, written
 from speclint.explain.quantities import quantity_page
-from speclint.explain.rulebooks import rulebook_names, rulebook_page
+from speclint.explain.rulebooks import declared_names, declared_pages, rulebook_names, rulebook_page
 from speclint.explain.words import advice_page, decision_page, problem_page, rebuild_page, term_page, verdict_page
 from speclint.limits.decisions import Decision
 from speclint.places import dotted
@@ -61,9 +61,11 @@ def explain(name: str, index: Callable[[], RulesetIndex], on: date, paper: Paper
     """
     wanted = " ".join(name.split())
     pages = tuple(_pages(wanted)) or tuple(_pages(wanted.lower()))
-    if not pages and not wanted.startswith(OPEN_PREFIXES):
+    if wanted.startswith(OPEN_PREFIXES):
+        pages = declared_pages(wanted, index()) or pages
+    elif not pages:
         page = rulebook_page(wanted, index(), on)
-        pages = () if page is None else (page,)
+        pages = declared_pages(wanted, index()) if page is None else (page,)
     if not pages:
         key = wanted.lower().replace(" ", "_").replace("-", "_")
         pages = (key_page(key),) if key in keys() else ()
@@ -80,6 +82,7 @@ def listing(index: RulesetIndex, paper: Paper) -> str:
             quantities.label,
             *quantities.paragraphs,
             "extra.KEY and entry.KEY, for whatever else a setup or its entry states",
+            ", ".join(declared_names(index)),
         ),
         *other_groups,
         prose_section("classes", ", ".join(rulebook_names(index))),
@@ -132,7 +135,7 @@ _LEAST_LIKE: Final = 0.82
 
 
 def _unknown(name: str, index: RulesetIndex) -> str:
-    names = [*(word for group in groups() for word in group.pages), *rulebook_names(index)]
+    names = [*(word for group in groups() for word in group.pages), *rulebook_names(index), *declared_names(index)]
     near = nearest(name, names, cutoff=_LEAST_LIKE) or nearest(name, _aliases(), cutoff=_LEAST_LIKE)
     asked = f": did you mean {near}?" if near else ";"
     return f"nothing is called {name}{asked} `speclint explain` lists every name"

@@ -5,6 +5,7 @@ from typing import Final
 
 from speclint.explain.example import example_fact, snippet
 from speclint.explain.page import Page, Section, prose_section
+from speclint.forms.words import words
 from speclint.places import dotted
 from speclint.quantities.keys import from_bench, keys_behind
 from speclint.quantities.model import Given, Home, Input, Quantity, Sort, input_name
@@ -14,12 +15,14 @@ from speclint.quantities.working import working
 from speclint.readings.digits import UNITS, plain_text, with_unit
 from speclint.readings.exact import decimal_text, decimals_of
 from speclint.readings.measured import Measured, value_of
+from speclint.structure.topics import flow_text
 
 _UNIT_NAMES: Final = {
     "g": "grams", "mm": "millimetres", "v": "volts", "a": "amperes", "c": "degrees Celsius", "deg": "degrees of angle",
     "mohm": "milliohms", "mah": "milliampere-hours", "percent": "percent", "rpm": "turns a minute",
     "rpm_per_v": "turns a minute for each volt", "dp": "diametral pitch", "teeth": "teeth", "turns": "turns",
-    "cells": "cells", "days": "days",
+    "cells": "cells", "days": "days", "kg": "kilograms", "lb": "pounds", "oz": "ounces", "cm": "centimetres",
+    "in": "inches", "ft": "feet", "f": "degrees Fahrenheit",
 }  # fmt: skip
 
 _GIVEN: Final = {
@@ -60,15 +63,17 @@ def quantity_page(described: Quantity) -> Page:
 def _unit(described: Quantity) -> str:
     name = _UNIT_NAMES.get(described.unit, "")
     sign = UNITS[described.unit].sign.strip()
-    if described.name.startswith(OPEN_PREFIXES):
+    if described.is_open:
         return f"{name} ({sign}), as its ending says" if name else "none, as its name ends in none; text or a number"
     if not described.unit:
-        return f"none: it is {described.sort.value}"
+        return f"none: it is {words(described.choices) if described.choices else described.sort.value}"
     return f"{name} ({sign})" if sign != name else name
 
 
 def _computed(described: Quantity) -> Section:
     """The formula by the names of its inputs, then with the numbers of the example car put in."""
+    if described.declared_by:
+        return prose_section("computed", " + ".join(str(part) for part in described.inputs if described.formula))
     if not described.formula_text:
         return prose_section("computed", "")
     names = {input_name(source): _plain_name(source) for source in described.inputs}
@@ -105,18 +110,7 @@ def _value(value: object, described: Quantity) -> str:
 def _stands(described: Quantity) -> Section:
     """The keys, and how they are written."""
     if described.name.startswith(OPEN_PREFIXES):
-        prefix, _, key = described.name.partition(".")
-        example = "1" if described.unit else "as the ruleset words it"
-        if prefix == "extra":
-            return Section("in a file", (f"`extra.{key}` in the setup",), lines=("extra:", f"  {key}: {example}"))
-        lines = (
-            "entries:",
-            "  - ruleset: harbour-city",
-            "    class: stock-17",
-            "    on: 2026-03-14",
-            f"    {key}: {example}",
-        )
-        return Section("in a file", (f"`{key}` in the entry",), lines=lines)
+        return _open_keys(described)
     keys = keys_behind(described)
     homes = dict.fromkeys(key.home for key in keys)
     named = _joined(
@@ -127,15 +121,44 @@ def _stands(described: Quantity) -> Section:
     return Section("in a file", (*((named,) if named else ()), *where), lines=(*setup, *motor))
 
 
-def _joined(words: list[str]) -> str:
-    return " and ".join([", ".join(words[:-1]), words[-1]]) if len(words) > 1 else "".join(words)
+def _open_keys(described: Quantity) -> Section:
+    """The keys under `extra:` or in the entry; those of its parts, of a sum or a count."""
+    stated = [name for name in described.inputs if isinstance(name, str)] or [described.name]
+    by_home = {home: [_line(name) for name in stated if name.startswith(home)] for home in OPEN_PREFIXES}
+    extra, entry = (["extra:", *by_home["extra."]] if by_home["extra."] else [], by_home["entry."])
+    first = ["entries:", "  - ruleset: harbour-city", "    class: stock-17", "    on: 2026-03-14"] if entry else []
+    homes = [_home(name) for name in stated]
+    return Section("in a file", (_joined(homes),), lines=(*extra, *first, *(f"  {line}" for line in entry)))
+
+
+def _home(name: str) -> str:
+    prefix, _, key = name.partition(".")
+    if not key:
+        return f"what `speclint explain {name}` names"
+    return f"`{name}` in the setup" if prefix == "extra" else f"`{key}` in the entry"
+
+
+def _line(name: str) -> str:
+    """A key with a value that it could have."""
+    of = quantity(name)
+    key = name.partition(".")[2]
+    if of is None or of.is_open or of.example == "":
+        example = "1" if of is not None and of.unit else "as the ruleset words it"
+        kinds = {Sort.FLAG: "true", Sort.COUNT: "2", Sort.SETTING: "1", Sort.MEASURED: "1"}
+        return f"  {key}: {example if of is None or of.is_open else kinds.get(of.sort, example)}"
+    return f"  {key}: {flow_text(of.example)}"
+
+
+def _joined(parts: list[str]) -> str:
+    return " and ".join([", ".join(parts[:-1]), parts[-1]]) if len(parts) > 1 else "".join(parts)
 
 
 def _usually(described: Quantity) -> str:
     if described.typical is None:
         return ""
     low, high = (plain_text(end) for end in described.typical)
-    return f"{low} to {with_unit(high, described.unit)} in the trade; beyond that a mistyped value is likely"
+    where = f"by {described.source}" if described.declared_by else "in the trade"
+    return f"{low} to {with_unit(high, described.unit)} {where}; beyond that a mistyped value is likely"
 
 
 def _named_instrument(described: Quantity) -> str:
@@ -161,7 +184,7 @@ def _stale(described: Quantity) -> Section:
 
 def _limits(described: Quantity) -> str:
     """Which limits a rule can put on it."""
-    if described.name.startswith(OPEN_PREFIXES):
+    if described.is_open:
         return "A rule can put any limit on it that suits what is stated: one of size asks for a number."
     if described.numeric:
         changed = quantity(described.edit) if described.edit else None

@@ -4,6 +4,7 @@ from datetime import date
 
 from speclint.errors import UsageError
 from speclint.explain.page import Page
+from speclint.explain.quantities import quantity_page
 from speclint.explain.rules import IndexedRuleset, class_page, rule_page, ruleset_page, withdrawn_page
 from speclint.moments import day_text
 from speclint.rulesets.model import FlatClass, Rule, Ruleset
@@ -18,6 +19,18 @@ def rulebook_names(index: RulesetIndex) -> tuple[str, ...]:
         f"{ruleset.id}/{class_id}" for ruleset in _rulesets(index) for class_id in index.library.class_ids(ruleset)
     }
     return tuple(sorted(names))
+
+
+def declared_names(index: RulesetIndex) -> tuple[str, ...]:
+    """Every quantity that a ruleset declares, in order."""
+    return tuple(sorted({str(name) for ruleset in _rulesets(index) for name in ruleset.quantities.values()}))
+
+
+def declared_pages(name: str, index: RulesetIndex) -> tuple[Page, ...]:
+    """The page of a quantity that rulesets declare, by its name or its title: one for each way in which they do."""
+    declared = [of.quantity for ruleset in _rulesets(index) for of in ruleset.quantities.values()]
+    meant = [described for described in declared if name in (described.name, described.title)]
+    return tuple(quantity_page(described) for described in dict.fromkeys(meant))
 
 
 def rulebook_page(name: str, index: RulesetIndex, on: date) -> Page | None:

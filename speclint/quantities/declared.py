@@ -21,9 +21,9 @@ class QuantityName(str):
     quantity: Quantity
 
     def __new__(cls, quantity: Quantity) -> "QuantityName":
-        """The name of a quantity that a ruleset declares."""
+        """The name of a quantity that a ruleset declares; that of the quantity that it carries is this one."""
         name = super().__new__(cls, quantity.name)
-        name.quantity = quantity
+        name.quantity = quantity._replace(name=name)
         return name
 
 
@@ -42,9 +42,9 @@ def with_names(data: Any, declared: Declared) -> Any:
     return [with_names(item, declared) for item in data] if isinstance(data, list) else data
 
 
-def is_read_alike(first: str, second: str) -> bool:
-    """Whether two names, where they are of one key, give it the same value."""
-    return _reading(first) == _reading(second)
+def readings_of(names: Iterable[str]) -> frozenset[tuple[str, tuple[object, ...]]]:
+    """What makes each of some names that are declared give its key the value that it does, whatever it is called."""
+    return frozenset((str(name), _reading(name)) for name in names if isinstance(name, QuantityName))
 
 
 def _reading(name: str) -> tuple[object, ...]:

@@ -8,10 +8,12 @@ from itertools import pairwise
 from typing import Any, Final
 
 from speclint.places import Path
-from speclint.quantities.model import Home, Sort
+from speclint.quantities.model import Home, Quantity, Sort
 from speclint.quantities.registry import OPEN_PREFIXES, quantity
 from speclint.readings.copper import REFERENCE_C
 from speclint.readings.exact import decimals_of, to_number
+from speclint.readings.measured import value_of
+from speclint.readings.units import in_unit
 
 Statement = dict[Path, Any]
 """Plain data by its path from the top of a setup; what stands under `entry` is said of the entry."""
@@ -42,6 +44,9 @@ def statement_of(
         reference_c: the temperature that windings are judged at.
     """
     if name.startswith(OPEN_PREFIXES):
+        described = quantity(name)
+        if described is not None and described.inputs:
+            return _of_parts(described, value, on, reference_c)
         prefix, _, open_key = name.partition(".")
         return {(prefix, open_key): _plain(value)}
     described = quantity(name)
@@ -59,6 +64,23 @@ def statement_of(
         return {("motor", "rebuilds", 0, "date"): on.isoformat(), ("motor", "rebuilds", 0, "did"): [value]}
     recipe = _RECIPES.get(name)
     return recipe(value, on, reference_c) if recipe is not None and isinstance(value, Fraction) else None
+
+
+def _of_parts(derived: Quantity, value: str | bool | Fraction, on: date, reference_c: Fraction) -> Statement | None:
+    """A sum as all of it in its first built-in part, or its first, and nothing in the others; a count as so many things."""
+    names = [part for part in derived.inputs if isinstance(part, str)]
+    if not isinstance(value, Fraction):
+        return None
+    if derived.counts:
+        prefix, _, key = names[0].partition(".")
+        return {(prefix, key): [1] * int(value)} if 0 <= value < _MOST_DAYS else None
+    first = next((part for part in names if not part.startswith(OPEN_PREFIXES)), names[0])
+    of = quantity(first)
+    if of is None or any(part != first and not part.startswith(OPEN_PREFIXES) for part in names):
+        return None
+    whole = statement_of(first, value_of(in_unit(value, derived.unit, of.unit)), on, reference_c)
+    others = [statement_of(part, Fraction(0), on, reference_c) or {} for part in names if part != first]
+    return None if whole is None else {path: part for stated in (whole, *others) for path, part in stated.items()}
 
 
 _MOST_DAYS: Final = 36500

@@ -120,6 +120,12 @@ OTHER_UNITS: Final[dict[str, tuple[tuple[str, str], ...]]] = {
     "c": (("f", "degrees Fahrenheit"), ("k", "kelvin")),
     "deg": (("rad", "radians"),),
     "minutes": (("s", "seconds"),),
+    "kg": (("g", "grams"), ("lb", "pounds")),
+    "lb": (("g", "grams"), ("kg", "kilograms"), ("oz", "ounces")),
+    "oz": (("g", "grams"), ("kg", "kilograms"), ("lb", "pounds")),
+    "cm": (("mm", "millimetres"), ("in", "inches")),
+    "in": (("mm", "millimetres"), ("cm", "centimetres")),
+    "f": (("c", "degrees Celsius"),),
 }
 """By the unit of a key, others that its value is read in elsewhere, and what they are called. Source: common practice."""
 
@@ -128,5 +134,6 @@ _SHIFTED: Final = {("rpm_per_v", "krpm/v"): Fraction(1000), ("deg", "rad"): Frac
 
 OWN_UNITS: Final = {
     "g": "grams", "mm": "millimetres", "mohm": "milliohms", "v": "volts", "a": "amperes", "mah": "milliampere-hours",
-    "rpm": "rpm", "rpm_per_v": "rpm per volt", "c": "degrees Celsius", "deg": "degrees", "minutes": "minutes",
+    "rpm": "rpm", "rpm_per_v": "rpm per volt", "c": "degrees Celsius", "deg": "degrees", "minutes": "minutes", "kg": "kilograms", "lb": "pounds", "oz": "ounces", "cm": "centimetres",
+    "in": "inches", "f": "degrees Fahrenheit",
 }  # fmt: skip

@@ -1,6 +1,6 @@
 """Values that nobody can have meant, or that the trade hardly meets: what was written, and what was meant perhaps."""
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from fractions import Fraction
 from typing import Final, NamedTuple
 
@@ -8,8 +8,9 @@ from speclint.documents.tree import Document
 from speclint.models.bench import Winding
 from speclint.models.cars import Car
 from speclint.models.motors import Motor
-from speclint.models.stated import StatedReading
+from speclint.models.stated import StatedReading, stated_reading
 from speclint.places import Path
+from speclint.quantities.model import Quantity
 from speclint.quantities.stated_values import stated_values
 from speclint.readings.digits import plain_text, with_unit
 from speclint.readings.exact import exact, to_float
@@ -46,12 +47,15 @@ class ImplausibleValue(NamedTuple):
     slip: bool
 
 
-def implausible_values(car: Car, asked: Asked = nothing_asked) -> tuple[ImplausibleValue, ...]:
+def implausible_values(
+    car: Car, asked: Asked = nothing_asked, declared: Iterable[Quantity] = ()
+) -> tuple[ImplausibleValue, ...]:
     """Every odd value of a car and its motor, those of the setup first.
 
     Args:
         car: the car.
         asked: the limits of its classes.
+        declared: the quantities of its rulesets' own.
     """
     implausible: list[ImplausibleValue] = []
     document = car.setup.document
@@ -67,12 +71,24 @@ def implausible_values(car: Car, asked: Asked = nothing_asked) -> tuple[Implausi
             sections.setdefault(section, []).append((value.document, value.path, usual, value.stated))
     for stated in sections.values():
         implausible += _told(stated, asked)
+    implausible += _told(tuple(_in_extra(document, declared)), asked)
     for track_run in car.setup.track_runs:
         outside = _outside_in(track_run, ranges.TRACK_RUN, document, track_run.path)
         implausible += _told([value for value in outside if value[1] not in swapped], asked)
     if car.motor is not None:
         implausible += _in_records(car.motor, asked)
     return tuple(implausible)
+
+
+def _in_extra(document: Document, declared: Iterable[Quantity]) -> Iterator[_Stated]:
+    """The numbers under `extra:` that lie outside what a ruleset says is usual."""
+    for described in declared:
+        usual, (home, _, key) = ranges.usual_of(described), described.name.partition(".")
+        written = document.get((home, key)) if usual is not None and home == "extra" else None
+        values = written if isinstance(written, list) else [written]
+        stated = stated_reading(written) if all(isinstance(value, int | float | dict) for value in values) else None
+        if usual is not None and stated is not None and _is_outside(stated, usual):
+            yield document, (home, key), usual, stated
 
 
 def _in_records(motor: Motor, asked: Asked) -> Iterator[ImplausibleValue]:

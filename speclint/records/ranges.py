@@ -30,7 +30,8 @@ class Range(NamedTuple):
     is_diameter: bool = False
 
 
-def _of(quantity: Quantity) -> Range | None:
+def usual_of(quantity: Quantity) -> Range | None:
+    """The usual values of a quantity, as the registry or a ruleset tells them."""
     if quantity.typical is None:
         return None
     low, high = quantity.typical
@@ -50,7 +51,7 @@ def _of(quantity: Quantity) -> Range | None:
 PHASES: Final = ("ab_mohm", "bc_mohm", "ca_mohm")
 """The keys of a winding's resistances from lead to lead."""
 
-STATED: Final = {quantity.name: usual for quantity in QUANTITIES if (usual := _of(quantity)) is not None}
+STATED: Final = {quantity.name: usual for quantity in QUANTITIES if (usual := usual_of(quantity)) is not None}
 """By the name of a quantity that a key of the setup or the motor states."""
 
 # Common practice, from memory, for keys that no rule limits: so wide that only a slip falls outside.

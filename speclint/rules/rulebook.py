@@ -8,6 +8,7 @@ from typing import NamedTuple, assert_never
 from speclint.forms.bodies import AnyOf, LimitTest, Table, ToInspect, Withdrawn
 from speclint.forms.parts_lists import DayLists
 from speclint.moments import day_before
+from speclint.quantities.declared import readings_of
 from speclint.rulesets.amendments import binding, changes_after, days_of_change
 from speclint.rulesets.model import FlatClass, Rule
 
@@ -157,6 +158,10 @@ def _in_next_version(rules: Sequence[Rule], flat: FlatClass, following: FlatClas
 
 def asks(rule: Rule, flat: FlatClass) -> tuple[object, ...]:
     """What makes one rule ask the same as another, whatever the words around it."""
+    return *_asks_of_body(rule, flat), readings_of(rule.named) if flat.quantities else ()
+
+
+def _asks_of_body(rule: Rule, flat: FlatClass) -> tuple[object, ...]:
     decision = rule.decision or flat.decision
     match rule.body:
         case LimitTest() as test:

@@ -15,6 +15,7 @@ from speclint.quantities.registry import quantity
 from speclint.readings.digits import UNITS, plain_text, with_unit
 from speclint.readings.exact import full_text
 from speclint.readings.instruments import Instrument
+from speclint.rules.declared import declared_among, derived_text
 from speclint.rules.wording import asked, rule_title, size_text
 from speclint.rulesets.model import FlatClass, Rule, Waiver
 
@@ -75,6 +76,7 @@ def doubt_text(rule: Rule, flat: FlatClass) -> str:
 
 def terms(rule: Rule, flat: FlatClass) -> Iterator[str]:
     """How the value is read, where the rule says more than its limit."""
+    yield from filter(None, map(derived_text, declared_among(rule.named) if flat.quantities else ()))
     yield from dict.fromkeys(term for test in rule.tests for term in _test_terms(test, flat))
     if rule.look:
         yield f"Where the setup does not state it, the inspector looks at this: {rule.look.rstrip('.')}."

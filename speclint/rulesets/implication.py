@@ -10,7 +10,7 @@ from speclint.forms.conditions import When
 from speclint.forms.inclusion import includes
 from speclint.forms.parts_lists import DayLists
 from speclint.limits.decisions import Decision
-from speclint.quantities.declared import is_read_alike
+from speclint.quantities.declared import readings_of
 from speclint.quantities.keys import corrected_for_temperature, from_bench
 from speclint.quantities.registry import quantity
 from speclint.readings.instruments import Instrument
@@ -39,7 +39,18 @@ def implies(stricter: BindingRule, looser: BindingRule) -> bool:
     """Whether every car that is legal by the stricter rule is legal by the looser one, or spared by it."""
     if stricter.rule.look and not looser.rule.look:
         return False
+    if not _names_alike(stricter, looser):
+        return False
     return _spares_no_more(stricter.rule, looser.rule) and _asks_no_less(stricter, looser)
+
+
+def _names_alike(first: BindingRule, second: BindingRule) -> bool:
+    """Whether what both rules name is declared alike in both texts."""
+    if first.flat.quantities is second.flat.quantities:
+        return True
+    in_both = {str(name) for name in first.rule.named & second.rule.named}
+    declared = (readings_of(name for name in rule.named if name in in_both) for rule in (first.rule, second.rule))
+    return len(set(declared)) == 1
 
 
 def _spares_no_more(stricter_rule: Rule, looser_rule: Rule) -> bool:
@@ -54,9 +65,7 @@ def when_implies(held: When, needed: When) -> bool:
     """Whether some conditions hold for every car for which others do."""
     return all(
         any(
-            narrower.quantity == condition.quantity
-            and is_read_alike(narrower.quantity, condition.quantity)
-            and includes(condition.limit, narrower.limit, _NO_LISTS, _NO_LISTS)
+            narrower.quantity == condition.quantity and includes(condition.limit, narrower.limit, _NO_LISTS, _NO_LISTS)
             for narrower in held
         )
         for condition in needed
@@ -103,7 +112,6 @@ def _test_implies(test: LimitTest, asked: LimitTest, stricter: BindingRule, loos
     )  # fmt: skip
     return (
         alike == asked
-        and is_read_alike(test.quantity, asked.quantity)
         and _takes_no_more(test, asked)
         and _reads_alike(test, asked, stricter.flat, looser.flat)
         and includes(asked.limit, test.limit, looser.lists, stricter.lists)

@@ -10,7 +10,7 @@ from speclint.models.inspections import Inspection
 from speclint.models.setups import Entry, Setup, setup_of
 from speclint.places import Path
 from speclint.quantities.keys import BENCH_DATE, keys_behind
-from speclint.quantities.model import Home, Key
+from speclint.quantities.model import Home, Quantity
 from speclint.quantities.registry import quantity
 from speclint.rules.rulebook import Rulebook, rulebook
 from speclint.rules.wording import asked, rule_title
@@ -200,7 +200,7 @@ def _readings(book: Rulebook) -> Iterator[tuple[Path, str]]:
         if limited is None:
             continue
         ask = f"{asked_of(rule)}{f', {rule.instrument}' if rule.instrument else ''}"
-        for path in reading_paths(limited.name, keys_behind(limited)):
+        for path in reading_paths(limited):
             # What is asked stands beside the first key that the rule needs.
             wanted[path] = "; ".join(filter(None, (wanted.get(path, ""), ask)))
             ask = ""
@@ -208,15 +208,19 @@ def _readings(book: Rulebook) -> Iterator[tuple[Path, str]]:
     yield from sorted(wanted.items(), key=lambda item: order.get(("cars", 0, "readings", *item[0]), len(order)))
 
 
-def reading_paths(name: str, keys: Sequence[Key]) -> Iterator[Path]:
+def reading_paths(limited: Quantity) -> Iterator[Path]:
     """Where the keys of a quantity stand among an official's readings."""
-    prefix, _, open_key = name.partition(".")
+    if limited.declared_by and limited.inputs:
+        parts = (quantity(part) for part in limited.inputs if isinstance(part, str))
+        yield from (path for part in parts if part is not None for path in reading_paths(part))
+        return
+    prefix, _, open_key = limited.name.partition(".")
     if prefix == "extra" and open_key:
         yield "extra", open_key
     homes: dict[Home, Path] = {Home.SETUP: (), Home.MOTOR: ("motor",), Home.BENCH: ("motor", "bench_runs", 0)}
     yield from (
         (*homes[found_key.home], *found_key.path)
-        for found_key in keys
+        for found_key in keys_behind(limited)
         if found_key.home in homes and found_key != BENCH_DATE
     )
 

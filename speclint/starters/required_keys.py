@@ -5,12 +5,13 @@ from dataclasses import dataclass
 from datetime import date
 
 from speclint.edits.spelled import flow
-from speclint.forms.bodies import LimitTest
+from speclint.forms.bodies import LimitTest, Table
 from speclint.forms.parts_lists import DayLists, Scalar
 from speclint.places import Path
 from speclint.quantities.keys import keys_behind
 from speclint.quantities.model import Home, Key, Quantity
 from speclint.quantities.registry import OPEN_PREFIXES, quantity
+from speclint.rules.declared import declared_help
 from speclint.rules.rulebook import rulebook
 from speclint.rules.wording import test_asked
 from speclint.rulesets.model import FlatClass, Rule
@@ -24,6 +25,8 @@ class RequiredKey:
     path: Path
     asks: tuple[str, ...]
     named: tuple[Scalar, ...] = ()
+    declared: Quantity | None = None
+    """What the ruleset declares the key to be, where it does."""
 
     @property
     def path_in_setup(self) -> Path:
@@ -40,7 +43,8 @@ def required_keys(flat: FlatClass, on: date) -> tuple[RequiredKey, ...]:
             earlier = required.get((key.home, key.path), RequiredKey(key.home, key.path, ()))
             asks = tuple(dict.fromkeys((*earlier.asks, *key.asks)))
             named = tuple(dict.fromkeys((*earlier.named, *key.named)))
-            required[key.home, key.path] = RequiredKey(key.home, key.path, asks, named)
+            declared = earlier.declared or key.declared
+            required[key.home, key.path] = RequiredKey(key.home, key.path, asks, named, declared)
     return tuple(required.values())
 
 
@@ -51,6 +55,8 @@ def _of_rule(rule: Rule, flat: FlatClass, on: date) -> Iterator[RequiredKey]:
     for condition in rule.when:
         named = condition.limit.choices(day_lists) or ()
         yield from _keys(condition.quantity, f"Rule {rule.id}{clause} applies where this is {condition.asked}.", named)
+    if isinstance(rule.body, Table):
+        yield from _keys(rule.body.by, f"Rule {rule.id}{clause} has a limit for each value of this.")
     for test in rule.tests:
         names = test.limit.names
         lists = " and ".join(list_id for _, list_id in names.lists)
@@ -62,16 +68,20 @@ def _of_rule(rule: Rule, flat: FlatClass, on: date) -> Iterator[RequiredKey]:
             where = "".join(f", where {condition.words}" for condition in rule.when)
             example = "" if limited.numeric else _such_as(test, flat, on)
             ask = f"Rule {rule.id}{clause}{since}: {_ask(rule, test, limited)}{where}{example}."
-            is_stated = limited.key is not None or "." in limited.name
+            is_stated = _is_stated(limited)
             yield from _keys(test.quantity, ask, (test.limit.choices(day_lists) or ()) if is_stated else ())
 
 
 def _ask(rule: Rule, test: LimitTest, limited: Quantity) -> str:
     """What the rule asks of one quantity; of several ways, those that do."""
-    title = "" if limited.key is not None or "." in limited.name else f"{limited.title} "
+    title = "" if _is_stated(limited) else f"{limited.title} "
     asks = dict.fromkeys(test_asked(other) for other in rule.tests if other.quantity == test.quantity)
     is_one_way = any(other.quantity != test.quantity for other in rule.tests) and rule.test is None
     return f"{title}{', or '.join(asks)}{', by one of several ways' if is_one_way else ''}"
+
+
+def _is_stated(limited: Quantity) -> bool:
+    return limited.key is not None or not limited.inputs
 
 
 def _such_as(test: LimitTest, flat: FlatClass, on: date) -> str:
@@ -81,12 +91,18 @@ def _such_as(test: LimitTest, flat: FlatClass, on: date) -> str:
 
 
 def _keys(name: str, ask: str, named: tuple[Scalar, ...] = ()) -> Iterator[RequiredKey]:
+    limited = quantity(name)
+    if limited is not None and limited.declared_by and limited.inputs:
+        for part in limited.inputs:
+            yield from _keys(part, ask) if isinstance(part, str) else ()
+        return
     if name.startswith(OPEN_PREFIXES):
         prefix, _, open_key = name.partition(".")
         path: Path = ("extra", open_key) if prefix == "extra" else ("entries", 0, open_key)
-        yield RequiredKey(Home.SETUP, path, (ask,), named)
+        declared = limited if limited is not None and limited.declared_by else None
+        about = () if declared is None else (declared_help(declared),)
+        yield RequiredKey(Home.SETUP, path, (*about, ask), named, declared)
         return
-    limited = quantity(name)
     for key in () if limited is None else keys_behind(limited):
         yield RequiredKey(key.home, _path(key), (ask,), named)
 
