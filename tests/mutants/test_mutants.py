@@ -39,7 +39,7 @@ def test_each_change_is_another_program() -> None:
 def test_tests_are_tried_that_came_past_the_line_and_then_those_of_the_file() -> None:
     (change,) = changes("a = 1\n")
     seconds = {
-        "tests/rules/a.py::slow": 8.0,
+        "tests/rules/a.py::slow": 1.5,
         "tests/rules/a.py::quick": 1.0,
         "tests/rules/a.py::past": 3.0,
         "tests/check/b.py::past": 2.0,
@@ -48,6 +48,7 @@ def test_tests_are_tried_that_came_past_the_line_and_then_those_of_the_file() ->
     record = Record(
         seconds,
         {"speclint/rules/a.py": {"1": ["tests/check/b.py::past", "tests/rules/a.py::past", "broken"], "2": [*seconds]}},
+        [],
     )
     assert record.tests_of("speclint/rules/a.py", change) == (
         ["tests/rules/a.py::past"],

@@ -86,6 +86,59 @@ def test_a_bound_within_the_uncertainty_is_a_close_call_and_must_show_wants_the_
         )
 
 
+WEIGHT = "{id: weight, quantity: mass_g, at_least: 1350}"
+FOR_NOVICES = (
+    "{id: novices, replaces: weight, from: 2026-01-01, when: {entry.driver: novice}, quantity: mass_g, at_least: 1250}"
+)
+IN_ROUND_5 = (
+    "{id: round-5, replaces: weight, from: 2026-01-01, when: {entry.round: 5}, quantity: mass_g, at_least: 1200}"
+)
+
+
+@pytest.mark.parametrize(
+    ("entry", "weight"),
+    [
+        ("driver: novice, round: 4", "not-applicable"),
+        ("driver: expert, round: 5", "not-applicable"),
+        ("driver: expert, round: 4", "illegal"),
+        ("driver: expert", "not-shown"),
+        ("round: 4", "not-shown"),
+        ("", "not-shown"),
+        ("driver: novice", "not-applicable"),
+    ],
+)
+def test_a_rule_binds_where_no_amendment_has_its_place_and_is_not_shown_where_that_is_not_known(
+    entry: str, weight: str
+) -> None:
+    result = entry_of((WEIGHT, FOR_NOVICES, IN_ROUND_5), LIGHT, entry=entry)
+    assert verdicts(result)["weight"] == weight
+
+
+@pytest.mark.parametrize(
+    ("mass", "entry_round", "decision", "width", "is_close"),
+    [
+        (1399, 5, "as-read", "illegal", True),
+        (1390, 5, "as-read", "illegal", False),
+        (1399, 4, "as-read", "illegal", False),
+        (1401, 5, "as-read", "not-applicable", True),
+        (1401, 5, "must-show", "not-shown", True),
+        (1410, 5, "must-show", "not-applicable", False),
+    ],
+)
+def test_an_amendment_that_a_reading_only_just_brings_in_or_keeps_out_is_a_close_call_for_the_rule_it_replaces(
+    mass: int, entry_round: int, decision: str, width: str, is_close: bool
+) -> None:
+    amended = "{id: heavy, replaces: width, from: 2026-01-01, when: {mass_g: {at_least: 1400}, entry.round: 5}, quantity: width_mm, at_most: 200}"
+    result = entry_of(
+        ("{id: width, quantity: width_mm, at_most: 190}", amended),
+        f"car: {{mass_g: {{value: {mass}, instrument: scale}}, width_mm: 195}}",
+        top=f"{SCALE}\ndecision: {decision}",
+        entry=f"round: {entry_round}",
+    )
+    check = next(check for check in result.checks if check.rule.id == "width")
+    assert (check.verdict.value, check.close_call) == (width, is_close)
+
+
 def test_a_classs_condition_is_on_every_rule_of_its_block_and_not_on_what_it_inherits() -> None:
     league = a_ruleset("{id: weight, quantity: mass_g, at_least: 1350}", id_="league")
     club = a_ruleset("{id: width, quantity: width_mm, at_most: 190}", top="based_on: league@1").replace(
