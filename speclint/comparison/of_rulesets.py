@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from typing import Final
+from typing import Final, NamedTuple
 
 from speclint.comparison.ruleset_changes import (
     ChangeKind,
@@ -12,7 +12,7 @@ from speclint.comparison.ruleset_changes import (
     changes_between,
     largest_step,
 )
-from speclint.comparison.ruleset_entries import ChangedEntries, changed_entries
+from speclint.comparison.ruleset_entries import ChangedEntries, ChangedEntry, changed_entries
 from speclint.files import ListedFile
 from speclint.models.setups import setup_of
 from speclint.problems import Problem
@@ -125,18 +125,42 @@ def _counted(classes: Sequence[ClassChanges]) -> str:
 
 
 def _hit(entries: ChangedEntries) -> str:
-    if not entries.judged:
+    count = entries.judged
+    if not count:
         return "None of the cars is entered under it."
-    turned = [entry for entry in entries.changed if entry.after is Verdict.ILLEGAL and entry.before is not entry.after]
     if not entries.changed:
-        return f"Of {entries.judged} {_entries(entries.judged)} none comes out otherwise."
-    become = f", {len(turned)} {'becomes' if len(turned) == 1 else 'become'} illegal" if turned else ""
+        return "Nothing changes for the one entry." if count == 1 else f"Nothing changes for the {count} entries."
+    turned = [*map(_turn, entries.changed)]
+    parts = [
+        f"{turned.count(turn)} {turn.singular if turned.count(turn) == 1 else turn.plural}"
+        for turn in (*_TURNS.values(), _SAME)
+        if turn in turned
+    ]
     warned = sum(1 for entry in entries.changed if entry.warnings)
-    later = f", {warned} {'has' if warned == 1 else 'have'} a warning before it" if warned else ""
-    count = len(entries.changed)
-    come = "comes" if count == 1 else "come"
-    return f"Of {entries.judged} {_entries(entries.judged)} {count} {come} out otherwise{become}{later}."
+    parts += [f"{warned} {'is' if warned == 1 else 'are'} warned of a later day"] if warned else []
+    rest = count - len(entries.changed)
+    unchanged = f"; nothing changes for the other {rest}" if rest > 1 else "; nothing changes for the other one"
+    return f"Of {count} {'entry' if count == 1 else 'entries'}, {listed(parts)}{unchanged if rest else ''}."
 
 
-def _entries(count: int) -> str:
-    return "entry" if count == 1 else "entries"
+class _Turn(NamedTuple):
+    """What becomes of entries, of one and of several."""
+
+    singular: str
+    plural: str
+
+
+_TURNS: Final = {
+    None: _Turn("has no class any more", "have no class any more"),
+    Verdict.ILLEGAL: _Turn("becomes illegal", "become illegal"),
+    Verdict.NOT_SHOWN: _Turn("becomes not shown", "become not shown"),
+    Verdict.LEGAL: _Turn("becomes legal", "become legal"),
+}
+_SAME: Final = _Turn("keeps its verdict by another margin", "keep their verdict by another margin")
+_WARNED_ALONE: Final = _Turn("", "")
+
+
+def _turn(entry: ChangedEntry) -> _Turn:
+    if entry.after is not entry.before:
+        return _TURNS[entry.after]
+    return _SAME if entry.rules else _WARNED_ALONE

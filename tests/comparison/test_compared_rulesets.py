@@ -8,6 +8,7 @@ from typing import Any
 import jsonschema
 import pytest
 
+from speclint.reports import Paper
 from speclint.resources import schema_text
 from tests.console import Console, write
 
@@ -242,14 +243,51 @@ class TestWhomItHits:
         text = " ".join(console(rulesets, "compare", "club@1", "club@2", "--cars", "cars").out.split())
         assert text.startswith(
             "club@2 against club@1: 1 rule added and 1 rule tightened. It can make a legal car illegal, so the version needs a"
-            " major step. Of 1 entry 1 comes out otherwise, 1 becomes illegal, 1 has a warning before it."
+            " major step. Of 1 entry, 1 becomes illegal and 1 is warned of a later day."
         )
         assert "- Tightened: The mass is at least 1370 g. Before: The mass is at least 1350 g." in text
         assert "- Added: From 1 September 2026: The length is at most 460 mm." in text
-        assert (
-            "- light (cars/light.yaml), club/stock, 14 June 2026: legal → illegal; mass 10 g short, illegal (before: 10 g to"
-            " spare, legal); later: length: from 1 September 2026" in text
+        head, _, later = text.partition("Whom it hits, worst first ")[2].partition(" light ")
+        assert head == "car entered in verdict what before now x"
+        assert later.startswith(
+            "(cars/light.yaml) club/stock, 14 June 2026 legal → illegal mass 10 g to spare 10 g short later: length: from 1"
+            " September 2026"
         )
+
+    def test_on_narrow_paper_each_entry_is_a_few_lines_and_nothing_is_cut(
+        self, rulesets: Path, console: Console
+    ) -> None:
+        self.cars(rulesets, ("light", "club", "2026-06-14", 1360))
+        console.monkeypatch.setattr("speclint.commands.compare.paper", lambda: Paper(width=50))
+        out = console(rulesets, "compare", "club@1", "club@2", "--cars", "cars").out
+        assert max(map(len, out.splitlines())) <= 50
+        assert (
+            "- light (cars/light.yaml), club/stock, 14 June 2026: legal → illegal; mass 10 g short (before: 10 g to spare);"
+            " later: length: from 1 September 2026" in " ".join(out.split())
+        )
+
+    def test_the_changelog_has_the_same_rows(self, rulesets: Path, console: Console) -> None:
+        self.cars(rulesets, ("light", "club", "2026-06-14", 1360), ("heavy", "club", "2026-06-14", 1400))
+        console(rulesets, "compare", "club@1", "club@2", "--cars", "cars", "--save", "CHANGES.md")
+        lines = (rulesets / "CHANGES.md").read_text(encoding="utf-8").splitlines()
+        start = lines.index("| car | entered in | verdict | what | before | now |")
+        assert lines[start + 2].startswith(
+            "| light (cars/light.yaml) | club/stock, 14 June 2026 | legal → illegal | mass | 10 g to spare | 10 g short |"
+        )
+        assert any(line.startswith("| heavy (cars/heavy.yaml) |") and "| 30 g to spare |" in line for line in lines)
+
+    @pytest.mark.parametrize(
+        ("masses", "sentence"),
+        [
+            ([1360], "Of 1 entry, 1 becomes illegal and 1 is warned of a later day."),
+            ([1340, 1360, 1400], "Of 3 entries, 1 becomes illegal, 2 keep their verdict by another margin and 3 are warned of a later day."),
+        ],
+    )  # fmt: skip
+    def test_the_answer_counts_what_becomes_of_the_entries(
+        self, rulesets: Path, console: Console, masses: list[int], sentence: str
+    ) -> None:
+        self.cars(rulesets, *((f"car-{mass}", "club", "2026-06-14", mass) for mass in masses))
+        assert sentence in " ".join(console(rulesets, "compare", "club@1", "club@2", "--cars", "cars").out.split())
 
     def test_a_day_that_is_asked_for_stands_for_all(self, rulesets: Path, console: Console) -> None:
         self.cars(rulesets, ("early", "club", "2026-03-14", 1360))
