@@ -77,13 +77,17 @@ class CarJudge(Generic[Extract]):
         self._extract = extract
         self._with_advice = with_advice
 
-    def car(self, file: str) -> JudgedCar[Extract] | None:
-        """What came of a setup; None where it has problems, which the workspace keeps."""
-        outcome = self.outcome(self.workspace.files.source.read(file))
+    def car(self, text: FileText) -> JudgedCar[Extract] | None:
+        """What came of the setup in this text; None where it has problems, which the workspace keeps."""
+        outcome = self._outcome(text)
         return None if outcome is None else judged_car(outcome, self._extract, self.workspace.overrides.coming)
 
-    def outcome(self, text: FileText) -> Outcome | None:
-        """Everything that there is to say of the setup in this text."""
+    def entry(self, text: FileText, place: Place) -> EntryResult:
+        """The entry at this place of a setup that was judged, as it was."""
+        outcome = self._outcome(text)
+        return next(result for result in (outcome or Outcome()).entries if result.place == place)
+
+    def _outcome(self, text: FileText) -> Outcome | None:
         loaded = self.workspace.files.passing(text)
         if loaded.format != "setup/1" or loaded.sound is None:
             return None
@@ -101,6 +105,6 @@ def one_after_another(
     """What came of each sound setup; a car's documents are gone when the next one is read."""
     for i, file in enumerate(files):
         progress("checked", i, len(files))
-        car = judge.car(file)
+        car = judge.car(judge.workspace.files.source.read(file))
         if car is not None:
             yield car

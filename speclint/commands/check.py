@@ -1,7 +1,8 @@
 """`speclint check`: every problem, verdict, remedy and piece of advice."""
 
+from contextlib import contextmanager
 from datetime import date
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Final
 
 import click
 
@@ -26,16 +27,19 @@ from speclint.commands.shell import (
 from speclint.errors import UsageError
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterable, Sequence
+    from collections.abc import Callable, Iterable, Iterator, Sequence
 
     from speclint.check.cars import Extract
-    from speclint.check.pipeline import Results
+    from speclint.check.pipeline import Cars, Results
     from speclint.files import Folder, Found
     from speclint.findings import EntryResult, Tally
     from speclint.reports.kinds import Kind
     from speclint.workspace.source import Source
 
 __all__ = ["check"]
+
+_LEAST_SHARED_OUT: Final = 200
+"""Files from which on several processes are quicker than one."""
 
 
 @click.command(context_settings=CONTEXT)
@@ -71,6 +75,12 @@ __all__ = ["check"]
 )
 @click.option("--no-advice", is_flag=True, help="Leave out the advice; it changes no verdict anyway.")
 @click.option(
+    "--jobs",
+    type=click.IntRange(min=1),
+    metavar="N",
+    help="Judge the cars in N processes; by itself one, and of many cars as many as there are processors.",
+)
+@click.option(
     "--pass-over", is_flag=True, help="Say nothing of PATHs that are no speclint files, even if none is: for git hooks."
 )
 def check(
@@ -89,6 +99,7 @@ def check(
     number: int | None,
     strict: bool,
     no_advice: bool,
+    jobs: int | None,
     pass_over: bool,
 ) -> None:
     """Every problem, verdict, remedy and piece of advice for the setups and rulesets under PATHs.
@@ -105,6 +116,7 @@ def check(
     """
     import gc
 
+    from speclint.check.cars import one_after_another
     from speclint.check.pipeline import extracted, hand_on
     from speclint.delivery import Asked, delivery
     from speclint.moments import days_from
@@ -137,7 +149,9 @@ def check(
     untracked = _untracked_in(folder if as_of is None else None)
     progress = counter()
 
-    def judged(source: "Source", extract: "Callable[[EntryResult], Extract]") -> "Results[Extract]":
+    def judged(
+        source: "Source", extract: "Callable[[EntryResult], Extract]", cars: "Cars" = one_after_another
+    ) -> "Results[Extract]":
         return extracted(
             listing.files,
             source,
@@ -147,14 +161,18 @@ def check(
             named=listing.named,
             untracked=untracked,
             progress=progress,
+            cars=cars,
         )
 
-    with delivery("check", Asked(report, saves), Order(paper(), options), folder, progress.wipe) as reports:
+    with (
+        delivery("check", Asked(report, saves), Order(paper(), options), folder, progress.wipe) as reports,
+        _shared_out(jobs, len(listing.files)) as cars,
+    ):
         try:
             if number is not None:
                 _apply(hand_on(judged(source, lambda _: None), lambda _: None), number, folder)
                 source = current_folder()
-            tally = hand_on(judged(source, reports.extract), reports.add)
+            tally = hand_on(judged(source, reports.extract, cars), reports.add)
         finally:
             progress.wipe()
         reports.end(tally)
@@ -179,6 +197,20 @@ def _refuse_unheard(kinds: "Sequence[Kind]", *, asks_coming: bool, asks_only: bo
         raise UsageError(
             f"--only chooses what a text report shows, and {kinds[0].name} shows everything: leave one out"
         )
+
+
+@contextmanager
+def _shared_out(jobs: int | None, files: int) -> "Iterator[Cars]":
+    """How the cars are judged: one after the other, or shared out among processes, which are gone at the end."""
+    if jobs == 1 or (jobs is None and files < _LEAST_SHARED_OUT):
+        from speclint.check.cars import one_after_another
+
+        yield one_after_another
+        return
+    from speclint.workers import Workers  # slow to import, and few cars are judged as quickly by one process
+
+    with Workers(jobs) as workers:
+        yield workers.cars
 
 
 def _listing(source: "Source", paths: "Sequence[str]", *, pass_over: bool) -> "Found":

@@ -2,7 +2,7 @@
 
 import posixpath
 import re
-from collections.abc import Callable, Iterator, Mapping, Set
+from collections.abc import Callable, Iterable, Iterator, Mapping, Set
 from typing import Final, NamedTuple
 
 from speclint.documents.tree import Document
@@ -51,11 +51,16 @@ class Assembly:
         self._loaded = loaded
         self._motors: dict[str, Motor] = {}
         self._garages: dict[str, Garage] = {}
+        self._fitted_elsewhere: set[str] = set()
 
     @property
     def fitted_motors(self) -> frozenset[str]:
         """The files of the motors in the cars so far."""
-        return frozenset(self._motors)
+        return frozenset((*self._motors, *self._fitted_elsewhere))
+
+    def note_fitted(self, motors: Iterable[str]) -> None:
+        """Takes in the files of motors in cars that were put together elsewhere."""
+        self._fitted_elsewhere.update(motors)
 
     def car(self, setup: Setup) -> Assembled:
         """The car of a setup of valid shape."""

@@ -1,6 +1,7 @@
 """Files read as far as they can be: the document of each, its format, and every problem on the way."""
 
 from functools import lru_cache
+from itertools import islice
 from typing import NamedTuple
 
 from speclint.documents.parse import parse
@@ -120,6 +121,19 @@ class Files:
             self.troubles += [Problem("file-unreadable", trouble, Place(folder)) for trouble in listing.troubles]
             files = self._under[folder] = listing.files
         return files
+
+    @property
+    def count(self) -> int:
+        """How many are kept."""
+        return len(self._by_name)
+
+    def since(self, count: int) -> tuple[Loaded, ...]:
+        """Those that are kept since there were so many."""
+        return tuple(islice(self._by_name.values(), count, None))
+
+    def keep(self, loaded: Loaded) -> None:
+        """Takes over what was read elsewhere."""
+        self._by_name.setdefault(loaded.file, loaded)
 
     @property
     def all(self) -> tuple[Loaded, ...]:

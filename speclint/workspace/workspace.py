@@ -3,7 +3,7 @@
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 from datetime import date
-from typing import Final
+from typing import Final, NamedTuple
 
 from speclint.documents.tree import Document
 from speclint.errors import UsageError
@@ -36,6 +36,17 @@ _WHERE_RULESETS_ARE: Final = (
 
 _RESTING_ON_RULESETS: Final = ("setup/1", "ruleset/1", "garage/1", "inspection/1")
 """The formats of files that name rulesets."""
+
+
+class Traces(NamedTuple):
+    """What judging cars left in a workspace, as far as the end of a run asks for it.
+
+    `faulty` are files with problems, without their documents; `garages` and `motors` name sound ones.
+    """
+
+    faulty: tuple[Loaded, ...]
+    garages: tuple[str, ...]
+    motors: frozenset[str]
 
 
 class Workspace:
@@ -107,6 +118,23 @@ class Workspace:
     def fitted_motors(self) -> frozenset[str]:
         """The files of the motors in the cars so far."""
         return self._assembly.fitted_motors
+
+    def traces(self, since: int) -> Traces:
+        """What cars left here since so many files were kept; a copy in another process tells it to this one."""
+        files = self.files.since(since)
+        return Traces(
+            tuple(loaded._replace(document=None) for loaded in files if loaded.problems),
+            tuple(loaded.file for loaded in files if loaded.format == "garage/1" and loaded.sound is not None),
+            self.fitted_motors,
+        )
+
+    def take_over(self, traces: Traces) -> None:
+        """Makes what cars left in a copy of this workspace a part of it."""
+        for loaded in traces.faulty:
+            self.files.keep(loaded)
+        for garage in traces.garages:
+            self.files.named(garage)
+        self._assembly.note_fitted(traces.motors)
 
     def entries(self, setup: Setup) -> tuple[ResolvedEntry | UnresolvedEntry, ...]:
         """The entries of a setup as asked for, each with its rules; none under a ruleset that has problems."""

@@ -12,6 +12,8 @@ PACKAGE: Final = Path(__file__).resolve().parents[2] / "speclint"
 CALLED_FROM_OUTSIDE: Final = {
     "format_commands": "click calls it",
     "writable": "io calls it",
+    "persistent_id": "pickle calls it",
+    "persistent_load": "pickle calls it",
     "discard": "a stand-in has what it stands in for",
     "push_front": "a stand-in has what it stands in for",
     "code_actions": "the language server calls it",

@@ -13,6 +13,7 @@ from typing import Final, NamedTuple
 from speclint.resources import schemas_folder
 
 LINES: Final = "speclint check, lines"
+SHARED_OUT: Final = "speclint check, lines, all processors"
 TEXT: Final = "speclint check, text"
 JSON: Final = "speclint check, json"
 CSV: Final = "speclint check, csv"
@@ -87,9 +88,11 @@ class Contest:
     def _programs(self, given: Sequence[str], files: Sequence[Path]) -> Mapping[str, Sequence[str]]:
         python = sys.executable
         names = [str(file) for file in files]
-        check = [python, "-m", "speclint", "check", *given, "--report"]
+        all_processes = [python, "-m", "speclint", "check", *given, "--report"]
+        check = [*all_processes[:-1], "--jobs", "1", "--report"]
         return {
             LINES: [*check, "lines"],
+            SHARED_OUT: [*all_processes, "lines"],
             TEXT: [*check, "text"],
             JSON: [*check, "json"],
             CSV: [*check, "lines", "--save", str(self._saved / "report.csv")],
