@@ -4,7 +4,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from datetime import date
 from enum import Enum
 from fractions import Fraction
-from typing import Any, Final, NamedTuple
+from typing import TYPE_CHECKING, Any, Final, NamedTuple
 
 from speclint.advice.limits import example, own_rules
 from speclint.advice.model import NOTHING, AdviceSort, RulesetCase, Said, ToPaste
@@ -12,11 +12,14 @@ from speclint.documents.parse import parse
 from speclint.edits.spelled import flow
 from speclint.forms.parts_lists import DayLists, Scalar
 from speclint.forms.size import Size
+from speclint.forms.taken import taken_example
 from speclint.forms.words import scalars, value_text
 from speclint.limits.decisions import Limits
+from speclint.quantities.keys import from_bench
 from speclint.quantities.model import Quantity, Sort
 from speclint.quantities.registry import quantity
 from speclint.quantities.statements import Statement, nested, statement_of
+from speclint.quantities.taken import TAKEN_KEY
 from speclint.rules.checks import Check, Verdict
 from speclint.rules.examples import checks_of
 from speclint.rules.rulebook import Rulebook
@@ -27,6 +30,9 @@ from speclint.rulesets.model import FlatClass, Rule, Ruleset
 from speclint.rulesets.not_found import NotFound
 from speclint.rulesets.threads import Stretch, threads_of
 from speclint.structure.validate import validate
+
+if TYPE_CHECKING:
+    from speclint.places import Path
 
 
 class ExampleKind(Enum):
@@ -156,7 +162,8 @@ def _line(rule: Rule, flat: FlatClass, on: date, kind: ExampleKind) -> str:
     if described is None or conditions is None:
         return ""
     for value in _values(rule, described, flat, on, kind):
-        statement = statement_of(described.name, value, on, flat.reference_c)
+        reference_c = flat.reference_c if rule.test is None else rule.test.corrected_to(flat.reference_c)
+        statement = _taken_so(rule, described, statement_of(described.name, value, on, reference_c), on)
         if statement is None:
             return ""
         setup = nested((*conditions, statement))
@@ -168,6 +175,23 @@ def _line(rule: Rule, flat: FlatClass, on: date, kind: ExampleKind) -> str:
         if verdict is not None:
             return f"- {flow({**data, 'setup': setup, 'expect': {rule.id: verdict.value}})}"
     return ""
+
+
+def _taken_so(rule: Rule, described: Quantity, statement: Statement | None, on: date) -> Statement | None:
+    """A statement with how its reading was taken, as the rule asks; None where nothing is known to be so."""
+    taken = () if rule.test is None else rule.test.taken
+    said = taken_example(taken, on.isoformat())
+    if statement is None or not taken or said is None:
+        return statement if not taken else None
+    if from_bench(described):
+        run: Path = ("motor", "bench_runs", 0)
+        return {
+            **{(*run, *condition.key.bench): said.get(condition.key.name, said.get("on")) for condition in taken},
+            **statement,
+        }
+    if len(statement) > 1:
+        return None
+    return {path: {"value": value, TAKEN_KEY: said} for path, value in statement.items()}
 
 
 def _conditions(rule: Rule, flat: FlatClass, on: date) -> tuple[Statement, ...] | None:

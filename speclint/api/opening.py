@@ -12,6 +12,7 @@ from speclint.api.ruleset import Rule, Ruleset, RulesetClass
 from speclint.check.pipeline import check, hand_on
 from speclint.errors import FileProblemsError, UsageError
 from speclint.files import Folder, Found
+from speclint.forms.bodies import PER_KEY, TERM_KEYS
 from speclint.forms.registry import ASKING_KEYS
 from speclint.moments import days_from
 from speclint.reports.check.fields import ENTRY, TAIL
@@ -159,7 +160,7 @@ def _rule(rule: "StatedRule") -> Rule:
             "id": rule.id,
             "quantity": rule.quantity,
             "asks": asked(rule),
-            "limit": {key: rule.data[key] for key in ASKING_KEYS if key in rule.data},
+            "limit": {key: rule.data[key] for key in (*ASKING_KEYS, *TERM_KEYS, PER_KEY) if key in rule.data},
             "cite": rule.cite,
             "because": rule.because,
             "measure": rule.measure,

@@ -12,7 +12,7 @@ from speclint.quantities.registry import quantity
 from speclint.rules.rulebook import rulebook
 from speclint.rules.wording import rule_title
 from speclint.rulesets.model import FlatClass
-from speclint.starters.inspection import asked_of, is_measured, reading_paths
+from speclint.starters.inspection import asked_of, by_how_often, is_measured, reading_paths
 from speclint.starters.template_keys import TemplateKey
 
 INSPECTION_FILE: Final = "inspection.yaml"
@@ -31,7 +31,7 @@ def inspection_sections(flat: FlatClass, on: date) -> tuple[FormSection, ...]:
 
 def _fields(flat: FlatClass, on: date) -> Iterator[FormField]:
     placed = set()
-    for rule in rulebook(flat, on).rules:
+    for rule in by_how_often(rulebook(flat, on).rules):
         if rule.withdrawn:
             continue
         limited = quantity(rule.quantity) if rule.quantity is not None else None

@@ -6,7 +6,7 @@ from datetime import date
 
 from speclint.explain.lists import allowed, tool
 from speclint.explain.page import Page, Section, prose_section
-from speclint.forms.bodies import LimitTest, ToInspect
+from speclint.forms.bodies import LOOKS_PER, LimitTest, ToInspect
 from speclint.forms.conditions import when_text
 from speclint.forms.taken import taken_text
 from speclint.limits.decisions import Decision
@@ -143,7 +143,7 @@ def _ask(rule: Rule) -> str:
     if rule.withdrawn:
         return "nothing: the rule is withdrawn"
     if isinstance(rule.body, ToInspect):
-        return f"to look at: {asked(rule)}"
+        return f"to look at{f' {LOOKS_PER[rule.per]}' if rule.per else ''}: {asked(rule)}"
     return f"{subject(rule)} {asked(rule)}".strip()
 
 

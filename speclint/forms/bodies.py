@@ -8,9 +8,10 @@ from typing import Any, Final, NamedTuple, assert_never
 
 from speclint.forms.limit import Leeway, Limit
 from speclint.forms.taken import Taken
-from speclint.forms.written_unit import WrittenUnit
+from speclint.forms.written_unit import UNIT_KEY, WrittenUnit
 from speclint.places import Path
-from speclint.schema_nodes import Schema, text
+from speclint.quantities.taken import TAKEN_KEY
+from speclint.schema_nodes import Schema, choice, text
 
 
 class LimitTest(NamedTuple):
@@ -139,8 +140,32 @@ LEEWAY_KEY: Final = "leeway"
 REFERENCE_KEY: Final = "reference_temperature_c"
 """The key of a test that says what a winding is corrected to."""
 
+TERM_KEYS: Final = (UNIT_KEY, LEEWAY_KEY, TAKEN_KEY, REFERENCE_KEY)
+"""How a value is read, as far as it can turn a verdict beside the limit."""
+
 LOOK_KEY: Final = "inspect"
 """The key that has something looked at."""
+
+
+PER_KEY: Final = "per"
+"""The key that says how often something is looked at."""
+
+LOOKS_PER: Final = {
+    "run": "once a run",
+    "day": "once a day",
+    "meeting": "once a meeting",
+    "season": "once a season",
+}
+"""How often that can be, the most often first."""
+
+
+def per_shape() -> Schema:
+    """The shape of that key."""
+    return choice(
+        "per",
+        f"How often an inspector looks at it, which is its place on the sheet: {', '.join(LOOKS_PER.values())}.",
+        LOOKS_PER,
+    )
 
 
 def look_shape() -> Schema:

@@ -17,6 +17,7 @@ from speclint.quantities.keys import from_bench
 from speclint.quantities.model import Quantity, Sort
 from speclint.quantities.taken import TAKEN_KEYS, TakenKey
 from speclint.readings.digits import plain_text, with_unit
+from speclint.readings.exact import to_number
 from speclint.schema_nodes import Schema, mapping, use
 
 
@@ -68,6 +69,22 @@ def taken_text(taken: Taken) -> str:
         return ""
     first, *others = (condition.key.phrase.format(condition.asked) for condition in taken)
     return " and ".join((first, *(words.removeprefix("read ") for words in others)))
+
+
+def taken_example(taken: Taken, on: str) -> dict[str, Any] | None:
+    """What a reading or a bench run of a day says so that it counts; None where no value is named.
+
+    Args:
+        taken: how it has to have been taken.
+        on: the day, which makes its age none at all.
+    """
+    said: dict[str, Any] = {}
+    for key, condition in taken:
+        value = on if key.is_derived else condition.example
+        if value is None:
+            return None
+        said["on" if key.is_derived else key.name] = to_number(value) if isinstance(value, Fraction) else value
+    return said
 
 
 def read_taken(keys: Mapping[str, Any] | None, places: Callable[[str], Places]) -> Taken:

@@ -5,7 +5,7 @@ from datetime import date
 from fractions import Fraction
 from typing import Final, NamedTuple, assert_never
 
-from speclint.forms.bodies import AnyOf, LimitTest, Table, ToInspect, Withdrawn
+from speclint.forms.bodies import LOOKS_PER, AnyOf, LimitTest, Table, ToInspect, Withdrawn
 from speclint.forms.conditions import when_text
 from speclint.forms.taken import taken_text
 from speclint.limits.decisions import Decision
@@ -52,7 +52,7 @@ def sentence_of(rule: Rule) -> Sentence:
             lead = _capital(f"{condition}the {_subject(rule)}, by the {_titled(by)}: ")
             return Sentence(lead, asked(rule).removeprefix(f"by {_titled(by)} "), ".")
         case ToInspect(subject=what):
-            return Sentence(_capital(f"{condition}the inspector looks at this: "), what.rstrip("."), ".")
+            return Sentence(_capital(f"{condition}{_often(rule)}the inspector looks at this: "), what.rstrip("."), ".")
         case Withdrawn():
             return Sentence(_capital(f"{condition}{rule_title(rule)}: "), "nothing is asked", ".")
         case _ as body:
@@ -79,7 +79,8 @@ def terms(rule: Rule, flat: FlatClass) -> Iterator[str]:
     yield from filter(None, map(derived_text, declared_among(rule.named) if flat.quantities else ()))
     yield from dict.fromkeys(term for test in rule.tests for term in _test_terms(test, flat))
     if rule.look:
-        yield f"Where the setup does not state it, the inspector looks at this: {rule.look.rstrip('.')}."
+        where = f"Where the setup does not state it, {_often(rule)}the inspector looks at this"
+        yield f"{where}: {rule.look.rstrip('.')}."
 
 
 def _test_terms(test: LimitTest, flat: FlatClass) -> Iterator[str]:
@@ -150,6 +151,10 @@ def _condition(rule: Rule) -> str:
         return ""
     conditions = (f"the {_titled(condition.quantity)} is {condition.asked}" for condition in rule.when)
     return f"where {listed(conditions)}, "
+
+
+def _often(rule: Rule) -> str:
+    return f"{LOOKS_PER[rule.per]} " if rule.per else ""
 
 
 def _titled(name: str) -> str:

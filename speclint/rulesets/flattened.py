@@ -14,7 +14,9 @@ _CHOICES: Final = frozenset({"all_of", "any_of", "none_of", "one_of", "when", "w
 _FREE: Final = frozenset({"choices", "sum_of"})
 """Keys of a declaration under which the order of a list says nothing."""
 
-_EXPLAINING: Final = frozenset({"about", "because", "checked_on", "cite", "measure", "penalty", "title", "usual"})
+_EXPLAINING: Final = frozenset(
+    {"about", "because", "checked_on", "cite", "measure", "penalty", "per", "title", "usual"}
+)
 """Keys that explain a rule, a list or an instrument, and turn no verdict."""
 
 

@@ -9,6 +9,7 @@ from speclint.forms.bodies import AnyOf, LimitTest, Option, Table, ToInspect, Wi
 from speclint.forms.conditions import When
 from speclint.forms.inclusion import includes
 from speclint.forms.parts_lists import DayLists
+from speclint.forms.size import Size
 from speclint.limits.decisions import Decision
 from speclint.quantities.declared import readings_of
 from speclint.quantities.keys import corrected_for_temperature, from_bench
@@ -104,6 +105,7 @@ def _way_implies(way: Option, other: Option, stricter: BindingRule, looser: Bind
 
 
 def _test_implies(test: LimitTest, asked: LimitTest, stricter: BindingRule, looser: BindingRule) -> bool:
+    test, asked = _as_decided(test), _as_decided(asked)
     # Steps of °F and °C are not read alike.
     written = asked.written if test.read_to is None else test.written
     alike = test._replace(
@@ -119,6 +121,13 @@ def _test_implies(test: LimitTest, asked: LimitTest, stricter: BindingRule, loos
 
 
 _LENIENCY: Final = {Decision.MUST_SHOW: 0, Decision.AS_READ: 1, Decision.BENEFIT_OF_DOUBT: 2}
+
+
+def _as_decided(test: LimitTest) -> LimitTest:
+    """The test with the limits that decide: a leeway moves them outwards."""
+    if test.leeway is None or not isinstance(test.limit, Size):
+        return test
+    return test._replace(limit=test.limit._replace(bounds=test.leeway.around(test.limit.bounds)), leeway=None)
 
 
 def _takes_no_more(test: LimitTest, asked: LimitTest) -> bool:

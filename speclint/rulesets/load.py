@@ -4,7 +4,7 @@ from datetime import date
 from typing import Any
 
 from speclint.documents.tree import Document
-from speclint.forms.bodies import LOOK_KEY, ToInspect, Withdrawn
+from speclint.forms.bodies import LOOK_KEY, PER_KEY, ToInspect, Withdrawn
 from speclint.forms.conditions import When, read_when
 from speclint.forms.parts_lists import ListBasis, ListItem, PartsList
 from speclint.forms.words import scalars
@@ -114,6 +114,7 @@ def _rule(
         ruleset=ruleset_id,
         data=keys,
         look="" if isinstance(body, ToInspect | Withdrawn) else keys.get(LOOK_KEY, ""),
+        per=keys.get(PER_KEY, ""),
     )
 
 

@@ -40,6 +40,8 @@ class Rule(NamedTuple):
     data: dict[str, Any]
     look: str = ""
     """What the inspector looks at where the setup does not state what it tests."""
+    per: str = ""
+    """How often the inspector looks: a run, a day, a meeting or a season; "" where nothing is said."""
     unless: tuple[When, ...] = ()
     """Conditions under which other rules have its place on the day that is asked for."""
 

@@ -1,11 +1,12 @@
 """The starting file of an inspection: the cars that are entered, and under each what its rules want read and looked at."""
 
 import posixpath
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from typing import Any, Final, NamedTuple
 
 from speclint.edits.spelled import key, scalar
 from speclint.errors import UsageError
+from speclint.forms.bodies import LOOKS_PER
 from speclint.models.inspections import Inspection
 from speclint.models.setups import Entry, Setup, setup_of
 from speclint.places import Path
@@ -18,6 +19,7 @@ from speclint.rulesets.model import FlatClass, Rule, Ruleset
 from speclint.rulesets.not_found import NotFound
 from speclint.starters.draft import commented
 from speclint.starters.options import StarterOptions
+from speclint.starters.required_keys import read_so, run_keys
 from speclint.starters.template_keys import leaves
 from speclint.workspace.overrides import NamedRuleset
 from speclint.workspace.ruleset_index import BUNDLED, problems_error
@@ -100,7 +102,12 @@ def wanted(workspace: Workspace, inspection: Inspection, class_id: str) -> Wante
 
 
 def _seen_rules(book: Rulebook) -> list[Rule]:
-    return [rule for rule in book.rules if not is_measured(rule) and not rule.withdrawn]
+    return [rule for rule in by_how_often(book.rules) if not is_measured(rule) and not rule.withdrawn]
+
+
+def by_how_often(rules: Iterable[Rule]) -> list[Rule]:
+    """Rules in the order of an inspector's sheet: what is looked at once a run before what is once a season."""
+    return sorted(rules, key=lambda rule: list(LOOKS_PER).index(rule.per) + 1 if rule.per else 0)
 
 
 def _ruleset(options: StarterOptions, workspace: Workspace, asked_ruleset: NamedRuleset | None) -> Ruleset:
@@ -189,7 +196,8 @@ def asked_of(rule: Rule) -> str:
     is_said_by_key = limited is None or (limited.key is not None and limited.numeric)
     title = "" if is_said_by_key else f"{rule_title(rule)}: "
     clause = f" ({rule.cite})" if rule.cite else ""
-    return f"{title}{asked(rule)}{clause}"
+    often = f", {LOOKS_PER[rule.per]}" if rule.per else ""
+    return f"{title}{asked(rule)}{often}{clause}"
 
 
 def _readings(book: Rulebook) -> Iterator[tuple[Path, str]]:
@@ -199,8 +207,11 @@ def _readings(book: Rulebook) -> Iterator[tuple[Path, str]]:
         limited = quantity(rule.quantity) if rule.quantity is not None and is_measured(rule) else None
         if limited is None:
             continue
-        ask = f"{asked_of(rule)}{f', {rule.instrument}' if rule.instrument else ''}"
-        for path in reading_paths(limited):
+        so = "" if rule.test is None else read_so(rule.test, limited)
+        ask = ", ".join(filter(None, (asked_of(rule), rule.instrument, so)))
+        made_so = () if rule.test is None else run_keys(rule.test, limited)
+        of_run = (("motor", "bench_runs", 0, *path) for path in made_so if path != BENCH_DATE.path)
+        for path in (*reading_paths(limited), *of_run):
             # What is asked stands beside the first key that the rule needs.
             wanted[path] = "; ".join(filter(None, (wanted.get(path, ""), ask)))
             ask = ""

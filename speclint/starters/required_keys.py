@@ -7,10 +7,12 @@ from datetime import date
 from speclint.edits.spelled import flow
 from speclint.forms.bodies import LimitTest, Table
 from speclint.forms.parts_lists import DayLists, Scalar
+from speclint.forms.taken import taken_example, taken_text
 from speclint.places import Path
-from speclint.quantities.keys import keys_behind
+from speclint.quantities.keys import from_bench, keys_behind
 from speclint.quantities.model import Home, Key, Quantity
 from speclint.quantities.registry import OPEN_PREFIXES, quantity
+from speclint.quantities.taken import TAKEN_KEY
 from speclint.rules.declared import declared_help
 from speclint.rules.rulebook import rulebook
 from speclint.rules.wording import test_asked
@@ -67,8 +69,11 @@ def _of_rule(rule: Rule, flat: FlatClass, on: date) -> Iterator[RequiredKey]:
         if limited is not None:
             where = "".join(f", where {condition.words}" for condition in rule.when)
             example = "" if limited.numeric else _such_as(test, flat, on)
-            ask = f"Rule {rule.id}{clause}{since}: {_ask(rule, test, limited)}{where}{example}."
+            so = f", {text}" if (text := read_so(test, limited)) else ""
+            ask = f"Rule {rule.id}{clause}{since}: {_ask(rule, test, limited)}{where}{example}{so}."
             is_stated = _is_stated(limited)
+            for taken_key in run_keys(test, limited):
+                yield RequiredKey(Home.BENCH, ("bench_runs", 0, *taken_key), (ask,))
             yield from _keys(test.quantity, ask, (test.limit.choices(day_lists) or ()) if is_stated else ())
 
 
@@ -82,6 +87,18 @@ def _ask(rule: Rule, test: LimitTest, limited: Quantity) -> str:
 
 def _is_stated(limited: Quantity) -> bool:
     return limited.key is not None or not limited.inputs
+
+
+def read_so(test: LimitTest, limited: Quantity) -> str:
+    """How a reading has to be taken, and how one says so: `read at after-run: {value: NUMBER, taken: {at: after-run}}`."""
+    said = {} if not test.taken or from_bench(limited) else taken_example(test.taken, "DAY")
+    text = taken_text(test.taken)
+    return f"{text}: {{value: NUMBER, {TAKEN_KEY}: {flow(said)}}}" if said else text
+
+
+def run_keys(test: LimitTest, limited: Quantity) -> tuple[Path, ...]:
+    """The keys of a bench run that say how it was made, where the rule asks."""
+    return tuple(condition.key.bench for condition in test.taken) if from_bench(limited) else ()
 
 
 def _such_as(test: LimitTest, flat: FlatClass, on: date) -> str:

@@ -62,7 +62,7 @@ classes:
       #- {{id: our-winding, quantity: winding_mean_mohm, nominal: 36.6, tolerance: {{percent: 5}}, decision: benefit-of-doubt, cite: "5.5"}}
       #- {{id: our-motor, quantity: motor_part, listed_in: our-motors, cite: "5.2"}}
       #- {{id: our-tyre, quantity: extra.tyre, equals: HT-36, when: {{entry.venue: indoor}}, cite: "7.1"}}
-      #- {{id: our-body, inspect: "Body uncut, windows clear.", cite: "3.5"}}
+      #- {{id: our-body, inspect: "Body uncut, windows clear.", per: meeting, cite: "3.5"}}
       # An amendment: the rule that it replaces ends on the day that this one begins.
       #- {{id: {first_id}-amended, replaces: {first_id}, from: {later}, published: {day}, quantity: {first_quantity}, at_least: {first_later}}}
 
@@ -236,7 +236,7 @@ def _inherited(base: FlatClass, on: date, name: str) -> tuple[str, Fraction] | N
     """The id and the limit of the inherited rule that asks for at least something, always and of the value itself."""
     for rule in rulebook(base, on).rules:
         test = rule.test
-        if test is None or test.quantity != name or rule.when or test.read_to is not None:
+        if test is None or test.quantity != name or rule.when or test.taken or test.read_to is not None:
             continue
         limit = test.limit
         if isinstance(limit, Size) and limit.bounds.low is not None and limit.bounds.high is None:

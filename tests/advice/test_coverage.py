@@ -31,6 +31,15 @@ RULES = {
         3,
     ),
     "what only the club knows": ("{id: r, quantity: extra.wing_mm, at_most: 120}", 3),
+    "a reading that was taken so": (
+        "{id: r, quantity: mass_g, at_least: 1350, taken: {at: after-run, age_days: {at_most: 1}}}",
+        3,
+    ),
+    "a bench run that was made so": ("{id: r, quantity: no_load_speed_rpm, at_most: 19500, taken: {supply_v: 8.4}}", 3),
+    "a winding at its own temperature": (
+        "{id: r, quantity: winding_mean_mohm, at_least: 36.6, reference_temperature_c: 25, instrument: club-meter}",
+        3,
+    ),
     "a rule for a while": ("{id: r, quantity: mass_g, at_least: 1350, from: 2026-05-01, until: 2026-08-31}", 4),
     "something to inspect": ("{id: r, inspect: the seal}", 0),
 }

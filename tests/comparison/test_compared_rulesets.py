@@ -63,6 +63,8 @@ def ways(*options: str) -> list[str]:
 
 
 MASS = "{id: weight, quantity: mass_g, at_least: 1350}"
+SPEED = "{id: speed, quantity: no_load_speed_rpm, at_most: 19500}"
+WINDING = "{id: winding, quantity: winding_mean_mohm, at_least: 36}"
 JUNE = "{id: weight-june, replaces: weight, from: 2026-06-01, quantity: mass_g, at_least: %d}"
 RATIO = "{id: ratio, quantity: final_drive_ratio, at_least: 4.2, when: {entry.venue: %s}}"
 
@@ -122,6 +124,22 @@ RATIO = "{id: ratio, quantity: final_drive_ratio, at_least: 4.2, when: {entry.ve
         ([MASS], [MASS.replace("}", ", decision: must-show}")], [("weight", "tightened", "major", None, None)]),
         ([MASS], [MASS.replace("}", ", decision: benefit-of-doubt}")], [("weight", "loosened", "minor", None, None)]),
         ([MASS], [MASS.replace("}", ", read_to: 10}")], [("weight", "changed", "major", None, None)]),
+        ([MASS], [MASS.replace("}", ", leeway: 2}")], [("weight", "loosened", "minor", None, None)]),
+        ([MASS.replace("}", ", leeway: 2}")], [MASS.replace("1350", "1348")], [("weight", "reworded", "patch", None, None)]),
+        # Fewer readings count where a rule asks how they were taken.
+        ([MASS], [MASS.replace("}", ", taken: {at: after-run}}")], [("weight", "tightened", "major", None, None)]),
+        ([MASS.replace("}", ", taken: {at: after-run}}")], [MASS], [("weight", "loosened", "minor", None, None)]),
+        (
+            [MASS.replace("}", ", taken: {at: after-run}}")],
+            [MASS.replace("}", ", taken: {at: [start, after-run]}}")],
+            [("weight", "loosened", "minor", None, None)],
+        ),
+        # Of several bench runs another one may then be the newest that counts, on either side.
+        ([SPEED], [SPEED.replace("}", ", taken: {supply_v: 8.4}}")], [("speed", "changed", "major", None, None)]),
+        ([WINDING], [WINDING.replace("}", ", reference_temperature_c: 25}")], [("winding", "changed", "major", None, None)]),
+        # The temperature of the ruleset, now said by the rule itself.
+        ([WINDING], [WINDING.replace("}", ", reference_temperature_c: 20}")], []),
+        (["{id: seal, inspect: the seal}"], ["{id: seal, inspect: the seal, per: day}"], [("seal", "reworded", "patch", None, None)]),
         (["{id: seal, inspect: the seal}"], ["{id: seal, inspect: the seal and the screws}"], [("seal", "changed", "major", None, None)]),
         (ways(WIDE), ways(WIDE, LONG), [("w", "loosened", "minor", None, None)]),
         (ways(WIDE, LONG), ways(LONG), [("w", "tightened", "major", None, None)]),

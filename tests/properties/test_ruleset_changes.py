@@ -22,6 +22,7 @@ from tests.properties.strategies import Data, instruments, readings, written
 
 DAYS: Final = ("2026-02-01", "2026-04-01", "2026-06-01", "2026-08-01")
 KINDS: Final = ("standard", "torque", "sintered")
+MOMENTS: Final = ("start", "after-run")
 TYRES: Final = ("T-1", "T-2", "T-3")
 
 
@@ -35,13 +36,17 @@ def _limits() -> st.SearchStrategy[Data]:
             st.tuples(bound, bound).map(lambda pair: {"between": sorted(pair)}),
         ).map(lambda limit: {"quantity": name, **limit})
 
+    def read_so(test: Data) -> st.SearchStrategy[Data]:
+        moments = st.lists(st.sampled_from(MOMENTS), min_size=1, unique=True)
+        return st.one_of(st.just(test), st.just(test), moments.map(lambda at: {**test, "taken": {"at": at}}))
+
     some_kinds = st.lists(st.sampled_from(KINDS), min_size=1, unique=True)
     worded = st.one_of(
         st.tuples(st.sampled_from(["one_of", "none_of"]), some_kinds).map(lambda pair: {pair[0]: pair[1]}),
         st.just({"stated": True}),
     ).map(lambda limit: {"quantity": "rotor_kind", **limit})
     listed = st.just({"quantity": "extra.tyre", "listed_in": "tyres"})
-    single = st.one_of(sized("mass_g", 1340, 1346), sized("spur_teeth", 80, 84), worded, listed)
+    single = st.one_of(sized("mass_g", 1340, 1346).flatmap(read_so), sized("spur_teeth", 80, 84), worded, listed)
     together = st.lists(single, min_size=2, max_size=2).map(lambda tests: {"all_of": tests})
     ways = st.lists(st.one_of(single, together), min_size=2, max_size=3).map(lambda options: {"any_of": options})
     return st.one_of(single, single, single, ways)
@@ -109,6 +114,10 @@ def _edited(draw: st.DrawFn, rule: Data) -> Data:
         edited["between"] = [rule["between"][0] - 1, rule["between"][1] + draw(st.sampled_from([0, 1]))]
     if draw(st.booleans()):
         edited.pop(draw(st.sampled_from(["when", "from", "until", "decision"])), None)
+    if rule.get("quantity") == "mass_g" and draw(st.booleans()):
+        edited["taken"] = {"at": draw(st.lists(st.sampled_from(MOMENTS), min_size=1, unique=True))}
+    elif draw(st.booleans()):
+        edited.pop("taken", None)
     if draw(st.booleans()):
         edited["when"] = draw(WHEN)
     return edited
@@ -130,11 +139,19 @@ def _cars(draw: st.DrawFn) -> Data:
     return {
         "format": "setup/1",
         "instruments": {"meter": draw(instruments()), "probe": {"accuracy": 1}},
-        "car": {"mass_g": draw(readings(1338, 1348, 0)), "spur_teeth": draw(st.integers(78, 86))},
+        "car": {"mass_g": _taken(draw, draw(readings(1338, 1348, 0))), "spur_teeth": draw(st.integers(78, 86))},
         "battery": {"cells": draw(st.integers(1, 4))},
         "motor": {"rotor": {"kind": draw(st.sampled_from(KINDS))}},
         "extra": {"tyre": draw(st.sampled_from(TYRES))},
     }
+
+
+def _taken(draw: st.DrawFn, reading: Any) -> Any:
+    """The reading, with how it was taken in most cases."""
+    moment = draw(st.sampled_from([None, *MOMENTS]))
+    if moment is None:
+        return reading
+    return {**(reading if isinstance(reading, dict) else {"value": reading}), "taken": {"at": moment}}
 
 
 def _indexed(data: Data) -> IndexedVersion:

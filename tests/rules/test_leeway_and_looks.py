@@ -2,6 +2,7 @@
 
 import pytest
 
+from speclint.rules.sentences import sentence_of
 from speclint.rules.wording import message
 from tests.check.world import a_ruleset, check_of, find_in, verdict_of
 
@@ -56,6 +57,24 @@ def test_the_inspector_looks_where_nothing_is_stated(car: str, verdict: str) -> 
     assert check.verdict.value == verdict
     if verdict == "to-inspect":
         assert message(check) == "to inspect: settings read with the driver's box (nothing is stated: extra.boost_deg)"
+
+
+@pytest.mark.parametrize(
+    ("rule", "sentence"),
+    [
+        ("inspect: the seal, per: meeting", "Once a meeting the inspector looks at this: the seal."),
+        ("inspect: the seal", "The inspector looks at this: the seal."),
+    ],
+)
+def test_how_often_something_is_looked_at_stands_in_its_sentence(rule: str, sentence: str) -> None:
+    assert str(sentence_of(check_of(rule).rule)) == sentence
+
+
+def test_how_often_goes_with_a_look_and_with_words_that_exist() -> None:
+    rules = "{id: it, quantity: mass_g, at_least: 3, per: day}", "{id: seal, inspect: the seal, per: dai}"
+    first, two = find_in({"club.yaml": a_ruleset(*rules)}).problems
+    assert first.message.startswith("`per` needs `inspect` beside it")
+    assert two.message == '`per` is "dai"; it takes run, day, meeting or season (did you mean day?)'
 
 
 def test_a_reading_that_no_longer_counts_is_no_case_for_the_inspectors_eye() -> None:

@@ -11,6 +11,8 @@ from pathlib import Path
 import pytest
 
 from speclint.resources import schemas_folder
+from tests.check.world import a_ruleset
+from tests.console import Console, write
 
 PROGRAM = [sys.executable, "-m", "speclint"]
 QUIET = {**os.environ, "NO_COLOR": "1", "PYTHONUTF8": "1", "PYTHONPATH": str(Path(__file__).parents[2])}
@@ -223,3 +225,21 @@ def test_a_day_with_dots_is_day_month_and_year(tmp_path: Path) -> None:
     assert "    on: 2026-03-14\n" in done.stdout
     done = run("start", "setup", "--on", "3/14/2026", cwd=tmp_path)
     assert "3/14/2026 is not a day; write it as 2026-03-14" in done.stderr
+
+
+def test_a_key_says_how_its_reading_is_taken_where_a_rule_asks(empty: Path, console: Console) -> None:
+    rules = (
+        "{id: weight, quantity: mass_g, at_least: 1350, taken: {at: after-run}}",
+        "{id: speed, quantity: no_load_speed_rpm, at_most: 19500, taken: {supply_v: 8.4}}",
+    )
+    write(empty / "rulesets/club.yaml", a_ruleset(*rules))
+    texts = []
+    for kind in ("setup", "motor"):
+        options = ("--ruleset", "club", "--class", "stock", "--on", "2026-03-14", "--no-questions")
+        run = console(empty, "start", kind, f"{kind}.yaml", *options)
+        assert run.status == 0, run.err
+        texts.append((empty / f"{kind}.yaml").read_text("utf-8"))
+    words = " ".join(texts[0].replace("#", " ").split())
+    assert "at least 1350 g, read at after-run: {value: NUMBER, taken: {at: after-run}}." in words
+    assert "supply_v:" in texts[1]
+    assert "at most 19500 rpm, read at 8.4 V." in " ".join(texts[1].replace("#", " ").split())

@@ -36,6 +36,27 @@ def started(console: Console, folder: Path, *options: str) -> str:
     return (folder / "day/round.yaml").read_text("utf-8")
 
 
+def test_it_asks_how_a_reading_is_taken_and_looks_in_the_order_of_how_often(empty: Path, console: Console) -> None:
+    rules = (
+        "{id: papers, inspect: the licence, per: season}",
+        "{id: weight, quantity: mass_g, at_least: 1350, taken: {at: after-run}}",
+        "{id: speed, quantity: no_load_speed_rpm, at_most: 19500, taken: {supply_v: 8.4}}",
+        "{id: tyres, inspect: the marks, per: run, cite: '7.1'}",
+        "{id: body, inspect: uncut}",
+    )
+    write(empty / "rulesets/club.yaml", a_ruleset(*rules))
+    write(empty / "cars/2.yaml", a_setup("name: Car 2\n", entry="number: 2"))
+    text = started(console, empty, "--ruleset", "club")
+    document, problems = parse("round.yaml", text)
+    assert document is not None and problems == ()
+    (car,) = document.data["cars"]
+    assert [*car["looked_at"]] == ["body", "tyres", "papers"]
+    assert "at least 1350 g, read at after-run: {value: NUMBER, taken: {at: after-run}}\n" in text
+    assert car["readings"]["motor"]["bench_runs"] == [{"date": "2026-03-14", "speed_rpm": None, "supply_v": None}]
+    assert "the marks, once a run (7.1)\n" in text
+    assert "the licence, once a season\n" in text
+
+
 def test_it_has_the_cars_of_the_day_by_number_and_an_empty_key_for_each_reading(field: Path, console: Console) -> None:
     text = started(console, field, "--ruleset", "club", "--name", "Round 3", "--venue", "indoor")
     document, problems = parse("round.yaml", text)

@@ -2,10 +2,8 @@
 
 from typing import Any, Final
 
-from speclint.forms.bodies import LEEWAY_KEY, LOOK_KEY, REFERENCE_KEY, LimitTest, Table, look_shape
+from speclint.forms.bodies import LOOK_KEY, PER_KEY, TERM_KEYS, LimitTest, Table, look_shape, per_shape
 from speclint.forms.registry import LIMIT_KEYS
-from speclint.forms.written_unit import UNIT_KEY
-from speclint.quantities.taken import TAKEN_KEY
 from speclint.rules.checks import Check
 from speclint.rulesets.model import Rule
 from speclint.structure.shapes.limit import limit_keys
@@ -23,13 +21,10 @@ def _terms_of(rule: Rule) -> dict[str, Any]:
     return rule.data if isinstance(rule.body, Table) else {}
 
 
-_TERM_KEYS: Final = (UNIT_KEY, LEEWAY_KEY, TAKEN_KEY, REFERENCE_KEY)
-"""How a value is read, as far as it can turn a verdict beside the limit."""
-
-_TEST_KEYS: Final = (*LIMIT_KEYS, *_TERM_KEYS)
-_TOLD_KEYS: Final = (*_TEST_KEYS, LOOK_KEY)
-TEST_SHAPE: Final = {**limit_keys(), **{key: shape for key, shape in terms_shapes().items() if key in _TERM_KEYS}}
-LIMIT_SHAPE: Final = {**TEST_SHAPE, LOOK_KEY: look_shape()}
+_TEST_KEYS: Final = (*LIMIT_KEYS, *TERM_KEYS)
+_TOLD_KEYS: Final = (*_TEST_KEYS, LOOK_KEY, PER_KEY)
+TEST_SHAPE: Final = {**limit_keys(), **{key: shape for key, shape in terms_shapes().items() if key in TERM_KEYS}}
+LIMIT_SHAPE: Final = {**TEST_SHAPE, LOOK_KEY: look_shape(), PER_KEY: per_shape()}
 
 
 def stated_test(test: LimitTest) -> dict[str, Any]:

@@ -5,6 +5,7 @@ from collections.abc import Iterator
 from typing import Final, NamedTuple
 
 from speclint.findings import EntryResult
+from speclint.forms.bodies import LOOKS_PER
 from speclint.forms.words import value_text
 from speclint.limits.decisions import Decision, Outcome
 from speclint.moments import day_text
@@ -127,6 +128,7 @@ def _row(check: Check, result: EntryResult) -> SlipRow:
     how = (
         check.waived,
         rule.measure or ("" if fact is None else fact.quantity.measure),
+        LOOKS_PER.get(rule.per, "") if check.verdict is Verdict.TO_INSPECT else "",
         "; ".join(term for term in terms if term),
     )
     return SlipRow(

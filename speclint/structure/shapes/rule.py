@@ -7,11 +7,13 @@ from speclint.forms.bodies import (
     LEEWAY_KEY,
     LOOK_KEY,
     OPTIONS_KEY,
+    PER_KEY,
     REFERENCE_KEY,
     TABLE_KEYS,
     TOGETHER_KEY,
     Otherwise,
     look_shape,
+    per_shape,
 )
 from speclint.forms.quantity_key import QUANTITY_PATTERN, quantity_key
 from speclint.forms.taken import taken_shape
@@ -127,7 +129,14 @@ def _other_forms() -> dict[str, Schema]:
     )
     by = quantity_key("by", "For a table: the quantity that chooses the row", "motor_part")
     rows = by_name("rows", "The limit of each row, by the value that chooses it.", {"$ref": "#/$defs/row"}, _ROWS)
-    return {OPTIONS_KEY: options, BY_KEY: by, "rows": rows, "otherwise": _otherwise(), LOOK_KEY: look_shape()}
+    return {
+        OPTIONS_KEY: options,
+        BY_KEY: by,
+        "rows": rows,
+        "otherwise": _otherwise(),
+        LOOK_KEY: look_shape(),
+        PER_KEY: per_shape(),
+    }
 
 
 _ROWS: Final[dict[str, Any]] = {"M-17A": {"at_least": 4.5}, "M-17C": {"at_least": 5.5}}
@@ -153,7 +162,7 @@ def _otherwise() -> Schema:
 
 def asking_shapes() -> dict[str, Schema]:
     """Every key that says what a rule asks, with its shape."""
-    return {**limit_keys(), **_other_forms()}
+    return {**limit_keys(), **terms_shapes(), **_other_forms()}
 
 
 def rule_shape() -> Schema:
@@ -206,4 +215,4 @@ def _forms_of_rule(keys: dict[str, Schema]) -> Schema:
     """What holds a rule to one form, and the keys of a table to each other."""
     held = one_of_each(keys, ((OPTIONS_KEY,), terms_shapes()), (TABLE_KEYS, ()))
     table = {key: [other for other in TABLE_KEYS if other != key] for key in TABLE_KEYS}
-    return {**held, "dependentRequired": {**held["dependentRequired"], **table}}
+    return {**held, "dependentRequired": {**held["dependentRequired"], **table, PER_KEY: [LOOK_KEY]}}
