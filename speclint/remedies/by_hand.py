@@ -1,9 +1,10 @@
 """What is done on the car and then measured: how far, in whose words, and never beforehand in a file."""
 
 import math
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Set
+from dataclasses import replace
 from fractions import Fraction
-from typing import Any, Final
+from typing import Any, Final, NamedTuple
 
 from speclint.forms.limit import Limit, Target
 from speclint.forms.written_unit import WrittenUnit
@@ -13,6 +14,7 @@ from speclint.quantities.model import Quantity, Sort
 from speclint.readings.digits import with_unit
 from speclint.readings.exact import decimal_text, decimals_of, round_to, rounded_inwards, to_float
 from speclint.readings.measured import Measured, value_of
+from speclint.readings.units import in_unit
 from speclint.remedies.options import Option
 from speclint.rules.checks import KeyChange
 
@@ -42,17 +44,66 @@ def by_hand(
     fact = facts.fact(stated.name)
     if not isinstance(fact.value, Fraction | Measured) or not value_of(fact.value) > 0:
         return
-    old, step = value_of(fact.value), step_of(stated, fact.value)
     document, path = fact.origins[0]
-    targets = {target for limit in limits for target in limit.targets(old, step)}
-    if stated.name == "tyre_diameter_mm":
-        targets |= _tyre_targets(facts, rollouts)
-    for target in sorted(targets):
-        for guard in _guards(uncertainty, target.number / old, step) if target.inward else (Fraction(0),):
+    place = _Place(document.file, path, document.get(path), value_of(fact.value), stated.unit)
+    more = _tyre_targets(facts, rollouts) if stated.name == "tyre_diameter_mm" else frozenset()
+    for number, target in _numbers(stated, value_of(fact.value), limits, uncertainty, more):
+        option = _option(stated, value_of(fact.value), number, target, place)
+        yield from () if option is None else (option,)
+
+
+def of_parts(facts: Facts, derived: Quantity, limits: Iterable[Limit], uncertainty: float) -> Iterator[Option]:
+    """The same of a sum or a count that a ruleset declares: how far it has to move, whichever of its parts does.
+
+    In a trial one part moves after the other, so that no rule on a part is broken.
+    """
+    fact = facts.fact(derived.name)
+    if not isinstance(fact.value, Fraction | Measured):
+        return
+    old = value_of(fact.value)
+    parts = [facts.fact(name) for name in derived.inputs if isinstance(name, str) and not name.startswith("entry.")]
+    titles = " or ".join(part.quantity.title for part in parts)
+    for number, target in _numbers(derived, old, limits, uncertainty):
+        for part in parts:
+            document, path = part.origins[0]
+            value = value_of(part.value) if isinstance(part.value, Fraction | Measured) else Fraction(0)
+            place = _Place(document.file, path, document.get(path), value, part.quantity.unit)
+            option = _option(derived, old, number, target, place)
+            if option is not None:
+                yield replace(option, words=f"{option.words}, in {titles}") if len(parts) > 1 else option
+
+
+class _Place(NamedTuple):
+    """Where a value stands that a trial changes: what is written there, and what that is in its unit."""
+
+    file: str
+    path: Path
+    raw: Any
+    value: Fraction
+    unit: str
+
+    def moved(self, way: Fraction, stated: Quantity) -> Any:
+        """What is to be written there where the quantity moves so far; None where that cannot be."""
+        if stated.counts:
+            things = self.raw if isinstance(self.raw, list) else [self.raw]
+            return things[: int(way)] if way < 0 else [*things, *things[-1:] * int(way)] if things else None
+        number = self.value + value_of(in_unit(way, stated.unit, self.unit))
+        written = int(number) if number.denominator == 1 else float(number)
+        if not isinstance(self.raw, dict):
+            return written
+        return {**{key: part for key, part in self.raw.items() if key != "readings"}, "value": written}
+
+
+def _numbers(
+    stated: Quantity, old: Fraction, limits: Iterable[Limit], uncertainty: float, more: Set[Target] = frozenset()
+) -> Iterator[tuple[Fraction, Target]]:
+    """The numbers at and just inside the limits that are within reach."""
+    step = step_of(stated, old)
+    for target in sorted({*more, *(target for limit in limits for target in limit.targets(old, step))}):
+        for guard in _guards(uncertainty, target.number / old, step) if target.inward and old else (Fraction(0),):
             number = target.number + target.inward * guard
-            if number != old and old / _FARTHEST < number < old * _FARTHEST:
-                option = _option(stated, old, number, target, (document.file, path, document.get(path)))
-                yield from () if option is None else (option,)
+            if number != old and (old / _FARTHEST < number < old * _FARTHEST or (stated.counts and number >= 0)):
+                yield number, target
 
 
 def _tyre_targets(facts: Facts, limits: Iterable[Limit]) -> frozenset[Target]:
@@ -82,10 +133,7 @@ def _guards(uncertainty: float, growth: Fraction, step: Fraction) -> tuple[Fract
     return tuple(step * count for count in range(0, most + stride, stride))
 
 
-def _option(
-    stated: Quantity, old: Fraction, number: Fraction, target: Target, home: tuple[str, Path, Any]
-) -> Option | None:
-    file, path, raw = home
+def _option(stated: Quantity, old: Fraction, number: Fraction, target: Target, place: _Place) -> Option | None:
     step, rulebook = step_of(stated, old), target.written
     by_step = decimals_of(step) or 0
 
@@ -93,7 +141,11 @@ def _option(
         way = abs(to - old)
         if rulebook is not None:
             return _as_written(rulebook.difference(way), 1, step, rulebook)
-        return with_unit(decimal_text(way, max(decimals_of(way) or 0, by_step)), stated.unit)
+        places = decimals_of(way)
+        if places is None:
+            # What no decimal writes, such as a sum of pounds and grams, is told never short of the limit.
+            way, places = rounded_inwards(way, by_step, 1), by_step
+        return with_unit(decimal_text(way, max(places, by_step)), stated.unit)
 
     def reached(to: Fraction) -> str:
         if rulebook is not None:
@@ -110,11 +162,10 @@ def _option(
         text += (
             f" ({reached(target.number) if '{to}' in words else moved(target.number)} only reaches the limit itself)"
         )
-    kept = {key: part for key, part in raw.items() if key != "readings"} if isinstance(raw, dict) else None
-    written = int(number) if number.denominator == 1 else float(number)
-    change = KeyChange(file, path, written if kept is None else {**kept, "value": written})
-    measured = _MEASURED.get(stated.unit, "measure it with a named instrument")
-    return Option((change,), text, abs(float(number / old) - 1), by_hand=True, measured=measured)
+    change = KeyChange(place.file, place.path, place.moved(number - old, stated))
+    measured = "" if stated.counts else _MEASURED.get(stated.unit, "measure it with a named instrument")
+    effort = abs(float(number / old) - 1) if old else 1.0
+    return Option((change,), text, effort, by_hand=True, measured=measured) if change.value is not None else None
 
 
 def _as_written(size: Fraction, inward: int, step: Fraction, rulebook: WrittenUnit) -> str:
@@ -127,11 +178,15 @@ def _as_written(size: Fraction, inward: int, step: Fraction, rulebook: WrittenUn
 
 def step_of(stated: Quantity, value: Fraction | Measured) -> Fraction:
     """The smallest change of a quantity that people can make or read: the unit's, or the last decimal that is written."""
-    return _STEPS.get(stated.unit) or Fraction(1, 10 ** (decimals_of(value_of(value)) or 0))
+    decimals = decimals_of(value_of(value))
+    return _STEPS.get(stated.unit) or Fraction(1, 10 ** (_PLACES if decimals is None else decimals))
 
 
 _MOST_GUARDS: Final = 40
 """How many values inside a limit are tried at most."""
+
+_PLACES: Final = 3
+"""The decimals of a value that none write exactly."""
 
 _STEPS: Final = {
     "g": Fraction(1),
@@ -142,7 +197,7 @@ _STEPS: Final = {
 }
 """What people can set or read of a unit."""
 
-_MEASURED: Final = {"g": "weigh it on a named scale", "kg": "weigh it on a named scale"}
+_MEASURED: Final = dict.fromkeys(("g", "kg", "oz", "lb"), "weigh it on a named scale")
 
 _WORDS: Final[Mapping[str, tuple[str, str]]] = {
     "mass_g": ("add {by} of ballast", "take {by} off the car"),

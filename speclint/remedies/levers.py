@@ -16,7 +16,7 @@ from speclint.quantities.registry import quantity
 from speclint.readings.digits import with_unit
 from speclint.readings.exact import full_text, to_number
 from speclint.readings.measured import Measured, expanded_of, value_of
-from speclint.remedies.by_hand import by_hand, is_done_by_hand, step_of
+from speclint.remedies.by_hand import by_hand, is_done_by_hand, of_parts, step_of
 from speclint.remedies.gears import GEARS, gear_levers
 from speclint.remedies.options import Lever, Option
 from speclint.rules.checks import Check, KeyChange
@@ -31,7 +31,12 @@ def levers(
     What an entry says of the race is no lever, nor is a flag, nor what makes the motor or the chassis another one.
     """
     failing = tuple(failing)
-    leaves = frozenset(name for check in failing for tested in check.rule.tested for name in rests_on(tested))
+    all_tested = sorted({name for check in failing for name in check.rule.tested})
+    derived = [
+        named for name in all_tested if (named := quantity(name)) is not None and named.declared_by and named.inputs
+    ]
+    derived_names = {named.name for named in derived}
+    leaves = frozenset(leaf for name in all_tested if name not in derived_names for leaf in rests_on(name))
     changeable = [*gear_levers(car, facts, leaves & GEARS, parts)]
     if not leaves.isdisjoint(ROTOR):
         changeable.extend(_rotor(car, parts))
@@ -41,6 +46,12 @@ def levers(
             uncertainty = max((_uncertainty(check, name, facts) for check in failing), default=0.0)
             options = sorted(_stated(facts, stated, books, parts, uncertainty), key=lambda option: option.effort)
             changeable.append(Lever(name, frozenset({name}), tuple(options)))
+    for named in derived:
+        uncertainty = max((_uncertainty(check, named.name, facts) for check in failing), default=0.0)
+        options = sorted(
+            of_parts(facts, named, _limits(named.name, books), uncertainty), key=lambda option: option.effort
+        )
+        changeable.append(Lever(named.name, rests_on(named.name), tuple(options)))
     return tuple(lever for lever in changeable if lever.options)
 
 
@@ -98,7 +109,8 @@ def _stated(
     if stated.name == "end_play_mm":
         yield from _shims(fact.value, document.file, path, parts)
     elif isinstance(fact.value, str):
-        yield from _words(fact, _choices(fact.value, stated.name, books))
+        declared = stated.choices if stated.declared_by else ()
+        yield from _words(fact, _choices(fact.value, stated.name, books) or declared)
     elif is_done_by_hand(stated):
         yield from by_hand(facts, stated, _limits(stated.name, books), _limits("rollout_mm", books), uncertainty)
     elif stated.sort in (Sort.SETTING, Sort.COUNT) and isinstance(fact.value, Fraction | Measured):

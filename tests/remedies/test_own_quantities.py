@@ -1,0 +1,71 @@
+"""Remedies for what a ruleset declares itself: by its kind, and of a sum how far it falls short."""
+
+import pytest
+
+from tests.check.world import a_ruleset, a_setup, find_in
+
+QUANTITIES = """\
+quantities:
+  extra.ballast_kg: {title: ballast, kind: measured}
+  extra.crew_kg: {title: driver and ballast, kind: measured, sum_of: [extra.driver_kg, extra.ballast_kg]}
+  extra.ready_lb: {title: car and pack, kind: measured, sum_of: [mass_g, extra.pack_kg]}
+  extra.rollers: {title: rollers, kind: count, count_of: extra.roller_mm}
+  extra.hull: {title: hull, kind: text, choices: [open, closed]}
+  extra.label: {title: label, kind: text}
+  extra.wing_deg: {title: wing, kind: setting}
+  extra.sealed: {title: sealed, kind: flag}
+"""
+
+
+def remedies(rules: list[str], extra: str, top: str = "") -> list[tuple[str, bool]]:
+    """What is told to mend each failing rule, and whether it is done by hand."""
+    club = a_ruleset(*rules, top=f"{QUANTITIES}{top}")
+    findings = find_in({"club.yaml": club, "car.yaml": a_setup(f"car: {{mass_g: 1500}}\nextra: {{{extra}}}")})
+    assert findings.problems == () and findings.defects == ()
+    return [(remedy.message, remedy.by_hand) for check in findings.entries[0].checks for remedy in check.remedies]
+
+
+@pytest.mark.parametrize(
+    ("rule", "extra", "told", "by_hand"),
+    [
+        ("extra.ballast_kg, at_least: 4", "ballast_kg: 3.4", "raise ballast by 0.6 kg, to 4.0 kg", True),
+        ("extra.wing_deg, at_most: 40", "wing_deg: 45", "wing 40° instead of 45°: wing 40°, on the limit itself", False),
+        ("extra.hull, none_of: [open]", "hull: open", "hull closed instead of open: hull closed", False),
+        ("extra.crew_kg, at_least: 82", "driver_kg: 78.2, ballast_kg: 3.4",
+         "raise driver and ballast by 0.4 kg, to 82.0 kg, in driver or ballast", True),
+        ("extra.rollers, at_most: 3", "roller_mm: [13, 13, 19, 19]", "lower rollers by 1, to 3", True),
+        ("extra.rollers, at_least: 3", "roller_mm: 13", "raise rollers by 2, to 3", True),
+    ],
+)  # fmt: skip
+def test_a_remedy_goes_by_the_kind(rule: str, extra: str, told: str, by_hand: bool) -> None:
+    assert remedies([f"{{id: it, quantity: {rule}}}"], extra) == [(told, by_hand)]
+
+
+@pytest.mark.parametrize(
+    ("rule", "extra"),
+    [
+        ("extra.label, none_of: [red]", "label: red"),  # a text without choices could become anything
+        ("extra.sealed, equals: true", "sealed: false"),  # nobody seals a motor by writing so
+    ],
+)
+def test_what_only_words_would_change_is_no_remedy(rule: str, extra: str) -> None:
+    assert remedies([f"{{id: it, quantity: {rule}}}"], extra) == []
+
+
+def test_a_part_with_a_rule_of_its_own_is_left_within_it() -> None:
+    rules = [
+        "{id: crew, quantity: extra.crew_kg, at_least: 82}",
+        "{id: most, quantity: extra.ballast_kg, at_most: 3.5}",
+    ]
+    assert remedies(rules, "driver_kg: 78.2, ballast_kg: 3.4") == [
+        ("raise driver and ballast by 0.4 kg, to 82.0 kg, in driver or ballast", True)
+    ]
+    # Where every part is held, nothing is known to help.
+    held = [*rules, "{id: driver, quantity: extra.driver_kg, at_most: 78.3}"]
+    assert remedies(held, "driver_kg: 78.2, ballast_kg: 3.4") == []
+
+
+def test_a_part_in_another_unit_is_moved_in_its_own() -> None:
+    """1500 g and 0.2 kg are 3.74786 lb (NIST SP 811): 0.25214 lb short of 4 lb, which 1614.4 g or 0.3144 kg would make."""
+    ((told, by_hand),) = remedies(["{id: it, quantity: extra.ready_lb, at_least: 4}"], "pack_kg: 0.2")
+    assert (told, by_hand) == ("raise car and pack by 0.253 lb, to 4.000 lb, in mass or pack", True)
