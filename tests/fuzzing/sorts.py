@@ -7,8 +7,11 @@ import sys
 from collections.abc import Callable, Mapping
 from datetime import date
 from functools import cache
+from importlib import import_module
 from pathlib import Path
 from typing import TYPE_CHECKING, Final, NamedTuple
+
+from click import Option
 
 from speclint.check.compared_setups import SetupAt, compare_files
 from speclint.cli import main as command
@@ -34,14 +37,34 @@ from tests.reports.report_text import kinds_of, report_text
 if TYPE_CHECKING:
     from speclint.findings import Findings
 
-_OPTIONS: Final = (
-    "--report", "lines", "json", "text", "--full", "--only", "--on", "--class", "--ruleset", "--save", "x.json", "--strict",
-    "--no-advice", "--known-on", "--from", "today", "--coming", "30",
-    "--as-of", "HEAD", "--help", "--apply", "1", "--", "-", "--no-questions",
-    "setup", "motor", "garage", "ruleset", "bench", "track", "rebuild", "car.yaml", "rulesets", ".", "stock-17", "harbour-city",
-    "final_drive_ratio", "--dry-run", "--since", "--runs", "--track", "--minutes", "--ambient-c",
+CAR: Final = "cars/car.yaml"
+MOTOR: Final = "motors/00417.yaml"
+_BEGINNINGS: Final = {
+    "check": (CAR, "cars", ".", "rulesets", f"{CAR} {MOTOR}"),
+    "explain": ("final_drive_ratio", "rotor", "not-shown", "harbour-city", "mass_g", "close call"),
+    "gearing": (CAR,),
+    "compare": (MOTOR, CAR, f"{CAR} {MOTOR}", "harbour-city@2026.1 harbour-city@2026.2", f"{CAR} cars/two.yaml"),
+    "pin": ("harbour-city", "pine-hall", "coastal-league"),
+    "publish": ("harbour-city site", "pine-hall site", "rulesets/harbour-city-2026.1.yaml site"),
+    "log": (f"{MOTOR} bench", f"{CAR} track", f"{MOTOR} rebuild", f"{CAR} car", f"{CAR} bench"),
+    "schema": ("setup", "motor", "ruleset", ""),
+    "start": (
+        "setup new.yaml",
+        "motor new.yaml",
+        "ruleset new.yaml",
+        "garage new.yaml",
+        "inspection",
+        "setup",
+        "ruleset",
+    ),
+}
+"""How a command line of each command may well begin; `editor` waits for an editor."""
+_VALUES: Final = (
+    "lines", "json", "text", "x.json", "x.html", "x.csv", "today", "tomorrow", "2026-03-14", "30", "HEAD", "index", "1", "2", "-", "yes",
+    "stock-17", "harbour-city", "harbour-city@2026.1", "illegal", "new", "mass_g=1350", "can_c=60", "80", "21.4", CAR, MOTOR, "cars",
+    "21.4,21.5,21.3", "61@infrared-thermometer", "rotor-swap,clean", "body=passed", "2", "3.7",
 )  # fmt: skip
-_COMMANDS: Final = ("check", "explain", "gearing", "compare", "log", "start", "pin")
+"""What an option may be given, whether or not it is meant for it."""
 _MODELS: Final[Mapping[str | None, Callable[[Document], object]]] = {
     "setup/1": setup_of, "motor/1": motor_of, "garage/1": garage_of, "inspection/1": inspection_of,
 }  # fmt: skip
@@ -210,17 +233,36 @@ def _run(words: list[str]) -> _Ended:
     return _Ended(ended, output.read(), errors.getvalue())
 
 
-def _spoil(file: str, chance: random.Random) -> None:
-    source = chance.choice([name for name in _demonstration() if not name.startswith("rulesets/")])
-    text = mutated(_demonstration()[source], chance)
-    Path(file).write_text(text, encoding="utf-8", errors="surrogatepass", newline="")
+def _lay_out(file: str, chance: random.Random) -> None:
+    """Puts a car or a motor of the demonstration into the current folder, half of the time not as it was."""
+    sources = [name for name in _demonstration() if name.startswith(f"examples/{file.partition('/')[0]}/")]
+    text = _demonstration()[chance.choice(sources)]
+    text = mutated(text, chance) if chance.random() < 0.5 else text
+    path = Path(file)
+    path.parent.mkdir(exist_ok=True)
+    path.write_text(text, encoding="utf-8", errors="surrogatepass", newline="")
+
+
+@cache
+def _options(command_name: str) -> tuple[tuple[str, int], ...]:
+    """The options of a command and of what stands under it, each with how many values it takes."""
+    loaded = getattr(import_module(f"speclint.commands.{command_name}"), command_name)
+    commands = [loaded, *getattr(loaded, "commands", {}).values()]
+    options = [option for part in commands for option in part.params if isinstance(option, Option)]
+    counts = [(name, 0 if option.is_flag else option.nargs) for option in options for name in option.opts]
+    return (("--help", 0), ("--", 0), *counts)
 
 
 def command_line_fault(chance: random.Random) -> str:
-    """Runs a command line whose words were drawn, in a folder with a car that anything was done to."""
-    if chance.random() < 0.2:
-        _spoil("car.yaml", chance)
-    words = [chance.choice(_COMMANDS), *(chance.choice((*_OPTIONS, *WORDS)) for _ in range(chance.randint(0, 5)))]
+    """Runs a command with options of its own, seldom with another's, and values that were drawn, on files that were."""
+    _lay_out(CAR if chance.random() < 0.5 else MOTOR, chance)
+    name = chance.choice([*_BEGINNINGS])
+    words = [name, *(chance.choice(_BEGINNINGS[name]).split() if chance.random() < 0.9 else ())]
+    for _ in range(chance.choice((0, 1, 1, 2, 2, 3))):
+        option, count = chance.choice(_options(name if chance.random() < 0.95 else chance.choice([*_BEGINNINGS])))
+        values = _VALUES if chance.random() < 0.8 else WORDS
+        words += [option, *(chance.choice(values) for _ in range(count))]
+    words += [chance.choice(WORDS)] if chance.random() < 0.05 else []
     words = [word.replace("\x00", "") for word in words]
     ended = _run(words)
     if ended.status not in (0, 1, 2, None) or "Traceback" in ended.errors:
@@ -230,9 +272,9 @@ def command_line_fault(chance: random.Random) -> str:
 
 def order_fault(chance: random.Random) -> str:
     """Hands a check its files in another order."""
-    files = ["one.yaml", "two.yaml", "three.yaml"]
+    files = [CAR, MOTOR, "cars/two.yaml"]
     for file in files:
-        _spoil(file, chance)
+        _lay_out(file, chance)
     options = ["check", "--report", chance.choice(("lines", "json", "text"))]
     ended = {_run([*options, *chance.sample(files, 3)]) for _ in range(2)}
     if len(ended) > 1:
