@@ -99,8 +99,7 @@ class Compared(Unsized):
 
     def judge(self, fact: Fact, decision: Decision, circumstances: Circumstances) -> Judgement:
         """What each side makes of the value; the lower verdict, then the smaller margin."""
-        unit = fact.quantity.unit if self.written is None else self.written.code
-        lookups = {key: looked_up(v, circumstances, unit) for key, v in self.sides if not isinstance(v, Fraction)}
+        lookups = self._lookups(fact, circumstances)
         for lookup in lookups.values():
             if not lookup.values:
                 return Judgement(Ruling.NOT_SHOWN, lookup.fact, reason=lookup.reason, missing=lookup.fact.missing)
@@ -109,6 +108,43 @@ class Compared(Unsized):
         judged = [_judged(side, decision, circumstances) for side in sides]
         worst = min(judged, key=worst_first)
         return worst._replace(fact=_told(worst.fact, fact), limit=_whole([side.limit for side in sides], worst.limit))
+
+    def on_car(self, fact: Fact, circumstances: Circumstances) -> Iterator[Size]:
+        """Its sides as limits of size on this car; none where a value that it looks up is not known."""
+        lookups = self._lookups(fact, circumstances)
+        if all(lookup.values for lookup in lookups.values()):
+            sides = (side for key, value in self.sides for side in self._sides(key, value, lookups.get(key), fact, ""))
+            yield from (side.limit for side in sides if isinstance(side.limit, Size))
+
+    def on_compared(self, compared_with: Quantity, fact: Fact) -> Iterator[Size]:
+        """What it asks of a quantity that it is compared with, where what it limits stays as it is."""
+        written = self.written or WrittenUnit(fact.quantity.unit, fact.quantity.unit)
+        values = fact.value if isinstance(fact.value, tuple) else (fact.value,)
+        numbers = [value_of(written.number(value)) for value in values if isinstance(value, Fraction | Measured)]
+        for key, side in self.sides:
+            if isinstance(side, OfQuantity) and side.quantity == compared_with.name:
+                to_own = WrittenUnit(compared_with.unit, written.code)
+                for number in numbers:
+                    turned = _moved(self._turned(key, number), -side.shift, 1 / side.times)
+                    yield Size(to_own.limits(turned), 0)
+
+    def _turned(self, key: str, number: Fraction) -> Limits:
+        """Where the other value may lie, its factor and shift counted, so that a number keeps to the limit."""
+        match key:
+            case "at_least" | "above":
+                return Limits(high=number, high_strict=key == "above")
+            case "at_most" | "below":
+                return Limits(low=number, low_strict=key == "below")
+            case "nominal" if self.tolerance is not None and self.tolerance.percent is not None:
+                share = self.tolerance.percent / 100
+                return Limits(low=number / (1 + share), high=None if share >= 1 else number / (1 - share))
+            case "nominal" if self.tolerance is not None:
+                return Limits(low=number - self.tolerance.plus, high=number + self.tolerance.minus)
+        return Limits(low=number, high=number)
+
+    def _lookups(self, fact: Fact, circumstances: Circumstances) -> dict[str, Lookup]:
+        unit = fact.quantity.unit if self.written is None else self.written.code
+        return {key: looked_up(v, circumstances, unit) for key, v in self.sides if not isinstance(v, Fraction)}
 
     def _sides(
         self, key: str, value: Fraction | LookedUp, lookup: Lookup | None, fact: Fact, source: str
@@ -184,6 +220,12 @@ class Compared(Unsized):
         for _, value in self.sides:
             if isinstance(value, OfItem):
                 yield from listed_lines(value, lists)
+
+
+def _moved(limits: Limits, shift: Fraction, times: Fraction) -> Limits:
+    """Limits with so much added to them, and then so many times as large."""
+    low, high = (None if bound is None else (bound + shift) * times for bound in (limits.low, limits.high))
+    return replace(limits, low=low, high=high)
 
 
 def _judged(side: _Side, decision: Decision, circumstances: Circumstances) -> Judgement:

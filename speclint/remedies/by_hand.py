@@ -182,6 +182,12 @@ def step_of(stated: Quantity, value: Fraction | Measured) -> Fraction:
     return _STEPS.get(stated.unit) or Fraction(1, 10 ** (_PLACES if decimals is None else decimals))
 
 
+def places_of(stated: Quantity, value: Fraction | Measured) -> int:
+    """How many decimals of a quantity people can set or read; two at least where its unit does not say."""
+    places = decimals_of(step_of(stated, value)) or 0
+    return places if stated.unit in _STEPS or stated.sort is Sort.COUNT else max(places, 2)
+
+
 _MOST_GUARDS: Final = 40
 """How many values inside a limit are tried at most."""
 

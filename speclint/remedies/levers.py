@@ -1,11 +1,15 @@
 """Levers: what can be changed on a car, and the values that each could take with the parts at hand."""
 
 from collections.abc import Iterable, Iterator
+from dataclasses import replace
 from fractions import Fraction
 from typing import Final
 
-from speclint.forms.limit import Limit
+from speclint.forms.compared import Compared
+from speclint.forms.limit import Circumstances, Limit
+from speclint.forms.looked_up import OfQuantity
 from speclint.forms.parts_lists import Scalar
+from speclint.forms.size import Size
 from speclint.forms.words import shown
 from speclint.models.cars import Car
 from speclint.models.parts import PartsBox
@@ -14,9 +18,9 @@ from speclint.quantities.facts import Fact, Facts
 from speclint.quantities.model import Quantity, Sort
 from speclint.quantities.registry import quantity
 from speclint.readings.digits import with_unit
-from speclint.readings.exact import full_text, to_number
+from speclint.readings.exact import full_text, rounded_inwards, to_float, to_number
 from speclint.readings.measured import Measured, expanded_of, value_of
-from speclint.remedies.by_hand import by_hand, is_done_by_hand, of_parts, step_of
+from speclint.remedies.by_hand import by_hand, is_done_by_hand, of_parts, places_of, step_of
 from speclint.remedies.gears import GEARS, gear_levers
 from speclint.remedies.options import Lever, Option
 from speclint.rules.checks import Check, KeyChange
@@ -96,7 +100,15 @@ def _rotor(car: Car, parts: PartsBox) -> Iterator[Lever]:
 def _uncertainty(check: Check, name: str, facts: Facts) -> float:
     """U of a quantity as a rule judged it, or where it judged another as the car states it; 0 where none is known."""
     value = check.fact.value if check.fact is not None and check.quantity == name else facts.fact(name).value
-    return expanded_of(value) or 0.0 if isinstance(value, Fraction | Measured) else 0.0
+    of_reading = expanded_of(value) or 0.0 if isinstance(value, Fraction | Measured) else 0.0
+    of_difference = None if check.outcome is None else check.outcome.expanded_uncertainty
+    sides = [side for test in check.rule.tests if isinstance(test.limit, Compared) for _, side in test.limit.sides]
+    compared = [side for side in sides if isinstance(side, OfQuantity)]
+    if not compared or of_difference is None:
+        return of_reading
+    # What is compared is blurred by both readings; a step of the other side moves the limit by its factor.
+    factors = [to_float(side.times) for side in compared if side.quantity == name]
+    return max(of_reading, of_difference / min(factors, default=1.0))
 
 
 def _stated(
@@ -112,9 +124,10 @@ def _stated(
         declared = stated.choices if stated.declared_by else ()
         yield from _words(fact, _choices(fact.value, stated.name, books) or declared)
     elif is_done_by_hand(stated):
-        yield from by_hand(facts, stated, _limits(stated.name, books), _limits("rollout_mm", books), uncertainty)
+        limits = (*_limits(stated.name, books), *_looked_up(facts, fact, books))
+        yield from by_hand(facts, stated, limits, _limits("rollout_mm", books), uncertainty)
     elif stated.sort in (Sort.SETTING, Sort.COUNT) and isinstance(fact.value, Fraction | Measured):
-        yield from _settings(fact, value_of(fact.value), books)
+        yield from _settings(facts, fact, value_of(fact.value), books)
 
 
 def _words(fact: Fact, choices: Iterable[Scalar]) -> Iterator[Option]:
@@ -125,13 +138,12 @@ def _words(fact: Fact, choices: Iterable[Scalar]) -> Iterator[Option]:
             yield Option((KeyChange(document.file, path, choice),), words, 0.01 * place)
 
 
-def _settings(fact: Fact, old: Fraction, books: tuple[Rulebook, ...]) -> Iterator[Option]:
+def _settings(facts: Facts, fact: Fact, old: Fraction, books: tuple[Rulebook, ...]) -> Iterator[Option]:
     """Numbers that are set and need no measuring, so that a file can be changed to them."""
     stated = fact.quantity
     document, path = fact.origins[0]
-    targets = {
-        target.number for limit in _limits(stated.name, books) for target in limit.targets(old, step_of(stated, old))
-    }
+    limits = (*_limits(stated.name, books), *_looked_up(facts, fact, books))
+    targets = {target.number for limit in limits for target in limit.targets(old, step_of(stated, old))}
     choices = {choice for choice in _choices(fact.value, stated.name, books) if isinstance(choice, Fraction)}
     for number in sorted(targets | choices):
         if number != old and number > 0:
@@ -171,6 +183,43 @@ def _choices(value: object, name: str, books: tuple[Rulebook, ...]) -> list[Scal
             if of_rule and None not in of_rule:
                 allowed = values if allowed is None else [choice for choice in allowed if choice in values]
     return [choice for choice in allowed or () if choice != value]
+
+
+def _looked_up(facts: Facts, fact: Fact, books: tuple[Rulebook, ...]) -> Iterator[Size]:
+    """Limits on a quantity that depend on what else the car has: those that look a value up, and those that look it up."""
+    stated = fact.quantity
+    if not isinstance(fact.value, Fraction | Measured) or _is_of_the_day(stated):
+        return
+    places = places_of(stated, fact.value)
+    for book in books:
+        circumstances = Circumstances(book.lists, facts)
+        for rule in book.rules:
+            for test in rule.tests:
+                if not isinstance(test.limit, Compared):
+                    continue
+                if test.quantity == stated.name:
+                    yield from (_written_out(size, places) for size in test.limit.on_car(fact, circumstances))
+                if stated.name in test.limit.names.compared:
+                    limited = facts.fact(test.quantity)
+                    yield from (_written_out(size, places) for size in test.limit.on_compared(stated, limited))
+
+
+def _is_of_the_day(stated: Quantity) -> bool:
+    """Whether it is read of the day and not of the car, as the temperature of the air is: nobody can change it."""
+    return stated.name.rpartition(".")[2] in _OF_THE_DAY
+
+
+_OF_THE_DAY: Final = frozenset({"ambient_c", "air_c", "track_c"})
+
+
+def _written_out(size: Size, places: int) -> Size:
+    """The limit with bounds of no more decimals than people can set or read, none of them farther out."""
+    low, high = size.bounds.low, size.bounds.high
+    if (low is not None and low == high) or size.written is not None:
+        return size
+    low = None if low is None else rounded_inwards(low, places, 1)
+    high = None if high is None else rounded_inwards(high, places, -1)
+    return size._replace(bounds=replace(size.bounds, low=low, high=high))
 
 
 def _limits(name: str, books: tuple[Rulebook, ...]) -> Iterator[Limit]:
