@@ -34,7 +34,8 @@ from speclint.rules.checks import Check, Verdict
 from speclint.rules.judge import entry_facts, entry_verdict, judge
 from speclint.rules.rulebook import Rulebook
 from speclint.rules.wording import unit
-from speclint.rulesets.model import Ruleset
+from speclint.rulesets.declarations import derived_stated
+from speclint.rulesets.model import FlatClass, Ruleset
 from speclint.rulesets.not_found import NotFound
 from speclint.spelling import known_words
 from speclint.workspace.entries import ResolvedEntry
@@ -131,6 +132,8 @@ class _RaceDay:
         book = resolved.book
         instruments = {**book.flat.instruments, **self._inspection.instruments}
         self._problems += unknown_instruments(self._inspection, inspected, instruments)
+        at_readings = (*inspected.path, "readings", "extra")
+        self._problems += derived_stated(book.flat.quantities, document, at_readings, (*inspected.path, "entry"))
         looked_at, problems = _looked_at(self._inspection, inspected, book)
         self._problems += problems
         assembled = None if declared.setup is None else workspace.car(declared.setup)
@@ -138,7 +141,7 @@ class _RaceDay:
         car = official_car(self._inspection, inspected, None if assembled is None else assembled.car, instruments)
         facts = entry_facts(car, entry, book.flat)
         checks = tuple(_seen(check, looked_at, inspected) for check in judge(book, facts, place))
-        self._tell_slips(car, checks)
+        self._tell_slips(car, checks, book.flat)
         declared_checks = (
             {}
             if assembled is None
@@ -174,13 +177,14 @@ class _RaceDay:
             ),
         )
 
-    def _tell_slips(self, car: Car, checks: Sequence[Check]) -> None:
+    def _tell_slips(self, car: Car, checks: Sequence[Check], flat: FlatClass) -> None:
         """The slips of the pen in what the officials read."""
+        declared = [name.quantity for name in flat.quantities.values()]
 
         def slips() -> tuple[Problem, ...]:
             return tuple(
                 Problem("implausible-value", value.message, value.document.place(value.path))
-                for value in implausible_readings(car, asked_limits(checks))
+                for value in implausible_readings(car, asked_limits(checks), declared)
                 if value.slip
             )
 

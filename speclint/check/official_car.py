@@ -1,6 +1,6 @@
 """A car as the officials found it: what its setup declares, with their readings and instruments laid over it."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from typing import Any, Final
 
 from speclint.documents.overlaid import OverlaidDocument, overlaid
@@ -13,6 +13,7 @@ from speclint.models.setups import Setup, setup_of
 from speclint.places import Path
 from speclint.problems import Problem
 from speclint.quantities.facts import Fact
+from speclint.quantities.model import Quantity
 from speclint.readings.instruments import Instrument
 from speclint.records.asked import Asked, nothing_asked
 from speclint.records.plausibility import ImplausibleValue, implausible_values
@@ -70,14 +71,17 @@ def unknown_instruments(
             yield Problem("unknown-instrument", message, readings.place(path))
 
 
-def implausible_readings(car: Car, asked: Asked = nothing_asked) -> Iterator[ImplausibleValue]:
+def implausible_readings(
+    car: Car, asked: Asked = nothing_asked, declared: Iterable[Quantity] = ()
+) -> Iterator[ImplausibleValue]:
     """The odd values among what the officials read of a car; those of its setup are for its owner.
 
     Args:
         car: the car with their readings in place of its own.
         asked: the limits of its class, near which no value is odd.
+        declared: the quantities of its ruleset's own.
     """
-    for value in implausible_values(car, asked):
+    for value in implausible_values(car, asked, declared):
         if isinstance(value.document, OverlaidDocument) and value.document.source(value.path) is not None:
             yield value
 

@@ -290,3 +290,36 @@ def test_a_setup_does_not_state_what_is_added_up() -> None:
         "car.yaml:3:9: club adds it up from extra.driver_kg and extra.ballast_kg: leave extra.crew_kg out, and state these"
     ]
     assert findings.entries[0].verdict.value == "illegal"  # by the parts, whatever the setup says
+
+
+def test_what_officials_add_up_themselves_is_told_to_be_read_in_its_parts() -> None:
+    club = a_ruleset("{id: it, quantity: extra.crew_kg, at_least: 80}", top=declared(SUM))
+    sheet = "format: inspection/1\nevent: round 1\non: 2026-03-14\nruleset: club@1\ncars:\n  - number: 1\n    class: stock\n"
+    readings = "    readings: {extra: {crew_kg: 90, driver_kg: 70, ballast_kg: 4}}\n"
+    findings = find_in({"club.yaml": club, "day.yaml": sheet + readings}, named=["day.yaml"])
+    (problem,) = problems_of(findings)
+    assert problem.startswith("day.yaml:8:24: club adds it up from extra.driver_kg and extra.ballast_kg")
+    assert findings.entries[0].verdict.value == "illegal"
+
+
+def test_every_measured_part_of_a_sum_has_to_be_taken_as_the_rule_asks() -> None:
+    rule = "quantity: extra.crew_kg, at_least: 80, taken: {at: after-run}"
+    after = "{value: 40, taken: {at: after-run}}"
+    for other, verdict in (
+        (after, "legal"),
+        ("40", "not-shown"),
+        ("{value: 40, taken: {at: before-run}}", "not-shown"),
+    ):
+        assert verdict_of(rule, f"extra: {{driver_kg: {after}, ballast_kg: {other}}}", top=declared(SUM)) == verdict
+
+
+def test_the_next_version_reads_a_key_as_it_declares_it_itself() -> None:
+    rule = "{id: it, quantity: extra.crew_kg, at_least: 80}"
+    wider = SUM.replace("extra.ballast_kg]", "extra.ballast_kg, extra.helmet_kg]")
+    old = a_ruleset(rule, top=declared(SUM))
+    new = a_ruleset(rule, version="2", top=declared(wider, more="in_force: {from: 2026-06-01}\n"))
+    car = a_setup("extra: {driver_kg: 76, ballast_kg: 4, helmet_kg: -1}")
+    findings = find_in({"old.yaml": old, "new.yaml": new, "car.yaml": car})
+    (check,) = findings.entries[0].checks
+    assert check.verdict.value == "legal"
+    assert [later.verdict.value for later in check.later] == ["illegal"]
