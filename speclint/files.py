@@ -7,6 +7,7 @@ from collections.abc import Callable, Iterable, Iterator
 from typing import Final, NamedTuple
 
 from speclint.documents.declared import declared_kind, holds_nothing, wide_encoding
+from speclint.errors import reason_of
 from speclint.places import Place
 from speclint.problems import Problem
 
@@ -193,7 +194,7 @@ class Folder:
         except IsADirectoryError:
             return FileText(shown, "", Problem("file-unreadable", "it is a folder, not a file", Place(shown)))
         except OSError as error:
-            return FileText(shown, "", Problem("file-unreadable", f"{_CANNOT}: {_reason(error)}", Place(shown)))
+            return FileText(shown, "", Problem("file-unreadable", f"{_CANNOT}: {reason_of(error)}", Place(shown)))
         if data is None:
             return FileText(shown, "", Problem("file-unreadable", "it is not a plain file", Place(shown)))
         return file_text(shown, data)
@@ -214,6 +215,16 @@ class Folder:
             )
         return folders
 
+    def uncounted_rulesets(self, file: str) -> str:
+        """The nearest folder `rulesets` above a file that does not count for it, since there is no repository; or ""."""
+        *_, top = self._upwards(folder := self.full(os.path.dirname(file)))
+        above = os.path.dirname(top)
+        while self._root(folder) is None and above != top:
+            if os.path.isdir(candidate := os.path.join(above, "rulesets")):
+                return self.shown(candidate)
+            top, above = above, os.path.dirname(above)
+        return ""
+
     @property
     def repository(self) -> str | None:
         """The whole path of the top of the git repository that the current folder lies in."""
@@ -222,8 +233,7 @@ class Folder:
     def above(self, file: str) -> tuple[str, ...]:
         """The folder of a file and those above it, up to the top of its repository; its own alone where it has none."""
         folder = self.full(os.path.dirname(file))
-        has_root = self._root(folder) is not None
-        return tuple(map(self.shown, self._upwards(folder) if has_root else (folder,)))
+        return tuple(map(self.shown, (folder,) if self._root(folder) is None else self._upwards(folder)))
 
     def siblings(self, file: str) -> tuple[FileText, ...]:
         """The speclint files in the folder of a file, itself among them; none where it cannot be looked at."""
@@ -252,7 +262,7 @@ class Folder:
             troubles.append(f"{path}: {'the link leads nowhere' if is_link else 'there is no such file or folder'}")
             return
         except OSError as error:
-            troubles.append(f"{path}: {_CANNOT}: {_reason(error)}")
+            troubles.append(f"{path}: {_CANNOT}: {reason_of(error)}")
             return
         real = os.path.realpath(full)
         for rest, is_link in self._walk(full, troubles) if is_folder else (("", False),):
@@ -305,7 +315,7 @@ class Folder:
                         elif entry.name.lower().endswith(_YAML) and not _is_folder(entry):
                             yield os.path.join(below, entry.name), entry.is_symlink()
             except OSError as error:
-                troubles.append(f"{self.shown(os.path.join(top, below))}: {_CANNOT}: {_reason(error)}")
+                troubles.append(f"{self.shown(os.path.join(top, below))}: {_CANNOT}: {reason_of(error)}")
 
     def _bytes(self, shown: str) -> bytes | None:
         """What a file holds, a byte too many of one that is too large; None for what is no plain file.
@@ -379,10 +389,6 @@ def _is_folder(entry: os.DirEntry[str]) -> bool:
         return entry.is_dir()
     except OSError:
         return False
-
-
-def _reason(error: OSError) -> str:
-    return (error.strerror or "the system does not say why").lower()
 
 
 def _not_text(shown: str, data: bytes, error: UnicodeDecodeError) -> Problem:

@@ -63,6 +63,10 @@ class UnsavedFiles:
         """The folders in which a setup's rulesets are looked for."""
         return self._folder.rulesets_for(file)
 
+    def uncounted_rulesets(self, file: str) -> str:
+        """A folder `rulesets` above a file that does not count for it."""
+        return self._folder.uncounted_rulesets(file)
+
     def above(self, file: str) -> tuple[str, ...]:
         """The folder of a file and those above it."""
         return self._folder.above(file)

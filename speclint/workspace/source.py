@@ -40,6 +40,10 @@ class Source(Protocol):
         """The folders in which a setup's rulesets are looked for."""
         ...
 
+    def uncounted_rulesets(self, file: str) -> str:
+        """The nearest folder `rulesets` above a file that does not count for it, since there is no repository; or ""."""
+        ...
+
     def above(self, file: str) -> tuple[str, ...]:
         """The folder of a file and those above it, up to the top of its repository; its own alone where it has none."""
         ...
@@ -111,6 +115,10 @@ class NamedFiles:
         """The folders `rulesets` beside a file and above it, the nearest first."""
         candidates = (posixpath.normpath(posixpath.join(folder, "rulesets")) for folder in self.above(file))
         return tuple(folder for folder in candidates if any(_is_under(name, self.full(folder)) for name in self._files))
+
+    def uncounted_rulesets(self, file: str) -> str:  # noqa: ARG002 - all files are in one repository
+        """None."""
+        return ""
 
     def above(self, file: str) -> tuple[str, ...]:
         """The folder of a file and those above it, up to the repository's top."""

@@ -1,5 +1,6 @@
 """A repository, opened for one command: what its files hold, which rulesets there are, and which rules an entry has."""
 
+import posixpath
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 from datetime import date
@@ -78,7 +79,9 @@ class Workspace:
         self.overrides = overrides
         by_identity: dict[str, Loaded] = {}
         asked_file = self._asked_file()
-        for loaded in (*self._around(tuple(listed), near), *asked_file, *map(files.take, bundled)):
+        listed, near = tuple(listed), tuple(near)
+        self._folders = {posixpath.dirname(file): file for file in (*near, *(loaded.file for loaded in listed))}
+        for loaded in (*self._around(listed, near), *asked_file, *map(files.take, bundled)):
             if loaded.format == "ruleset/1":
                 by_identity.setdefault(files.source.full(loaded.file), loaded)
         first = next((by_identity.get(files.source.full(loaded.file), loaded) for loaded in asked_file), None)
@@ -222,13 +225,23 @@ class Workspace:
             book = self._books[key] = self._worked_out(entry, known_on)
         return book
 
+    def _where_rulesets_are(self) -> str:
+        """Why no ruleset is known: which folder does not count and what to do, or else where they are looked for."""
+        uncounted = next(filter(None, map(self.files.source.uncounted_rulesets, self._folders.values())), "")
+        if not uncounted:
+            return _WHERE_RULESETS_ARE
+        return (
+            f": {uncounted} does not count, since without a git repository a folder above may be anybody's;"
+            f" run speclint in {posixpath.dirname(uncounted)}, or name the folder as well: speclint check . {uncounted}"
+        )
+
     def _worked_out(self, entry: Entry, known_on: date | None) -> Rulebook | NotFound:
         index = self.index
         ruleset = index.ruleset(entry.ruleset, entry.version, entry.on, known_on)
         if isinstance(ruleset, NotFound):
             if index.library.ids or ruleset.problem != "unknown-ruleset":
                 return ruleset
-            return replace(ruleset, message=f"{ruleset.message}{_WHERE_RULESETS_ARE}")
+            return replace(ruleset, message=f"{ruleset.message}{self._where_rulesets_are()}")
         flat = index.library.flat(ruleset, entry.class_id, known_on)
         if isinstance(flat, NotFound):
             return flat

@@ -274,6 +274,32 @@ def test_rulesets_are_found_beside_a_setup_and_above_it_up_to_the_top_of_the_rep
     assert verdicts(repository / "club/cars") == verdicts(repository / "other", "../club/cars") == unknown
 
 
+def test_a_folder_of_rulesets_that_does_not_count_is_named_with_what_to_do(empty: Path, console: Console) -> None:
+    write(empty / "team/rulesets/top.yaml", ruleset(1300))
+    for name in ("car-7", "car-8"):
+        write(empty / f"team/cars/{name}.yaml", SETUP + ENTRY + "car: {mass_g: 1350}\n")
+    cars = empty / "team/cars"
+    run = console(cars, "check")
+    told = " ".join(run.out.split())
+    assert run.status == 1
+    assert told.count("there is no ruleset pier-club") == 1
+    assert (
+        "../rulesets does not count, since without a git repository a folder above may be anybody's; run speclint in ..,"
+        " or name the folder as well: speclint check . ../rulesets (also car-8.yaml:2:21)" in told
+    )
+    assert "not judged: car-7.yaml, car-8.yaml: see above" in told
+    # Both ways that are told are ways.
+    assert console(cars, "check", ".", "../rulesets").status == 0
+    assert console(empty / "team", "check", "cars").status == 0
+    # A file elsewhere is told likewise, and in a repository nothing lies beyond its top.
+    (empty / "else").mkdir()
+    assert (
+        "../team/rulesets does not count" in console(empty / "else", "check", "../team/cars", "--report", "lines").out
+    )
+    (cars / ".git").mkdir()
+    assert "does not count" not in console(cars, "check").out
+
+
 def test_a_submodule_is_a_repository_of_its_own(empty: Path, console: Console) -> None:
     write(empty / "rulesets/top.yaml", ruleset(1300))
     (empty / ".git").mkdir()

@@ -2,10 +2,12 @@
 
 from collections.abc import Iterator, Sequence
 from datetime import date
+from typing import Final
 
 from speclint.findings import Tally
 from speclint.moments import day_text
 from speclint.reports import LAST_WORD
+from speclint.reports.check.remarks import problem_remarks
 from speclint.reports.layout import Layout, Line, Span, Style
 
 
@@ -22,17 +24,30 @@ def problem_parts(tally: Tally, layout: Layout) -> Iterator[list[Line]]:
 def _problem_lines(tally: Tally, layout: Layout) -> Iterator[Line]:
     if tally.problems:
         yield from layout.wrapped(Span("Problems with files", Style.FAIL))
-    for problem in tally.problems:
-        yield from layout.wrapped(f"{problem.place}: {problem.message}", "  ", "    ")
+    for remark in problem_remarks(tally):
+        yield from layout.wrapped(f"{remark.place}: {remark.text}", "  ", "    ")
 
 
 def _unjudged_lines(tally: Tally, layout: Layout) -> Iterator[Line]:
+    told = {problem.message for problem in tally.problems}
+    files: dict[str, list[str]] = {}
     for setup in tally.not_judged:
-        yield from layout.wrapped(f"not judged: {setup.file}: {setup.reason}", "", "  ")
+        files.setdefault("see above" if setup.reason in told else setup.reason, []).append(setup.file)
+    for reason, names in files.items():
+        yield from layout.wrapped(f"not judged: {_some(tuple(dict.fromkeys(names)))}: {reason}", "", "  ")
     for setup in tally.not_entered:
         yield from layout.wrapped(f"{setup.file}: {setup.reason}", "", "  ")
     for inspection in tally.set_aside:
         yield from layout.wrapped(f"not judged: {inspection.file}: {inspection.reason}", "", "  ")
+
+
+def _some(names: Sequence[str]) -> str:
+    rest = len(names) - _MOST_NAMES
+    return ", ".join(names[:_MOST_NAMES]) + (f" and {rest} more" if rest > 0 else "")
+
+
+_MOST_NAMES: Final = 10
+"""Files that are named for one reason; the problems above name all."""
 
 
 def tally_lines(tally: Tally, layout: Layout, *, until: Sequence[date], hidden: str) -> Iterator[Line]:
