@@ -4,13 +4,15 @@ import os
 import sys
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import ExitStack, contextmanager
-from typing import Any, Final, NamedTuple, Protocol
+from typing import TYPE_CHECKING, Any, Final, NamedTuple, Protocol
 
 from speclint.errors import UsageError, WriteRefusedError, reason_of
 from speclint.files import Folder
 from speclint.reports import MemorySpool, Order, Paper, Report
 from speclint.reports.kinds import Kind, begin, is_such_a_report
-from speclint.whole_files import StagedFile, staged
+
+if TYPE_CHECKING:
+    from speclint.whole_files import StagedFile
 
 _ENDS: Final = 4096
 """Bytes at either end of a file that are looked at to know what it is."""
@@ -128,6 +130,8 @@ def delivery(
         places: list[tuple[str, _Place]] = [("", _StandardOutput(before_writing))]
         troubles: list[str] = []
         for kind, path in asked.saved:
+            from speclint.whole_files import staged  # most runs save nothing
+
             try:
                 new_file = stack.enter_context(staged(path, folder.full(path)))
             except WriteRefusedError as error:
@@ -196,7 +200,7 @@ class _StandardOutput:
 class _SavedFile:
     """A file that takes its place when all of the report is there."""
 
-    def __init__(self, new_file: StagedFile) -> None:
+    def __init__(self, new_file: "StagedFile") -> None:
         self._new_file = new_file
 
     def write(self, text: str) -> None:

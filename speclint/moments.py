@@ -4,11 +4,10 @@ import re
 from dataclasses import dataclass
 from datetime import date, time, timedelta
 from functools import lru_cache
-from typing import Final
+from typing import Final, NamedTuple
 
 
-@dataclass(frozen=True, slots=True)
-class Moment:
+class Moment(NamedTuple):
     """A day, with a time of day where one is written."""
 
     day: date

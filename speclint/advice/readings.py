@@ -10,7 +10,6 @@ from speclint.models.bench import BenchRun
 from speclint.models.motors import Rebuild
 from speclint.models.track_runs import TrackRun
 from speclint.rules.checks import Verdict
-from speclint.rules.wording import asks, has, title
 
 
 def _by_blur(case: CarCase) -> Sequence[Said]:
@@ -20,6 +19,8 @@ def _by_blur(case: CarCase) -> Sequence[Said]:
             continue
         if check.outcome is None or not check.outcome.margin < 0:
             continue
+        from speclint.rules.wording import asks, has, title  # few cars are legal by doubt alone
+
         advice.append(
             (
                 f"{title(check)} is {has(check)}, past the limit of {asks(check)}, and is legal only because the doubt"

@@ -2,10 +2,9 @@
 
 import math
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from fractions import Fraction
 from itertools import combinations
-from typing import Final
+from typing import Final, NamedTuple
 
 from speclint.advice.model import NOTHING, AdviceSort, CarCase, Said
 from speclint.models.motors import Shims
@@ -23,8 +22,7 @@ _ENDS: Final = {"drive_end": "drive end", "sensor_end": "sensor end"}
 _MOST_TAKEN, _MOST_ADDED = 2, 3
 
 
-@dataclass(frozen=True, slots=True)
-class Shimming:
+class Shimming(NamedTuple):
     """A change of shims: thicknesses in mm taken out and added at one end, and the end play that it leaves."""
 
     end: str

@@ -2,7 +2,7 @@
 
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from datetime import date
 from fractions import Fraction
 from typing import Final
@@ -98,7 +98,7 @@ class RunRecord:
         instrument = self._instrument(name, unit, for_whole_run=stated.instrument is None and len(named) == 1)
         identity = _identity(instrument, unit, self.day)
         if not (instrument.resolution is not None and instrument.resolution > 0):
-            instrument = replace(instrument, resolution=self._last_digit(where, stated.exact_values))
+            instrument = instrument._replace(resolution=self._last_digit(where, stated.exact_values))
         return _RawReading(stated.exact_values, where, unit, instrument, identity, stated.standard_uncertainty or None)
 
     def _instrument(self, name: str, unit: str, *, for_whole_run: bool) -> Instrument:

@@ -1,7 +1,7 @@
 """Pages: what is said of one name, as labelled sections, and how they are set on paper."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import Final
 
 from speclint.reports import Paper
@@ -46,7 +46,7 @@ def prose_section(label: str, *paragraphs: str) -> Section:
 
 def written(pages: tuple[Page, ...], paper: Paper) -> str:
     """The pages as text, one under the other."""
-    layout = Layout(replace(paper, width=min(paper.width, _WIDEST)))
+    layout = Layout(paper._replace(width=min(paper.width, _WIDEST)))
     return layout.text(
         line for i, page in enumerate(pages) for line in ([(), *_page(page, layout)] if i else _page(page, layout))
     )

@@ -1,9 +1,8 @@
 """Readings as text: the digits that their uncertainty supports, with the unit as people write it."""
 
 import math
-from dataclasses import dataclass
 from fractions import Fraction
-from typing import Final
+from typing import Final, NamedTuple
 
 from speclint.readings.exact import decimal_text, decimals_of, exact, rounded_whole
 from speclint.readings.measured import Measured, Number
@@ -15,8 +14,7 @@ _WRITTEN_PLACES: Final = 6
 """Decimals up to which a value with no uncertainty is written out in full."""
 
 
-@dataclass(frozen=True, slots=True)
-class UnitText:
+class UnitText(NamedTuple):
     """A unit as it is written behind a number.
 
     Attributes:

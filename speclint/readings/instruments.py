@@ -1,11 +1,10 @@
 """Instruments, and what a reading on one is worth: the value less the offset, with its standard uncertainty."""
 
 import math
-from dataclasses import dataclass
 from datetime import date
 from fractions import Fraction
 from functools import lru_cache
-from typing import Final
+from typing import Final, NamedTuple
 
 from speclint.readings.digits import UNITS, UnitText
 from speclint.readings.exact import to_float
@@ -15,8 +14,7 @@ _RECTANGLE: Final = math.sqrt(3.0)
 _STEP: Final = math.sqrt(12.0)
 
 
-@dataclass(frozen=True, slots=True)
-class Instrument:
+class Instrument(NamedTuple):
     """An instrument as its maker or its calibration describes it.
 
     Attributes:

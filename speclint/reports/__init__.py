@@ -1,7 +1,6 @@
 """Reports: what was found, as text, one module a kind; `kinds` lists them."""
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
 from datetime import date
 from typing import TYPE_CHECKING, Any, Final, Generic, NamedTuple, Protocol, TypeVar
 
@@ -17,8 +16,7 @@ LAST_WORD: Final = "The club's own text, the maker's instructions and the race d
 """What a report for people ends with."""
 
 
-@dataclass(frozen=True, slots=True)
-class Paper:
+class Paper(NamedTuple):
     """What a report is written on: how wide it is, whether only ASCII can be shown, and its colours."""
 
     width: int = 100

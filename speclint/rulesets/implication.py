@@ -1,7 +1,6 @@
 """Whether a car that meets one rule meets another as well, of the same text or of another one; what is not proved is not so."""
 
 from collections.abc import Mapping
-from dataclasses import replace
 from datetime import date
 from typing import Final, NamedTuple, assert_never
 
@@ -164,7 +163,7 @@ def _bare(instruments: Instruments) -> Mapping[str, Instrument]:
 
 def _of_no_file(instrument: Instrument) -> Instrument:
     parts = tuple((unit, _of_no_file(part)) for unit, part in instrument.per_unit)
-    return replace(instrument, described_in="", calibrated_on=None, per_unit=parts)
+    return instrument._replace(described_in="", calibrated_on=None, per_unit=parts)
 
 
 def spares_as_many(waiver: Waiver, other: Waiver) -> bool:

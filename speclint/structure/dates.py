@@ -21,7 +21,10 @@ MOMENT_PATTERN: Final = "^[0-9]{4}-[0-9]{2}-[0-9]{2}([ T][0-9]{2}:[0-9]{2})?$"
 
 _WRITTEN: Final = re.compile(MOMENT_PATTERN.strip("^$"), re.ASCII)
 _MONTH_AND_DAY: Final = re.compile(r"-[0-9]{2}-[0-9]{2}(?:[ T][0-9]{2}:)?", re.ASCII)
-_EVERY_YEAR: Final = frozenset(f"-{month:02}-{day:02}" for month in range(1, 13) for day in range(1, 29))
+_DAYS_OF_MONTHS: Final = (31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31)
+_EVERY_YEAR: Final = frozenset(
+    f"-{month:02}-{day:02}" for month, days in enumerate(_DAYS_OF_MONTHS, 1) for day in range(1, days + 1)
+)
 """The days that are in every year's calendar."""
 
 _DATES: Final = frozenset({"#/$defs/day", "#/$defs/moment"})

@@ -1,6 +1,5 @@
 """What the command line puts over the entries of setups: another ruleset, class or day."""
 
-from dataclasses import dataclass
 from datetime import date
 from typing import Final, NamedTuple
 
@@ -14,8 +13,7 @@ from speclint.workspace.loaded import Loaded
 from speclint.workspace.ruleset_index import RulesetIndex
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Overrides:
+class Overrides(NamedTuple):
     """A ruleset (an id, `id@version` or a file), a class and a day for every entry; `known_on` leaves out later texts.
 
     Entries for days before `from_day` are left unjudged; of the days of `coming` what changes on them is asked as well.

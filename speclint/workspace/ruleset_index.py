@@ -1,9 +1,9 @@
 """The rulesets of a run: those under the paths, those that belong to the setups, and those that come with speclint."""
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from datetime import date
-from typing import Final
+from typing import Final, NamedTuple
 
 from speclint.documents.tree import Document
 from speclint.errors import FileProblemsError
@@ -23,8 +23,7 @@ _HARMLESS: Final = ("/examples", "/waivers")
 """Where a name that leads nowhere leaves the rules themselves whole."""
 
 
-@dataclass(frozen=True, slots=True)
-class Broken:
+class Broken(NamedTuple):
     """A ruleset with problems of its own; `version` and `in_force` are None where the file does not tell them."""
 
     file: str
@@ -37,8 +36,7 @@ class Broken:
         return is_meant and (self.in_force is None or on in self.in_force)
 
 
-@dataclass(frozen=True, slots=True)
-class RulesetIndex:
+class RulesetIndex(NamedTuple):
     """Every ruleset that could be read, as a library, and what is wrong with the files they stand in.
 
     `refused` holds by id the rulesets that nothing is judged by, for the problems of their own files; `flawed` those

@@ -1,7 +1,6 @@
 """The text of a check: whole texts as files, and what holds for all of them."""
 
 import re
-from dataclasses import replace
 
 import pytest
 
@@ -68,7 +67,7 @@ def test_no_line_is_longer_than_the_paper_is_wide_and_no_word_is_cut(name: str, 
 @pytest.mark.parametrize("paper", ["100", "80", "60"])
 def test_colour_adds_nothing_but_colour(name: str, paper: str) -> None:
     plain = report_text("text", findings(*files_of(name)), PAPERS[paper])
-    coloured = report_text("text", findings(*files_of(name)), replace(PAPERS[paper], paint=paint))
+    coloured = report_text("text", findings(*files_of(name)), PAPERS[paper]._replace(paint=paint))
     assert PAINTED.sub("", coloured) == plain
     assert "\x1b" in coloured
     assert "\x1b" not in plain
@@ -88,7 +87,7 @@ def test_what_is_legal_is_quiet_and_what_fails_and_is_to_be_done_is_not() -> Non
 def test_ascii_paper_takes_no_other_sign_and_loses_none(name: str, paper: str) -> None:
     text = report_text("text", findings(*files_of(name)), PAPERS[paper])
     assert text.isascii()
-    unicode = report_text("text", findings(*files_of(name)), replace(PAPERS[paper], ascii_only=False))
+    unicode = report_text("text", findings(*files_of(name)), PAPERS[paper]._replace(ascii_only=False))
     assert text.count("?") == unicode.count("?")
 
 
