@@ -1,6 +1,6 @@
 """Rules whose text may be a slip: the wrong side or unit, a step that is too coarse, names that are nearly others."""
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence, Set
 from datetime import date
 from typing import Final
 
@@ -10,6 +10,7 @@ from speclint.advice.model import AdviceSort, RulesetCase, Said
 from speclint.forms.parts_lists import DayLists
 from speclint.forms.size import Size
 from speclint.places import Path
+from speclint.quantities.kinds import COUNT_KEY, QUANTITIES_KEY, SUM_KEY
 from speclint.quantities.model import Sort
 from speclint.quantities.registry import OPEN_PREFIXES, quantity
 from speclint.readings.digits import plain_text, with_unit
@@ -136,26 +137,43 @@ def _nearly_alike(case: RulesetCase) -> Sequence[Said]:
     for _, rule, path in own_rules(case):
         for name in (*(test.quantity for test in rule.tests), *sorted(rule.conditions)):
             if name.startswith(OPEN_PREFIXES):
-                named.setdefault(name, []).append(path)
+                named.setdefault(name, []).append((*path, "id"))
+    for name, path in _in_declarations(case):
+        named.setdefault(name, []).append(path)
     words: dict[str, list[Path]] = {}
     for _, rule, path in own_rules(case):
         for condition in rule.when:
             for value in condition.limit.choices(DayLists({}, date.min)) or ():
                 words.setdefault(f"{condition.quantity} {value}", []).append(path)
-    for name, near in _slips(named):
+    declared = frozenset(name for flat in flat_classes(case) for name in flat.quantities)
+    named = {**{name: [] for name in declared}, **named}
+    for name, near in _slips(named, declared):
         message = f"{name} is nearly written like {near}: a car that states the one does not state the other"
-        advice.append((message, case.document.place((*named[name][0], "id"))))
+        advice.append((message, case.document.place(named[name][0])))
     for name, near in _slips(words):
         message = f"{name} is nearly written like {near}: a rule that applies to the one does not apply to the other"
         advice.append((message, case.document.place((*words[name][0], "when"))))
     return advice
 
 
-def _slips(named: dict[str, list[Path]]) -> Iterator[tuple[str, str]]:
-    """Each name that is nearly another one, with that: the rarer of the two, or the later."""
+def _in_declarations(case: RulesetCase) -> Iterator[tuple[str, Path]]:
+    """The open keys that the ruleset's own sums and counts name."""
+    for name, declared in case.ruleset.quantities.items():
+        for i, part in enumerate(declared.quantity.inputs):
+            if isinstance(part, str) and part.startswith(OPEN_PREFIXES):
+                steps: Path = (COUNT_KEY,) if declared.quantity.counts else (SUM_KEY, i)
+                yield part, (QUANTITIES_KEY, name, *steps)
+
+
+def _slips(named: dict[str, list[Path]], declared: Set[str] = frozenset()) -> Iterator[tuple[str, str]]:
+    """Each name that is nearly another one, with that: the one that is not declared, the rarer of the two, or the later."""
     for first, second in _near(named):
-        if _is_slip(first, second):
-            yield (first, second) if len(named[first]) < len(named[second]) else (second, first)
+        is_rarer = len(named[first]) < len(named[second])
+        rarer, other = (
+            (first, second) if second in declared or (is_rarer and first not in declared) else (second, first)
+        )
+        if _is_slip(first, second) and rarer not in declared:
+            yield rarer, other
     for name in named:
         near = next((key for key in _ENTRY_KEYS if key not in named and _is_slip(name, key)), "")
         if near:

@@ -50,6 +50,11 @@ in_force:
 #instruments:
   #tech-scale: {{accuracy_percent: 0.1, resolution: 1, unit: g}}
 
+# What only this ruleset knows: keys under a setup's `extra:`, or of its entry, and sums of them.
+#quantities:
+  #extra.ballast_g: {{title: ballast, kind: measured, usual: [0, 200], measure: On the club scale.}}
+  #extra.body_and_ballast_g: {{title: body and ballast, kind: measured, sum_of: [extra.body_g, extra.ballast_g]}}
+
 classes:
   {class_id}:
     {class_title}

@@ -151,3 +151,19 @@ def test_a_rulesets_own_examples_are_advised_with_the_parts(folder: Path, consol
     write(folder / "rulesets" / "club.yaml", "\n".join((CLUB + one.rstrip(), *lines, "")))
     told = console(folder, "check", "rulesets/club.yaml").out
     assert "8 examples hold" in told and "missing" not in told
+
+
+def test_a_key_that_is_nearly_one_that_is_declared_is_told(folder: Path, console: Console) -> None:
+    text = CLUB.replace("sum_of: [extra.driver_kg, extra.ballast_kg]", "sum_of: [extra.driver_kg, extra.balast_kg]")
+    write(folder / "rulesets" / "club.yaml", text)
+    told = flat(console(folder, "check", "rulesets/club.yaml").out)
+    assert "club.yaml:7" in told and "extra.balast_kg is nearly written like extra.ballast_kg" in told
+    write(folder / "rulesets" / "club.yaml", CLUB.replace("quantity: extra.hull", "quantity: extra.hul"))
+    told = flat(console(folder, "check", "rulesets/club.yaml").out)
+    assert "extra.hul is nearly written like extra.hull" in told
+
+
+def test_two_setups_are_compared_by_what_their_ruleset_adds_up(folder: Path, console: Console) -> None:
+    write(folder / "other.yaml", SETUP % "5.4")
+    told = flat(console(folder, "compare", "car.yaml", "other.yaml").out)
+    assert "driver and ballast 82.6 kg 83.6 kg" in told
