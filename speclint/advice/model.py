@@ -101,7 +101,8 @@ class ParkedCar(NamedTuple):
         file: the setup's file.
         name: what its owner calls it.
         entries: its entries as they are judged.
-        motor: an identity of its motor, "" for none; `motor_name` is what people call it.
+        motor: an identity of its motor, "" for none.
+        motor_file: the file of its motor, "" where the setup describes it.
         pack: the serial of its pack, "" where none is stated.
         rests_on: files that the verdict rests on, each with the place in the setup that leads to it.
     """
@@ -110,9 +111,14 @@ class ParkedCar(NamedTuple):
     name: str
     entries: tuple[EnteredClass, ...]
     motor: str
-    motor_name: str
+    motor_file: str
     pack: str
     rests_on: tuple[tuple[Path, str], ...]
+
+    @property
+    def motor_name(self) -> str:
+        """What people call its motor."""
+        return f"the motor {self.motor_file or self.motor}"
 
 
 class PaddockCase(NamedTuple):

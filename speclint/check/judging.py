@@ -135,7 +135,7 @@ def _parked(
         name=setup.name,
         entries=tuple(_entered(entry.entry) for entry in entries),
         motor=serial or motor_file,
-        motor_name=f"the motor {motor_file or serial}",
+        motor_file=motor_file,
         pack=setup.battery.serial or "",
         rests_on=tuple(dict.fromkeys(named)),
     )

@@ -1,8 +1,7 @@
 """What came of each file, and all of it put together as the tally of a run."""
 
 from collections.abc import Callable, Iterable
-from itertools import chain
-from typing import Any, NamedTuple, TypeVar
+from typing import Any, Final, NamedTuple, TypeVar
 
 from speclint.advice.model import Advice, ParkedCar
 from speclint.documents.tree import Document
@@ -32,8 +31,36 @@ class Outcome(NamedTuple):
     unresolved: tuple[UnresolvedEntry, ...] = ()
 
 
+class Outcomes:
+    """What came of all files so far, each sort together; a car of which there is little to say takes little room."""
+
+    def __init__(self) -> None:
+        self._sorts: tuple[list[Any], ...] = tuple([] for _ in Outcome._fields)
+        self._shared: dict[tuple[Any, ...], tuple[Any, ...]] = {}
+
+    def add(self, *outcomes: Outcome) -> None:
+        """Takes in what came of further files."""
+        for outcome in outcomes:
+            for values, sort in zip(outcome._replace(cars=()), self._sorts, strict=True):
+                sort.extend(values)
+            self._sorts[_CARS].extend(map(self._lean, outcome.cars))
+
+    @property
+    def whole(self) -> Outcome:
+        """All of it."""
+        return Outcome(*map(tuple, self._sorts))
+
+    def _lean(self, car: ParkedCar) -> ParkedCar:
+        """The car with what most cars of a field have in common kept once."""
+        entries, rests_on = (self._shared.setdefault(values, values) for values in (car.entries, car.rests_on))
+        return car._replace(entries=entries, rests_on=rests_on)
+
+
+_CARS: Final = Outcome._fields.index("cars")
+
+
 def tally_of(
-    outcomes: Iterable[Outcome],
+    outcome: Outcome,
     counts: Counts,
     *,
     files: int,
@@ -41,21 +68,20 @@ def tally_of(
     document_of: Callable[[str], Document | None],
 ) -> Tally:
     """What was found beside entries, in the order of files and lines; what several files share is said once."""
-    by_kind = Outcome(*(tuple(chain.from_iterable(part)) for part in zip(Outcome(), *outcomes, strict=True)))
     return Tally(
         files=files,
         setups=setups,
         counts=counts,
-        problems=_in_order(dict.fromkeys(by_kind.problems), lambda problem: (problem.place, problem.id)),
-        car_remedies=_in_order(by_kind.car_remedies, lambda car: car.file),
-        advice=_in_order(_once(by_kind.advice), lambda piece: (piece.place, piece.id)),
-        not_judged=_in_order(by_kind.not_judged, lambda refused: refused.place),
-        not_entered=_in_order(by_kind.not_entered, lambda refused: refused.place),
-        set_aside=_in_order(by_kind.set_aside, lambda refused: refused.place),
-        holdings=_in_order(by_kind.holdings, lambda holding: holding.file),
-        coming=_in_order(by_kind.coming, lambda change: (change.on, change.place, change.sort.value, change.text)),
-        defects=by_kind.defects,
-        past=sum(by_kind.past),
+        problems=_in_order(dict.fromkeys(outcome.problems), lambda problem: (problem.place, problem.id)),
+        car_remedies=_in_order(outcome.car_remedies, lambda car: car.file),
+        advice=_in_order(_once(outcome.advice), lambda piece: (piece.place, piece.id)),
+        not_judged=_in_order(outcome.not_judged, lambda refused: refused.place),
+        not_entered=_in_order(outcome.not_entered, lambda refused: refused.place),
+        set_aside=_in_order(outcome.set_aside, lambda refused: refused.place),
+        holdings=_in_order(outcome.holdings, lambda holding: holding.file),
+        coming=_in_order(outcome.coming, lambda change: (change.on, change.place, change.sort.value, change.text)),
+        defects=outcome.defects,
+        past=sum(outcome.past),
         document_of=document_of,
     )
 

@@ -2,7 +2,7 @@
 
 from collections.abc import Callable, Iterable
 
-from speclint.advice.model import Advice, PaddockCase
+from speclint.advice.model import Advice, PaddockCase, ParkedCar
 from speclint.advice.paddock import advice_on_paddock
 from speclint.check.guarded import guarded
 from speclint.check.outcome import Outcome
@@ -11,18 +11,18 @@ from speclint.places import Path, Place
 
 
 def paddock_outcome(
-    outcomes: Iterable[Outcome],
+    parked_cars: Iterable[ParkedCar],
     document_of: Callable[[str], Document | None],
     untracked: Callable[[Iterable[str]], frozenset[str]],
 ) -> Outcome:
     """The advice on all cars together.
 
     Args:
-        outcomes: what came of each of them.
+        parked_cars: the cars.
         document_of: the document of a setup of which there is something to say.
         untracked: says which of some files git does not have.
     """
-    cars = tuple(sorted((car for outcome in outcomes for car in outcome.cars), key=lambda car: car.file))
+    cars = tuple(sorted(parked_cars, key=lambda car: car.file))
     files = dict.fromkeys(file for car in cars for file in (car.file, *(named for _, named in car.rests_on)))
 
     def place(file: str, path: Path) -> Place:

@@ -8,7 +8,7 @@ from typing import Any, TypeVar
 
 from speclint.check.cars import CarJudge, Extract, JudgedCar, PlacedExtract, Progress, judged_car, one_after_another
 from speclint.check.inspections import inspection_outcomes
-from speclint.check.outcome import Outcome, tally_of
+from speclint.check.outcome import Outcome, Outcomes, tally_of
 from speclint.check.paddock import paddock_outcome
 from speclint.check.read_files import file_outcomes, motor_outcomes, ruleset_outcomes, unsound_setups
 from speclint.files import ListedFile
@@ -100,31 +100,32 @@ def extracted(
     workspace = Workspace(files, overrides, listed=loaded, near=setup_files)
     inspections, inspected = inspection_outcomes(workspace, loaded, setup_files, named)
     early = [judged_car(outcome, extract, overrides.coming) for outcome in inspections]
-    outcomes = [car.outcome for car in early]
+    outcomes, setups = Outcomes(), 0
+    outcomes.add(*(car.outcome for car in early))
     counts = reduce(Counts.plus, (car.counts for car in early), Counts())
 
     def entries_of_cars() -> Iterator[PlacedExtract[Extract]]:
-        nonlocal counts
+        nonlocal counts, setups
         for car in cars(CarJudge(workspace, inspected, extract, with_advice=with_advice), setup_files, progress):
-            outcomes.append(car.outcome)
-            counts = counts.plus(car.counts)
+            outcomes.add(car.outcome)
+            counts, setups = counts.plus(car.counts), setups + 1
             yield from car.entries
 
     inspected_entries = sorted(chain.from_iterable(car.entries for car in early), key=lambda entry: entry.place)
     for entry in _merged(inspected_entries, entries_of_cars()):
         yield entry.extract
     if not counts.entries:
-        workspace.refuse_overrides(chain.from_iterable(outcome.unresolved for outcome in outcomes))
-    setups = len(outcomes) - len(inspections) + len(unsound_setups(files, listed))
-    outcomes += ruleset_outcomes(workspace, loaded, with_advice=with_advice)
-    outcomes += (*motor_outcomes(workspace, loaded, with_advice=with_advice), *file_outcomes(workspace, listed))
+        workspace.refuse_overrides(outcomes.whole.unresolved)
+    setups += len(unsound_setups(files, listed))
+    outcomes.add(*ruleset_outcomes(workspace, loaded, with_advice=with_advice))
+    outcomes.add(*motor_outcomes(workspace, loaded, with_advice=with_advice), *file_outcomes(workspace, listed))
     if not setup_files and not counts.entries:
         from speclint.check.holdings import holdings  # a racer's run has a car
 
-        outcomes.append(Outcome(holdings=tuple(holdings(workspace, loaded))))
+        outcomes.add(Outcome(holdings=tuple(holdings(workspace, loaded))))
     if with_advice:
-        outcomes.append(paddock_outcome(outcomes, files.document, untracked))
-    return tally_of(outcomes, counts, files=len(listed), setups=setups, document_of=files.document)
+        outcomes.add(paddock_outcome(outcomes.whole.cars, files.document, untracked))
+    return tally_of(outcomes.whole, counts, files=len(listed), setups=setups, document_of=files.document)
 
 
 def hand_on(results: Results[Result], tell: Callable[[Result], None]) -> Tally:

@@ -131,7 +131,7 @@ class CheckPage:
         self._rows: list[_Row] = []
         self._extracted: set[str] = set()
         self._rules: dict[str, str] = {}
-        self._marks: dict[tuple[tuple[str, Mark], ...], tuple[tuple[str, Mark], ...]] = {}
+        self._shared: dict[tuple[Any, ...], Any] = {}
         self._illegal: Counter[str] = Counter()
 
     def extract(self, result: EntryResult) -> _Extract:
@@ -154,8 +154,9 @@ class CheckPage:
         self._illegal[row.files[0]] += extract.illegal
         for name, rule_title in extract.titles:
             self._rules.setdefault(name, rule_title)
-        # Most cars of a field have the same marks, which are kept once.
-        self._rows.append(row._replace(number=len(self._rows), marks=self._marks.setdefault(row.marks, row.marks)))
+        # Most cars of a field have the same marks, in one of a few classes and days: these are kept once.
+        group, marks = self._shared.setdefault(row.group, row.group), self._shared.setdefault(row.marks, row.marks)
+        self._rows.append(row._replace(number=len(self._rows), group=group, marks=marks))
         return ""
 
     def end(self, tally: Tally) -> Iterator[str]:
