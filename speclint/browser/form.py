@@ -46,6 +46,7 @@ class FormField(NamedTuple):
         about: what is written there, and what is usual.
         named: values that the rules name, to choose from.
         is_closed: whether nothing but these can stand there.
+        is_declared: a key that only rules know, of which the ruleset says what kind its value is of.
     """
 
     path: Path
@@ -56,6 +57,7 @@ class FormField(NamedTuple):
     about: str
     named: tuple[str, ...]
     is_closed: bool
+    is_declared: bool = False
 
     @property
     def pointer(self) -> str:
@@ -128,6 +130,7 @@ def form_field(key: TemplateKey, required: RequiredKey | None) -> FormField:
         about=_OF_A_FILE.sub("", about),
         named=tuple(str(choice) for choice in choices) if entering is Entering.TEXT else (),
         is_closed=bool(topic.choices) or (declared is not None and bool(declared.choices)),
+        is_declared=declared is not None,
     )
 
 

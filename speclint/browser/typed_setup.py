@@ -59,7 +59,8 @@ def typed_value(field: FormField, text: str) -> Any:
     text = text.strip()
     match field.entering:
         case Entering.TEXT | Entering.DAY:
-            return text if field.path[0] not in ("extra", "entries") else _open_value(text)
+            is_open = field.path[0] in ("extra", "entries") and not field.is_declared
+            return _open_value(text) if is_open else text
         case Entering.FLAG:
             flags = {"yes": True, "no": False}
             return flags[text] if text in flags else Misread(f"{text}: choose yes or no")

@@ -26,7 +26,8 @@ def editor() -> None:
     """A language server for editors, over standard input and output; an editor starts it in the top folder of a repository.
 
     It says of the text as it stands, saved or not, what `check` says; shows value, limit and margin at a value; offers
-    remedies; leads to rules and files that are named; and completes rulesets, classes, motors and instruments.
+    remedies; leads to rules and files that are named; and completes rulesets, classes, motors, instruments and
+    quantities.
     """
     try:
         import pygls.lsp.server  # noqa: F401 - whether it is there

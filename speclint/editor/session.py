@@ -12,9 +12,11 @@ from speclint.editor.unsaved import UnsavedFiles
 from speclint.edits.splice import Splice
 from speclint.findings import EntryResult, Findings
 from speclint.places import Place
+from speclint.quantities.registry import QUANTITIES
 from speclint.reports.check.fixes import splices
 from speclint.reports.check.remarks import Remark, remarks_of
 from speclint.rules.checks import Check
+from speclint.rules.declared import declared_help
 from speclint.rules.wording import message, title
 from speclint.workspace.loaded import Files
 from speclint.workspace.overrides import Overrides
@@ -35,7 +37,7 @@ class Mend(NamedTuple):
     changes: dict[str, tuple[Document, list[Splice]]]
 
 
-_COMPLETED: Final = re.compile(r"""\b(ruleset|class|motor|instrument):\s*["']?([^\s,"'}]*)$""")
+_COMPLETED: Final = re.compile(r"""\b(ruleset|class|motor|instrument|quantity|by|of|item):\s*["']?([^\s,"'}]*)$""")
 """A value that is being written, which other files have the words for."""
 
 _NAMED_FILE: Final = re.compile(r"""^\s*(?:motor|garage|setup):\s*["']?([^\s"'#]+)""")
@@ -84,6 +86,7 @@ class Session:
             lines.append(
                 f"{title(check_here)}, {check_here.verdict.value}: {message(check_here)}{clause}.{because} [{entry.flat.id}, {entry.on}]"
             )
+        lines += self._declared_at(file, line)
         return "\n\n".join(dict.fromkeys(lines))
 
     def definition(self, file: str, line: int, column: int) -> Place | None:
@@ -119,6 +122,9 @@ class Session:
             return tuple(
                 sorted({name for ruleset, _ in index.documents.values() for name in index.library.class_ids(ruleset)})
             )
+        if kind != "instrument":
+            declared = {str(name) for ruleset, _ in workspace.index.documents.values() for name in ruleset.quantities}
+            return (*(listed.name for listed in QUANTITIES), *sorted(declared))
         described = set(workspace.index.instruments)
         for candidate in listed:
             document = files.named(candidate.file).document
@@ -146,6 +152,16 @@ class Session:
                     starts = key_start if self._is_only_key(file, line) else place.column
                     if starts <= column <= document.end_of(place)[1]:
                         yield entry, check_here
+
+    def _declared_at(self, file: str, line: int) -> Iterator[str]:
+        """What rulesets declare the keys under `extra:` to be that stand in a line."""
+        document = None if self._findings is None else self._findings.document_of(file)
+        for entry in () if self._findings is None or document is None else self._findings.entries:
+            for name in entry.flat.quantities.values() if entry.file == file else ():
+                home, _, key = name.partition(".")
+                path = (home, key)
+                if document is not None and document.has(path) and document.place(path, of_key=True).line == line:
+                    yield f"{declared_help(name.quantity)} [{name.quantity.source}]"
 
     def _is_only_key(self, file: str, line: int) -> bool:
         """Whether a line has one key and its value, so that the key stands for the value."""

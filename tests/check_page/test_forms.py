@@ -5,6 +5,7 @@ from typing import Any
 
 import pytest
 
+from speclint.browser.answers import SiteChecks
 from speclint.documents.parse import parse
 from tests.check_page.questions import RACE_DAY, answer, site_checks, typed
 
@@ -154,3 +155,54 @@ def test_a_day_on_which_the_rules_are_not_in_force_is_refused() -> None:
     assert "2026.2" in refused
     assert answer(site_checks(), "form", **{"class": "stock-17", "on": ""})["refused"] == "choose the race day"
     assert RACE_DAY.startswith("2026")
+
+
+OWN = """\
+format: ruleset/1
+id: club
+version: "1"
+in_force: {from: 2026-01-01, until: 2026-12-31}
+quantities:
+  extra.load: {title: load on the axle, kind: measured, unit: kg, measure: On the club scale.}
+  extra.all_kg: {title: load and driver, kind: measured, sum_of: [extra.load, extra.driver_kg]}
+  extra.wings: {title: wings, kind: count}
+  extra.sealed: {title: seal, kind: flag}
+  extra.hull: {title: hull, kind: text, choices: [open, closed]}
+  extra.label: {title: label, kind: text}
+classes:
+  mini:
+    rules:
+      - {id: all, quantity: extra.all_kg, at_least: 82}
+      - {id: wings, quantity: extra.wings, at_most: 1}
+      - {id: seal, quantity: extra.sealed, equals: true}
+      - {id: hull, quantity: extra.hull, none_of: [open]}
+      - {id: label, quantity: extra.label, stated: true}
+"""
+
+
+def test_what_a_ruleset_declares_itself_has_a_field_of_its_kind() -> None:
+    checks = SiteChecks({"rulesets/club.yaml": OWN.encode()}, "club@1")
+    page = answer(checks, "form", **{"class": "mini"})["html"]
+    parts = {
+        re.findall(r' name="([^"]+)"', part)[0]: part
+        for part in re.findall(r'<div class="field">.*?</div>', page, re.DOTALL)
+    }
+    assert "/extra/all_kg" not in parts
+    load = parts["/extra/load"]
+    assert "Load on the axle" in load and '<span class="unit">kg</span>' in load and 'inputmode="decimal"' in load
+    assert "On the club scale." in load and "load and driver at least 82 kg" in load
+    assert 'inputmode="numeric"' in parts["/extra/wings"]
+    assert "<select" in parts["/extra/hull"] and ">closed</option>" in parts["/extra/hull"]
+    values = {
+        "/extra/load": "4,5",
+        "/extra/driver_kg": "78",
+        "/extra/wings": "1",
+        "/extra/sealed": "yes",
+        "/extra/hull": "closed",
+        "/extra/label": "12",
+    }
+    answered = typed(checks, values, "mini")
+    assert answered["verdict"] == "legal", answered
+    assert written(answered["setup"])["extra"] == {
+        "load": 4.5, "driver_kg": 78, "wings": 1, "sealed": True, "hull": "closed", "label": "12",
+    }  # fmt: skip
