@@ -98,3 +98,10 @@ def test_the_whole_table_is_told() -> None:
 def test_tables_that_say_nothing_are_problems(rule: str, problem: str) -> None:
     files = {"club.yaml": a_ruleset(f"{{id: it, {rule}}}")}
     assert {issue.id for issue in find_in(files).problems} == {problem}
+
+
+@pytest.mark.parametrize(("count", "problems"), [(200, []), (201, ["limit-unfit"])])
+def test_a_table_has_200_rows_at_most(count: int, problems: list[str]) -> None:
+    rows = ", ".join(f"M-{number}: {{at_least: 4}}" for number in range(count))
+    rule = f"{{id: gear, quantity: final_drive_ratio, by: motor_part, rows: {{{rows}}}, otherwise: not-shown}}"
+    assert [problem.id for problem in find_in({"club.yaml": a_ruleset(rule)}).problems] == problems
