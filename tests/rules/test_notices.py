@@ -1,7 +1,10 @@
 """A rule that begins to bind after the race gives notice of what it will ask, and of what becomes of the car."""
 
+from datetime import date
+
 import pytest
 
+from speclint.rules.rulebook import Turn, rulebook
 from speclint.rules.wording import later_text
 from tests.check.world import a_ruleset, a_setup, entry_of, find_in, verdicts
 
@@ -178,6 +181,9 @@ TYRES = "{id: tyre, quantity: extra.tyre, listed_in: tyres}"
         ("[{id: T-1, until: 2026-06-30}]",
          ["from 1 July 2026 this rule asks for one on the list tyres: the car with T-1 will be illegal (on the list tyres,"
           " T-1 counted until 2026-06-30)"]),
+        ("[{id: T-1, until: 2026-06-30}, {id: T-9}]",
+         ["from 1 July 2026 this rule asks for one on the list tyres: the car with T-1 will be illegal (on the list tyres,"
+          " T-1 counted until 2026-06-30)"]),
         ("[{id: T-1, until: 2026-06-30}, {id: T-1, from: 2026-07-01}]", []),
         ("[{id: T-1}, {id: T-2, until: 2026-06-30}]", []),
         ("[{id: T-1, from: 2026-05-01}]",
@@ -214,3 +220,23 @@ def test_the_next_versions_list_gives_notice_where_it_turns_the_verdict() -> Non
     )
     (check,) = findings.entries[0].checks
     assert [later.verdict.value for later in check.later] == ["illegal"]
+
+
+def test_only_what_begins_in_this_version_counts_as_a_later_rule() -> None:
+    ended = "{id: mass, until: 2026-05-31, quantity: mass_g, at_least: 1}"
+    listed = "lists: {tyres: {items: [{id: T-1, until: 2026-04-30}, {id: T-2}]}}"
+    until = "in_force: {from: 2026-01-01, until: 2026-12-31}"
+    findings = find_in(
+        {
+            "this.yaml": a_ruleset(NOW, JUNE, JULY, ended, TYRES, top=f"{listed}\n{until}"),
+            "next.yaml": a_ruleset(NOW.replace("4.20", "4.60"), version="2", top="in_force: {from: 2027-01-01}"),
+            "car.yaml": a_setup(GEARS),
+            "next-car.yaml": a_setup(GEARS, on="2027-03-14"),
+        }
+    )
+    this, following = (entry.flat for entry in findings.entries)
+    book = rulebook(this, date(2026, 3, 14), following)
+    assert {(coming.turn, coming.rule.id) for coming in book.coming} == {
+        (Turn.BEGINS, "june"), (Turn.BEGINS, "july"), (Turn.ENDS, "mass"), (Turn.CHANGES, "tyre"), (Turn.BEGINS, "ratio"),
+    }  # fmt: skip
+    assert [rule.id for rule in book.later] == ["june", "july"]
