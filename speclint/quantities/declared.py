@@ -26,6 +26,10 @@ class QuantityName(str):
         name.quantity = quantity._replace(name=name)
         return name
 
+    def __reduce__(self) -> tuple[type["QuantityName"], tuple[Quantity]]:
+        """How another process makes it anew."""
+        return QuantityName, (self.quantity._replace(name=str(self)),)
+
 
 Declared = Mapping[str, QuantityName]
 """The quantities that a ruleset declares, by their names."""

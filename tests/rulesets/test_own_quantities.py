@@ -1,7 +1,10 @@
 """Quantities of a ruleset's own: what it declares of a key, and the sums and counts that it makes of others."""
 
+import pickle
+
 import pytest
 
+from speclint.quantities.registry import quantity
 from speclint.rules.wording import explanation, message
 from tests.check.world import a_ruleset, a_setup, check_of, entry_of, find_in, problems_of, verdict_of, verdicts
 
@@ -96,6 +99,14 @@ def test_two_rulesets_may_declare_one_key_each_in_its_own_way() -> None:
     findings = find_in(files)
     assert [entry.verdict.value for entry in findings.entries] == ["legal", "not-shown"]
     assert [message(entry.checks[0]).partition(" is")[0] for entry in findings.entries] == ["load", "burden"]
+
+
+def test_a_name_still_knows_what_it_is_in_another_process() -> None:
+    check = check_of("quantity: extra.crew_kg, at_least: 1", "extra: {driver_kg: 2, ballast_kg: 3}", top=declared(SUM))
+    assert check.fact is not None
+    sent = pickle.loads(pickle.dumps(check.fact.quantity, pickle.HIGHEST_PROTOCOL))  # noqa: S301 - our own bytes
+    assert (sent, quantity(sent.name)) == (check.fact.quantity, check.fact.quantity)
+    assert [of.title for part in sent.inputs if (of := quantity(part)) is not None] == ["driver", "ballast"]
 
 
 # --- sums
