@@ -13,6 +13,7 @@ from speclint.limits.decisions import Decision
 from speclint.moments import Period, day_text
 from speclint.quantities.registry import quantity
 from speclint.readings.exact import full_text
+from speclint.rules.declared import declared_among, derived_text
 from speclint.rules.rulebook import rulebook
 from speclint.rules.wording import asked, size_text
 from speclint.rulesets.library import Library
@@ -97,7 +98,7 @@ def rule_page(indexed: IndexedRuleset, flat: FlatClass, rule: Rule) -> Page:
         f"{flat.ruleset.id}/{flat.id}/{rule.id}",
         f"{flat.title}, by {flat.ruleset.title} {flat.ruleset.version}",
         (
-            prose_section("asks", _ask(rule), *_modifiers(rule), *allowed(rule, flat, indexed.on)),
+            prose_section("asks", _ask(rule), *_modifiers(rule), *_declared(rule), *allowed(rule, flat, indexed.on)),
             prose_section("clause", rule.cite),
             prose_section("why", rule.because),
             prose_section("measured", rule.measure, tool(rule, flat)),
@@ -157,6 +158,11 @@ def _modifiers(rule: Rule) -> Iterator[str]:
     if rule.when:
         yield f"only{_where(rule)}"
     yield from dict.fromkeys(text for test in rule.tests for text in _terms(test))
+
+
+def _declared(rule: Rule) -> Iterator[str]:
+    """What the ruleset declares of the quantities that the rule names."""
+    return filter(None, map(derived_text, declared_among(rule.named)))
 
 
 def _terms(test: LimitTest) -> Iterator[str]:

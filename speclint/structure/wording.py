@@ -8,6 +8,7 @@ from speclint.documents.tree import Document
 from speclint.forms.quantity_key import QUANTITY_WORDS
 from speclint.places import Path
 from speclint.problems import Problem
+from speclint.quantities.kinds import QUANTITIES_KEY
 from speclint.readings.digits import UNITS, with_unit
 from speclint.structure import hints
 from speclint.structure.schema_errors import SchemaError, told
@@ -207,7 +208,8 @@ class _Speaker:
             quantity = holder.get("quantity") if isinstance(holder, dict) else None
             if isinstance(quantity, str):
                 stated_unit = holder.get("unit")
-                return stated_unit if isinstance(stated_unit, str) and stated_unit in UNITS else unit_of((quantity,))
+                declared = self._document.get((QUANTITIES_KEY, quantity, "unit")) or unit_of((quantity,))
+                return next((code for code in (stated_unit, declared) if isinstance(code, str) and code in UNITS), "")
             step = path[length]
             unit = unit_of((step,)) if isinstance(step, str) else ""
         return unit

@@ -51,6 +51,8 @@ def test_it_is_explained_by_its_name_and_by_its_title(folder: Path, console: Con
     assert "On the club scale." in console(folder, "explain", "ballast").out
     assert "0 to 30 kg by the ruleset club" in flat(console(folder, "explain", "ballast").out)
     assert "none: it is open or closed" in flat(console(folder, "explain", "extra.hull").out)
+    by_rule = flat(console(folder, "explain", "club/mini/crew").out)
+    assert "driver and ballast at least 82 kg Driver and ballast is the sum of driver and ballast, in kg." in by_rule
     assert "did you mean extra.crew_kg?" in console(folder, "explain", "extr.crew_kg").err
 
 
@@ -151,6 +153,19 @@ def test_a_rulesets_own_examples_are_advised_with_the_parts(folder: Path, consol
     write(folder / "rulesets" / "club.yaml", "\n".join((CLUB + one.rstrip(), *lines, "")))
     told = console(folder, "check", "rulesets/club.yaml").out
     assert "8 examples hold" in told and "missing" not in told
+
+
+def test_a_limit_outside_what_is_usual_and_a_unit_behind_a_number_are_told(folder: Path, console: Console) -> None:
+    rule = "- {id: ballast, quantity: extra.ballast_kg, at_most: 3000}"
+    write(folder / "rulesets" / "club.yaml", f"{CLUB}      {rule}\n")
+    told = flat(console(folder, "check", "rulesets/club.yaml").out)
+    assert "ballast limits the ballast at 3000 kg, where cars have 0 kg to 30 kg" in told
+    unit = CLUB.replace(
+        "extra.hull: {title: hull, kind: text, choices: [open, closed]}", "extra.load: {kind: measured, unit: kg}"
+    )
+    unit = unit.replace("extra.hull, none_of: [open]", "extra.load, at_most: 4.2 kg")
+    write(folder / "rulesets" / "club.yaml", unit)
+    assert "write 4.2" in flat(console(folder, "check", "rulesets/club.yaml").out)
 
 
 def test_a_key_that_is_nearly_one_that_is_declared_is_told(folder: Path, console: Console) -> None:
