@@ -165,14 +165,21 @@ def decide(
     if not math.isfinite(expanded):
         ruling = _as_read(met) if decision is Decision.AS_READ or not met else Ruling.NOT_SHOWN
         return Outcome(ruling, limit, margin, True, expanded, value, limits)
-    guard = _guard_band(expanded)
     ruling = _as_read(met)
-    wide_guard = guard if ways == 1 else _guard_band(expanded * guard_factor(ways))
+    wide = expanded if ways == 1 else expanded * guard_factor(ways)
+    is_clear = abs(to_float(margin)) > _CLEARLY * wide
+    if is_clear and (complete or decision is not Decision.MUST_SHOW):
+        return Outcome(ruling, limit, margin, False, expanded, value, limits)
+    guard, wide_guard = _guard_band(expanded), _guard_band(wide)
     if decision is Decision.MUST_SHOW and met and not (complete and margin >= wide_guard):
         ruling = Ruling.NOT_SHOWN
     elif decision is Decision.BENEFIT_OF_DOUBT and guard and margin >= -guard:
         ruling = Ruling.LEGAL
     return Outcome(ruling, limit, margin, abs(margin) < guard, expanded, value, limits)
+
+
+_CLEARLY: Final = 1.000001
+"""A margin of so many times the guard band is beyond it, whatever the last digits of either."""
 
 
 def probability_of_any(outcomes: Sequence[Outcome]) -> float | None:

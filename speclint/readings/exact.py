@@ -54,12 +54,25 @@ def _plain(text: str) -> Fraction:
     return _decimal(number)
 
 
-def to_float(value: Fraction) -> float:
+def to_float(value: Fraction | int) -> float:
     """The nearest float; a value past its range becomes an infinity, which no comparison takes for legal."""
+    return _float_of(value.numerator, value.denominator)
+
+
+def float_ratio(value: Fraction, divisor: Fraction) -> float:
+    """The float nearest to the quotient of two values: without the fraction in lowest terms, which takes ten times as long.
+
+    Raises:
+        ZeroDivisionError: the divisor is zero.
+    """
+    return _float_of(value.numerator * divisor.denominator, value.denominator * divisor.numerator)
+
+
+def _float_of(numerator: int, denominator: int) -> float:
     try:
-        return value.numerator / value.denominator
+        return numerator / denominator
     except OverflowError:
-        return math.inf if value > 0 else -math.inf
+        return math.inf if (numerator > 0) is (denominator > 0) else -math.inf
 
 
 def to_number(value: Fraction) -> int | float:

@@ -11,7 +11,7 @@ from fractions import Fraction
 from typing import Final, NamedTuple
 
 from speclint.readings.distributions import student_factor
-from speclint.readings.exact import exact, round_to, to_float
+from speclint.readings.exact import exact, float_ratio, round_to, to_float
 
 K: Final = 2.0
 """The coverage factor of an expanded uncertainty, for about 95 % (JCGM 100 6.3.3)."""
@@ -72,8 +72,10 @@ class Measured:
         Welch-Satterthwaite degrees of freedom of both together (JCGM 100 G.4) covers too little after two or three
         repeats: by trial 6.2 % and 3.7 % of readings at a limit would be shown legal, where 2.3 % are meant.
         """
+        if all(cause.degrees_of_freedom == math.inf for cause in self.contributions):
+            return k
         repeated = {cause: part for cause, part in self.contributions.items() if cause.degrees_of_freedom != math.inf}
-        if not repeated or not any(repeated.values()):
+        if not any(repeated.values()):
             return k
         scatter = Measured(self.value, repeated)
         factor = student_factor(math.erfc(k / math.sqrt(2.0)), max(scatter.effective_degrees_of_freedom, 1.0))
@@ -136,7 +138,7 @@ class Measured:
         if isinstance(other, Measured):
             return self._joined(self.value * other.value, to_float(other.value), other, to_float(self.value))
         if isinstance(other, Fraction | int):
-            return self._scaled(self.value * other, to_float(Fraction(other)))
+            return self._scaled(self.value * other, to_float(other))
         return NotImplemented
 
     __rmul__ = __mul__
@@ -144,16 +146,19 @@ class Measured:
     def __truediv__(self, other: "Number | int") -> "Measured":
         if isinstance(other, Measured):
             quotient = self.value / other.value
-            return self._joined(quotient, to_float(1 / other.value), other, to_float(-quotient / other.value))
+            return self._joined(quotient, float_ratio(_ONE, other.value), other, float_ratio(-quotient, other.value))
         if isinstance(other, Fraction | int):
-            return self._scaled(self.value / other, to_float(1 / Fraction(other)))
+            return self._scaled(self.value / other, float_ratio(_ONE, Fraction(other)))
         return NotImplemented
 
     def __rtruediv__(self, other: "Fraction | int") -> "Measured":
         if isinstance(other, Fraction | int):
             quotient = other / self.value
-            return self._scaled(quotient, to_float(-quotient / self.value))
+            return self._scaled(quotient, float_ratio(-quotient, self.value))
         return NotImplemented
+
+
+_ONE: Final = Fraction(1)
 
 
 def _cancelled(first: float, second: float) -> float:
@@ -201,7 +206,7 @@ def mean_of(numbers: Sequence[Number]) -> Number:
         raise ValueError("no numbers have no mean")
     # In one pass, as every winding asks for it: a sum of three would copy the contributions twice.
     count = len(numbers)
-    mean = sum(map(value_of, numbers), Fraction(0)) / count
+    mean = sum(map(value_of, numbers[1:]), value_of(numbers[0])) / count
     parts: dict[Influence, float] = {}
     for number in numbers:
         if isinstance(number, Measured):
