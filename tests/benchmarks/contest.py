@@ -10,14 +10,19 @@ from pathlib import Path
 from time import monotonic
 from typing import Final, NamedTuple
 
+from speclint.reports.kinds import CHECK, printed, saved
 from speclint.resources import schemas_folder
 
-LINES: Final = "speclint check, lines"
-SHARED_OUT: Final = "speclint check, lines, all processors"
-TEXT: Final = "speclint check, text"
-JSON: Final = "speclint check, json"
-CSV: Final = "speclint check, csv"
-HTML: Final = "speclint check, html"
+
+def report_of(kind: str) -> str:
+    """What a check with a report of this kind is called."""
+    return f"speclint check, {kind}"
+
+
+LINES: Final = report_of("lines")
+SHARED_OUT: Final = f"{LINES}, all processors"
+TEXT: Final = report_of("text")
+JSON: Final = report_of("json")
 SCHEMA_ONLY: Final = "check-jsonschema, shape only"
 STYLE_ONLY: Final = "yamllint, style only"
 BARE_LOOP: Final = "the C parser's events, nothing done with them"
@@ -90,13 +95,16 @@ class Contest:
         names = [str(file) for file in files]
         all_processes = [python, "-m", "speclint", "check", *given, "--report"]
         check = [*all_processes[:-1], "--jobs", "1", "--report"]
+        of_kinds = {report_of(name): [*check, name] for name in printed(CHECK)}
+        of_kinds |= {
+            report_of(kind.name): [*check, "lines", "--save", str(self._saved / f"report{ending}")]
+            for ending, kind in saved(CHECK).items()
+            if not kind.is_printed
+        }
         return {
-            LINES: [*check, "lines"],
+            LINES: of_kinds.pop(LINES),
             SHARED_OUT: [*all_processes, "lines"],
-            TEXT: [*check, "text"],
-            JSON: [*check, "json"],
-            CSV: [*check, "lines", "--save", str(self._saved / "report.csv")],
-            HTML: [*check, "lines", "--save", str(self._saved / "report.html")],
+            **of_kinds,
             SCHEMA_ONLY: [
                 python,
                 "-m",
