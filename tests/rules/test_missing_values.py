@@ -2,7 +2,7 @@
 
 import pytest
 
-from speclint.quantities.model import Sort
+from speclint.quantities.model import Quantity, Sort
 from speclint.quantities.registry import QUANTITIES
 from speclint.rules.wording import message
 from tests.check.world import a_ruleset, a_setup, check_of, entry_of, find_in, verdict_of, verdicts
@@ -15,11 +15,14 @@ FORMS = {
 }  # fmt: skip
 
 
-def _forms(sort: Sort) -> tuple[str, ...]:
-    return FORMS["text" if sort is Sort.TEXT else "flag" if sort is Sort.FLAG else "number"]
+def _forms(limited: Quantity) -> tuple[str, ...]:
+    if limited.choices:
+        first, second, *_ = limited.choices
+        return f"equals: {first}", f"one_of: [{first}, {second}]", f"none_of: [{first}]", "stated: true"
+    return FORMS["text" if limited.sort is Sort.TEXT else "flag" if limited.sort is Sort.FLAG else "number"]
 
 
-CASES = [(known.name, form) for known in QUANTITIES for form in _forms(known.sort)]
+CASES = [(known.name, form) for known in QUANTITIES for form in _forms(known)]
 
 
 @pytest.mark.parametrize("known", QUANTITIES, ids=lambda known: known.name)
