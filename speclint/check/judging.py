@@ -20,7 +20,6 @@ from speclint.quantities.model import Quantity
 from speclint.remedies.judged_entry import CarRemedies, JudgedEntry
 from speclint.rules.checks import Verdict
 from speclint.rules.judge import entry_facts, entry_verdict, judge
-from speclint.rulesets.declarations import derived_stated
 from speclint.rulesets.library import Library
 from speclint.rulesets.model import Ruleset
 from speclint.rulesets.references import ended_bases
@@ -204,6 +203,8 @@ def _declared(judged: tuple[JudgedEntry, ...]) -> Iterable[Quantity]:
 def _derived_stated(assembled: Assembled, entry: JudgedEntry) -> Iterator[Problem]:
     document, declared = assembled.car.setup.document, entry.book.flat.quantities
     if declared:
+        from speclint.rulesets.declarations import derived_stated  # few rulesets declare anything
+
         yield from derived_stated(declared, document, ("extra",), entry.facts.entry_path)
 
 

@@ -14,9 +14,9 @@ from speclint.moments import Period
 from speclint.places import Path
 from speclint.problems import Problem
 from speclint.quantities.declared import NOTHING_DECLARED, Declared, with_names
+from speclint.quantities.kinds import QUANTITIES_KEY
 from speclint.readings.exact import exact
 from speclint.rulesets.bodies import RuleText, body_of, decimals_at, quantity_named
-from speclint.rulesets.declarations import declaration_problems, declared_in
 from speclint.rulesets.model import ClassRules, Example, Rule, Ruleset, Waiver
 
 
@@ -27,10 +27,14 @@ def ruleset_of(document: Document, inherited: Declared = NOTHING_DECLARED) -> tu
         document: the document.
         inherited: the quantities that the rulesets declare which it builds on.
     """
-    declared = declared_in(document.data, inherited)
-    names = {**inherited, **declared}
-    data = with_names(document.data, names) if names else document.data
-    problems: list[Problem] = list(declaration_problems(document, declared, inherited)) if declared else []
+    data, declared = document.data, NOTHING_DECLARED
+    problems: list[Problem] = []
+    if inherited or QUANTITIES_KEY in data:
+        from speclint.rulesets.declarations import declaration_problems, declared_in  # few rulesets declare anything
+
+        declared = declared_in(data, inherited)
+        problems.extend(declaration_problems(document, declared, inherited))
+        data = with_names(data, {**inherited, **declared})
     classes = {
         class_id: _class(document, class_id, keys, data["id"], problems) for class_id, keys in data["classes"].items()
     }

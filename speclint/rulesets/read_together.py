@@ -4,7 +4,6 @@ from collections.abc import Sequence
 
 from speclint.documents.tree import Document
 from speclint.problems import Problem
-from speclint.rulesets.declarations import inherited_by
 from speclint.rulesets.library import Library
 from speclint.rulesets.load import ruleset_of
 from speclint.rulesets.model import Ruleset
@@ -18,6 +17,8 @@ def rulesets_of(documents: Sequence[Document]) -> dict[str, ReadRuleset]:
     read = {document.file: ruleset_of(document) for document in documents}
     if not any(ruleset.quantities for ruleset, _ in read.values()):
         return read
+    from speclint.rulesets.declarations import inherited_by  # few rulesets declare anything
+
     library = Library(ruleset for ruleset, _ in read.values())
     for document in documents:
         layers = library.layers(read[document.file][0])

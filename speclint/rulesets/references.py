@@ -9,7 +9,6 @@ from speclint.documents.tree import Document
 from speclint.moments import day_text
 from speclint.places import Path
 from speclint.problems import MOST_PROBLEMS, Problem, and_more
-from speclint.rulesets.declarations import derived_stated
 from speclint.rulesets.library import Library
 from speclint.rulesets.list_bases import whole_list
 from speclint.rulesets.model import ClassRules, FlatClass, Rule, Ruleset
@@ -172,6 +171,8 @@ def _in_examples(ruleset: Ruleset, document: Document, library: Library) -> Iter
             continue
         flat, at = library.flat(ruleset, example.class_id), ("examples", example.index)
         if isinstance(flat, FlatClass) and flat.quantities:
+            from speclint.rulesets.declarations import derived_stated  # few rulesets declare anything
+
             yield from derived_stated(flat.quantities, document, (*at, "setup", "extra"), (*at, "entry"))
         for name in example.expect:
             if name not in rules:
