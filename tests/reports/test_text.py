@@ -116,6 +116,12 @@ class TestTheSlipOfOneCar:
         (mass,) = re.findall(r"^  x mass.*\n((?:      .+\n)+)", text, re.MULTILINE)
         assert [line.split()[0] for line in mass.splitlines() if line[6] != " "] == ["penalty", "fix", "why"]
 
+    def test_asks_for_a_word_to_be_put_right_and_not_to_be_measured(self) -> None:
+        declared = "quantities: {extra.wing: {title: wing, kind: text, choices: [low, high]}}"
+        ruleset = a_ruleset("{id: wing, quantity: extra.wing, equals: low}", top=declared)
+        files = {"rulesets/club.yaml": ruleset, "car.yaml": a_setup("extra: {wing: lwo}")}
+        assert report_text("text", find_in(files)).splitlines()[1] == "  Put right: wing."
+
     def test_names_what_a_person_looks_at_with_its_mark(self) -> None:
         assert re.search(
             r"^  i body +to inspect +Body uncut", report_text("text", findings(*CARS["legal"])), re.MULTILINE

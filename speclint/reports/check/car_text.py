@@ -6,6 +6,7 @@ from typing import Final
 from speclint.advice.model import Advice
 from speclint.findings import EntryResult
 from speclint.moments import day_text
+from speclint.quantities.model import Sort
 from speclint.remedies.judged_entry import CarRemedies
 from speclint.reports.check.deciding import A_CLOSE_CALL, CLOSE, FAILING, LATER, deciding, in_short, turns_out_worse
 from speclint.reports.check.inspected_text import about_inspection, differing, is_without_setup
@@ -16,6 +17,9 @@ from speclint.rules.checks import Check, Verdict
 from speclint.rules.wording import title
 
 _MARGIN: Final = "  "
+
+_WRITTEN: Final = frozenset({Sort.TEXT, Sort.FLAG, Sort.COUNT})
+"""What is put right with a pen, where a measured value is measured again."""
 
 
 def slip(
@@ -131,12 +135,14 @@ def _sentence(text: str) -> str:
 def _to_show(result: EntryResult) -> Iterator[str]:
     unshown = [check for check in result.checks if check.verdict is Verdict.NOT_SHOWN]
     missing = list(dict.fromkeys(title(check) for check in unshown if check.missing))
-    stale = [title(check) for check in unshown if not check.missing and check.outcome is None]
+    unread = [check for check in unshown if not check.missing and check.outcome is None]
+    mistyped = [title(check) for check in unread if check.fact is not None and check.fact.quantity.sort in _WRITTEN]
     near = [check for check in unshown if check.outcome is not None]
     unnamed = [title(check) for check in near if check.outcome is None or check.outcome.expanded_uncertainty is None]
     parts = (
         ("add", missing),
-        ("measure again", stale),
+        ("put right", mistyped),
+        ("measure again", [name for name in map(title, unread) if name not in mistyped]),
         ("name the instrument of", unnamed),
         ("too near the limit for this reading", [name for name in map(title, near) if name not in unnamed]),
     )
