@@ -25,8 +25,9 @@ from speclint.rules.examples import checks_of
 from speclint.rules.rulebook import Rulebook
 from speclint.rules.wording import rule_title
 from speclint.rulesets.amendments import binding
+from speclint.rulesets.flattened import asked_by
 from speclint.rulesets.load import example_of
-from speclint.rulesets.model import FlatClass, Rule, Ruleset
+from speclint.rulesets.model import FlatClass, Rule
 from speclint.rulesets.not_found import NotFound
 from speclint.rulesets.threads import Stretch, threads_of
 from speclint.structure.validate import validate
@@ -57,14 +58,15 @@ class MissingExample(NamedTuple):
 
 
 def missing_examples(case: RulesetCase) -> tuple[MissingExample, ...]:
-    """The examples that a ruleset's own rules lack, in the order of its rules."""
-    shown: dict[tuple[str, str], list[tuple[date, ExampleKind]]] = {}
+    """The examples that a ruleset's own rules lack, in the order of its rules.
+
+    What several classes ask alike is one rule: examples of one of them are enough.
+    """
+    shown: dict[str, list[tuple[date, ExampleKind]]] = {}
     for result in case.examples:
-        if result.check is not None:
-            kind = _kind_shown(result.check)
-            for class_id in _bases(case.ruleset, result.example.class_id):
-                found = shown.setdefault((class_id, result.rule), [])
-                found += [(result.example.on, kind)] if kind is not None else []
+        kind = None if result.check is None else _kind_shown(result.check)
+        if result.check is not None and kind is not None:
+            shown.setdefault(asked_by(result.check.rule), []).append((result.example.on, kind))
     missing: list[MissingExample] = []
     stretches: dict[str, dict[int, list[Stretch]]] = {}
     for class_id, rule, _ in own_rules(case):
@@ -74,7 +76,10 @@ def missing_examples(case: RulesetCase) -> tuple[MissingExample, ...]:
         if class_id not in stretches:
             stretches[class_id] = _stretches(flat)
         days = _days(stretches[class_id].get(id(rule.data), ()))
-        missing += _missing(rule, flat, days, shown.get((class_id, rule.id), ()))
+        tried = shown.setdefault(asked_by(rule), [])
+        due = tuple(_missing(rule, flat, days, tried))
+        tried += ((example.on, example.kind) for example in due)
+        missing += due
     return tuple(missing)
 
 
@@ -86,21 +91,13 @@ def _stretches(flat: FlatClass) -> dict[int, list[Stretch]]:
     return by_text
 
 
-def _bases(ruleset: Ruleset, class_id: str) -> Iterator[str]:
-    """A class and those of the same file that it builds on: what is tried in it is tried in them."""
-    seen: set[str] = set()
-    at: str | None = class_id
-    while at is not None and at not in seen:
-        seen.add(at)
-        yield at
-        at = ruleset.classes[at].based_on if at in ruleset.classes else None
-
-
 def _kind_shown(check: Check) -> ExampleKind | None:
     """What an example shows of a rule by what became of it; None for nothing."""
-    if check.verdict not in (Verdict.LEGAL, Verdict.ILLEGAL):
-        return None
     outcome = check.outcome
+    # What has to be shown is never shown on the limit itself: there that is what an example tries.
+    is_on_limit = outcome is not None and outcome.margin == 0
+    if check.verdict not in (Verdict.LEGAL, Verdict.ILLEGAL, *((Verdict.NOT_SHOWN,) if is_on_limit else ())):
+        return None
     if outcome is None:
         return ExampleKind.PASSES if check.verdict is Verdict.LEGAL else ExampleKind.FAILS
     is_low = outcome.limit == outcome.limits.low

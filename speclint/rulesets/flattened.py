@@ -6,7 +6,7 @@ from typing import Any, Final
 from speclint.forms.bodies import BY_KEY, OPTIONS_KEY, TOGETHER_KEY
 from speclint.quantities.kinds import QUANTITIES_KEY
 from speclint.rulesets.canonical import canonical_json
-from speclint.rulesets.model import FlatClass, Ruleset
+from speclint.rulesets.model import FlatClass, Rule, Ruleset
 
 _CHOICES: Final = frozenset({"all_of", "any_of", "none_of", "one_of", "when", "when_of_class"})
 """Keys of a rule under which the order of a list says nothing."""
@@ -55,6 +55,11 @@ def flat_data(
         "instruments": {name: _bare(keys) for name, keys in instruments.items()},
         **({"quantities": quantities} if quantities else {}),
     }
+
+
+def asked_by(rule: Rule) -> str:
+    """What a rule asks of whom and when, without what explains it: the same for rules that ask alike."""
+    return canonical_json(_rule(_bare(rule.data)))
 
 
 def _bare(keys: Mapping[str, Any]) -> dict[str, Any]:

@@ -7,6 +7,8 @@ import pytest
 from speclint.advice.limits import example
 from speclint.documents.parse import parse
 from tests.advice.hearing import findings_of
+from tests.check.world import find_in
+from tests.console import ROOT
 
 A_FIRST_EXAMPLE = "examples:\n  - {class: stock-17, on: 2026-03-14, setup: {car: {length_mm: 1}}, expect: {}}\n"
 
@@ -77,8 +79,23 @@ def test_an_amendment_is_tried_on_the_day_it_begins_and_the_old_rule_on_its_last
 def test_what_no_setup_can_show_at_will_is_left_to_a_person(tmp_path: Path) -> None:
     rule = "{id: r, quantity: mass_g, at_least: 1350, decision: must-show}"
     message, lines = lacking(tmp_path, example(rule)[0] + A_FIRST_EXAMPLE)
-    assert "2 of them only a person can write" in message
-    assert [line.rpartition("expect: ")[2] for line in lines] == ["{r: illegal}}"]
+    assert "1 of them only a person can write" in message
+    # On the limit itself nothing is shown to be met, and that is what an example of it says.
+    assert [line.rpartition("expect: ")[2] for line in lines] == ["{r: illegal}}", "{r: not-shown}}"]
+
+
+def test_what_two_classes_ask_alike_is_tried_in_one_of_them(tmp_path: Path) -> None:
+    rule = "{id: r, quantity: rotor_kind, one_of: [standard], cite: '%s'}"
+    second = f"  junior:\n    rules:\n      - {rule % '9'}\n"
+    tried = "".join(
+        f"  - {{class: junior, on: 2026-03-14, setup: {{motor: {{rotor: {{kind: {kind}}}}}}}, expect: {{r: {verdict}}}}}\n"
+        for kind, verdict in (("standard", "legal"), ("torque", "illegal"))
+    )
+    assert lacking(tmp_path / "alike", f"{example(rule % '2')[0]}{second}examples:\n{tried}") == ("", ())
+    other = second.replace("[standard]", "[standard, torque]")
+    message, lines = lacking(tmp_path / "other", f"{example(rule % '2')[0]}{other}examples:\n{tried.splitlines()[0]}\n")
+    assert "stock-17/r met, not met" in message
+    assert len(lines) == 3
 
 
 def test_a_class_that_others_build_on_may_be_tried_in_those(tmp_path: Path) -> None:
@@ -90,3 +107,10 @@ def test_a_class_that_others_build_on_may_be_tried_in_those(tmp_path: Path) -> N
         for kind, verdict in (("standard", "legal"), ("torque", "illegal"))
     )
     assert lacking(tmp_path, f"{text}examples:\n{tried}") == ("", ())
+
+
+@pytest.mark.parametrize("file", sorted((ROOT / "rulesets").glob("*.yaml")), ids=lambda file: file.stem)
+def test_the_shipped_rulesets_lack_no_example(file: Path) -> None:
+    findings = find_in({path.name: path.read_text(encoding="utf-8") for path in file.parent.glob("*.yaml")})
+    of_file = [piece.message for piece in findings.advice if piece.place.file == file.name]
+    assert [message for message in of_file if "missing" in message] == []
