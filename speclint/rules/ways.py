@@ -73,9 +73,9 @@ def relative_margin(test: TestResult) -> Fraction | None:
     return None if outcome is None else outcome.margin / abs(outcome.limit or Fraction(1))
 
 
-def _worst_first(test: TestResult) -> tuple[int, bool, Fraction]:
+def _worst_first(test: TestResult) -> tuple[int, bool, bool, Fraction]:
     share = relative_margin(test)
-    return _LOWEST_FIRST.index(test.verdict), not test.close_call, Fraction(10**9) if share is None else share
+    return _LOWEST_FIRST.index(test.verdict), not test.close_call, share is None, share or Fraction(0)
 
 
 _RANKS: Final = {Verdict.LEGAL: _legal_rank, Verdict.NOT_SHOWN: _unshown_rank, Verdict.ILLEGAL: _illegal_rank}
