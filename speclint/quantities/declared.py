@@ -55,8 +55,8 @@ def _reading(name: str) -> tuple[object, ...]:
     if not isinstance(name, QuantityName):
         return ()
     described = name.quantity
-    parts = tuple((part, _reading(part)) for part in described.inputs if isinstance(part, str))
-    return described.sort, described.unit, described.choices, described.counts, parts
+    parts = frozenset((str(part), _reading(part)) for part in described.inputs if isinstance(part, str))
+    return described.sort, described.unit, frozenset(described.choices), described.counts, parts
 
 
 @dataclass(frozen=True, slots=True)

@@ -60,7 +60,17 @@ def counted(written: Any, context: KeyContext) -> KeyReading:
     """How many things a key states: an empty list says that there is none, and no key says nothing."""
     if written is None or written == "":
         return KeyReading(None, context.origins, (dotted(context.path),))
-    return KeyReading(Fraction(len(written) if isinstance(written, list) else 1), context.origins)
+    things = written if isinstance(written, list) else [written]
+    doubtful = next((thing for thing in things if _is_doubtful_thing(thing)), None)
+    if doubtful is not None:
+        reason = f"{dotted(context.path)} is {_told(doubtful)}, which may be none or several: write a list of them, [] for none"
+        return KeyReading(None, context.origins, reason=reason)
+    return KeyReading(Fraction(len(things)), context.origins)
+
+
+def _is_doubtful_thing(thing: Any) -> bool:
+    """Whether somebody may mean another number of things than one: none by `false` or 0, several by a text with commas."""
+    return isinstance(thing, bool) or thing == 0 or (isinstance(thing, str) and any(mark in thing for mark in ",;"))
 
 
 def is_of_kind(value: Any, of: Quantity) -> bool:

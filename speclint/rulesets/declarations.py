@@ -3,7 +3,7 @@
 from collections.abc import Iterator, Mapping
 from fractions import Fraction
 from itertools import chain
-from typing import Any, Final
+from typing import Any
 
 from speclint.documents.tree import Document
 from speclint.places import Path
@@ -12,7 +12,7 @@ from speclint.quantities.declared import NOTHING_DECLARED, Declared, QuantityNam
 from speclint.quantities.kinds import COUNT_KEY, KINDS, QUANTITIES_KEY, SUM_KEY, is_of_kind, takes
 from speclint.quantities.model import NUMBER_SORTS, Quantity, Sort, input_name
 from speclint.quantities.registry import BY_NAME, OPEN_PREFIXES, quantity, title_of_key, unit_of_key
-from speclint.readings.digits import with_unit
+from speclint.readings.digits import UNITS, with_unit
 from speclint.readings.exact import exact
 from speclint.readings.units import is_of_one_dimension
 from speclint.rulesets.model import Ruleset
@@ -58,8 +58,8 @@ def declaration_problems(document: Document, declared: Declared, inherited: Decl
             yield Problem("quantity-unfit", message, document.place(path, of_key=True))
         of_parts = _in_sum(described, keys, {**inherited, **declared}) if SUM_KEY in keys else ()
         of_count = _in_count(described, keys, {**inherited, **declared}) if COUNT_KEY in keys else ()
-        for steps, problem, message in chain(_in_words(described, keys), of_parts, of_count):
-            yield Problem(problem, message, document.place((*path, *steps)))
+        for steps, message in chain(_in_words(described, keys), of_parts, of_count):
+            yield Problem("quantity-unfit", message, document.place((*path, *steps)))
 
 
 def derived_stated(declared: Declared, document: Document, extra: Path, entry: Path) -> Iterator[Problem]:
@@ -84,10 +84,8 @@ def derived_stated(declared: Declared, document: Document, extra: Path, entry: P
             yield Problem("derived-stated", message, document.place(path, of_key=True))
 
 
-_Misdeclared = Iterator[tuple[Path, str, str]]
-"""Steps below a declaration, the sort of problem there, and the message."""
-
-_UNFIT: Final = "quantity-unfit"
+_Misdeclared = Iterator[tuple[Path, str]]
+"""Steps below a declaration, and why what stands there cannot be so."""
 
 
 def _is_derived(keys: Mapping[str, Any] | None) -> bool:
@@ -138,26 +136,22 @@ def _in_words(described: Quantity, keys: Mapping[str, Any]) -> _Misdeclared:
     ending = unit_of_key(described.name.partition(".")[2])
     is_number = described.sort in NUMBER_SORTS
     if "unit" in keys and not is_number:
-        yield ("unit",), _UNFIT, f"{described.name} is {described.sort.value}, which has no unit"
+        yield ("unit",), f"{described.name} is {described.sort.value}, which has no unit"
     elif "unit" in keys and ending and keys["unit"] != ending:
-        yield (
-            ("unit",),
-            _UNFIT,
-            f"{described.name} is in {with_unit('1', ending)[1:].strip()} by its ending: leave `unit` out",
-        )
+        yield ("unit",), f"{described.name} is in {UNITS[ending].sign.strip()} by its ending: leave `unit` out"
     usual = keys.get("usual")
     if usual is not None and (not is_number or usual[0] > usual[1]):
         message = (
             "what is usual is the lowest and the highest number" if is_number else f"{described.name} is no number"
         )
-        yield ("usual",), _UNFIT, message
+        yield ("usual",), message
     if keys.get("choices") and described.sort in (Sort.MEASURED, Sort.FLAG):
-        yield ("choices",), _UNFIT, f"{described.name} is {described.sort.value}, of which no choices can be listed"
+        yield ("choices",), f"{described.name} is {described.sort.value}, of which no choices can be listed"
         return
     plain = described._replace(choices=())
     for i, choice in enumerate(keys.get("choices") or ()):
         if not is_of_kind(choice, plain):
-            yield ("choices", i), _UNFIT, f"a value of {described.name} cannot be this: {takes(plain, choice)}"
+            yield ("choices", i), f"a value of {described.name} cannot be this: {takes(plain, choice)}"
 
 
 def _in_sum(described: Quantity, keys: Mapping[str, Any], declared: Declared) -> _Misdeclared:
@@ -166,36 +160,27 @@ def _in_sum(described: Quantity, keys: Mapping[str, Any], declared: Declared) ->
     for i, (part, of) in enumerate(zip(parts, named, strict=True)):
         steps = (SUM_KEY, i)
         if of is None:
-            yield steps, "unknown-quantity", f"there is no quantity {part}{_meant(part, declared)}"
+            yield steps, f"there is no quantity {part}{_meant(part, declared)}"
         elif part in parts[:i]:
-            yield steps, _UNFIT, f"{part} is a part of the sum already"
+            yield steps, f"{part} is a part of the sum already"
         elif _is_derived_one(of):
-            yield (
-                steps,
-                _UNFIT,
-                f"{part} is itself a sum or a count: name what is stated, or a quantity that is built in",
-            )
+            yield steps, f"{part} is itself a sum or a count: name what is stated, or a quantity that is built in"
         elif not of.numeric:
             hint = f"declare it with a `kind`{_meant(part, declared)}" if not of.declared_by else "a sum takes numbers"
-            yield steps, _UNFIT, f"{part} is {of.sort.value}: {hint}"
+            yield steps, f"{part} is {of.sort.value}: {hint}"
         elif not is_of_one_dimension(of.unit, described.unit):
             units = [with_unit("1", unit) if unit else "no unit" for unit in (of.unit, described.unit)]
             yield (
                 steps,
-                _UNFIT,
                 f"{part} ({units[0]}) cannot be added to {described.name} ({units[1]}): it measures something else",
             )
     if described.sort not in NUMBER_SORTS or (described.sort is Sort.COUNT and _sorts(named) != {Sort.COUNT}):
-        yield (
-            ("kind",),
-            _UNFIT,
-            "a sum is measured, or a setting where all of its parts are exact, or a count of counts",
-        )
+        yield ("kind",), "a sum is measured, or a setting where all of its parts are exact, or a count of counts"
     elif described.exact and Sort.MEASURED in _sorts(named):
         part = next(part for part, of in zip(parts, named, strict=True) if of is not None and of.sort is Sort.MEASURED)
-        yield ("kind",), _UNFIT, f"{part} is measured, and so the sum is: write `kind: measured`"
+        yield ("kind",), f"{part} is measured, and so the sum is: write `kind: measured`"
     elif described.unit in ("c", "f"):
-        yield (SUM_KEY,), _UNFIT, "temperatures cannot be added: where their scale begins is by agreement"
+        yield (SUM_KEY,), "temperatures cannot be added: where their scale begins is by agreement"
 
 
 def _sorts(named: list[Quantity | None]) -> set[Sort]:
@@ -206,15 +191,11 @@ def _in_count(described: Quantity, keys: Mapping[str, Any], declared: Declared) 
     counted = keys[COUNT_KEY]
     of = quantity(declared.get(counted, counted))
     if not counted.startswith(OPEN_PREFIXES):
-        yield (
-            (COUNT_KEY,),
-            _UNFIT,
-            f"{counted} is no key that holds a list: name one as extra.KEY",
-        )
+        yield (COUNT_KEY,), f"{counted} is no key that holds a list: name one as extra.KEY"
     elif of is not None and _is_derived_one(of):
-        yield (COUNT_KEY,), _UNFIT, f"{counted} is itself a sum or a count: name a key that is stated"
+        yield (COUNT_KEY,), f"{counted} is itself a sum or a count: name a key that is stated"
     if described.sort is not Sort.COUNT:
-        yield ("kind",), _UNFIT, "how many there are is a count: write `kind: count`"
+        yield ("kind",), "how many there are is a count: write `kind: count`"
 
 
 def _is_derived_one(of: Quantity) -> bool:

@@ -100,7 +100,11 @@ def test_a_changed_declaration_is_told_and_can_make_a_legal_car_illegal(folder: 
     assert "Driver and ballast is the sum of driver, ballast and helmet, in kg." in told
     assert "Before: Driver and ballast is the sum of driver and ballast, in kg." in told
     assert "It can make a legal car illegal, so the version needs a major step." in told
-    # What only explains turns nothing.
+    # What only explains turns nothing, nor does the order of parts and choices.
+    other = CLUB.replace("[extra.driver_kg, extra.ballast_kg]", "[extra.ballast_kg, extra.driver_kg]")
+    write(folder / "new.yaml", other.replace("[open, closed]", "[closed, open]").replace('"1"\nin', '"2"\nin'))
+    told = flat(console(folder, "compare", "rulesets/club.yaml", "new.yaml").out)
+    assert "major" not in told and "minor" not in told
     write(folder / "new.yaml", CLUB.replace('"1"\nin', '"2"\nin').replace("On the club scale.", "On our scale."))
     assert "Both ask the same of every car." in flat(console(folder, "compare", "rulesets/club.yaml", "new.yaml").out)
 

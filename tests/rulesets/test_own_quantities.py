@@ -196,6 +196,13 @@ def test_nothing_that_could_be_counted_is_not_none(stated: str) -> None:
     assert (check.verdict.value, check.missing) == ("not-shown", ("extra.roller_mm",))
 
 
+@pytest.mark.parametrize("stated", ["false", "true", "0", '"13, 13, 19"', "[13, false]"])
+def test_what_may_be_none_or_several_is_not_counted_as_one(stated: str) -> None:
+    check = check_of("quantity: extra.rollers, at_most: 4", f"extra: {{roller_mm: {stated}}}", top=declared(ROLLERS))
+    assert check.verdict.value == "not-shown"
+    assert "which may be none or several: write a list of them, [] for none" in message(check)
+
+
 # --- inheritance
 
 
