@@ -126,11 +126,8 @@ def check(
     # What is read and judged has no cycles: the collector would only walk it, for a tenth of the time.
     gc.disable()
     folder = current_folder(keeps_texts=number is not None)
-    if as_of is not None and number is not None:
-        raise UsageError("--apply changes the files as they are now, and --as-of looks at earlier ones: leave one out")
-    source: Source = folder if as_of is None else _as_committed(as_of)
-    paths = paths or (".",)
-    listing = _listing(source, paths, pass_over=pass_over)
+    source: Source = folder if as_of is None else _as_committed(as_of, is_to_change=number is not None)
+    listing = _listing(source, paths or (".",), pass_over=pass_over)
     coming = None if coming_days is None else days_from(from_day or date.today(), coming_days)
     overrides = overrides_of(
         folder, ruleset=ruleset, class_id=class_id, on=on, known_on=known_on, from_day=from_day, coming=coming
@@ -176,12 +173,17 @@ def check(
         finally:
             progress.wipe()
         reports.end(tally)
-    is_written = end_of(reports)
+    is_done = end_of(reports) and not listing.troubles and not listing.passed_over
+    _exit_by(tally, is_done=is_done, strict=strict)
+
+
+def _exit_by(tally: "Tally", *, is_done: bool, strict: bool) -> None:
+    """Ends with the status that says what was found; defects are told first."""
     for defect in tally.defects:
         tell_defect(defect.traceback, f"{defect.what} could not be worked out; what stands in the report is whole")
     if tally.defects:
         raise click.exceptions.Exit(EXIT_DEFECT)
-    if not is_written or listing.troubles or listing.passed_over:
+    if not is_done:
         raise click.exceptions.Exit(EXIT_USAGE)
     if tally.failed(strict=strict):
         raise click.exceptions.Exit(EXIT_FAILED)
@@ -241,8 +243,10 @@ def _untracked_in(folder: "Folder | None") -> "Callable[[Iterable[str]], frozens
     return untracked
 
 
-def _as_committed(as_of: str) -> "Source":
-    """The files of an earlier revision, named from the current folder."""
+def _as_committed(as_of: str, *, is_to_change: bool) -> "Source":
+    """The files of an earlier revision, named from the current folder; to be looked at, not to be changed."""
+    if is_to_change:
+        raise UsageError("--apply changes the files as they are now, and --as-of looks at earlier ones: leave one out")
     from speclint.history import place_in_repository, revision
     from speclint.workspace.source import NamedFiles
 

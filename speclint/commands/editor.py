@@ -12,6 +12,7 @@ from speclint.errors import UsageError
 
 if TYPE_CHECKING:
     from lsprotocol import types as lsp
+    from pygls.lsp.server import LanguageServer
 
     from speclint.editor.session import Marked, Session
     from speclint.files import Folder
@@ -99,78 +100,117 @@ def _serve(session: "Session") -> None:
     from pygls.lsp.server import LanguageServer
 
     from speclint import __version__
-    from speclint.reports.check.remarks import Weight
 
     names = _Names(current_folder(), session)
     server = LanguageServer("speclint", __version__, text_document_sync_kind=lsp.TextDocumentSyncKind.Full)
-    severities = {
-        Weight.ILLEGAL: lsp.DiagnosticSeverity.Error,
-        Weight.PROBLEM: lsp.DiagnosticSeverity.Error,
-        Weight.NOT_SHOWN: lsp.DiagnosticSeverity.Warning,
-        Weight.CLOSE_CALL: lsp.DiagnosticSeverity.Warning,
-        Weight.DIFFERS: lsp.DiagnosticSeverity.Warning,
-        Weight.ADVICE: lsp.DiagnosticSeverity.Information,
-    }
-    marks: dict[str, tuple[Marked, ...]] = {}
+    remarks = _Remarks(server, session, names)
+    _take_texts(server, session, names, remarks)
+    _answer_questions(server, session, names, remarks)
+    # The library closes what it writes to, if it was asked anything; standard output is needed once more in the end.
+    with os.fdopen(os.dup(sys.stdout.fileno()), "wb") as answers:
+        server.start_io(sys.stdin.buffer, answers)
 
-    def publish() -> None:
-        marks.clear()
-        marks.update(session.check())
-        for file, of_file in marks.items():
-            diagnostics = [
-                lsp.Diagnostic(
-                    names.range_of(file, mark),
-                    mark.remark.text,
-                    severity=severities[mark.remark.weight],
-                    code=mark.remark.about,
-                    source="speclint",
-                )
-                for mark in of_file
-            ]
-            server.text_document_publish_diagnostics(lsp.PublishDiagnosticsParams(names.uri_of(file), diagnostics))
+
+class _Remarks:
+    """What is to be said of each file, as the editor was told it last."""
+
+    def __init__(self, server: "LanguageServer", session: "Session", names: _Names) -> None:
+        self._server = server
+        self._session = session
+        self._names = names
+        self._marks: dict[str, tuple[Marked, ...]] = {}
+
+    def within(self, file: str, shown_range: "lsp.Range") -> "list[Marked]":
+        """Those that touch a part of a file."""
+        return [mark for mark in self._marks.get(file, ()) if _overlap(self._names.range_of(file, mark), shown_range)]
+
+    def publish(self) -> None:
+        """Checks the files as they stand, and tells the editor."""
+        self._marks = dict(self._session.check())
+        for file, marks in self._marks.items():
+            self._tell(self._names.uri_of(file), [self._diagnostic(file, mark) for mark in marks])
+
+    def withdraw(self, uri: str) -> None:
+        """Has nothing said of a file any more."""
+        self._tell(uri, [])
+
+    def _tell(self, uri: str, diagnostics: "list[lsp.Diagnostic]") -> None:
+        from lsprotocol import types as lsp
+
+        self._server.text_document_publish_diagnostics(lsp.PublishDiagnosticsParams(uri, diagnostics))
+
+    def _diagnostic(self, file: str, mark: "Marked") -> "lsp.Diagnostic":
+        from lsprotocol import types as lsp
+
+        from speclint.reports.check.remarks import Weight
+
+        severities = {
+            Weight.ILLEGAL: lsp.DiagnosticSeverity.Error,
+            Weight.PROBLEM: lsp.DiagnosticSeverity.Error,
+            Weight.NOT_SHOWN: lsp.DiagnosticSeverity.Warning,
+            Weight.CLOSE_CALL: lsp.DiagnosticSeverity.Warning,
+            Weight.DIFFERS: lsp.DiagnosticSeverity.Warning,
+            Weight.ADVICE: lsp.DiagnosticSeverity.Information,
+        }
+        return lsp.Diagnostic(
+            self._names.range_of(file, mark),
+            mark.remark.text,
+            severity=severities[mark.remark.weight],
+            code=mark.remark.about,
+            source="speclint",
+        )
+
+
+def _take_texts(server: "LanguageServer", session: "Session", names: _Names, remarks: _Remarks) -> None:
+    """Has the session follow what is opened, typed and closed; each time all is told anew."""
+    from lsprotocol import types as lsp
 
     @server.feature(lsp.TEXT_DOCUMENT_DID_OPEN)
     def opened(parameters: lsp.DidOpenTextDocumentParams) -> None:
         session.files.put(names.name_of(parameters.text_document.uri), parameters.text_document.text)
-        publish()
+        remarks.publish()
 
     @server.feature(lsp.TEXT_DOCUMENT_DID_CHANGE)
     def changed(parameters: lsp.DidChangeTextDocumentParams) -> None:
         document = server.workspace.get_text_document(parameters.text_document.uri)
         session.files.put(names.name_of(parameters.text_document.uri), document.source)
-        publish()
+        remarks.publish()
 
     @server.feature(lsp.TEXT_DOCUMENT_DID_CLOSE)
     def closed(parameters: lsp.DidCloseTextDocumentParams) -> None:
         session.files.drop(names.name_of(parameters.text_document.uri))
-        empty = lsp.PublishDiagnosticsParams(parameters.text_document.uri, [])
-        server.text_document_publish_diagnostics(empty)
-        publish()
+        remarks.withdraw(parameters.text_document.uri)
+        remarks.publish()
+
+
+def _answer_questions(server: "LanguageServer", session: "Session", names: _Names, remarks: _Remarks) -> None:
+    """Has the session answer what the editor asks at a place of a text."""
+    from lsprotocol import types as lsp
+
+    def place_of(parameters: Any) -> tuple[str, int, int]:
+        file = names.name_of(parameters.text_document.uri)
+        return file, parameters.position.line + 1, names.column_of(file, parameters.position)
 
     @server.feature(lsp.TEXT_DOCUMENT_HOVER)
     def hover(parameters: lsp.HoverParams) -> lsp.Hover | None:
-        file = names.name_of(parameters.text_document.uri)
-        text = session.hover(file, parameters.position.line + 1, names.column_of(file, parameters.position))
+        text = session.hover(*place_of(parameters))
         return lsp.Hover(lsp.MarkupContent(lsp.MarkupKind.PlainText, text)) if text else None
 
     @server.feature(lsp.TEXT_DOCUMENT_CODE_ACTION)
     def code_actions(parameters: lsp.CodeActionParams) -> list[lsp.CodeAction]:
-        file = names.name_of(parameters.text_document.uri)
-        wanted = [mark for mark in marks.get(file, ()) if _overlap(names.range_of(file, mark), parameters.range)]
         return [
             lsp.CodeAction(
                 mend.title,
                 kind=lsp.CodeActionKind.QuickFix,
                 edit=lsp.WorkspaceEdit(changes=names.edits_of(mend.changes)),
             )
-            for mark in wanted
+            for mark in remarks.within(names.name_of(parameters.text_document.uri), parameters.range)
             for mend in session.mends(mark.remark)
         ]
 
     @server.feature(lsp.TEXT_DOCUMENT_DEFINITION)
     def definition(parameters: lsp.DefinitionParams) -> lsp.Location | None:
-        file = names.name_of(parameters.text_document.uri)
-        place = session.definition(file, parameters.position.line + 1, names.column_of(file, parameters.position))
+        place = session.definition(*place_of(parameters))
         if place is None:
             return None
         start = names.position(place.file, place.line, place.column)
@@ -178,13 +218,7 @@ def _serve(session: "Session") -> None:
 
     @server.feature(lsp.TEXT_DOCUMENT_COMPLETION)
     def completions(parameters: lsp.CompletionParams) -> list[lsp.CompletionItem]:
-        file = names.name_of(parameters.text_document.uri)
-        words = session.completions(file, parameters.position.line + 1, names.column_of(file, parameters.position))
-        return [lsp.CompletionItem(word) for word in words]
-
-    # The library closes what it writes to, if it was asked anything; standard output is needed once more in the end.
-    with os.fdopen(os.dup(sys.stdout.fileno()), "wb") as answers:
-        server.start_io(sys.stdin.buffer, answers)
+        return [lsp.CompletionItem(word) for word in session.completions(*place_of(parameters))]
 
 
 def _overlap(first: Any, second: Any) -> bool:
