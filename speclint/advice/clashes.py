@@ -2,20 +2,18 @@
 
 from collections.abc import Iterable, Iterator, Sequence
 from datetime import date
-from fractions import Fraction
-from itertools import combinations
 from typing import Final, NamedTuple
 
+from speclint.advice.branches import FREE, Boxes, boxes_of, condition_domain, of_test, plain
+from speclint.advice.domains import Domain, possible
 from speclint.advice.limits import example, flat_classes, rules_by_day
 from speclint.advice.model import AdviceSort, RulesetCase, Said
-from speclint.forms.limit import Limit
-from speclint.forms.none_of import NoneOf
-from speclint.forms.parts_lists import DayLists, Scalar
+from speclint.advice.satisfiable import GEARS, is_satisfiable
+from speclint.forms.conditions import Condition, when_text
+from speclint.forms.parts_lists import DayLists
 from speclint.forms.size import Size
-from speclint.forms.words import same
-from speclint.limits.decisions import Limits
 from speclint.moments import day_text
-from speclint.quantities.model import Sort
+from speclint.quantities.declared import Sum
 from speclint.quantities.registry import quantity
 from speclint.rules.sentences import listed
 from speclint.rules.wording import asked, rule_title
@@ -29,146 +27,147 @@ class Clash(NamedTuple):
     reason: str
 
 
-def clashes(flat: FlatClass, day: date, binding_rules: Iterable[Rule]) -> Iterator[Clash]:
-    """The clashes of a class on a day among the rules that bind then; rules for some cars only, and rules with several ways, are left out."""
-    lists = DayLists(flat.lists, day, flat.known_on)
-    by_quantity: dict[str, list[Rule]] = {}
-    for rule in binding_rules:
-        if rule.test is not None and not rule.when and not rule.unless:
-            by_quantity.setdefault(rule.test.quantity, []).append(rule)
-    for rules in by_quantity.values():
-        yield from _on_one_quantity(rules, lists)
-    yield from _of_gears(by_quantity, lists)
+class _Ruled(NamedTuple):
+    """A rule with the alternatives that it leaves."""
+
+    rule: Rule
+    boxes: Boxes
+
+    @property
+    def ties(self) -> frozenset[str]:
+        """The quantities that it is about, those that are tied to each other by one name."""
+        return frozenset(
+            tied for box in self.boxes for variable, _ in box.domains for tied in _tied(variable[0])
+        ) or frozenset({self.rule.id})
 
 
-def _on_one_quantity(rules: Sequence[Rule], lists: DayLists) -> Iterator[Clash]:
-    together: Limits | None = None
-    for rule in rules:
-        if isinstance(rule.limit, Size):
-            together = rule.limit.bounds if together is None else _both(together, rule.limit.bounds)
-    # Of intervals that have nothing in common, two have nothing in common (Helly's theorem for the line).
-    is_empty = together is not None and _is_empty(together)
-    pairs = [pair for pair in combinations(rules, 2) if _apart(pair[0].limit, pair[1].limit)] if is_empty else []
-    for first, second in pairs:
-        reason = f"{first.id} asks for a {rule_title(first)} of {asked(first)} and {second.id} of {asked(second)}: no car can meet both"
-        yield Clash((first, second), reason)
-    left = _choices(rules[0].quantity or "", _limits(rules), lists)
-    if left is not None and not left and not pairs:
-        named = listed(f"{rule.id} ({asked(rule)})" for rule in rules)
-        alone = len(rules) == 1
-        yield Clash(
-            tuple(rules),
-            f"{named} {'leaves' if alone else 'leave'} no {rule_title(rules[0])} that {'is' if alone else 'all of them'}"
-            f" {'allowed' if alone else 'allow'}",
-        )
-
-
-def _apart(first: Limit | None, second: Limit | None) -> bool:
-    """Whether no number lies within both limits."""
-    if not isinstance(first, Size) or not isinstance(second, Size):
-        return False
-    return _is_empty(_both(first.bounds, second.bounds))
-
-
-def _both(first: Limits, second: Limits) -> Limits:
-    """What lies within two limits."""
-    lows = [(side.low, side.low_strict) for side in (first, second) if side.low is not None]
-    highs = [(side.high, side.high_strict) for side in (first, second) if side.high is not None]
-    low = max(lows, default=(None, False))
-    high = min(highs, key=lambda end: (end[0], not end[1]), default=(None, False))
-    return Limits(low[0], low[1], high[0], high[1])
-
-
-def _is_empty(bounds: Limits) -> bool:
-    low, high = bounds.low, bounds.high
-    if low is None or high is None:
-        return False
-    return low > high or (low == high and (bounds.low_strict or bounds.high_strict))
-
-
-def _limits(rules: Iterable[Rule]) -> list[Limit]:
-    return [rule.limit for rule in rules if rule.limit is not None]
-
-
-def _choices(name: str, limits: Sequence[Limit], lists: DayLists) -> list[Scalar] | None:
-    """The values of a quantity that every limit allows, where any of them counts its own; None where none does."""
-    counted = [
-        choices for limit in limits if not limit.names.quantities and (choices := limit.choices(lists)) is not None
-    ]
+def _tied(name: str) -> tuple[str, ...]:
     described = quantity(name)
-    if described is not None and described.sort is Sort.FLAG:
-        counted.append((True, False))
-    if not counted:
-        return None
-    left = list(counted[0])
-    for allowed in counted[1:]:
-        left = [value for value in left if any(same(value, choice) for choice in allowed)]
-    for limit in limits:
-        if isinstance(limit, NoneOf):
-            left = [value for value in left if not any(same(value, barred) for barred in limit.values)]
-        elif isinstance(limit, Size):
-            left = [value for value in left if isinstance(value, Fraction) and limit.bounds.met_by(value)]
-    return left
+    parts = () if described is None or not isinstance(described.formula, Sum) else described.inputs
+    return ("gears" if name in GEARS else name, *(part for part in parts if isinstance(part, str)))
 
 
-_GEARS: Final = ("spur_teeth", "pinion_teeth", "internal_ratio", "spur_pinion_ratio", "tooth_sum", "final_drive_ratio")
-_SPURS: Final = range(12, 201)
-_PINIONS: Final = range(6, 81)
-"""The gears that a car of this kind can have."""
+class ClassBoxes:
+    """What the rules of a class leave, and which of them are known to go together: most leave the same on every day."""
+
+    __slots__ = ("_boxes", "_flat", "_together")
+
+    def __init__(self, flat: FlatClass) -> None:
+        self._flat = flat
+        self._boxes: dict[tuple[object, ...], Boxes] = {}
+        self._together: set[tuple[int, ...]] = set()
+
+    def of(self, rule: Rule, day: date, lists: DayLists) -> Boxes:
+        """What a rule leaves on a day."""
+        key = (id(rule.data), rule.unless, day if rule.lists or self._flat.waivers else None)
+        if key not in self._boxes:
+            self._boxes[key] = boxes_of(rule, self._flat, day, lists)
+        return self._boxes[key]
+
+    def are_together(self, group: Sequence[_Ruled]) -> bool:
+        """Whether some car meets all of them, as far as is known."""
+        # All that was looked at is kept, so that no two have one identity.
+        key = tuple(id(single.boxes) for single in group)
+        if key not in self._together and is_satisfiable([single.boxes for single in group]) is not False:
+            self._together.add(key)
+        return key in self._together
 
 
-def _of_gears(by_quantity: dict[str, list[Rule]], lists: DayLists) -> Iterator[Clash]:
-    """Limits on teeth and ratios that no pair of gears meets at once."""
-    rules = tuple(rule for name in _GEARS for rule in by_quantity.get(name, ()))
-    if len([name for name in _GEARS if name in by_quantity]) < 2:
-        return
-    bounds: dict[str, Limits] = {}
-    for name in _GEARS:
-        for rule in by_quantity.get(name, ()):
-            if isinstance(rule.limit, Size):
-                bounds[name] = rule.limit.bounds if name not in bounds else _both(bounds[name], rule.limit.bounds)
-    spurs, pinions = (
-        _counts(teeth, bounds.get(name), _choices(name, _limits(by_quantity.get(name, ())), lists))
-        for name, teeth in (("spur_teeth", _SPURS), ("pinion_teeth", _PINIONS))
-    )
-    if not any(_is_possible(spur, pinion, bounds) for spur in spurs for pinion in pinions):
-        yield Clash(
-            rules, f"no pair of gears meets {listed(f'{rule.id} ({rule_title(rule)} {asked(rule)})' for rule in rules)}"
+def clashes(
+    flat: FlatClass, day: date, binding_rules: Iterable[Rule], known: ClassBoxes | None = None
+) -> Iterator[Clash]:
+    """The clashes of a class on a day among the rules that bind then: each as few rules as leave nobody.
+
+    Args:
+        flat: the class.
+        day: the day.
+        binding_rules: the rules.
+        known: what was found of the class on other days.
+    """
+    known = known or ClassBoxes(flat)
+    lists = DayLists(flat.lists, day, flat.known_on)
+    ruled = [_Ruled(rule, known.of(rule, day, lists)) for rule in binding_rules]
+    for group in _groups([single for single in ruled if single.boxes != FREE]):
+        left = group
+        for _ in range(_MOST_TOLD):
+            if known.are_together(left):
+                break
+            core = _core(left, known)
+            rules = tuple(single.rule for single in core)
+            yield Clash(rules, _reason(rules))
+            told = {id(rule.data) for rule in rules}
+            left = [single for single in left if id(single.rule.data) not in told]
+
+
+_MOST_TOLD: Final = 8
+"""Clashes that are told of rules on the same things."""
+
+_MOST_IN_CORE: Final = 100
+"""Rules among which the fewest that clash are sought."""
+
+
+def _groups(ruled: Sequence[_Ruled]) -> list[list[_Ruled]]:
+    """The rules, those together that have to do with each other, in their order."""
+    leaders: dict[str, str] = {}
+
+    def leader(tied: str) -> str:
+        while leaders.setdefault(tied, tied) != tied:
+            leaders[tied] = leaders[leaders[tied]]
+            tied = leaders[tied]
+        return tied
+
+    ties = [sorted(single.ties) for single in ruled]
+    for first, *others in ties:
+        for tied in others:
+            leaders[leader(tied)] = leader(first)
+    groups: dict[str, list[_Ruled]] = {}
+    for single, (first, *_) in zip(ruled, ties, strict=True):
+        groups.setdefault(leader(first), []).append(single)
+    return list(groups.values())
+
+
+def _core(group: list[_Ruled], known: ClassBoxes) -> list[_Ruled]:
+    """As few of the rules as leave nobody: none of them can be left out."""
+    core = list(group)
+    for single in group if len(group) <= _MOST_IN_CORE else ():
+        fewer = [other for other in core if other is not single]
+        if not known.are_together(fewer):
+            core = fewer
+    return core
+
+
+def _reason(rules: Sequence[Rule]) -> str:
+    first, is_plain = rules[0], all(rule.test is not None and not rule.when and not rule.unless for rule in rules)
+    names = {rule.quantity for rule in rules}
+    if is_plain and len(names) == 1:
+        if len(rules) == 2 and all(isinstance(rule.limit, Size) for rule in rules):
+            return (
+                f"{first.id} asks for a {rule_title(first)} of {asked(first)} and {rules[1].id} of {asked(rules[1])}:"
+                " no car can meet both"
+            )
+        named, alone = listed(f"{rule.id} ({asked(rule)})" for rule in rules), len(rules) == 1
+        return (
+            f"{named} {'leaves' if alone else 'leave'} no {rule_title(first)} that {'is' if alone else 'all of them'}"
+            f" {'allowed' if alone else 'allow'}"
         )
+    if is_plain and names <= set(GEARS):
+        return f"no pair of gears meets {listed(f'{rule.id} ({rule_title(rule)} {asked(rule)})' for rule in rules)}"
+    together = "" if len(rules) == 1 else " together"
+    return f"no car can meet {listed(f'{rule.id} ({_in_full(rule)})' for rule in rules)}{together}"
 
 
-def _counts(teeth: range, bounds: Limits | None, choices: list[Scalar] | None) -> list[int]:
-    return [
-        count
-        for count in teeth
-        if (bounds is None or bounds.met_by(Fraction(count))) and (choices is None or Fraction(count) in choices)
-    ]
-
-
-def _is_possible(spur: int, pinion: int, bounds: dict[str, Limits]) -> bool:
-    """Whether some internal ratio makes a pair legal."""
-    ratio = Fraction(spur, pinion)
-    for name, value in (("spur_pinion_ratio", ratio), ("tooth_sum", Fraction(spur + pinion))):
-        if name in bounds and not bounds[name].met_by(value):
-            return False
-    drive = bounds.get("final_drive_ratio")
-    if drive is None:
-        return True
-    internal = Limits(
-        None if drive.low is None else drive.low / ratio,
-        drive.low_strict,
-        None if drive.high is None else drive.high / ratio,
-        drive.high_strict,
-    )
-    return "internal_ratio" not in bounds or not _is_empty(_both(internal, bounds["internal_ratio"]))
+def _in_full(rule: Rule) -> str:
+    title = f"{rule_title(rule)} " if rule.quantity is not None else ""
+    return f"{title}{asked(rule)}{f', where {when_text(rule.when)}' if rule.when else ''}"
 
 
 def _told(case: RulesetCase) -> Sequence[Said]:
     told: dict[tuple[str, ...], Said] = {}
     start = case.ruleset.in_force.start
     for flat in flat_classes(case):
+        known = ClassBoxes(flat)
         for day, rules in rules_by_day(flat):
-            for clash in clashes(flat, day, rules):
+            for clash in clashes(flat, day, rules, known):
                 stated_here = [rule for rule in clash.rules if rule.ruleset == case.ruleset.id]
                 place = stated_here[-1].place if stated_here else case.document.place(("classes", flat.id))
                 since = "" if day == start else f" from {day_text(day)} on"
@@ -187,20 +186,39 @@ def _never_triggered(case: RulesetCase) -> Sequence[Said]:
     for flat in flat_classes(case):
         for day, rules in rules_by_day(flat)[:1]:
             lists = DayLists(flat.lists, day)
-            plain: dict[str | None, list[Rule]] = {}
+            on_quantity: dict[str | None, list[Rule]] = {}
             for rule in rules:
-                if not rule.when and not rule.unless:
-                    plain.setdefault(rule.quantity, []).append(rule)
+                if rule.test is not None and not rule.when and not rule.unless and not rule.look:
+                    on_quantity.setdefault(rule.quantity, []).append(rule)
             conditions = ((rule, part) for rule in rules if rule.ruleset == case.ruleset.id for part in rule.when)
             for rule, condition in conditions:
-                others = plain.get(condition.quantity, [])
-                left = _choices(condition.quantity, [condition.limit, *_limits(others)], lists) if others else None
-                against = next((other for other in others if _apart(other.limit, condition.limit)), None)
-                if left == [] or against is not None:
-                    named = listed(other.id for other in others) if against is None else against.id
+                against = _against(condition, on_quantity.get(condition.quantity, ()), lists)
+                if against:
+                    named = listed(other.id for other in against)
                     message = f"{rule.id} binds where {condition.words}, and {named} lets no car of {flat.id} be so: it never binds"
                     told.setdefault((flat.id, rule.id), (message, rule.place))
     return tuple(told.values())
+
+
+def _against(condition: Condition, rules: Sequence[Rule], lists: DayLists) -> list[Rule]:
+    """The rules on a condition's quantity that let it never hold: one of them alone where there is one."""
+    wanted = condition_domain(condition).within(possible(quantity(condition.quantity)))
+    domains = [(rule, _plain_domain(rule, lists)) for rule in rules]
+    alone = next((rule for rule, domain in domains if domain.within(wanted).is_empty), None)
+    if alone is not None:
+        return [alone]
+    for _, domain in domains:
+        wanted = wanted.within(domain)
+    return [rule for rule, _ in domains] if domains and wanted.is_empty else []
+
+
+def _plain_domain(rule: Rule, lists: DayLists) -> Domain:
+    """What a rule leaves of its quantity as the car states it, where it leaves that without regard to anything else."""
+    boxes = of_test(rule.test, lists) if rule.test is not None else ()
+    if len(boxes) != 1 or boxes[0].relations or len(boxes[0].domains) != 1:
+        return Domain()
+    variable, domain = boxes[0].domains[0]
+    return domain if variable == plain(variable[0]) else Domain()
 
 
 CLASHES: Final[tuple[AdviceSort[RulesetCase], ...]] = (

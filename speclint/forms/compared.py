@@ -150,7 +150,7 @@ class Compared(Unsized):
         self, key: str, value: Fraction | LookedUp, lookup: Lookup | None, fact: Fact, source: str
     ) -> Iterator[_Side]:
         if isinstance(value, Fraction):
-            yield _Side(self._size(key, value, ""), fact, is_exact=fact.quantity.exact)
+            yield _Side(self.size(key, value, ""), fact, is_exact=fact.quantity.exact)
             return
         for other in lookup.values if lookup is not None else ():
             if not isinstance(other, Fraction | Measured):
@@ -158,7 +158,7 @@ class Compared(Unsized):
                 yield _Side(OneOf((allowed,), source), fact, is_exact=True)
                 continue
             times, shift = (value.times, value.shift) if isinstance(value, OfQuantity) else (Fraction(1), Fraction(0))
-            limit = self._size(key, times * value_of(other) + shift, source)
+            limit = self.size(key, times * value_of(other) + shift, source)
             if isinstance(value, OfItem) or lookup is None:
                 yield _Side(limit, fact, is_exact=fact.quantity.exact)
             else:
@@ -168,7 +168,8 @@ class Compared(Unsized):
                 blurred = _blurred(fact._replace(complete=complete), doubt, times)
                 yield _Side(limit, blurred, is_exact=is_exact)
 
-    def _size(self, key: str, number: Fraction, source: str) -> Size:
+    def size(self, key: str, number: Fraction, source: str = "") -> Size:
+        """The limit that a number at a key makes, in the rulebook's unit."""
         places = max(self.places, min(decimals_of(number) or 0, self.places + 3))
         match key:
             case "at_least" | "above":
