@@ -282,3 +282,22 @@ def test_the_margins_word_is_short_below_over_above_and_to_spare_within(
     assert (check.verdict.value == "legal") is (word.endswith("to spare") or word == "on the limit itself")
     if word[0].isdigit():
         assert float(word.partition(" ")[0]) == pytest.approx(min(abs(number - least), abs(most - number)), abs=1e-9)
+
+
+@pytest.mark.parametrize(
+    ("probability", "text"),
+    [
+        (0.0049, "0.5 %"),
+        (0.01, "1 %"),
+        (0.014, "1 %"),
+        (0.5, "50 %"),
+        (0.99, "99 %"),
+        (0.9949, "99.5 %"),
+        (1.0, "over 99.9 %"),
+        (0.001, "0.1 %"),
+        (0.0009, "under 0.1 %"),
+        (0.999, "99.9 %"),
+    ],
+)
+def test_a_chance_has_a_digit_more_where_it_is_nearly_none_or_nearly_certain(probability: float, text: str) -> None:
+    assert percent(probability) == text
