@@ -2,7 +2,8 @@
 
 Of each room as many changes are drawn as `--changes` says, the same ones for one seed. Each is made in a copy of the
 project, and the tests run that came past its line in the unchanged code: those of the room first, the quickest first,
-and as many as take eight seconds of the processor's time. What none of them notices is printed, and then how many of each room were noticed.
+and as many as take eight seconds of the processor's time. What none of them notices is printed, and then how many of
+each room were noticed.
 """
 
 import argparse
