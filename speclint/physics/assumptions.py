@@ -116,7 +116,7 @@ ASSUMPTIONS: Final[tuple[Assumption, ...]] = (
         "ideal gas at 1013 hPa: 1.25 at 10 °C, 1.20 at 20 °C, 1.15 at 35 °C; less on a mountain",
     ),
     Assumption(
-        "traction_coefficient", 1.45, 0.75, 2.1, "1",
+        "traction_coefficient", 1.45, 0.68, 2.1, "1",
         "largest force of all tyres as a part of the car's weight, where the track's grip is not stated",
         "0.6 to 0.9 measured of 1/10 cars on laboratory floors (Zarrar et al. 2024, arXiv 2403.11784); race tyres: estimate",
     ),
@@ -141,9 +141,9 @@ ASSUMPTIONS: Final[tuple[Assumption, ...]] = (
         "kinks of 45 degrees to hairpins of 180: estimate",
     ),
     Assumption(
-        "link_ratio", 0.85, 0.2, 3.7, "1",
+        "link_ratio", 0.85, 0.18, 4.2, "1",
         "how stop-and-go the infield is: metres driven up and braked again between corners for each metre of corner",
-        "flowing 0.18 to 1, mixed 0.35 to 1.7, stop-go 1 to 4.2; a wide corner after a tight one counts as a link: estimate",
+        "from flowing (0.18 to 1) over mixed (0.35 to 1.7) to stop-go (1 to 4.2); a wide corner after a tight one counts as a link: estimate",
     ),
     Assumption(
         "brake_share", 0.6, 0.35, 0.85, "1",
@@ -276,9 +276,10 @@ ASSUMPTIONS: Final[tuple[Assumption, ...]] = (
         "a jet of 5 to 10 m/s on a third of the can: estimate",
     ),
     Assumption(
-        "day_factor", 1.0, 0.92, 1.09, "1",
-        "how much warmer one day's run is than another's with nothing changed: driver, traffic, surface, wind",
-        "estimate",
+        "day_factor", 1.0, 0.91, 1.1, "1",
+        "how much warmer one day's run is than another's with nothing changed (driver, traffic, surface, wind), where half"
+        " of the heat is the copper's; more with more of it",
+        "4 % of cooling, and 5 % of grip and driver, by whose square the copper's heat goes: estimate",
     ),
 )  # fmt: skip
 

@@ -7,7 +7,7 @@ What the runs settle so becomes narrow, and what they say nothing about stays as
 normal scores, so it cannot come out as a car that does not exist.
 """
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from math import exp, sqrt
 from random import Random
@@ -17,7 +17,7 @@ from typing import Final
 from speclint.physics.assumptions import END_SCORE, FARTHEST_SCORE, Assumption, Scores, parameters_at
 from speclint.physics.least_squares import Matrix, factored, linear_model, solved
 from speclint.physics.motor import MotorModel
-from speclint.physics.prediction import PreparedRun, VehicleModel
+from speclint.physics.prediction import Prediction, PreparedRun, VehicleModel
 from speclint.physics.track_readings import DAY, LogReading, TrackReadings, covariance, log_readings, predicted_logs
 
 OUT_OF_PROPORTION: Final = 4.0
@@ -138,8 +138,7 @@ def fit(
     fitted = tuple(
         (*place[:day], scores[day], *place[day + 1 :]) for place, scores in zip(places, samples, strict=True)
     )
-    usual = model.predicted((0.0,) * len(assumptions))
-    residuals, misfit = _residuals(runs, readings, [usual[index] for index in kept], predicted)
+    residuals, misfit = _residuals(runs, readings, [model.usual[index] for index in kept], predicted)
     return Fit(
         fitted,
         residuals,
@@ -152,7 +151,12 @@ def fit(
 
 
 class _Model:
-    """The readings of the runs as a function of the scores; all on a day like any other."""
+    """The readings of the runs as a function of the scores; all on a day like any other.
+
+    Attributes:
+        readings: As they were read.
+        usual: The same as a usual car's would be.
+    """
 
     def __init__(
         self,
@@ -163,18 +167,28 @@ class _Model:
         day: int,
     ) -> None:
         self._vehicle, self._motor, self._runs, self._assumptions, self._day = vehicle, motor, runs, assumptions, day
-        self.readings = tuple(reading for index, run in enumerate(runs) for reading in log_readings(index, run))
+        self.readings: list[LogReading] = []
+        self.usual: list[float] = []
+        for index, (run, prepared, prediction) in enumerate(self._predictions((0.0,) * len(assumptions))):
+            self.readings += log_readings(index, run, prediction.day_power)
+            self.usual += predicted_logs(run, prepared, prediction)
 
     def predicted(self, scores: Scores) -> list[float]:
+        """The readings as a set of scores has them; on a usual day whatever the set says of it."""
         even = (*scores[: self._day], 0.0, *scores[self._day + 1 :])
-        parameters = parameters_at(self._assumptions, even)
-        values: list[float] = []
+        return [
+            value
+            for run, prepared, prediction in self._predictions(even)
+            for value in predicted_logs(run, prepared, prediction)
+        ]
+
+    def _predictions(self, scores: Scores) -> Iterator[tuple[TrackReadings, PreparedRun, Prediction]]:
+        parameters = parameters_at(self._assumptions, scores)
         last = None
         for run in self._runs:
             prepared = PreparedRun(run.vehicle or self._vehicle, self._motor, run.conditions, parameters)
             last = prepared.predict(run.ratio, last)
-            values += predicted_logs(run, prepared, last)
-        return values
+            yield run, prepared, last
 
 
 def _total(slopes: Matrix, errors: Matrix) -> Matrix:

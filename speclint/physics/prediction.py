@@ -33,6 +33,10 @@ COOLING_M_PER_S: Final = 6.0
 MAGNET_IRON_SHARE: Final = 0.12
 """Part of the iron's loss that falls in the rotor's magnet, 0.05 to 0.25 (estimate)."""
 
+DAY_POWERS: Final = (0.6, 1.4)
+"""Power of the day factor where none of the heat is the copper's, and where all is: how hard a day is driven goes into
+the copper with its square and into friction and iron hardly at all; wind and surface of the motor count for both (estimate)."""
+
 SKIN_S: Final = 10.0
 """Time in which the can's skin nears its stator after the stop: 30 J/K behind 0.3 K/W (estimate)."""
 
@@ -103,6 +107,7 @@ class Prediction:
         network: Heat stores and resistances, driving.
         heat: What flows into them.
         skin_share: Rise of the can's skin over that of its middle, driving.
+        day_power: Power of the day factor, by what part of the heat is the copper's.
     """
 
     lap: Lap
@@ -112,6 +117,7 @@ class Prediction:
     network: Network
     heat: Heat
     skin_share: float
+    day_power: float
 
 
 class PreparedRun:
@@ -213,7 +219,9 @@ class PreparedRun:
             mean = Temperatures(
                 mean.winding_c + part * (new.winding_c - mean.winding_c), mean.can_c + part * (new.can_c - mean.can_c)
             )
-        return Prediction(driven, self._at_skin(end, skin_share), new, charge, network, heat, skin_share)
+        day_power = _day_power(driven)
+        at_end = self._at_skin(end, skin_share, day_power)
+        return Prediction(driven, at_end, new, charge, network, heat, skin_share, day_power)
 
     def course(self, prediction: Prediction, minutes: Sequence[float]) -> tuple[Temperatures, ...]:
         """Temperatures at given minutes of a predicted run, averaged over a lap each."""
@@ -221,7 +229,9 @@ class PreparedRun:
         start = Temperatures(ambient, ambient)
         return tuple(
             self._at_skin(
-                after(prediction.network, prediction.heat, ambient, start, minute * 60.0)[0], prediction.skin_share
+                after(prediction.network, prediction.heat, ambient, start, minute * 60.0)[0],
+                prediction.skin_share,
+                prediction.day_power,
             )
             for minute in minutes
         )
@@ -247,9 +257,9 @@ class PreparedRun:
         driving = middle - at.can_c
         return later - standing - (driving - standing) * exp(-after_s / SKIN_S)
 
-    def _at_skin(self, at: Temperatures, skin_share: float) -> Temperatures:
+    def _at_skin(self, at: Temperatures, skin_share: float, day_power: float) -> Temperatures:
         """Winding and the can's skin, on this day."""
-        ambient, factor = self._conditions.ambient_c, self._parameters.day_factor
+        ambient, factor = self._conditions.ambient_c, self._parameters.day_factor**day_power
         return Temperatures(
             ambient + factor * (at.winding_c - ambient), ambient + factor * skin_share * (at.can_c - ambient)
         )
@@ -301,6 +311,13 @@ def scaled_motor(motor: MotorModel, parameters: Parameters) -> MotorModel:
         resistance_ohm=motor.resistance_ohm * parameters.winding_factor,
         no_load_torque_nm=motor.no_load_torque_nm * parameters.no_load_factor,
     )
+
+
+def _day_power(driven: Lap) -> float:
+    """Power of the day factor, by what part of the motor's heat is the copper's."""
+    copper, no_load = driven.energies.copper, driven.energies.no_load
+    without, whole = DAY_POWERS
+    return without + (whole - without) * copper / (copper + no_load)
 
 
 def _road(vehicle: VehicleModel, parameters: Parameters) -> Road:

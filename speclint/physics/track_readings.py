@@ -19,7 +19,10 @@ DAY: Final = "day_factor"
 """Name of the constant that a day's own difference is."""
 
 DAY_LOG_U: Final = log(assumption(DAY).high / assumption(DAY).value) / END_SCORE
-"""Standard deviation of the logarithm of the rise from one day to another, all else alike."""
+"""Standard deviation of the logarithm of the rise from one day to another, all else alike; by the power of the day."""
+
+CHARGE_DAY_U: Final = 0.05
+"""The same of the charge of a run: grip and driver, without the cooling (estimate)."""
 
 CHARGED_U: Final = 0.04
 """Relative standard uncertainty of what a charger says that it put back: pack and efficiency (estimate)."""
@@ -103,16 +106,20 @@ class LogReading:
         return self.relative_u**2 + self.shared_u**2
 
 
-def log_readings(index: int, run: TrackReadings) -> list[LogReading]:
-    """The readings of a run, in the order of `predicted_logs`."""
+def log_readings(index: int, run: TrackReadings, day_power: float) -> list[LogReading]:
+    """The readings of a run, in the order of `predicted_logs`.
+
+    Args:
+        index: Of the run.
+        run: With what was read.
+        day_power: Power of the day factor, as a usual car's prediction has it.
+    """
     rise = run.can_c - run.conditions.ambient_c
-    relative_u = sqrt((run.reading_u_k / rise) ** 2 + DAY_LOG_U**2)
+    relative_u = sqrt((run.reading_u_k / rise) ** 2 + (day_power * DAY_LOG_U) ** 2)
     readings = [LogReading(index, True, log(rise), relative_u, SHARED_U_K / rise)]
-    # What the day does to the load, it does to charge and current by half of that: the other half is cooling.
-    by_day = DAY_LOG_U / 2.0
     for value, u in (
-        (run.returned_mah, sqrt(CHARGED_U**2 + by_day**2)),
-        (run.current_a, sqrt(CURRENT_U**2 + by_day**2)),
+        (run.returned_mah, sqrt(CHARGED_U**2 + CHARGE_DAY_U**2)),
+        (run.current_a, sqrt(CURRENT_U**2 + CHARGE_DAY_U**2)),
         (run.best_lap_s, BEST_LAP_U),
         (run.top_speed_m_per_s, TOP_SPEED_U),
     ):

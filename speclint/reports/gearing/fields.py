@@ -290,7 +290,7 @@ _EARLY_LOOK: Final[Record[EarlyLook]] = Record(
               " stay below their limits to the end of the run.", 55.1, lambda look: _rounded(look.go_on_c)),
         field("can_high_c", "number", "Nineteen of twenty cans are cooler then.", 58.4,
               lambda look: _rounded(look.can_high_c)),
-        field("winding_high_c", "number", "Forty-nine of fifty windings are cooler then.", 81.2,
+        field("winding_high_c", "number", "Nineteen of twenty windings are cooler then.", 81.2,
               lambda look: _rounded(look.winding_high_c)),
     ),
 )  # fmt: skip
