@@ -88,7 +88,8 @@ def _keys_read(document: Document, path: Path) -> tuple[str, ...]:
 
 def _plainly_stated(document: Document, home: list[str | int], keys: tuple[str, ...]) -> tuple[str, ...]:
     """The keys among these that hold a value with a unit that names no instrument of its own."""
-    return tuple(key for key in keys if unit_of_key(key) and isinstance(document.get((*home, key)), int | float | list))
+    stated = document.get(tuple(home))
+    return tuple(key for key in keys if unit_of_key(key) and isinstance(stated.get(key), int | float | list))
 
 
 def _states_size(instrument: Instrument) -> bool:

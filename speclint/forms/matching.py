@@ -87,11 +87,9 @@ def _worst(judgements: Sequence[Judgement], fact: Fact) -> Judgement:
 
 def _is_read(fact: Fact, value: object) -> bool:
     """Whether a value is what an instrument shows, so that the decision rule has a say."""
-    return (
-        isinstance(value, Fraction | Measured)
-        and not fact.quantity.exact
-        and (isinstance(value, Measured) or not fact.complete)
-    )
+    if isinstance(value, str) or fact.quantity.exact:
+        return False
+    return isinstance(value, Measured) or (isinstance(value, Fraction) and not fact.complete)
 
 
 def _is_number(choice: Scalar) -> bool:

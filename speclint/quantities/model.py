@@ -20,10 +20,10 @@ class Sort(Enum):
     SUM = "a list of thicknesses"
 
 
-EXACT_SORTS: Final = frozenset({Sort.SETTING, Sort.COUNT, Sort.RATIO, Sort.SUM})
+EXACT_SORTS: Final = (Sort.SETTING, Sort.COUNT, Sort.RATIO, Sort.SUM)
 """Numbers that no instrument blurs, so that they are compared exactly under every decision rule."""
 
-NUMBER_SORTS: Final = EXACT_SORTS | {Sort.MEASURED}
+NUMBER_SORTS: Final = (*EXACT_SORTS, Sort.MEASURED)
 
 
 class Home(Enum):

@@ -121,7 +121,7 @@ def _outside_in(record: object, usual: Mapping[str, Range], document: Document, 
 
 def _is_outside(stated: StatedReading, usual: Range) -> bool:
     """Whether a reading, or any of its repeats, lies outside what is usual."""
-    return not all(usual.low <= value <= usual.high for value in stated.values)
+    return min(stated.values) < usual.low or max(stated.values) > usual.high
 
 
 def _in_winding(

@@ -44,7 +44,7 @@ def judge(book: Rulebook, facts: Facts, entry: Place) -> tuple[Check, ...]:
 
 def worst_verdict(checks: Iterable[Check]) -> Verdict:
     """Illegal if any rule is, else not shown if any is, else legal; what is to be inspected changes nothing."""
-    verdicts = {check.verdict for check in checks}
+    verdicts = [check.verdict for check in checks]
     return next((verdict for verdict in (Verdict.ILLEGAL, Verdict.NOT_SHOWN) if verdict in verdicts), Verdict.LEGAL)
 
 
@@ -93,9 +93,11 @@ def _unless_legal(check: Check, near: str) -> Check:
 
 def _judged(rule: Rule, book: Rulebook, facts: Facts, decision: Decision, entry: Place) -> Check:
     check = _of_body(rule, book, facts, decision, entry)
+    if not rule.look:
+        return check
     # A reading that is there and does not count is no case for the inspector's eye.
     is_unstated = check.fact is not None and check.fact.value is None and not check.fact.reason
-    if rule.look and check.verdict is Verdict.NOT_SHOWN and check.missing and is_unstated:
+    if check.verdict is Verdict.NOT_SHOWN and check.missing and is_unstated:
         reason = f"{rule.look} (nothing is stated: {', '.join(check.missing)})"
         return check._replace(verdict=Verdict.TO_INSPECT, reason=reason, missing=())
     return check
@@ -208,4 +210,4 @@ def _last_verdict(checks: list[Check], index: int | None, rule: Rule) -> Verdict
     return later_verdicts[-1] if later_verdicts else checks[index].verdict
 
 
-_JUDGED: Final = frozenset({Verdict.LEGAL, Verdict.ILLEGAL, Verdict.NOT_SHOWN})
+_JUDGED: Final = (Verdict.LEGAL, Verdict.ILLEGAL, Verdict.NOT_SHOWN)
