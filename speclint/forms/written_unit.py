@@ -28,6 +28,9 @@ _UNITS: Final = {
 }
 """What may stand there, and what it means."""
 
+UNIT_CODES: Final = tuple(_UNITS)
+"""The words that may stand there."""
+
 
 class WrittenUnit(NamedTuple):
     """From the unit of a quantity to that of the rulebook, exactly; both by their codes."""

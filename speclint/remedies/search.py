@@ -66,7 +66,8 @@ def with_remedies(car: Car, cases: Sequence[JudgedEntry], parts: PartsBox) -> tu
         if search.is_cut_short:
             return mended, CarRemedies(file, name, (), _TOO_MANY_RULES)
         # With another motor comes another rotor: what is said of the old one helps nobody.
-        reason = _ANOTHER_MOTOR if _ANOTHER_MOTOR in needs else "; ".join(needs)
+        motor_reasons = [need for need in needs if need.startswith(_ANOTHER_MOTOR)]
+        reason = max(motor_reasons, key=len) if motor_reasons else "; ".join(needs)
         return mended, CarRemedies(file, name, (), reason)
     return mended, CarRemedies(file, name, tuple(search.sets([option_sets[i] for i in range(len(groups))])), "")
 
@@ -257,7 +258,11 @@ class _Search:
         if check.quantity in ROTOR:
             return f"another rotor is needed ({check.reason})" if check.reason else "another rotor is needed"
         if check.quantity in ("motor_part", "motor_turns", "motor_serial", "motor_sealed") or _of_motor(check):
-            return _ANOTHER_MOTOR
+            return (
+                f"{_ANOTHER_MOTOR} ({check.reason})"
+                if check.quantity == "motor_part" and check.reason
+                else _ANOTHER_MOTOR
+            )
         if check.fact is not None and check.fact.quantity.sort is Sort.FLAG:
             return f"{title(check)} has to be {asks(check)}"
         return f"{title(check)}: speclint knows no change that makes it legal"

@@ -7,6 +7,7 @@ from typing import Any, Final
 
 from speclint.documents.scalars import SIGNIFICANT_DIGITS
 from speclint.forms.quantity_key import QUANTITY_PATTERN
+from speclint.forms.written_unit import UNIT_CODES
 from speclint.quantities.registry import BY_NAME
 from speclint.readings.digits import with_unit
 from speclint.readings.exact import decimal_text, decimals_of, exact
@@ -60,7 +61,7 @@ def of_type(value: Any, written: str, topic: Topic, unit: str) -> str:
         return of_number(value, unit)
     if isinstance(value, str) and "boolean" in types:
         return _of_flag(value)
-    if isinstance(value, bool | int | float) and "string" in types and "boolean" not in types:
+    if isinstance(value, int | float) and not isinstance(value, bool) and "string" in types:
         return _of_text(value, written, topic)
     if isinstance(value, list) and "object" in types and "number" in types:
         return f"write repeated readings as {{readings: {flow_text(value)}}}" if _short_numbers(value) else ""
@@ -92,6 +93,9 @@ def _in_the_unit(written: str, word: str, unit: str) -> str:
     """A number that has a unit behind it, without that or converted; "" where nobody can know what was meant."""
     if is_same_unit(word, unit):
         return f"write {written} without the unit"
+    if not unit:
+        code = next((code for code in UNIT_CODES if is_same_unit(word, code)), "")
+        return f"write {written}, and `unit: {code}` beside it" if code else ""
     value = converted(Fraction(written), word, unit)
     if value is None:
         return ""

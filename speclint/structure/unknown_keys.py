@@ -1,5 +1,6 @@
 """Keys that a format does not have: what they were meant to be, or where they belong."""
 
+import re
 from typing import Any, Final
 
 from speclint.places import Path
@@ -10,8 +11,15 @@ from speclint.spelling import nearest
 from speclint.structure.hints import key_name, number_text, written_number
 from speclint.structure.topics import Topics, unit_of
 
-_SAME_MEANING: Final = {"weight": "mass_g", "weight_g": "mass_g", "date": "on", "day": "on", "name": "title"}
+_SAME_MEANING: Final = {
+    "weight": "mass_g", "weight_g": "mass_g", "date": "on", "day": "on", "name": "title",
+    "max": "at_most", "maximum": "at_most", "min": "at_least", "minimum": "at_least",
+    "reason": "because", "clause": "cite",
+}  # fmt: skip
 """Keys that are spelt unlike the ones they mean. Source: common practice."""
+
+_AFTER_COMMA: Final = re.compile(r"[0-9]+( ?[a-zA-Z]+)?\Z")
+"""What is left of `47,6 oz` behind its comma."""
 
 _MOST_KEYS: Final = 14
 _MOST_SECTIONS: Final = 2
@@ -49,7 +57,12 @@ def unknown_key(key: str, value: Any, path: Path, topics: Topics) -> tuple[str, 
             text = number_text(converted_value)
             are = f"{number_text(number)} {word} is {with_unit(text, unit)}"
             return f"{start}; {are}: write `{near}: {text}`", near
-    close = nearest(key, topic.keys, cutoff=0.85)
+    if _AFTER_COMMA.match(key) and path != ():
+        return f"{start}; a comma ends a value within braces, so write decimals with a point", ""
+    # What lacks only its unit is meant here, whichever other section has a key of that name.
+    close = next((near for near in topic.keys if _without_unit(near) == key), "") or nearest(
+        key, topic.keys, cutoff=0.85
+    )
     sections = (
         []
         if close

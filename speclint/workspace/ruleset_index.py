@@ -99,9 +99,8 @@ class RulesetIndex(NamedTuple):
 
 def problems_error(message: str, problems: Iterable[Problem], file: str) -> FileProblemsError:
     """What stops a command that rests on a file with these problems, among those of other files."""
-    return FileProblemsError(
-        message, tuple(f"{problem.place}: {problem.message}" for problem in problems if problem.place.file == file)
-    )
+    lines = (f"{problem.place}: {problem.message}" for problem in problems if problem.place.file == file)
+    return FileProblemsError(message, tuple(dict.fromkeys(lines)))
 
 
 def index_rulesets(files: Iterable[Loaded], first: str | None = None) -> RulesetIndex:

@@ -404,3 +404,11 @@ def test_a_file_that_changes_while_it_is_read_is_read_anew(
     else:
         assert text.problem is not None
         assert text.problem.message == "it cannot be read: somebody is writing it"
+
+
+@pytest.mark.parametrize("words", [("explain", "club/touring"), ("publish", "rulesets/club.yaml", "site")])
+def test_a_problem_that_stops_a_command_is_told_once(empty: Path, console: Console, words: tuple[str, ...]) -> None:
+    write(empty / "rulesets/club.yaml", ruleset(1300, id_="club").replace("at_least: 1300", "at_least: heavy"))
+    run = console(empty, *words)
+    assert run.status == 1
+    assert run.err.count('`at_least` is "heavy"') == 1

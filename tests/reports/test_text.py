@@ -254,3 +254,38 @@ def test_a_car_that_no_known_change_mends_is_told_only_that() -> None:
         assert "acks alike: speclint knows no change that makes it legal" in text
         assert "No change" not in text
     assert "packs alike no, the rule asks yes" in deciding_text(found.entries[0])
+
+
+def test_a_motor_file_that_is_not_there_is_told_once() -> None:
+    rules = (
+        "{id: turns, quantity: motor_turns, equals: 17.5, because: One wind.}",
+        "{id: part, quantity: motor_part, equals: A}",
+    )
+    found = find_in({"club.yaml": a_ruleset(*rules), "car.yaml": a_setup("motor: ../motors/417.yaml")})
+    text = report_text("text", found)
+    assert text.count("does not exist") == 1
+    assert text.count("not read") == 2
+    assert "One wind." not in text
+
+
+def test_a_remedy_that_is_a_word_says_it_once() -> None:
+    found = find_in(
+        {
+            "club.yaml": a_ruleset("{id: tyre, quantity: extra.tyre, equals: HT-36}"),
+            "car.yaml": a_setup("extra: {tyre: HT36}"),
+        }
+    )
+    assert "fix         tyre HT-36 instead of HT36\n" in report_text("text", found)
+
+
+def test_a_part_that_is_written_otherwise_is_named_beside_the_other_motor() -> None:
+    top = "lists: {motors: {items: [{id: M-17A}]}}"
+    found = find_in(
+        {
+            "club.yaml": a_ruleset("{id: part, quantity: motor_part, listed_in: motors}", top=top),
+            "car.yaml": a_setup("motor: {part: m-17a}"),
+        }
+    )
+    assert "Another motor is needed (m-17a is not on the list motors; the nearest is M-17A)." in report_text(
+        "text", found
+    )

@@ -13,6 +13,7 @@ from speclint.documents.parse import parse
 from speclint.readings.digits import UNITS
 from speclint.readings.units import converted, is_same_unit
 from speclint.structure.validate import validate
+from tests.check.world import a_ruleset, find_in
 from tests.logbook.log_command import run
 
 RULESET = "format: ruleset/1\nid: a\nversion: '1'\nin_force: {from: 2026-01-01}\nclasses:\n  b:\n    rules:\n      - "
@@ -106,3 +107,25 @@ def test_a_record_says_what_to_write(tmp_path: Path, monkeypatch: pytest.MonkeyP
     logged = run("motor.yaml", "bench", "--date", "2026-03-01", "--can-c", "77 F")
     assert logged.status != 0
     assert "77 F is 25 °C, so write 25" in logged.all
+
+
+@pytest.mark.parametrize(
+    ("keys", "message"),
+    [
+        ("max: 4.5", "`max` is not a key of a rule; did you mean `at_most`?"),
+        ("at_least: 4, reason: so it is", "`reason` is not a key of a rule; did you mean `because`?"),
+        ("at_least: 47,6 oz", "`6 oz` is not a key of a rule; a comma ends a value within braces, so write decimals with a point"),
+        ("at_least: 7.5 inches", '`at_least` is "7.5 inches"; it takes a number: write 7.5, and `unit: in` beside it'),
+        ("at_least: 4, inspect: true", '`inspect` is true; it takes text, such as "the seal is whole"'),
+    ],
+)  # fmt: skip
+def test_what_an_organiser_writes_in_a_rule_is_told_in_its_own_words(keys: str, message: str) -> None:
+    found = find_in({"club.yaml": a_ruleset(f"{{id: r, quantity: extra.anything, {keys}}}")})
+    assert message in [problem.message for problem in found.problems]
+
+
+def test_a_key_without_its_unit_is_meant_where_it_stands_and_not_in_another_section() -> None:
+    found = find_in({"car.yaml": "format: setup/1\nmotor: {timing: 38}\n"})
+    assert [problem.message for problem in found.problems] == [
+        "`timing` is not a key of `motor`; did you mean `timing_deg`?"
+    ]

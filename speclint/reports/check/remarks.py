@@ -89,7 +89,7 @@ def _entry_remarks(result: EntryResult) -> Iterator[Remark]:
         yield Remark(result.place, weight, result.reason, rules, days=(result.on,))
     for check in result.checks:
         weight_of_check = _weight(check)
-        if weight_of_check is not None and not _rests_on_motor_trouble(result, check):
+        if weight_of_check is not None and not rests_on_motor_trouble(result, check):
             from speclint.rules.wording import message  # a run with nothing to mend never needs it
 
             yield _of_check(result, check, weight_of_check, message(check))._replace(remedies=check.remedies)
@@ -224,7 +224,8 @@ def _weight(check: Check) -> Weight | None:
     return Weight.CLOSE_CALL if check.close_call else None
 
 
-def _rests_on_motor_trouble(result: EntryResult, check: Check) -> bool:
+def rests_on_motor_trouble(result: EntryResult, check: Check) -> bool:
+    """Whether a rule is not shown for a motor file that is told as a problem."""
     trouble = result.facts.car.motor_trouble
     return (
         bool(trouble) and check.verdict is Verdict.NOT_SHOWN and check.fact is not None and check.fact.reason == trouble

@@ -6,6 +6,7 @@ from typing import Final
 from speclint.findings import EntryResult
 from speclint.reports.check.deciding import FAILING, later_in_short, mark_of, why_not_shown
 from speclint.reports.check.inspected_text import beside_reading
+from speclint.reports.check.remarks import rests_on_motor_trouble
 from speclint.reports.layout import Column, Layout, Line, Span, Style
 from speclint.rules.checks import Check, Remedy, Verdict
 from speclint.rules.wording import asks, explanation, has, margin, title
@@ -66,7 +67,7 @@ def rule_rows(
     ranked = sorted(
         checks, key=lambda check: FAILING.index(check.verdict) if check.verdict in FAILING else len(FAILING)
     )
-    rows = [_cells(check) for check in ranked]
+    rows = [_cells(check, result) for check in ranked]
     widths = layout.widths(_COLUMNS, rows, indent=4)
     lines: list[Line] = []
     if widths is not None and rows and not is_brief:
@@ -78,7 +79,7 @@ def rule_rows(
     return lines
 
 
-def _cells(check: Check) -> tuple[Span, ...]:
+def _cells(check: Check, result: EntryResult) -> tuple[Span, ...]:
     style = VERDICT_STYLES.get(check.verdict, Style.PLAIN)
     ask, value = asks(check), has(check)
     if check.verdict is Verdict.TO_INSPECT:
@@ -87,6 +88,7 @@ def _cells(check: Check) -> tuple[Span, ...]:
         ask = check.waived or check.reason
     elif not value and check.fact is not None:
         value = "no reading counts" if check.fact.record is not None else "not stated"
+        value = "not read" if rests_on_motor_trouble(result, check) else value
     return Span(title(check), style), Span(value), Span(ask), Span(_margin_cell(check), style), Span(check.rule.cite)
 
 
@@ -122,7 +124,8 @@ def _beneath(
 ) -> Iterator[Line]:
     """Under a rule: what it costs, what mends it, why it is there, how the value came about, and what comes later."""
     sections: list[tuple[str, Sequence[str]]] = [*beside_reading(check, result)]
-    if check.verdict in FAILING:
+    # A motor file that cannot be read is told once, among the problems.
+    if check.verdict in FAILING and not rests_on_motor_trouble(result, check):
         most = 1 if explained is not None else _FEW if is_brief else len(check.remedies)
         rule_name = f"{result.flat.ruleset.name}/{result.flat.id}/{check.rule.id}"
         is_explained = explained is not None and rule_name in explained
@@ -171,6 +174,8 @@ def _about_failing(check: Check, most: int) -> Iterator[tuple[str, Sequence[str]
 def _remedy(remedy: Remedy, check: Check) -> str:
     """A change with what comes of it; the quantity that the row is about goes without saying."""
     change, _, outcome = remedy.message.partition(": ")
+    if change.startswith(f"{outcome} instead of "):
+        return change
     return f"{change} → {outcome.removeprefix(f'{title(check)} ')}" if outcome else change
 
 
