@@ -111,7 +111,10 @@ def _stated(name: str, keys: Mapping[str, Any], ruleset_id: str) -> Quantity:
 def _example(keys: Mapping[str, Any], typical: tuple[Fraction, Fraction] | None) -> Any:
     if keys.get("choices"):
         return keys["choices"][0]
-    return "" if typical is None else float(sum(typical) / 2)
+    if typical is None:
+        return ""
+    middle = sum(typical) / 2
+    return int(middle) if KINDS[keys["kind"]] is Sort.COUNT else float(middle)
 
 
 def _derived(name: str, keys: Mapping[str, Any], ruleset_id: str, declared: Declared) -> Quantity:

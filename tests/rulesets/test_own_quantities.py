@@ -1,11 +1,13 @@
 """Quantities of a ruleset's own: what it declares of a key, and the sums and counts that it makes of others."""
 
 import pickle
+from typing import Any
 
 import pytest
 
 from speclint.quantities.registry import quantity
 from speclint.rules.wording import explanation, message
+from speclint.rulesets.declarations import declared_in
 from tests.check.world import a_ruleset, a_setup, check_of, entry_of, find_in, problems_of, verdict_of, verdicts
 
 SUM = "extra.crew_kg: {title: driver and ballast, kind: measured, sum_of: [extra.driver_kg, extra.ballast_kg]}"
@@ -341,3 +343,20 @@ def test_the_next_version_reads_a_key_as_it_declares_it_itself() -> None:
     (check,) = findings.entries[0].checks
     assert check.verdict.value == "legal"
     assert [later.verdict.value for later in check.later] == ["illegal"]
+
+
+@pytest.mark.parametrize(
+    ("keys", "example"),
+    [
+        ({"kind": "measured", "usual": [2, 6]}, 4.0),
+        ({"kind": "count", "usual": [1, 4]}, 2),
+        ({"kind": "text", "choices": ["red", "blue"]}, "red"),
+        ({"kind": "text"}, ""),
+    ],
+)
+def test_the_example_of_a_declared_quantity_is_the_middle_of_what_is_usual_or_its_first_choice(
+    keys: dict[str, Any], example: object
+) -> None:
+    names = declared_in({"id": "club", "quantities": {"extra.wing": keys}}, {})
+    stated = names["extra.wing"].quantity.example
+    assert (stated, type(stated)) == (example, type(example))
