@@ -280,7 +280,9 @@ def _parts(check: Check) -> str:
     parts = fact.quantity.formula.converted(value for _, value in fact.inputs if isinstance(value, Fraction | Measured))
     numbers = parts if test.written is None else tuple(map(test.written.number, parts))
     places = len(has(check).partition(" ")[0].partition(".")[2])
-    return f" ({' + '.join(decimal_text(value_of(number), places) for number in numbers)})"
+    first, *others = (decimal_text(value_of(number), places) for number in numbers)
+    signed = (f" − {text[1:]}" if text.startswith("-") else f" + {text}" for text in others)
+    return f" ({first}{''.join(signed)})"
 
 
 def _lead(check: Check) -> str:

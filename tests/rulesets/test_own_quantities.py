@@ -126,6 +126,13 @@ def test_a_sum_is_told_with_its_parts() -> None:
     )
 
 
+def test_a_part_below_zero_is_told_as_taken_away() -> None:
+    check = check_of(
+        "quantity: extra.crew_kg, at_least: 82", "extra: {driver_kg: 78.25, ballast_kg: -3.5}", top=declared(SUM)
+    )
+    assert "driver and ballast is 74.75 kg (78.25 − 3.50)" in message(check)
+
+
 def test_what_one_scale_is_off_moves_all_parts_together() -> None:
     """JCGM 100 F.1.2.3: two readings of one instrument share its error; each of ± 0.05 is off by 0.1 in all.
 
