@@ -8,16 +8,21 @@ from typing import Any, Final, NamedTuple
 from speclint.places import Path, pointer
 from speclint.quantities.model import Home, Sort
 from speclint.quantities.registry import quantity
+from speclint.quantities.taken import TAKEN_KEY
 from speclint.rulesets.model import FlatClass
 from speclint.schema_nodes import unit_words
 from speclint.starters.options import StarterOptions
-from speclint.starters.required_keys import RequiredKey, required_keys
+from speclint.starters.required_keys import RequiredKey, required_keys, said_of_readings
 from speclint.starters.setup import asked_for
 from speclint.starters.template_keys import TemplateKey, about_key, topics
 from speclint.structure.topics import Topic, unit_of
 
 _OF_A_FILE: Final = re.compile(r": a number,[^.]* instrument(?=\.)| Unit: [^.]*\.")
 """What a schema says of a key in a file, and not of a field with its unit beside it."""
+
+REBUILDS_PATH: Final[Path] = ("motor", "rebuilds")
+NO_REBUILD: Final = "none"
+"""What a form can say of a motor's rebuilds: that there was none. Of others a file has the day of each."""
 
 BENCH_DATE: Final[Path] = ("motor", "bench_runs", 0, "date")
 
@@ -83,9 +88,12 @@ def form_sections(flat: FlatClass, on: date) -> tuple[FormSection, ...]:
     if any(key.path[:2] == BENCH_DATE[:2] for key in keys):
         first = next(i for i, key in enumerate(keys) if key.path[:2] == BENCH_DATE[:2])
         keys.insert(first, TemplateKey(BENCH_DATE))
+    said = said_of_readings(flat, on)
     sections: dict[str, list[FormField]] = {title: [] for title in _SECTIONS}
     for key in dict.fromkeys(keys):
-        sections[_section(key.path)].append(form_field(key, required.get(key.path)))
+        section = sections[_section(key.path)]
+        section.append(form_field(key, required.get(key.path)))
+        section += (form_field(TemplateKey(of_reading.path), of_reading) for of_reading in said.get(key.path, ()))
     return tuple(FormSection(title, tuple(fields)) for title, fields in sections.items() if fields)
 
 
@@ -121,6 +129,9 @@ def form_field(key: TemplateKey, required: RequiredKey | None) -> FormField:
     title = _title(topic, key.path) if declared is None else declared.title[:1].upper() + declared.title[1:]
     if declared is not None:
         choices = declared.choices or choices
+    is_closed = bool(topic.choices) or (declared is not None and bool(declared.choices))
+    if key.path == REBUILDS_PATH:
+        choices, is_closed = (NO_REBUILD,), True
     return FormField(
         path=key.path,
         title=title,
@@ -129,7 +140,7 @@ def form_field(key: TemplateKey, required: RequiredKey | None) -> FormField:
         asks=key.asks,
         about=_OF_A_FILE.sub("", about),
         named=tuple(str(choice) for choice in choices) if entering is Entering.TEXT else (),
-        is_closed=bool(topic.choices) or (declared is not None and bool(declared.choices)),
+        is_closed=is_closed,
         is_declared=declared is not None,
     )
 
@@ -145,6 +156,9 @@ _ENTERED: Final = {
 
 
 def _title(topic: Topic, path: Path) -> str:
+    if TAKEN_KEY in path:
+        reading = path[: path.index(TAKEN_KEY)]
+        return f"{_title(topics('setup').at(reading), reading)}: {topic.title}"
     open_name = {"extra": "extra", "entries": "entry"}.get(str(path[0]))
     open_quantity = quantity(f"{open_name}.{path[-1]}") if open_name else None
     title = topic.title if topic.key or open_quantity is None else open_quantity.title
@@ -156,10 +170,12 @@ def _title(topic: Topic, path: Path) -> str:
 def _entering(topic: Topic, path: Path, named: tuple[Any, ...]) -> Entering:
     if not topic.key and named and all(isinstance(value, bool) for value in named):
         return Entering.FLAG
+    if path == REBUILDS_PATH:
+        return Entering.TEXT
     if not topic.key:
         return Entering.DECIMAL if unit_of(path) else Entering.TEXT
     types = topic.types
-    if "date" in path:
+    if "date" in path or path[-2:] == (TAKEN_KEY, "on"):
         return Entering.DAY
     if topic.choices:
         return Entering.TEXT

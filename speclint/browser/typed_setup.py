@@ -5,9 +5,10 @@ from collections.abc import Mapping
 from datetime import date
 from typing import Any, Final, NamedTuple
 
-from speclint.browser.form import BENCH_DATE, Entering, FormField, FormSection
+from speclint.browser.form import BENCH_DATE, NO_REBUILD, REBUILDS_PATH, Entering, FormField, FormSection
 from speclint.documents.scalars import NUMBER_STARTS, Unkept, number
 from speclint.places import Path, pointer
+from speclint.quantities.taken import TAKEN_KEY
 from speclint.rulesets.model import FlatClass
 from speclint.starters.options import StarterOptions
 from speclint.starters.setup import setup_text
@@ -49,15 +50,29 @@ def typed_setup(flat: FlatClass, on: date, sections: tuple[FormSection, ...], ty
             pointer(BENCH_DATE), "say on which day this was measured: without it the run does not count"
         )
         values = {path: value for path, value in values.items() if path[:3] != BENCH_DATE[:3]}
+    values = _with_taken(values)
     name = str(values.pop(("name",), ""))
     options = StarterOptions(today=on, name=name, ruleset=flat.ruleset.id, class_id=flat.id, on=on)
     return TypedSetup(setup_text(options, flat, "", values), complaints)
+
+
+def _with_taken(values: Mapping[Path, Any]) -> dict[Path, Any]:
+    """The values with what was typed of how a reading was taken put beside it; of no reading it says nothing."""
+    joined = {path: value for path, value in values.items() if TAKEN_KEY not in path}
+    for path, said in values.items():
+        if TAKEN_KEY in path and (reading := path[: path.index(TAKEN_KEY)]) in joined:
+            stated = joined[reading]
+            held = stated if isinstance(stated, dict) else {"value": stated}
+            joined[reading] = {**held, TAKEN_KEY: {**held.get(TAKEN_KEY, {}), path[-1]: said}}
+    return joined
 
 
 def typed_value(field: FormField, text: str) -> Any:
     """The value that was meant, or a `Misread`: decimals with a point or a comma, a unit behind them left off."""
     text = text.strip()
     match field.entering:
+        case Entering.TEXT if field.path == REBUILDS_PATH:
+            return [] if text == NO_REBUILD else Misread(f"{text}: choose {NO_REBUILD}, or write the motor's file")
         case Entering.TEXT | Entering.DAY:
             is_open = field.path[0] in ("extra", "entries") and not field.is_declared
             return _open_value(text) if is_open else text

@@ -24,7 +24,8 @@ class Fact(NamedTuple):
     `inputs` are what a formula took, in its order, and `inner` the facts among them that have a formula of their own;
     `uncorrected` is set where it is the formula for readings as they are. `notes` say what was done to single readings,
     and `unrounded` is the value before a rulebook's step was applied, `step` that step. A `value` that is a tuple is that of several
-    things; once a limit has found the worst of them, that is the value, and `values` are all of them.
+    things; once a limit has found the worst of them, that is the value, and `values` are all of them. `refused` says that
+    a reading is stated, and was taken otherwise than is asked.
     """
 
     quantity: Quantity
@@ -41,6 +42,7 @@ class Fact(NamedTuple):
     unrounded: Number | None = None
     step: Fraction | None = None
     values: tuple[Value, ...] = ()
+    refused: bool = False
 
     @property
     def place(self) -> Place:

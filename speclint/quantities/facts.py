@@ -202,7 +202,7 @@ class Facts:
         # The age of a reading follows from its day, so that this is what it would have to state.
         path = () if lacking is None else (*context.path, TAKEN_KEY, "on" if lacking.is_derived else lacking.name)
         missing = (self._named(context.document, path),) if path else ()
-        return Fact(of, None, context.origins, missing, refusal.reason)
+        return Fact(of, None, context.origins, missing, refusal.reason, refused=True)
 
     def _without_motor(self, of: Quantity, *paths: Path) -> Fact:
         origins = ((self._document, ("motor",)),)

@@ -101,6 +101,21 @@ def run_keys(test: LimitTest, limited: Quantity) -> tuple[Path, ...]:
     return tuple(condition.key.bench for condition in test.taken) if from_bench(limited) else ()
 
 
+def said_of_readings(flat: FlatClass, on: date) -> dict[Path, tuple[RequiredKey, ...]]:
+    """What readings of a setup have to say of how they were taken, by the path of each reading in a setup."""
+    said: dict[Path, dict[Path, RequiredKey]] = {}
+    book = rulebook(flat, on)
+    for test in (test for rule in (*book.rules, *book.later) for test in rule.tests if test.taken):
+        limited = quantity(test.quantity)
+        for required in () if limited is None or from_bench(limited) else _keys(test.quantity, ""):
+            reading = required.path_in_setup
+            for condition in test.taken:
+                path = (*reading, TAKEN_KEY, "on" if condition.key.is_derived else condition.key.name)
+                named = condition.condition.limit.choices(book.lists) or ()
+                said.setdefault(reading, {})[path] = RequiredKey(Home.SETUP, path, (), named)
+    return {reading: tuple(keys.values()) for reading, keys in said.items()}
+
+
 def _such_as(test: LimitTest, flat: FlatClass, on: date) -> str:
     """A word that a rule on words allows; a number is for the instrument to say."""
     offered = test.limit.offered(None, DayLists(flat.lists, on))

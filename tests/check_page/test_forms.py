@@ -206,3 +206,55 @@ def test_what_a_ruleset_declares_itself_has_a_field_of_its_kind() -> None:
     assert written(answered["setup"])["extra"] == {
         "load": 4.5, "driver_kg": 78, "wings": 1, "sealed": True, "hull": "closed", "label": "12",
     }  # fmt: skip
+
+
+CLUB = """format: ruleset/1
+id: club
+version: "1"
+in_force: {from: 2026-01-01}
+classes:
+  stock:
+    rules:
+      - {id: weight, quantity: mass_g, at_least: 1320, taken: {at: [after-run, tech], age_days: {at_most: 0}}}
+      - {id: rig, quantity: extra.no_load_rpm, at_most: 19500, taken: {supply_v: 8.4}}
+      - {id: speed, quantity: no_load_speed_rpm, at_most: 19500, taken: {supply_v: 8.4}}
+      - {id: rebuilt, quantity: motor_rebuilds, none_of: [rewind]}
+"""
+CLUB_CAR = {
+    "/car/mass_g": "1322",
+    "/car/mass_g/taken/at": "after-run",
+    "/car/mass_g/taken/on": "2026-03-14",
+    "/extra/no_load_rpm": "19400",
+    "/extra/no_load_rpm/taken/supply_v": "8,4 V",
+    "/motor/bench_runs/0/date": "2026-03-10",
+    "/motor/bench_runs/0/supply_v": "8.4",
+    "/motor/bench_runs/0/speed_rpm": "19400",
+    "/motor/rebuilds": "none",
+}
+
+
+@pytest.mark.parametrize(
+    ("change", "verdict"),
+    [
+        ({}, "legal"),
+        ({"/car/mass_g/taken/at": "start"}, "not-shown"),
+        ({"/extra/no_load_rpm/taken/supply_v": ""}, "not-shown"),
+        ({"/motor/bench_runs/0/supply_v": "8.2"}, "not-shown"),
+        ({"/motor/rebuilds": ""}, "not-shown"),
+        # How a reading was taken says nothing of none.
+        ({"/car/mass_g": ""}, "not-shown"),
+    ],
+)
+def test_a_form_asks_how_a_reading_was_taken_and_what_was_done_to_the_motor(
+    change: dict[str, str], verdict: str
+) -> None:
+    checks = SiteChecks({"rulesets/club.yaml": CLUB.encode()}, "club@1")
+    page = answer(checks, "form", **{"class": "stock"})["html"]
+    assert set(re.findall(r' name="(/(?:car|motor|extra)[^"]+)"', page)) >= set(CLUB_CAR)
+    assert "Mass: moment of the reading" in page
+    answered = typed(checks, {**CLUB_CAR, **change}, "stock")
+    assert (answered["verdict"], answered["complaints"]) == (verdict, {}), answered["line"]
+    if not change:
+        stated = written(answered["setup"])
+        assert stated["car"]["mass_g"] == {"value": 1322, "taken": {"at": "after-run", "on": "2026-03-14"}}
+        assert stated["motor"]["rebuilds"] == []

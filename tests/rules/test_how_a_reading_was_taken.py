@@ -1,5 +1,7 @@
 """`taken`: only a reading counts that was taken as the rule asks; and the temperature that one test corrects a winding to."""
 
+from pathlib import Path
+
 import pytest
 
 from speclint.forms.taken import taken_text
@@ -7,6 +9,7 @@ from speclint.reports.check.limit_fields import stated_limit
 from speclint.rules.sentences import terms
 from speclint.rules.wording import message
 from tests.check.world import a_ruleset, a_setup, check_of, entry_of, find_in, verdict_of
+from tests.console import Console, write
 
 RIG = "quantity: extra.no_load_speed_rpm, at_most: 19500, taken: {supply_v: 8.4}"
 AFTER_RUN = "quantity: mass_g, at_least: 1320, taken: {at: after-run, age_days: {at_most: 0}}"
@@ -263,3 +266,11 @@ def test_a_report_tells_the_limit_with_its_terms() -> None:
     )
     check = check_of(table, "battery: {cells: 2}\ncar: {mass_g: {value: 1322, taken: {at: after-run}}}")
     assert stated_limit(check) == {"at_least": 1320, "leeway": 1, "taken": {"at": "after-run"}}
+
+
+def test_a_row_says_that_a_reading_is_there_and_does_not_count(empty: Path, console: Console) -> None:
+    write(empty / "rulesets/club.yaml", a_ruleset(f"{{id: weight, {AFTER_RUN}}}"))
+    write(empty / "car.yaml", a_setup("car: {mass_g: {value: 1322, taken: {at: start}}}"))
+    rows = " ".join(console(empty, "check", "car.yaml").out.split())
+    assert "? mass no reading counts at least 1320 g not shown" in rows
+    assert "what read at start, the rule asks after-run" in rows

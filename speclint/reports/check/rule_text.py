@@ -87,7 +87,7 @@ def _cells(check: Check, result: EntryResult) -> tuple[Span, ...]:
     elif check.verdict is Verdict.NOT_APPLICABLE:
         ask = check.waived or check.reason
     elif not value and check.fact is not None:
-        value = "no reading counts" if check.fact.record is not None else "not stated"
+        value = "no reading counts" if check.fact.record is not None or check.fact.refused else "not stated"
         value = "not read" if rests_on_motor_trouble(result, check) else value
     return Span(title(check), style), Span(value), Span(ask), Span(_margin_cell(check), style), Span(check.rule.cite)
 
