@@ -9,6 +9,7 @@ from speclint.forms.conditions import Condition, read_when
 from speclint.forms.limit import Misfit, Places
 from speclint.forms.one_of import OneOf
 from speclint.forms.parts_lists import Scalar
+from speclint.forms.size import Size
 from speclint.forms.words import shown, value_text
 from speclint.moments import day_text
 from speclint.quantities.facts import Fact
@@ -57,10 +58,15 @@ Taken = tuple[TakenCondition, ...]
 
 
 def _day_text(value: object) -> str:
+    return day_text(date.fromisoformat(str(value))) if _is_day(str(value)) else str(value)
+
+
+def _is_day(text: str) -> bool:
     try:
-        return day_text(date.fromisoformat(str(value)))
+        date.fromisoformat(text)
     except ValueError:
-        return str(value)
+        return False
+    return True
 
 
 def taken_text(taken: Taken) -> str:
@@ -110,6 +116,15 @@ def taken_misfits(taken: Taken, limited: Quantity) -> Iterator[Misfit]:
             continue
         for misfit in condition.limit.misfits(key.quantity, key.name):
             yield misfit._replace(key=key.name)
+        yield from _no_days(condition)
+
+
+def _no_days(condition: Condition) -> Iterator[Misfit]:
+    """What stands where a day is asked for, and is none."""
+    values = condition.limit.values if condition.quantity == "on" and not isinstance(condition.limit, Size) else ()
+    for value in values:
+        if isinstance(value, str) and not _is_day(value):
+            yield Misfit("limit-unfit", f"{value} is no day: write it as in 2026-03-14", "on")
 
 
 def taken_shape() -> Schema:

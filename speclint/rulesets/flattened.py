@@ -5,10 +5,11 @@ from typing import Any, Final
 
 from speclint.forms.bodies import BY_KEY, OPTIONS_KEY, TOGETHER_KEY
 from speclint.quantities.kinds import QUANTITIES_KEY
+from speclint.quantities.taken import TAKEN_KEY
 from speclint.rulesets.canonical import canonical_json
 from speclint.rulesets.model import FlatClass, Rule, Ruleset
 
-_CHOICES: Final = frozenset({"all_of", "any_of", "none_of", "one_of", "when", "when_of_class"})
+_CHOICES: Final = frozenset({"all_of", "any_of", "none_of", "one_of", TAKEN_KEY, "when", "when_of_class"})
 """Keys of a rule under which the order of a list says nothing."""
 
 _FREE: Final = frozenset({"choices", "sum_of"})

@@ -172,6 +172,7 @@ def test_ways_tables_and_units_ask_for_it_as_a_plain_rule_does() -> None:
             "quantity: mass_g, at_least: 2, taken: {ambient_c: warm}",
             'ambient_c is a measured number; "warm" is not, so nothing can be equal to it',
         ),
+        ("quantity: mass_g, at_least: 2, taken: {on: 2026-13-45}", "2026-13-45 is no day: write it as in 2026-03-14"),
         (
             "quantity: mass_g, at_least: 2, reference_temperature_c: 25",
             "a reference temperature is what a winding is corrected to, and mass_g does not depend on it, so that it says"

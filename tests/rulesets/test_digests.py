@@ -202,3 +202,11 @@ def test_a_document_and_its_canonical_json_hold_the_same_data() -> None:
     again, _ = parse("club.json", canonical_json(document.data))
     assert again is not None
     assert again.data == document.data
+
+
+def test_how_a_reading_has_to_be_taken_is_part_of_it_in_any_order_and_how_often_one_looks_is_not() -> None:
+    rule = "{id: a, quantity: mass_g, at_least: 1, taken: {at: [start, after-run], supply_v: 8}}"
+    look = "{id: b, inspect: the seal%s}"
+    digest = _digest(a_ruleset(rule, look % ""))
+    assert digest == _digest(a_ruleset(rule.replace("start, after-run", "after-run, start"), look % ", per: day"))
+    assert digest != _digest(a_ruleset(rule.replace("supply_v: 8", "supply_v: 9"), look % ""))
