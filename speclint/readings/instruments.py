@@ -6,9 +6,9 @@ from fractions import Fraction
 from functools import lru_cache
 from typing import Final, NamedTuple
 
-from speclint.readings.digits import UNITS, UnitText
 from speclint.readings.exact import to_float
 from speclint.readings.measured import Influence, Measured, Number
+from speclint.readings.units import is_same_unit
 
 _RECTANGLE: Final = math.sqrt(3.0)
 _STEP: Final = math.sqrt(12.0)
@@ -59,16 +59,16 @@ class Instrument(NamedTuple):
             return True
         if self.unit is None:
             return unit != "c" and self.accuracy is None and self.resolution is None and self.offset is None
-        return _unit_meant(self.unit) == unit
+        return is_same_unit(self.unit, unit)
 
     def contradicts(self, unit: str) -> bool:
         """Whether it says that it reads another unit than this one, so that what it says of its error means nothing here.
 
-        A unit that is written in a way that nobody foresaw is taken for the right one.
+        A unit that nobody knows is another one: taken for the right one, kilos would make grams a thousand times too sure.
         """
         if not unit or self.reads(unit):
             return False
-        return bool(self.per_unit) if self.unit is None else _unit_meant(self.unit) is not None
+        return bool(self.per_unit) or self.unit is not None
 
     def in_unit(self, unit: str) -> "Instrument":
         """The instrument as it reads this unit: what is described for the unit, else the instrument itself."""
@@ -123,41 +123,6 @@ def reading(
         if variance:
             parts[Influence(f"repeats:{key}", f"scatter of {key}", count - 1.0)] = math.sqrt(to_float(variance))
     return Measured(value, parts) if parts else value
-
-
-@lru_cache(maxsize=256)
-def _unit_meant(text: str) -> str | None:
-    """The code of the unit that a text names, "" for one that no key is in; None where nobody can tell."""
-    word = text.strip().lower()
-    if word in _OTHER_UNITS:
-        return ""
-    return next((code for code, unit in UNITS.items() if code and word in (code, *_spellings(unit))), None)
-
-
-def _spellings(unit: UnitText) -> tuple[str, str]:
-    return unit.sign.strip().lower(), unit.ascii.strip().lower()
-
-
-_OTHER_UNITS: Final = frozenset(
-    {
-        "mg",
-        "µm",
-        "um",
-        "inch",
-        "ohm",
-        "ohms",
-        "ω",
-        "kohm",
-        "µohm",
-        "mv",
-        "ma",
-        "ah",
-        "f",
-        "°f",
-        "k",
-    }
-)
-"""Units that instruments read and that no key is in: what they say of their error is off by the factor between."""
 
 
 @lru_cache(maxsize=256)

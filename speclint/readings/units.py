@@ -5,6 +5,7 @@ and the ounce a sixteenth of it, the mile 1.609344 km, and t/°C = (t/°F − 32
 """
 
 from fractions import Fraction
+from functools import lru_cache
 from typing import Final, NamedTuple
 
 from speclint.readings.measured import Number
@@ -147,6 +148,7 @@ def in_unit(number: Number, unit: str, wanted: str) -> Number:
     return number * (given.factor / taken.factor) + (given.zero - taken.zero) / taken.factor
 
 
+@lru_cache(maxsize=256)
 def is_same_unit(word: str, unit: str) -> bool:
     """Whether a unit that somebody wrote is that of the key."""
     return unit in _UNITS and _of_dimension(word, unit) == _UNITS[unit]

@@ -24,7 +24,9 @@ from speclint.structure.shapes.stated import stated_keys
 SCALE_EXAMPLE: Final = {"pit-scale": {"accuracy_percent": 0.1, "resolution": 1}}
 
 
-READ_UNITS: Final = ("v", "a", "rpm", "rpm_per_v", "mohm", "deg", "percent", "c", "g", "mm", "mah", "s", "kmh")
+READ_UNITS: Final = (
+    "v", "a", "rpm", "rpm_per_v", "mohm", "deg", "percent", "c", "f", "g", "kg", "oz", "lb", "mm", "cm", "in", "mah", "s", "kmh",
+)  # fmt: skip
 """The units, by their codes, that an instrument can be described in."""
 
 
