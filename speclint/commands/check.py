@@ -17,6 +17,7 @@ from speclint.commands.shell import (
     counter,
     current_folder,
     end_of,
+    near_path,
     note,
     overrides_of,
     overriding_options,
@@ -219,7 +220,7 @@ def _listing(source: "Source", paths: "Sequence[str]", *, pass_over: bool) -> "F
     """The files to check; what of the paths is not among them is told."""
     listing = source.find(paths, pass_over=pass_over)
     for trouble in listing.troubles:
-        note(trouble)
+        note(f"{trouble}{next((near_path(path) for path in paths if trouble.startswith(f'{path}: there is no')), '')}")
     for file in listing.passed_over:
         note(f"{file} was not checked: it says no `format:`; a setup begins with `format: setup/1`")
     if not listing.files and listing.troubles:

@@ -412,3 +412,12 @@ def test_a_problem_that_stops_a_command_is_told_once(empty: Path, console: Conso
     run = console(empty, *words)
     assert run.status == 1
     assert run.err.count('`at_least` is "heavy"') == 1
+
+
+def test_a_path_that_is_not_there_is_told_with_the_nearest_that_is(empty: Path, console: Console) -> None:
+    write(empty / "cars/car-7.yaml", SETUP)
+    for path, near in (("cars/car-7.yml", "cars/car-7.yaml"), ("car", "cars"), ("cars/car_7.yaml", "cars/car-7.yaml")):
+        run = console(empty, "check", path)
+        assert (run.status, run.out) == (2, "")
+        assert f"{path}: there is no such file or folder; did you mean {near}?" in run.err
+    assert "did you mean" not in console(empty, "check", "nowhere/at/all").err

@@ -261,11 +261,13 @@ def test_a_motor_file_that_is_not_there_is_told_once() -> None:
         "{id: turns, quantity: motor_turns, equals: 17.5, because: One wind.}",
         "{id: part, quantity: motor_part, equals: A}",
     )
-    found = find_in({"club.yaml": a_ruleset(*rules), "car.yaml": a_setup("motor: ../motors/417.yaml")})
+    found = find_in({"club.yaml": a_ruleset(*rules), "car.yaml": a_setup("motor: 417.yaml")})
     text = report_text("text", found)
     assert text.count("does not exist") == 1
-    assert text.count("not read") == 2
+    assert text.count("not read ") == 2
+    assert "The motor file is not read, see the problem below." in text
     assert "One wind." not in text
+    assert "again" not in text
 
 
 def test_a_remedy_that_is_a_word_says_it_once() -> None:
@@ -289,3 +291,16 @@ def test_a_part_that_is_written_otherwise_is_named_beside_the_other_motor() -> N
     assert "Another motor is needed (m-17a is not on the list motors; the nearest is M-17A)." in report_text(
         "text", found
     )
+
+
+@pytest.mark.parametrize("word", ["close", "coming", "to-inspect", "not-shown", "illegal"])
+def test_a_word_that_is_known_and_meets_nothing_is_no_misspelling(word: str) -> None:
+    found = find_in(
+        {
+            "club.yaml": a_ruleset("{id: tyre, quantity: extra.tyre, equals: HT-36}"),
+            "car.yaml": a_setup("extra: {tyre: HT-36}"),
+        }
+    )
+    text = report_text("text", found, only=word)
+    assert f"--only {word}: there is none." in text
+    assert "did you mean" not in text

@@ -11,6 +11,7 @@ from speclint.remedies.judged_entry import CarRemedies
 from speclint.reports.check.deciding import A_CLOSE_CALL, CLOSE, FAILING, LATER, deciding, in_short, turns_out_worse
 from speclint.reports.check.inspected_text import about_inspection, differing, is_without_setup
 from speclint.reports.check.lacking import lacking
+from speclint.reports.check.remarks import rests_on_motor_trouble
 from speclint.reports.check.rule_text import BENEATH, VERDICT_STYLES, labelled, place_of, rule_rows, verdict_word
 from speclint.reports.layout import Layout, Line, Span, Style
 from speclint.rules.checks import Check, Verdict
@@ -135,6 +136,9 @@ def _sentence(text: str) -> str:
 def _to_show(result: EntryResult) -> Iterator[str]:
     unshown = [check for check in result.checks if check.verdict is Verdict.NOT_SHOWN]
     missing = list(dict.fromkeys(title(check) for check in unshown if check.missing))
+    if any(rests_on_motor_trouble(result, check) for check in unshown):
+        yield "the motor file is not read, see the problem below"
+        unshown = [check for check in unshown if not rests_on_motor_trouble(result, check)]
     unread = [check for check in unshown if not check.missing and check.outcome is None]
     mistyped = [title(check) for check in unread if check.fact is not None and check.fact.quantity.sort in _WRITTEN]
     near = [check for check in unshown if check.outcome is not None]

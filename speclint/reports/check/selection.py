@@ -68,6 +68,8 @@ class Selection:
         """What to say where nothing had to do with the word."""
         if self._is_met:
             return ""
+        if self._plain in (*_OF_CHECKS, *_OF_ENTRIES):
+            return f"--only {self.word}: there is none."
         return f"--only {self.word}: nothing here is, has or is called that{known_words(self._plain, self._words)}"
 
     def _selected(self, result: EntryResult) -> tuple[Check, ...] | None:
