@@ -57,6 +57,18 @@ def test_a_class_may_be_based_on_another_of_the_same_ruleset() -> None:
     assert _verdicts({"club.yaml": club}) == {"weight": "legal", "width": "legal"}
 
 
+@pytest.mark.parametrize(("rule", "problems"), [("weight", []), ("height", []), ("wait", ["unknown-rule"])])
+def test_what_a_club_withdraws_may_come_from_the_class_that_the_leagues_is_based_on(
+    rule: str, problems: list[str]
+) -> None:
+    league = a_ruleset(LIGHT, WIDTH, id_="league", class_id="base")
+    files = {
+        "league.yaml": f"{league}  stock:\n    based_on: base\n    rules: [{HEIGHT}]\n",
+        "club.yaml": a_ruleset(f"{{id: {rule}, withdrawn: true}}", top="based_on: league@1"),
+    }
+    assert [problem.id for problem in find_in(files).problems] == problems
+
+
 def test_a_clubs_change_to_a_class_reaches_the_leagues_class_that_is_based_on_it() -> None:
     league = a_ruleset(LIGHT, WIDTH, id_="league") + f"  junior:\n    based_on: stock\n    rules: [{HEIGHT}]\n"
     files = {"league.yaml": league, "club.yaml": a_ruleset(HEAVY, top="based_on: league@1")}
