@@ -216,7 +216,7 @@ def _of_compared(variable: Variable, test: LimitTest, limit: Compared, lists: Da
     for chosen in product(*(tuple(_by_item(side, lists)) for side in looked_up)):
         domains: list[tuple[Variable, Domain]] = [(variable, ANYTHING)]
         relations: list[Relation] = []
-        found = iter(chosen)
+        items = iter(chosen)
         for key, side in limit.sides:
             if isinstance(side, OfQuantity):
                 kind = ANYTHING if key == "equals" else Domain(is_number=True)
@@ -225,7 +225,7 @@ def _of_compared(variable: Variable, test: LimitTest, limit: Compared, lists: Da
                 continue
             values: tuple[Scalar, ...] = (side,) if isinstance(side, Fraction) else ()
             if isinstance(side, OfItem):
-                named, values = next(found)
+                named, values = next(items)
                 domains.append((plain(side.item), named))
             domains += [(variable, _beside(key, value, limit, test)) for value in values]
         yield Box(tuple(domains), tuple(relations))
@@ -250,15 +250,15 @@ def _relations(variable: Variable, key: str, side: OfQuantity, limit: Compared, 
         return ()
     written = limited.unit if limit.written is None else limit.written.code
 
-    def own(number: Fraction) -> Limits:
+    def limits_at(number: Fraction) -> Limits:
         looked_up = in_unit(number, compared.unit, written) if compared.unit != written else number
         return limit.size(key, side.times * value_of(looked_up) + side.shift).bounds
 
-    ends = [(own(Fraction(at)), _read(own(Fraction(at)), test)) for at in (0, 1, 2)]
+    ends = [_read(limits_at(Fraction(at)), test) for at in (0, 1, 2)]
     relations = []
     for is_least in (True, False):
-        at = [domain.low if is_least else domain.high for _, domain in ends]
-        strict = ends[0][1].low_strict if is_least else ends[0][1].high_strict
+        at = [domain.low if is_least else domain.high for domain in ends]
+        strict = ends[0].low_strict if is_least else ends[0].high_strict
         if at[0] is None or at[1] is None or at[2] is None or at[2] - at[1] != at[1] - at[0] or at[1] <= at[0]:
             continue
         relations.append(Relation(variable, is_least, plain(side.quantity), at[1] - at[0], at[0], strict))

@@ -74,7 +74,7 @@ class ClassBoxes:
 
 
 def clashes(
-    flat: FlatClass, day: date, binding_rules: Iterable[Rule], known: ClassBoxes | None = None
+    flat: FlatClass, day: date, binding_rules: Iterable[Rule], class_boxes: ClassBoxes | None = None
 ) -> Iterator[Clash]:
     """The clashes of a class on a day among the rules that bind then: each as few rules as leave nobody.
 
@@ -82,21 +82,21 @@ def clashes(
         flat: the class.
         day: the day.
         binding_rules: the rules.
-        known: what was found of the class on other days.
+        class_boxes: what was found of the class on other days.
     """
-    known = known or ClassBoxes(flat)
+    class_boxes = class_boxes or ClassBoxes(flat)
     lists = DayLists(flat.lists, day, flat.known_on)
-    ruled = [_Ruled(rule, known.of(rule, day, lists)) for rule in binding_rules]
+    ruled = [_Ruled(rule, class_boxes.of(rule, day, lists)) for rule in binding_rules]
     for group in _groups([single for single in ruled if single.boxes != FREE]):
         left = group
         for _ in range(_MOST_TOLD):
-            if known.are_together(left):
+            if class_boxes.are_together(left):
                 break
-            core = _core(left, known)
+            core = _core(left, class_boxes)
             rules = tuple(single.rule for single in core)
             yield Clash(rules, _reason(rules))
-            told = {id(rule.data) for rule in rules}
-            left = [single for single in left if id(single.rule.data) not in told]
+            clashing = {id(rule.data) for rule in rules}
+            left = [single for single in left if id(single.rule.data) not in clashing]
 
 
 _MOST_TOLD: Final = 8
@@ -126,12 +126,12 @@ def _groups(ruled: Sequence[_Ruled]) -> list[list[_Ruled]]:
     return list(groups.values())
 
 
-def _core(group: list[_Ruled], known: ClassBoxes) -> list[_Ruled]:
+def _core(group: list[_Ruled], class_boxes: ClassBoxes) -> list[_Ruled]:
     """As few of the rules as leave nobody: none of them can be left out."""
     core = list(group)
     for single in group if len(group) <= _MOST_IN_CORE else ():
-        fewer = [other for other in core if other is not single]
-        if not known.are_together(fewer):
+        fewer = [kept for kept in core if kept is not single]
+        if not class_boxes.are_together(fewer):
             core = fewer
     return core
 
@@ -162,18 +162,18 @@ def _in_full(rule: Rule) -> str:
 
 
 def _told(case: RulesetCase) -> Sequence[Said]:
-    told: dict[tuple[str, ...], Said] = {}
+    advice: dict[tuple[str, ...], Said] = {}
     start = case.ruleset.in_force.start
     for flat in flat_classes(case):
-        known = ClassBoxes(flat)
+        class_boxes = ClassBoxes(flat)
         for day, rules in rules_by_day(flat):
-            for clash in clashes(flat, day, rules, known):
+            for clash in clashes(flat, day, rules, class_boxes):
                 stated_here = [rule for rule in clash.rules if rule.ruleset == case.ruleset.id]
                 place = stated_here[-1].place if stated_here else case.document.place(("classes", flat.id))
                 since = "" if day == start else f" from {day_text(day)} on"
                 message = f"nobody can enter {flat.id}{since}: {clash.reason}. Correct one, or give them conditions (when) or dates"
-                told.setdefault((flat.id, *_ids(clash.rules)), (message, place))
-    return tuple(told.values())
+                advice.setdefault((flat.id, *_ids(clash.rules)), (message, place))
+    return tuple(advice.values())
 
 
 def _ids(rules: Iterable[Rule]) -> tuple[str, ...]:
@@ -182,7 +182,7 @@ def _ids(rules: Iterable[Rule]) -> tuple[str, ...]:
 
 def _never_triggered(case: RulesetCase) -> Sequence[Said]:
     """Rules for cars that the other rules of the class let nobody be."""
-    told: dict[tuple[str, str], Said] = {}
+    advice: dict[tuple[str, str], Said] = {}
     for flat in flat_classes(case):
         for day, rules in rules_by_day(flat)[:1]:
             lists = DayLists(flat.lists, day)
@@ -194,10 +194,10 @@ def _never_triggered(case: RulesetCase) -> Sequence[Said]:
             for rule, condition in conditions:
                 against = _against(condition, on_quantity.get(condition.quantity, ()), lists)
                 if against:
-                    named = listed(other.id for other in against)
+                    named = listed(rule_against.id for rule_against in against)
                     message = f"{rule.id} binds where {condition.words}, and {named} lets no car of {flat.id} be so: it never binds"
-                    told.setdefault((flat.id, rule.id), (message, rule.place))
-    return tuple(told.values())
+                    advice.setdefault((flat.id, rule.id), (message, rule.place))
+    return tuple(advice.values())
 
 
 def _against(condition: Condition, rules: Sequence[Rule], lists: DayLists) -> list[Rule]:

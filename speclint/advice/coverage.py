@@ -177,18 +177,21 @@ def _line(rule: Rule, flat: FlatClass, on: date, kind: ExampleKind) -> str:
 def _taken_so(rule: Rule, described: Quantity, statement: Statement | None, on: date) -> Statement | None:
     """A statement with how its reading was taken, as the rule asks; None where nothing is known to be so."""
     taken = () if rule.test is None else rule.test.taken
-    said = taken_example(taken, on.isoformat())
-    if statement is None or not taken or said is None:
+    circumstances = taken_example(taken, on.isoformat())
+    if statement is None or not taken or circumstances is None:
         return statement if not taken else None
     if from_bench(described):
         run: Path = ("motor", "bench_runs", 0)
         return {
-            **{(*run, *condition.key.bench): said.get(condition.key.name, said.get("on")) for condition in taken},
+            **{
+                (*run, *condition.key.bench): circumstances.get(condition.key.name, circumstances.get("on"))
+                for condition in taken
+            },
             **statement,
         }
     if len(statement) > 1:
         return None
-    return {path: {"value": value, TAKEN_KEY: said} for path, value in statement.items()}
+    return {path: {"value": value, TAKEN_KEY: circumstances} for path, value in statement.items()}
 
 
 def _conditions(rule: Rule, flat: FlatClass, on: date) -> tuple[Statement, ...] | None:

@@ -40,15 +40,15 @@ class Domain(NamedTuple):
     high: Fraction | None = None
     high_strict: bool = False
 
-    def within(self, other: "Domain") -> "Domain":
+    def within(self, limit: "Domain") -> "Domain":
         """What is left under both."""
-        values = self.values if other.values is None else other.values
-        if self.values is not None and other.values is not None:
-            values = self.values & other.values
-        low, low_strict = _inner((self.low, self.low_strict), (other.low, other.low_strict), 1)
-        high, high_strict = _inner((self.high, self.high_strict), (other.high, other.high_strict), -1)
+        values = self.values if limit.values is None else limit.values
+        if self.values is not None and limit.values is not None:
+            values = self.values & limit.values
+        low, low_strict = _inner((self.low, self.low_strict), (limit.low, limit.low_strict), 1)
+        high, high_strict = _inner((self.high, self.high_strict), (limit.high, limit.high_strict), -1)
         return Domain(
-            values, self.barred | other.barred, self.is_number or other.is_number, self.is_whole or other.is_whole,
+            values, self.barred | limit.barred, self.is_number or limit.is_number, self.is_whole or limit.is_whole,
             low, low_strict, high, high_strict,
         )  # fmt: skip
 

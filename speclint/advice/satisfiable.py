@@ -129,15 +129,21 @@ def _implied(
 ) -> Iterator[tuple[Variable, Domain]]:
     """What follows for each side of a relation, and for each part of a sum, from the others."""
     for variable, is_least, compared, factor, shift, strict in relations:
-        value, other = left.get(variable, ANYTHING).hull, left.get(compared, ANYTHING).hull
+        value, compared_hull = left.get(variable, ANYTHING).hull, left.get(compared, ANYTHING).hull
         if is_least:
-            if other.low is not None:
-                yield variable, Domain(low=factor * other.low + shift, low_strict=strict or other.low_strict)
+            if compared_hull.low is not None:
+                yield (
+                    variable,
+                    Domain(low=factor * compared_hull.low + shift, low_strict=strict or compared_hull.low_strict),
+                )
             if value.high is not None:
                 yield compared, Domain(high=(value.high - shift) / factor, high_strict=strict or value.high_strict)
         else:
-            if other.high is not None:
-                yield variable, Domain(high=factor * other.high + shift, high_strict=strict or other.high_strict)
+            if compared_hull.high is not None:
+                yield (
+                    variable,
+                    Domain(high=factor * compared_hull.high + shift, high_strict=strict or compared_hull.high_strict),
+                )
             if value.low is not None:
                 yield compared, Domain(low=(value.low - shift) / factor, low_strict=strict or value.low_strict)
     for total in totals:
@@ -149,19 +155,19 @@ def _parts_of(total: _Total, left: _Left) -> Iterator[tuple[Variable, Domain]]:
     hulls = [(variable, factor, left.get(variable, ANYTHING).hull) for variable, factor in total.parts]
     for is_low in (True, False):
         ends = [hull.low if is_low else hull.high for _, _, hull in hulls]
-        known = [end * factor for end, (_, factor, _) in zip(ends, hulls, strict=True) if end is not None]
-        if len(known) == len(hulls):
+        sized = [end * factor for end, (_, factor, _) in zip(ends, hulls, strict=True) if end is not None]
+        if len(sized) == len(hulls):
             yield (
                 total.variable,
-                Domain(low=sum(known, Fraction(0))) if is_low else Domain(high=sum(known, Fraction(0))),
+                Domain(low=sum(sized, Fraction(0))) if is_low else Domain(high=sum(sized, Fraction(0))),
             )
         end_of_whole = whole.high if is_low else whole.low
         if end_of_whole is None:
             continue
         for place, (variable, factor, _) in enumerate(hulls):
             others = [
-                end * other[1]
-                for at, (end, other) in enumerate(zip(ends, hulls, strict=True))
+                end * part_factor
+                for at, (end, (_, part_factor, _)) in enumerate(zip(ends, hulls, strict=True))
                 if at != place and end is not None
             ]
             if len(others) == len(hulls) - 1:

@@ -12,7 +12,7 @@ from speclint.quantities.taken import TAKEN_KEY
 from speclint.rulesets.model import FlatClass
 from speclint.schema_nodes import unit_words
 from speclint.starters.options import StarterOptions
-from speclint.starters.required_keys import RequiredKey, required_keys, said_of_readings
+from speclint.starters.required_keys import RequiredKey, keys_of_taken_readings, required_keys
 from speclint.starters.setup import asked_for
 from speclint.starters.template_keys import TemplateKey, about_key, topics
 from speclint.structure.topics import Topic, unit_of
@@ -88,12 +88,12 @@ def form_sections(flat: FlatClass, on: date) -> tuple[FormSection, ...]:
     if any(key.path[:2] == BENCH_DATE[:2] for key in keys):
         first = next(i for i, key in enumerate(keys) if key.path[:2] == BENCH_DATE[:2])
         keys.insert(first, TemplateKey(BENCH_DATE))
-    said = said_of_readings(flat, on)
+    taken_keys = keys_of_taken_readings(flat, on)
     sections: dict[str, list[FormField]] = {title: [] for title in _SECTIONS}
     for key in dict.fromkeys(keys):
         section = sections[_section(key.path)]
         section.append(form_field(key, required.get(key.path)))
-        section += (form_field(TemplateKey(of_reading.path), of_reading) for of_reading in said.get(key.path, ()))
+        section += (form_field(TemplateKey(of_reading.path), of_reading) for of_reading in taken_keys.get(key.path, ()))
     return tuple(FormSection(title, tuple(fields)) for title, fields in sections.items() if fields)
 
 

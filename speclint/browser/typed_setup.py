@@ -59,11 +59,11 @@ def typed_setup(flat: FlatClass, on: date, sections: tuple[FormSection, ...], ty
 def _with_taken(values: Mapping[Path, Any]) -> dict[Path, Any]:
     """The values with what was typed of how a reading was taken put beside it; of no reading it says nothing."""
     joined = {path: value for path, value in values.items() if TAKEN_KEY not in path}
-    for path, said in values.items():
+    for path, value in values.items():
         if TAKEN_KEY in path and (reading := path[: path.index(TAKEN_KEY)]) in joined:
             stated = joined[reading]
             held = stated if isinstance(stated, dict) else {"value": stated}
-            joined[reading] = {**held, TAKEN_KEY: {**held.get(TAKEN_KEY, {}), path[-1]: said}}
+            joined[reading] = {**held, TAKEN_KEY: {**held.get(TAKEN_KEY, {}), path[-1]: value}}
     return joined
 
 

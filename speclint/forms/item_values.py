@@ -7,7 +7,7 @@ from fractions import Fraction
 from speclint.forms.limit import Circumstances, InItem, Judgement, Misfit, Names
 from speclint.forms.looked_up import OfItem, listed_lines, looked_up
 from speclint.forms.matching import judge_allowed, judge_barred
-from speclint.forms.parts_lists import DayLists
+from speclint.forms.parts_lists import DayLists, Scalar
 from speclint.forms.unsized import Unsized
 from speclint.forms.words import shown, words
 from speclint.limits.decisions import Decision, Ruling
@@ -53,6 +53,13 @@ class ItemValues(Unsized):
         return judgement._replace(
             reason=f"{what} for {owner}: {words(values, joined=', ')}" if values else f"nothing is {what} for {owner}"
         )
+
+    def on_car(self, circumstances: Circumstances) -> tuple[Scalar, ...] | None:
+        """The values that are allowed on this car; None where they cannot be counted, or its item is not known."""
+        lookup = looked_up(self.where, circumstances, "")
+        if self.is_barred or lookup.reason:
+            return None
+        return tuple(value for value in lookup.values if isinstance(value, str | bool | Fraction))
 
     def asked(self, unit: str) -> str:
         """The list, and what names the item."""

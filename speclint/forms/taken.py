@@ -84,13 +84,13 @@ def taken_example(taken: Taken, on: str) -> dict[str, Any] | None:
         taken: how it has to have been taken.
         on: the day, which makes its age none at all.
     """
-    said: dict[str, Any] = {}
+    example: dict[str, Any] = {}
     for key, condition in taken:
         value = on if key.is_derived else condition.example
         if value is None:
             return None
-        said["on" if key.is_derived else key.name] = to_number(value) if isinstance(value, Fraction) else value
-    return said
+        example["on" if key.is_derived else key.name] = to_number(value) if isinstance(value, Fraction) else value
+    return example
 
 
 def read_taken(keys: Mapping[str, Any] | None, places: Callable[[str], Places]) -> Taken:
@@ -108,10 +108,10 @@ def taken_misfits(taken: Taken, limited: Quantity) -> Iterator[Misfit]:
         what = "what an entry states" if is_of_entry else limited.sort.value
         yield Misfit("limit-unfit", f"`taken` goes with a reading, and {limited.name} is {what}", "")
         return
-    told = ", ".join(key.name for key in TAKEN_KEYS if key.bench)
+    bench_keys = ", ".join(key.name for key in TAKEN_KEYS if key.bench)
     for key, condition in taken:
         if from_bench(limited) and not key.bench:
-            message = f"{limited.name} is read in a bench run, which does not say `{key.name}`; it says {told}"
+            message = f"{limited.name} is read in a bench run, which does not say `{key.name}`; it says {bench_keys}"
             yield Misfit("limit-unfit", message, key.name)
             continue
         for misfit in condition.limit.misfits(key.quantity, key.name):

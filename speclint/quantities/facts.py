@@ -373,8 +373,8 @@ class Facts:
             refusal = not_taken_so(taken, said_of_record(record, self.on))
             if refusal is None:
                 return record
-            told = refusal.lacking or refusal.refused
-            path = (*record.path, *(() if told is None else told.bench))
+            taken_key = refusal.lacking or refusal.refused
+            path = (*record.path, *(() if taken_key is None else taken_key.bench))
             origins = ((motor.document, path),)
             if refusal.lacking is not None:
                 missing = (self._named(motor.document, path),) if isinstance(record, BenchRun) else ()

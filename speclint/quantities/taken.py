@@ -101,14 +101,14 @@ class NotTakenSo(NamedTuple):
     refused: TakenKey | None = None
 
 
-def not_taken_so(terms: TakenTerms, said: Callable[[TakenKey], Value | None]) -> NotTakenSo | None:
+def not_taken_so(terms: TakenTerms, circumstance: Callable[[TakenKey], Value | None]) -> NotTakenSo | None:
     """Why a reading does not count, None where it was taken as all terms ask.
 
     What was taken otherwise in any respect does not count, whatever else is not known of it.
     """
     lacking: NotTakenSo | None = None
     for term in terms:
-        value = said(term.key)
+        value = circumstance(term.key)
         if value is None:
             so = term.key.phrase.format(term.asked).removeprefix("read ")
             lacking = lacking or NotTakenSo(f"the rule asks for a reading {so}", lacking=term.key)
@@ -119,13 +119,13 @@ def not_taken_so(terms: TakenTerms, said: Callable[[TakenKey], Value | None]) ->
 
 def said_beside(stated: Any, on: date) -> Callable[[TakenKey], Value | None]:
     """What a reading of a setup or motor says of itself under `taken`."""
-    said: Mapping[str, Any] = (stated.get(TAKEN_KEY) or {}) if isinstance(stated, dict) else {}
+    circumstances: Mapping[str, Any] = (stated.get(TAKEN_KEY) or {}) if isinstance(stated, dict) else {}
 
     def value_of_key(key: TakenKey) -> Value | None:
         if key.is_derived:
-            day = said.get("on")
+            day = circumstances.get("on")
             return None if day is None else _days_between(date.fromisoformat(day), on)
-        value = said.get(key.name)
+        value = circumstances.get(key.name)
         return value if value is None or isinstance(value, str) else exact(value)
 
     return value_of_key

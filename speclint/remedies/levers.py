@@ -6,6 +6,7 @@ from fractions import Fraction
 from typing import Final
 
 from speclint.forms.compared import Compared
+from speclint.forms.item_values import ItemValues
 from speclint.forms.limit import Circumstances, Limit
 from speclint.forms.looked_up import OfQuantity
 from speclint.forms.parts_lists import Scalar
@@ -122,7 +123,7 @@ def _stated(
         yield from _shims(fact.value, document.file, path, parts)
     elif isinstance(fact.value, str):
         declared = stated.choices if stated.declared_by else ()
-        yield from _words(fact, _choices(fact.value, stated.name, books) or declared)
+        yield from _words(fact, _choices(fact.value, stated.name, books, facts) or declared)
     elif is_done_by_hand(stated):
         limits = (*_limits(stated.name, books), *_looked_up(facts, fact, books))
         yield from by_hand(facts, stated, limits, _limits("rollout_mm", books), uncertainty)
@@ -144,7 +145,7 @@ def _settings(facts: Facts, fact: Fact, old: Fraction, books: tuple[Rulebook, ..
     document, path = fact.origins[0]
     limits = (*_limits(stated.name, books), *_looked_up(facts, fact, books))
     targets = {target.number for limit in limits for target in limit.targets(old, step_of(stated, old))}
-    choices = {choice for choice in _choices(fact.value, stated.name, books) if isinstance(choice, Fraction)}
+    choices = {choice for choice in _choices(fact.value, stated.name, books, facts) if isinstance(choice, Fraction)}
     for number in sorted(targets | choices):
         if number != old and number > 0:
             instead = f"{with_unit(full_text(number), stated.unit)} instead of {with_unit(full_text(old), stated.unit)}"
@@ -172,12 +173,17 @@ def _shims(value: object, file: str, path: Path, parts: PartsBox) -> Iterator[Op
                 )
 
 
-def _choices(value: object, name: str, books: tuple[Rulebook, ...]) -> list[Scalar]:
+def _choices(value: object, name: str, books: tuple[Rulebook, ...], facts: Facts) -> list[Scalar]:
     """The values that every list and every choice on a quantity allows, other than the present one."""
     allowed: list[Scalar] | None = None
     for book in books:
         for rule in book.rules:
-            of_rule = [limit.choices(book.lists) for limit in rule.limits_on(name)]
+            of_rule = [
+                limit.on_car(Circumstances(book.lists, facts))
+                if isinstance(limit, ItemValues)
+                else limit.choices(book.lists)
+                for limit in rule.limits_on(name)
+            ]
             values = [choice for choices in of_rule if choices is not None for choice in choices]
             # Of several ways to meet a rule another one may allow what this one does not.
             if of_rule and None not in of_rule:

@@ -91,9 +91,9 @@ def _is_stated(limited: Quantity) -> bool:
 
 def read_so(test: LimitTest, limited: Quantity) -> str:
     """How a reading has to be taken, and how one says so: `read at after-run: {value: NUMBER, taken: {at: after-run}}`."""
-    said = {} if not test.taken or from_bench(limited) else taken_example(test.taken, "DAY")
+    example = {} if not test.taken or from_bench(limited) else taken_example(test.taken, "DAY")
     text = taken_text(test.taken)
-    return f"{text}: {{value: NUMBER, {TAKEN_KEY}: {flow(said)}}}" if said else text
+    return f"{text}: {{value: NUMBER, {TAKEN_KEY}: {flow(example)}}}" if example else text
 
 
 def run_keys(test: LimitTest, limited: Quantity) -> tuple[Path, ...]:
@@ -101,9 +101,9 @@ def run_keys(test: LimitTest, limited: Quantity) -> tuple[Path, ...]:
     return tuple(condition.key.bench for condition in test.taken) if from_bench(limited) else ()
 
 
-def said_of_readings(flat: FlatClass, on: date) -> dict[Path, tuple[RequiredKey, ...]]:
+def keys_of_taken_readings(flat: FlatClass, on: date) -> dict[Path, tuple[RequiredKey, ...]]:
     """What readings of a setup have to say of how they were taken, by the path of each reading in a setup."""
-    said: dict[Path, dict[Path, RequiredKey]] = {}
+    keys_of_readings: dict[Path, dict[Path, RequiredKey]] = {}
     book = rulebook(flat, on)
     for test in (test for rule in (*book.rules, *book.later) for test in rule.tests if test.taken):
         limited = quantity(test.quantity)
@@ -112,8 +112,8 @@ def said_of_readings(flat: FlatClass, on: date) -> dict[Path, tuple[RequiredKey,
             for condition in test.taken:
                 path = (*reading, TAKEN_KEY, "on" if condition.key.is_derived else condition.key.name)
                 named = condition.condition.limit.choices(book.lists) or ()
-                said.setdefault(reading, {})[path] = RequiredKey(Home.SETUP, path, (), named)
-    return {reading: tuple(keys.values()) for reading, keys in said.items()}
+                keys_of_readings.setdefault(reading, {})[path] = RequiredKey(Home.SETUP, path, (), named)
+    return {reading: tuple(keys.values()) for reading, keys in keys_of_readings.items()}
 
 
 def _such_as(test: LimitTest, flat: FlatClass, on: date) -> str:

@@ -44,6 +44,17 @@ def test_either_side_is_moved_just_far_enough(rule: str, car: str, expected: lis
     assert set(found) == set(expected)
 
 
+def test_a_word_is_changed_to_one_that_the_list_has_for_this_car() -> None:
+    rule = "quantity: extra.tyre, one_of: {list: cars, item: extra.chassis, under: tyres}"
+    top = "lists: {cars: {items: [{id: C-1, tyres: [T-1, T-2]}, {id: C-2, tyres: [T-9]}]}}"
+    assert remedies(rule, "extra: {tyre: T-9, chassis: C-1}", top) == [
+        "tyre T-1 instead of T-9",
+        "tyre T-2 instead of T-9",
+    ]
+    assert remedies(rule, "extra: {tyre: T-1, chassis: C-2}", top) == ["tyre T-9 instead of T-1: tyre T-9"]
+    assert remedies(rule, "extra: {tyre: T-1, chassis: C-3}", top) == []
+
+
 def test_what_an_entry_states_is_never_moved() -> None:
     rule = "quantity: width_mm, at_most: {of: entry.track_mm}"
     check = check_of(rule, "car: {width_mm: 200}", entry="track_mm: 190")
