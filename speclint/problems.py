@@ -1,5 +1,6 @@
 """Problems with files: the one registry of their ids, and the value that reports one."""
 
+from collections.abc import Sequence
 from enum import Enum
 from typing import Final, NamedTuple
 
@@ -167,3 +168,11 @@ class Problem(NamedTuple):
     def kind(self) -> ProblemKind:
         """Which reader found it."""
         return SORTS_BY_ID[self.id].kind
+
+
+def first_problems(problems: Sequence[Problem]) -> tuple[Problem, ...]:
+    """As many of a file's problems as are told, with one that says that there are more; they need not all be there."""
+    if len(problems) <= MOST_PROBLEMS:
+        return tuple(problems)
+    last = problems[MOST_PROBLEMS]
+    return (*problems[:MOST_PROBLEMS], Problem(last.id, and_more(1, at_least=True), last.place))

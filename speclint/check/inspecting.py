@@ -1,7 +1,7 @@
 """Inspections judged: what the officials read goes before what the racers declare, and stands beside it."""
 
 import math
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from fractions import Fraction
 from functools import partial
 from typing import Final
@@ -45,16 +45,17 @@ _PASSED: Final = "passed"
 
 
 def judge_inspection(
-    workspace: Workspace, document: Document, setup_files: Sequence[str]
+    workspace: Workspace, document: Document, setup_files: Sequence[str], tell: Callable[[EntryResult], None]
 ) -> tuple[Outcome, set[InspectedEntry]]:
-    """The verdicts on the cars of a sound inspection, and the entries of setups that they are about.
+    """Tells the verdicts on the cars of a sound inspection; the rest of what came of it, and the entries they are about.
 
     Args:
         workspace: the repository.
         document: the inspection.
         setup_files: the setups under the paths of the command, which count wherever they stand.
+        tell: is told each entry as it is judged; one holds much, and nothing else keeps it.
     """
-    return _RaceDay(workspace, inspection_of(document), setup_files).outcome()
+    return _RaceDay(workspace, inspection_of(document), setup_files).outcome(tell)
 
 
 class _RaceDay:
@@ -68,8 +69,8 @@ class _RaceDay:
         self._problems: list[Problem] = [*_doubled(inspection)]
         self._defects: list[Defect] = []
 
-    def outcome(self) -> tuple[Outcome, set[InspectedEntry]]:
-        """The verdicts on its cars, and the entries that they are about."""
+    def outcome(self, tell: Callable[[EntryResult], None]) -> tuple[Outcome, set[InspectedEntry]]:
+        """Tells the verdicts on its cars; what else came of it, and the entries that they are about."""
         inspection, index = self._inspection, self._workspace.index
         known_on = self._workspace.overrides.known_on
         ruleset = index.ruleset(inspection.ruleset, inspection.version, inspection.on, known_on)
@@ -87,7 +88,6 @@ class _RaceDay:
             )
             self._problems.append(Problem("pin-broken", message, self._document.place(("digest",))))
         setups = EnteredSetups(inspection, self._workspace, self._setup_files)
-        entries: list[EntryResult] = []
         refused: list[NotJudged] = []
         judged: set[InspectedEntry] = set()
         for car in inspection.cars:
@@ -101,11 +101,10 @@ class _RaceDay:
             if isinstance(result, NotJudged):
                 refused.append(result)
                 continue
-            entries.append(result)
+            tell(result)
             if declared.setup is not None and declared.entry is not None:
                 judged.add((declared.setup.document.file, declared.entry.path))
         outcome = Outcome(
-            entries=tuple(entries),
             problems=tuple(self._problems),
             not_judged=tuple(refused),
             defects=tuple(self._defects),

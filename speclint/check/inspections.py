@@ -1,10 +1,10 @@
 """Which inspections are judged: those whose own path is named, so that yesterday's car does not stop today's commit."""
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 
 from speclint.check.outcome import Outcome
 from speclint.errors import UsageError
-from speclint.findings import NotJudged
+from speclint.findings import EntryResult, NotJudged
 from speclint.places import Path
 from speclint.workspace.loaded import Loaded
 from speclint.workspace.workspace import Workspace
@@ -14,15 +14,20 @@ InspectedEntry = tuple[str, Path]
 
 
 def inspection_outcomes(
-    workspace: Workspace, listed: Sequence[Loaded], setup_files: Sequence[str], named: frozenset[str]
+    workspace: Workspace,
+    listed: Sequence[Loaded],
+    setup_files: Sequence[str],
+    named: frozenset[str],
+    tell: Callable[[EntryResult], None],
 ) -> tuple[tuple[Outcome, ...], frozenset[InspectedEntry]]:
-    """What comes of the inspections among some files, and the entries that they judge.
+    """What comes of the inspections among some files beside the entries that are told, and which entries they judge.
 
     Args:
         workspace: the repository.
         listed: the files under the paths of the command but for the setups.
         setup_files: the names of these.
         named: those that the command names themselves: only these inspections are judged.
+        tell: is told each entry as it is judged.
 
     Raises:
         UsageError: the command line puts a ruleset, a class or a day over an inspection, which has its own.
@@ -40,7 +45,7 @@ def inspection_outcomes(
             _refuse_overrides(workspace, loaded.file)
             from speclint.check.inspecting import judge_inspection  # a racer's run has none
 
-            outcome, entries = judge_inspection(workspace, loaded.sound, setup_files)
+            outcome, entries = judge_inspection(workspace, loaded.sound, setup_files, tell)
             outcomes.append(outcome)
             judged |= entries
     return tuple(outcomes), frozenset(judged)

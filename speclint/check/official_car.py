@@ -34,8 +34,9 @@ def official_car(
         declared: the car as its setup has it; None where nobody has one.
         instruments: those that the officials may name: their own, and those of the ruleset.
     """
-    upper = _with_official_names(inspection.document, instruments)
-    written_at: Path = (*inspected.path, "readings")
+    # The car's own part alone: there may be hundreds of others.
+    upper = _with_official_names(inspection.document.part(inspected.path), instruments)
+    written_at: Path = ("readings",)
     lower = inspection.document.part(inspected.path).with_value((), {}) if declared is None else declared.setup.document
     name = inspected.name or (f"number {inspected.number}" if inspected.number else "a car without a number")
     official: dict[str, Instrument] = {f"{key}{_OF_OFFICIALS}": value for key, value in instruments.items()}
@@ -115,8 +116,8 @@ def _without_motor(upper: Document, written_at: Path) -> Document:
 
 
 def _with_official_names(document: Document, instruments: Mapping[str, Instrument]) -> Document:
-    """The inspection with the names of its instruments as no other file has them."""
-    return document.with_value(("cars",), _renamed(document.get(("cars",)), instruments))
+    """An inspected car with the names of its instruments as no other file has them."""
+    return document.with_value((), _renamed(document.get(()), instruments))
 
 
 def _renamed(value: Any, names: Mapping[str, Instrument]) -> Any:

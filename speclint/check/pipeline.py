@@ -98,10 +98,14 @@ def extracted(
     loaded = [files.named(file) for file, declares in listed if declares != "setup"]
     setup_files = sorted(file for file, declares in listed if declares == "setup")
     workspace = Workspace(files, overrides, listed=loaded, near=setup_files)
-    inspections, inspected = inspection_outcomes(workspace, loaded, setup_files, named)
-    early = [judged_car(outcome, extract, overrides.coming) for outcome in inspections]
+    early: list[JudgedCar[Extract]] = []
+
+    def keep(result: EntryResult) -> None:
+        early.append(judged_car(Outcome(entries=(result,)), extract, overrides.coming))
+
+    inspections, inspected = inspection_outcomes(workspace, loaded, setup_files, named, keep)
     outcomes, setups = Outcomes(), 0
-    outcomes.add(*(car.outcome for car in early))
+    outcomes.add(*(car.outcome for car in early), *inspections)
     counts = reduce(Counts.plus, (car.counts for car in early), Counts())
 
     def entries_of_cars() -> Iterator[PlacedExtract[Extract]]:

@@ -12,7 +12,7 @@ from speclint.limits.decisions import Decision
 from speclint.models.instruments import instruments_of
 from speclint.moments import Period
 from speclint.places import Path
-from speclint.problems import Problem
+from speclint.problems import MOST_PROBLEMS, Problem, first_problems
 from speclint.quantities.declared import NOTHING_DECLARED, Declared, with_names
 from speclint.quantities.kinds import QUANTITIES_KEY
 from speclint.readings.exact import exact
@@ -62,7 +62,7 @@ def ruleset_of(document: Document, inherited: Declared = NOTHING_DECLARED) -> tu
         place=document.place(("id",)),
         basis_place=document.place(("based_on",)),
     )
-    return ruleset, tuple(problems)
+    return ruleset, first_problems(problems)
 
 
 def _class(
@@ -73,6 +73,8 @@ def _class(
     when = _when(document, path, keys, problems)
     of_class = {"when_of_class": keys["when"]} if when else {}
     for i, rule_keys in enumerate(keys.get("rules") or ()):
+        if len(problems) > MOST_PROBLEMS:
+            break  # nothing is judged by it, and each problem may cost a search for what was meant
         rule_path = (*path, "rules", i)
         rule = _rule(document, rule_path, {**rule_keys, **of_class}, ruleset_id, when, problems)
         if rule.id in rules:
@@ -126,6 +128,8 @@ def _when(document: Document, path: Path, keys: dict[str, Any], problems: list[P
     """The conditions of a rule, a class or a waiver."""
     when = read_when(keys.get("when"), lambda name: decimals_at(document, (*path, "when", name)))
     for condition in when:
+        if len(problems) > MOST_PROBLEMS:
+            break
         at = (*path, "when", condition.quantity)
         named = quantity_named(document, at, condition.quantity, problems, of_key=True)
         if named is not None:

@@ -8,7 +8,7 @@ from itertools import chain, islice, pairwise
 from speclint.documents.tree import Document
 from speclint.moments import day_text
 from speclint.places import Path
-from speclint.problems import MOST_PROBLEMS, Problem, and_more
+from speclint.problems import MOST_PROBLEMS, Problem, first_problems
 from speclint.rulesets.library import Library
 from speclint.rulesets.list_bases import whole_list
 from speclint.rulesets.model import ClassRules, FlatClass, Rule, Ruleset
@@ -41,12 +41,8 @@ def reference_problems(ruleset: Ruleset, document: Document, library: Library) -
         _in_examples(ruleset, document, library),
     )
     problems.extend(islice(others, max(0, MOST_PROBLEMS + 1 - len(problems))))
-    if len(problems) > MOST_PROBLEMS:
-        # Each costs a search for what was meant; whoever mends these is told the next ones.
-        last = problems[MOST_PROBLEMS]
-        del problems[MOST_PROBLEMS:]
-        problems.append(Problem(last.id, and_more(1, at_least=True), last.place))
-    return tuple(problems)
+    # Each costs a search for what was meant; whoever mends these is told the next ones.
+    return first_problems(problems)
 
 
 def ended_bases(ruleset: Ruleset, library: Library, on: date) -> tuple[Problem, ...]:

@@ -13,6 +13,7 @@ __all__ = ["SchemaError", "told"]
 
 _WEIGHTS: Final = (
     "unknown-key", "missing-key", "wrong-type", "not-a-choice", "wrong-form", "out-of-range", "wrong-count",
+    "unknown-quantity",
 )  # fmt: skip
 """Problems of one value from the most telling to the least."""
 

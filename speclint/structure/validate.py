@@ -3,7 +3,7 @@
 import json
 from collections.abc import Callable
 from functools import cache
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, Final
 
 from speclint.documents.tree import Document
 from speclint.problems import MOST_PROBLEMS, Problem
@@ -67,9 +67,44 @@ def explainer(declared: str) -> "Validator":
         if isinstance(instance, str) and not re.search(pattern.removesuffix("$") + r"\Z", instance):
             yield ValidationError(f"{instance!r} does not match {pattern!r}")
 
+    known: Any = Draft202012Validator.VALIDATORS
+
+    def items_one_by_one(validator: Any, items: Any, instance: Any, schema: Any) -> Any:
+        if not isinstance(instance, list) or len(instance) <= _FEW or "prefixItems" in schema:
+            yield from known["items"](validator, items, instance, schema)
+            return
+        is_sound = _quick_gate(declared, json.dumps(items))
+        for i, item in enumerate(instance):
+            if not is_sound(item):
+                yield from validator.descend(item, items, path=i)
+
+    def values_one_by_one(validator: Any, values: Any, instance: Any, schema: Any) -> Any:
+        if not isinstance(values, dict) or not isinstance(instance, dict) or len(instance) <= _FEW:
+            yield from known["additionalProperties"](validator, values, instance, schema)
+            return
+        is_sound, named = _quick_gate(declared, json.dumps(values)), schema.get("properties", {})
+        for key, value in instance.items():
+            if key not in named and not is_sound(value):
+                yield from validator.descend(value, values, path=key)
+
+    keywords = {"pattern": whole_pattern, "items": items_one_by_one, "additionalProperties": values_one_by_one}
     extend: Any = validators.extend
-    made: Validator = extend(Draft202012Validator, {"pattern": whole_pattern})(schema_of(declared), registry=Registry())
+    made: Validator = extend(Draft202012Validator, keywords)(schema_of(declared), registry=Registry())
     return made
+
+
+_FEW: Final = 50
+"""Members of a list or a mapping that the slow validator looks at itself, sound or not."""
+
+
+@cache
+def _quick_gate(declared: str, part: str) -> Callable[[Any], bool]:
+    """Whether a value is as a part of a schema asks, said quickly: of very many most may be sound."""
+    try:
+        from jsonschema_rs import Draft202012Validator
+    except ImportError:
+        return lambda _: False  # the slow one looks at all of them
+    return Draft202012Validator({**json.loads(part), "$defs": schema_of(declared).get("$defs", {})}).is_valid
 
 
 def _explained(document: Document, declared: str, dates: tuple[Problem, ...]) -> tuple[Problem, ...]:

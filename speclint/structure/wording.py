@@ -53,9 +53,16 @@ def problems_of(
     says how many were left out. Of very many refusals the first are looked at, and no more.
     """
     speaker = _Speaker(document, Topics(schema))
-    every = (schema_error for refusal in refusals for schema_error in speaker.schema_errors(refusal))
+    all_refusals = iter(refusals)
+    first = list(islice(all_refusals, _MOST_LOOKED_AT))
+    every = (schema_error for refusal in first for schema_error in speaker.schema_errors(refusal))
     looked_at = list(islice(every, _MOST_LOOKED_AT))
-    return told(document, looked_at, others, most, is_whole=next(every, None) is None)
+    is_whole = next(every, None) is None and (len(first) < _MOST_LOOKED_AT or next(all_refusals, None) is None)
+    if not is_whole and not looked_at:
+        # The names of quantities are left to the rules' reader, which must not be given what was not looked at.
+        message = f"there is no quantity of this name, nor of those in more than {len(first) - 1} other places"
+        looked_at = [SchemaError("unknown-quantity", tuple(first[0].absolute_path), message)]
+    return told(document, looked_at, others, most, is_whole=is_whole)
 
 
 class _Speaker:

@@ -236,7 +236,7 @@ def test_where_every_process_dies_the_rest_is_judged_all_the_same(field: Path) -
 def test_no_process_outlives_the_run(field: Path, number: signal.Signals, *, to_all: bool) -> None:
     program = dying("sys.stderr.write('at work\\n'), sys.stderr.flush(), time.sleep(60)")
     with subprocess.Popen(
-        program, cwd=field, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True, start_new_session=True
+        program, cwd=field, stdout=subprocess.DEVNULL, stderr=subprocess.PIPE, text=True, start_new_session=True
     ) as child:
         assert child.stderr is not None
         assert child.stderr.readline() == "at work\n"

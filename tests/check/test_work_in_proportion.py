@@ -77,6 +77,17 @@ def _cars_of_one_name(count: int) -> dict[str, str]:
     return {**_club("{id: weight, quantity: mass_g, at_least: 1000}"), **{f"{i}.yaml": car for i in range(count)}}
 
 
+def _unknown_quantities(count: int) -> dict[str, str]:
+    return _club(*(f"{{id: r{i}, quantity: mas_g{i}, at_least: {500 + i}}}" for i in range(count)))
+
+
+def _inspected_cars(count: int) -> dict[str, str]:
+    head = "format: inspection/1\nevent: Round 1\nruleset: club\non: 2026-03-14\ncars:\n"
+    car = "  - {{class: stock, number: {}, setup: none, readings: {{car: {{mass_g: 1340}}}}}}\n"
+    rule = "{id: weight, quantity: mass_g, at_least: 1000}"
+    return {**_club(rule), "inspection.yaml": head + "".join(map(car.format, range(count)))}
+
+
 CASES: Final[Mapping[str, tuple[Callable[[int], dict[str, str]], int]]] = {
     "amendments of one rule": (_amendments, 30),
     "rules that take the place of none": (_unknown_rules, 60),
@@ -87,6 +98,8 @@ CASES: Final[Mapping[str, tuple[Callable[[int], dict[str, str]], int]]] = {
     "classes based on classes": (_classes, 60),
     "keys that are none": (_unknown_keys, 150),
     "cars of one name, entry and motor": (_cars_of_one_name, 20),
+    "rules on quantities that are none": (_unknown_quantities, 60),
+    "cars of an inspection": (_inspected_cars, 20),
 }
 
 
@@ -102,7 +115,7 @@ def lines_run(files: dict[str, str]) -> int:
     before = sys.gettrace()
     sys.settrace(trace)
     try:
-        find_in(files)
+        find_in(files, named=("inspection.yaml",) if "inspection.yaml" in files else ())
     finally:
         sys.settrace(before)
     return count

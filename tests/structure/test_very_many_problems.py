@@ -46,3 +46,42 @@ def test_the_key_that_was_meant_is_sought_for_more_keys_than_are_told() -> None:
     document, _ = parse("f", text)
     assert document is not None
     assert any("did you mean `pinion_teeth`?" in problem.message for problem in validate(document, "setup/1"))
+
+
+SOUND: Final = "{quantity: mass_g, at_least: 1350}"
+
+
+@pytest.mark.parametrize(
+    ("text", "message"),
+    [
+        (RULES + f"      - {{id: w, any_of: [{', '.join([SOUND] * KEYS)}]}}\n", "`any_of` has 10000 items"),
+        (RULES + "".join(f"      - {{id: w{i}, {SOUND[1:]}\n" for i in range(KEYS)) + "      - {id: w}\n", "needs"),
+        (
+            "format: garage/1\nname: g\ntracks:\n"
+            + "".join(f"  t{i}: {{lap_m: 90}}\n" for i in range(KEYS))
+            + "  t: {lap: 90}\n",
+            "`lap` is not a key",
+        ),
+    ],
+)
+def test_the_fault_among_ten_thousand_sound_members_is_told_in_the_time_of_a_look_at_them(
+    text: str, message: str
+) -> None:
+    document, _ = parse("f", text)
+    assert document is not None
+    validate(parse("f", RULES + "      - {id: w}\n")[0] or document, "ruleset/1")  # loads what explains a fault
+    start = time.process_time()
+    problems = validate(document, document.data["format"])
+    assert time.process_time() - start < 1.0
+    assert message in problems[0].message
+
+
+def test_a_quantity_that_is_none_in_every_rule_is_told_before_all_are_looked_at() -> None:
+    rules = "".join(f"      - {{id: w{i}, quantity: mas_g, at_least: 1350}}\n" for i in range(KEYS))
+    document, _ = parse("f", RULES + rules)
+    assert document is not None
+    start = time.process_time()
+    problems = validate(document, "ruleset/1")
+    assert time.process_time() - start < 2.0
+    assert [problem.place.line for problem in problems[:1]] == [8]
+    assert problems[0].message == "there is no quantity of this name, nor of those in more than 999 other places"

@@ -1,9 +1,10 @@
 """The `text` report of a check: the slip of one car, the field table of several, or with `--full` every slip."""
 
+from bisect import insort
 from collections.abc import Iterator, Sequence
 from datetime import date, timedelta
 from sys import intern
-from typing import Final, NamedTuple
+from typing import TYPE_CHECKING, Final, NamedTuple
 
 from speclint.advice.model import Advice
 from speclint.findings import EntryResult, Tally
@@ -16,6 +17,9 @@ from speclint.reports.check.selection import Names, Selection
 from speclint.reports.check.tally_text import counted, problem_parts, tally_lines
 from speclint.reports.layout import Layout, Line, Span
 from speclint.rules.checks import Check, Verdict
+
+if TYPE_CHECKING:
+    from speclint.places import Place
 
 _TOLD: Final = 10
 """How many failing entries of a field are told in full; of all there is a row.
@@ -40,7 +44,7 @@ class _Extract(NamedTuple):
         slip: its slip, where all are asked for.
         row: its row in the table, without its number; None where it is not asked about, or has its slip.
         failing: how many of its checks have its verdict, where any that is asked about fails.
-        kept: the entry itself, which may have to be told in full.
+        kept: the entry itself, where it may have to be told in full.
     """
 
     until: date | None
@@ -61,6 +65,8 @@ class Text:
         self._coming = order.asked.coming
         self._is_full = order.asked.full
         self._selection = Selection(order.asked.only)
+        self._first_car = ""
+        self._worst_extracted: list[tuple[int, int, Place]] = []
         self._car = ""
         self._of_one_car: list[Kept[EntryResult]] | None = []
         self._rows: list[FieldRow] = []
@@ -78,19 +84,16 @@ class Text:
         if self._is_full:
             return extract._replace(slip=self._layout.text([*slip(result, self._layout, None, (), checks), ()]))
         is_failing = any(check.verdict in FAILING for check in checks)
-        return extract._replace(
-            row=field_row(result, 0, checks),
-            file=result.file,
-            failing=sum(1 for check in result.checks if check.verdict is result.verdict) if is_failing else 0,
-            kept=Kept(result),
-        )
+        failing = sum(1 for check in result.checks if check.verdict is result.verdict) if is_failing else 0
+        kept = Kept(result) if self._may_be_shown(result, failing) else None
+        return extract._replace(row=field_row(result, 0, checks), file=result.file, failing=failing, kept=kept)
 
     def add(self, extract: _Extract) -> str:
         """The slip where all are asked for; else nothing yet."""
         self._selection.note(extract.names, is_selected=extract.is_selected)
         if extract.until is not None:
             self._until.append(extract.until)
-        if extract.row is not None and extract.kept is not None:
+        if extract.row is not None:
             self._keep(extract.row, extract.file, extract.failing, extract.kept)
         return extract.slip
 
@@ -108,18 +111,29 @@ class Text:
         lines += tally_lines(tally, self._layout, until=self._until, hidden=self._hidden(tally))
         return self._layout.text(lines)
 
-    def _keep(self, row: FieldRow, file: str, failing: int, kept: Kept[EntryResult]) -> None:
+    def _may_be_shown(self, result: EntryResult, failing: int) -> bool:
+        """Whether the entry is of the first car here, or among the worst so far: of the others no report asks again."""
+        self._first_car = self._first_car or result.file
+        is_among_worst = False
+        if failing:
+            rank = (rank_of(result.verdict), -failing, result.place)
+            insort(self._worst_extracted, rank)
+            del self._worst_extracted[_TOLD:]
+            is_among_worst = rank in self._worst_extracted
+        return is_among_worst or result.file == self._first_car
+
+    def _keep(self, row: FieldRow, file: str, failing: int, kept: Kept[EntryResult] | None) -> None:
         """Keeps the row of an entry, all of it while there is one car, and after that where it is one of the worst."""
         number = len(self._rows)
         self._rows.append(row._replace(number=number, ruleset=intern(row.ruleset), class_title=intern(row.class_title)))
         if self._of_one_car is not None:
-            if self._of_one_car and self._car != file:
+            if kept is None or (self._of_one_car and self._car != file):
                 self._of_one_car = None
             else:
                 self._car = file
                 self._of_one_car.append(kept)
-        if failing:
-            self._failing += 1
+        self._failing += bool(failing)
+        if failing and kept is not None:
             self._worst.append(((rank_of(row.verdict), -failing, number), kept))
             self._worst.sort(key=lambda ranked: ranked[0])
             del self._worst[_TOLD:]
