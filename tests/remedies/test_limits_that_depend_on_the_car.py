@@ -48,8 +48,8 @@ def test_a_word_is_changed_to_one_that_the_list_has_for_this_car() -> None:
     rule = "quantity: extra.tyre, one_of: {list: cars, item: extra.chassis, under: tyres}"
     top = "lists: {cars: {items: [{id: C-1, tyres: [T-1, T-2]}, {id: C-2, tyres: [T-9]}]}}"
     assert remedies(rule, "extra: {tyre: T-9, chassis: C-1}", top) == [
-        "tyre T-1 instead of T-9",
-        "tyre T-2 instead of T-9",
+        "tyre T-1 instead of T-9: tyre T-1",
+        "tyre T-2 instead of T-9: tyre T-2",
     ]
     assert remedies(rule, "extra: {tyre: T-1, chassis: C-2}", top) == ["tyre T-9 instead of T-1: tyre T-9"]
     assert remedies(rule, "extra: {tyre: T-1, chassis: C-3}", top) == []
