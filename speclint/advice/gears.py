@@ -9,7 +9,7 @@ from speclint.forms.size import Size
 from speclint.models.car_parts import Gears
 from speclint.moments import day_text
 from speclint.readings.exact import decimal_text, exact, to_float
-from speclint.readings.measured import Measured, value_of
+from speclint.readings.measured import Number, value_of
 
 INCH_MM: Final = 25.4
 _MESH_SHARE: Final = 0.02
@@ -84,7 +84,7 @@ def _rounded_ratio(case: CarCase) -> Sequence[Said]:
             continue
         outcome, value, limit = check.outcome, check.fact.value, check.limit
         # Floats first: most gearings are far from their limit.
-        if not isinstance(value, Fraction | Measured) or not isinstance(limit, Size):
+        if not isinstance(value, Number) or not isinstance(limit, Size):
             continue
         size = to_float(value_of(value))
         if abs(to_float(outcome.margin)) >= limit_share * size:

@@ -10,7 +10,7 @@ from speclint.models.cars import Car
 from speclint.models.garages import Garage
 from speclint.places import Path, Place
 from speclint.quantities.facts import Facts
-from speclint.readings.measured import Measured, Number
+from speclint.readings.measured import Number
 from speclint.records.plausibility import ImplausibleValue
 from speclint.rules.checks import Check
 from speclint.rulesets.library import Library
@@ -72,7 +72,7 @@ class CarCase(NamedTuple):
     def number(self, name: str) -> Number | None:
         """A quantity of the car on the day, where it is a number that counts."""
         value = self.facts.fact(name).value
-        return value if isinstance(value, Fraction | Measured) else None
+        return value if isinstance(value, Number) else None
 
 
 class RulesetCase(NamedTuple):

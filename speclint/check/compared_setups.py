@@ -33,7 +33,7 @@ from speclint.quantities.registry import QUANTITIES, quantity
 from speclint.readings.copper import REFERENCE_C
 from speclint.readings.digits import with_unit
 from speclint.readings.exact import decimal_text, decimals_of
-from speclint.readings.measured import Measured, value_of
+from speclint.readings.measured import Number, value_of
 from speclint.rules.wording import has, margin, title
 from speclint.workspace.loaded import Files
 from speclint.workspace.overrides import Overrides
@@ -115,7 +115,7 @@ def _values(car: Car, facts: Facts, entries: Iterable[EntryResult]) -> Iterator[
             continue
         value = facts.fact(name).value
         if value is not None:
-            exact = value_of(value) if isinstance(value, Fraction | Measured) else value
+            exact = value_of(value) if isinstance(value, Number) else value
             yield StatedValue(
                 listed_quantity.name,
                 listed_quantity.title,

@@ -2,7 +2,6 @@
 
 import math
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from fractions import Fraction
 from functools import partial
 from typing import Final
 
@@ -29,7 +28,7 @@ from speclint.quantities.registry import quantity
 from speclint.readings.digits import supported_places, with_unit
 from speclint.readings.exact import decimal_text, decimals_of, exact
 from speclint.readings.instruments import Instrument
-from speclint.readings.measured import Measured, expanded_of, value_of
+from speclint.readings.measured import Number, expanded_of, value_of
 from speclint.rules.checks import Check, Verdict
 from speclint.rules.judge import entry_facts, entry_verdict, judge
 from speclint.rules.rulebook import Rulebook
@@ -267,7 +266,7 @@ def _difference(official: Check, declared: Check | None) -> tuple[str, bool]:
     if fact is None or beside is None or beside.value is None or fact.value is None:
         return "", False
     ours, theirs = _unrounded(fact), _unrounded(beside)
-    if not isinstance(ours, Fraction | Measured) or not isinstance(theirs, Fraction | Measured):
+    if not isinstance(ours, Number) or not isinstance(theirs, Number):
         return "", ours != theirs
     gap = value_of(ours) - value_of(theirs)
     # Two instruments of one name may be two: nothing that both readings share is taken off.

@@ -1,6 +1,5 @@
 """The page of a quantity: everything that the registry knows of it, and an example that the engine worked out."""
 
-from fractions import Fraction
 from typing import Final
 
 from speclint.explain.example import example_fact, snippet
@@ -14,7 +13,7 @@ from speclint.quantities.registry import OPEN_PREFIXES, quantity
 from speclint.quantities.working import working
 from speclint.readings.digits import UNITS, plain_text, with_unit
 from speclint.readings.exact import decimal_text, decimals_of
-from speclint.readings.measured import Measured, value_of
+from speclint.readings.measured import Number, value_of
 from speclint.structure.topics import flow_text
 
 _UNIT_NAMES: Final = {
@@ -100,7 +99,7 @@ def _plain_name(source: Input) -> str:
 
 
 def _value(value: object, described: Quantity) -> str:
-    if not isinstance(value, Fraction | Measured):
+    if not isinstance(value, Number):
         return str(value)
     plain, most = value_of(value), 3 if described.sort is Sort.RATIO else 2
     decimals = decimals_of(plain)

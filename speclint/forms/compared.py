@@ -120,7 +120,7 @@ class Compared(Unsized):
         """What it asks of a quantity that it is compared with, where what it limits stays as it is."""
         written = self.written or WrittenUnit(fact.quantity.unit, fact.quantity.unit)
         values = fact.value if isinstance(fact.value, tuple) else (fact.value,)
-        numbers = [value_of(written.number(value)) for value in values if isinstance(value, Fraction | Measured)]
+        numbers = [value_of(written.number(value)) for value in values if isinstance(value, Number)]
         for key, side in self.sides:
             if isinstance(side, OfQuantity) and side.quantity == compared_with.name:
                 to_own = WrittenUnit(compared_with.unit, written.code)
@@ -153,7 +153,7 @@ class Compared(Unsized):
             yield _Side(self.size(key, value, ""), fact, is_exact=fact.quantity.exact)
             return
         for other in lookup.values if lookup is not None else ():
-            if not isinstance(other, Fraction | Measured):
+            if not isinstance(other, Number):
                 allowed = other if isinstance(other, str | bool) else shown(other)
                 yield _Side(OneOf((allowed,), source), fact, is_exact=True)
                 continue
@@ -253,7 +253,7 @@ def _blurred(fact: Fact, other: Number, times: Fraction) -> Fact:
 
 
 def _with_doubt(value: Value, other: Number, times: Fraction) -> Value:
-    if not isinstance(other, Measured) or not isinstance(value, Fraction | Measured):
+    if not isinstance(other, Measured) or not isinstance(value, Number):
         return value
     parts = dict(value.contributions) if isinstance(value, Measured) else {}
     for influence, part in other.contributions.items():

@@ -1,7 +1,6 @@
 """Conditions: for which cars and races a rule, a class or a waiver holds."""
 
 from collections.abc import Callable, Iterator, Mapping
-from fractions import Fraction
 from typing import Any, NamedTuple
 
 from speclint.forms.between import BETWEEN, read_window
@@ -19,7 +18,7 @@ from speclint.limits.decisions import Decision, decide
 from speclint.quantities.facts import Fact
 from speclint.quantities.model import Quantity
 from speclint.quantities.registry import quantity
-from speclint.readings.measured import Measured, value_of
+from speclint.readings.measured import Measured, Number, value_of
 from speclint.schema_nodes import WORD, Schema, needs_one, node
 
 
@@ -56,9 +55,9 @@ class Condition(NamedTuple):
         """Whether it holds for every value of a fact that has one, or why that cannot be said."""
         if isinstance(self.limit, Size):
             values = values_of(fact)
-            numbers = [value_of(value) for value in values if isinstance(value, Fraction | Measured)]
+            numbers = [value_of(value) for value in values if isinstance(value, Number)]
             if len(numbers) < len(values):
-                return next(not_a_number(value) for value in values if not isinstance(value, Fraction | Measured))
+                return next(not_a_number(value) for value in values if not isinstance(value, Number))
             return all(self.limit.bounds.met_by(number) for number in numbers)
         if isinstance(self.limit, NoneOf):
             is_met = not any(same(value, barred) for value in values_of(fact) for barred in self.limit.values)

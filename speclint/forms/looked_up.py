@@ -13,7 +13,7 @@ from speclint.quantities.model import Quantity
 from speclint.quantities.registry import quantity
 from speclint.readings.digits import plain_text, with_unit
 from speclint.readings.exact import exact
-from speclint.readings.measured import Measured
+from speclint.readings.measured import Number
 from speclint.readings.units import in_unit, is_of_one_dimension
 from speclint.schema_nodes import Schema, name, needs_one, node, number, text
 
@@ -73,8 +73,7 @@ def looked_up(wanted: LookedUp, circumstances: Circumstances, unit: str) -> Look
     stated = fact.value if isinstance(fact.value, tuple) else (fact.value,)
     own_unit = fact.quantity.unit
     values = tuple(
-        in_unit(value, own_unit, unit) if isinstance(value, Fraction | Measured) and own_unit != unit else value
-        for value in stated
+        in_unit(value, own_unit, unit) if isinstance(value, Number) and own_unit != unit else value for value in stated
     )
     told = f"{fact.quantity.title} {value_text(fact.value, fact.quantity.unit)}"
     return Lookup(values, wanted.around(told, unit), fact)

@@ -9,7 +9,7 @@ from speclint.forms.parts_lists import Scalar
 from speclint.forms.words import same, values_of, written
 from speclint.limits.decisions import Decision, Limits, Outcome, Ruling, decide
 from speclint.quantities.facts import Fact
-from speclint.readings.measured import Measured, value_of
+from speclint.readings.measured import Measured, Number, value_of
 
 _FLAGS: Final = {"true": True, "yes": True, "on": True, "false": False, "no": False, "off": False}
 """What people write who mean a flag; without quotes, only `true` and `false` are one."""
@@ -98,7 +98,7 @@ def _is_number(choice: Scalar) -> bool:
 
 def _at(fact: Fact, value: object, choice: Scalar, decision: Decision) -> Outcome:
     """A reading held against one number alone."""
-    if not (isinstance(value, Fraction | Measured) and isinstance(choice, Fraction)):
+    if not (isinstance(value, Number) and isinstance(choice, Fraction)):
         raise TypeError("a reading is held against a number")
     return decide(value, Limits(low=choice, high=choice), decision, complete=fact.complete)
 

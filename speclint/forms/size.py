@@ -24,7 +24,7 @@ from speclint.readings.exact import (
     text_beside,
     to_float,
 )
-from speclint.readings.measured import Measured, value_of
+from speclint.readings.measured import Measured, Number, value_of
 
 _MOST_PLACES: Final = 12
 _WRITABLE_PLACES: Final = 6
@@ -148,7 +148,7 @@ class Size(NamedTuple):
             return text if fact.step is not None else f"{text} ({value_text(value, unit)})"
         if isinstance(value, Measured) and value.standard_uncertainty > 0:
             return self._reading(value, outcome, unit, fact.step)
-        if isinstance(value, Fraction | Measured) and outcome is not None:
+        if isinstance(value, Number) and outcome is not None:
             number = value_of(value)
             least = _least_places(number, self.places, is_ratio=fact.quantity.sort is Sort.RATIO)
             least = least if fact.step is None else max(decimals_of(fact.step) or 0, self.places)
@@ -260,7 +260,7 @@ def judge_sizes(
         judged = [judge_sizes(size, single, decision, circumstances, is_exact=is_exact) for single in alone]
         return min(judged, key=worst_first)
     value = fact.value
-    if not isinstance(value, Fraction | Measured):
+    if not isinstance(value, Number):
         return Judgement(Ruling.NOT_SHOWN, fact, reason=not_a_number(value))
     is_exact = is_exact or (fact.complete and not isinstance(value, Measured))
     leeway = circumstances.leeway

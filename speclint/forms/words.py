@@ -1,14 +1,13 @@
 """Values as sentences say them, and when two of them are the same to a rulebook."""
 
 from collections.abc import Sequence
-from fractions import Fraction
 from typing import Any
 
 from speclint.forms.parts_lists import Scalar
 from speclint.quantities.facts import Fact, Value
 from speclint.readings.digits import plain_text, reading_text
 from speclint.readings.exact import exact
-from speclint.readings.measured import Measured, value_of
+from speclint.readings.measured import Measured, Number, value_of
 
 
 def words(values: Sequence[Scalar], joined: str = " or ") -> str:
@@ -22,7 +21,7 @@ def shown(value: object) -> str:
         return "yes" if value else "no"
     if isinstance(value, tuple):
         return ", ".join(map(shown, value))
-    return plain_text(value_of(value)) if isinstance(value, Fraction | Measured) else str(value)
+    return plain_text(value_of(value)) if isinstance(value, Number) else str(value)
 
 
 def written(value: object) -> str:
@@ -34,7 +33,7 @@ def written(value: object) -> str:
 
 def value_text(value: Value, unit: str) -> str:
     """What the car has, with its unit and the digits that its uncertainty supports."""
-    if isinstance(value, Fraction | Measured):
+    if isinstance(value, Number):
         return reading_text(value, unit)
     return (", ".join(value_text(item, unit) for item in value) or "none") if isinstance(value, tuple) else shown(value)
 

@@ -6,7 +6,7 @@ from typing import Final, NamedTuple
 
 from speclint.limits.decisions import Limits, Outcome
 from speclint.quantities.facts import Fact, Value
-from speclint.readings.measured import Measured, Number, value_of
+from speclint.readings.measured import Number, value_of
 from speclint.readings.units import in_unit
 from speclint.schema_nodes import Schema, choice
 
@@ -83,7 +83,7 @@ class WrittenUnit(NamedTuple):
 
     def of_fact(self, value: Value) -> Value:
         """What a fact holds, in the other unit where it is a number."""
-        return self.number(value) if isinstance(value, Fraction | Measured) else value
+        return self.number(value) if isinstance(value, Number) else value
 
     def fact(self, fact: Fact) -> Fact:
         """A fact with the step that its value was read to in the other unit; its value is left as it is."""

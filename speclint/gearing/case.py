@@ -16,7 +16,7 @@ from speclint.physics.assumptions import NO_FAN, OFF_ROAD, OFF_ROAD_TYRE_M, Assu
 from speclint.physics.prediction import RunConditions, VehicleModel
 from speclint.quantities.facts import Facts
 from speclint.readings.exact import exact, to_float
-from speclint.readings.measured import Measured, Number, value_of
+from speclint.readings.measured import Number, value_of
 
 USUAL_RATIO: Final = 4.5
 """Ratio with which a track's speed is taken to have been read where no pair is fitted (touring cars: estimate)."""
@@ -114,7 +114,7 @@ def case_of(
     if not isinstance(internal, Fraction):
         return ("car.internal_ratio",)
     tyre = facts.fact("tyre_diameter_mm").value
-    stated_tyre = tyre if isinstance(tyre, Fraction | Measured) and value_of(tyre) > 0 else None
+    stated_tyre = tyre if isinstance(tyre, Number) and value_of(tyre) > 0 else None
     spur, pinion = _teeth(facts, "spur_teeth"), _teeth(facts, "pinion_teeth")
     ratio = USUAL_RATIO if spur is None or pinion is None else float(Fraction(spur, pinion) * internal)
     track = known_track(options.track or entry_track or "", tracks)

@@ -1,13 +1,12 @@
 """What no prediction is made from: a stated value so far outside of what the trade meets that it is a slip of the pen."""
 
-from fractions import Fraction
 from typing import Final
 
 from speclint.quantities.facts import Facts
 from speclint.quantities.registry import BY_NAME
 from speclint.readings.digits import plain_text, with_unit
 from speclint.readings.exact import to_float
-from speclint.readings.measured import Measured, value_of
+from speclint.readings.measured import Number, value_of
 
 FED_TO_THE_MODEL: Final = (
     "tyre_diameter_mm",
@@ -32,7 +31,7 @@ def implausible_inputs(facts: Facts) -> tuple[str, ...]:
     listed = []
     for name in FED_TO_THE_MODEL:
         quantity, value = BY_NAME[name], facts.fact(name).value
-        if quantity.typical is None or not isinstance(value, Fraction | Measured):
+        if quantity.typical is None or not isinstance(value, Number):
             continue
         (low, high), stated = quantity.typical, value_of(value)
         # An offset that leaves nothing above zero makes a value a missing one, which is told elsewhere.

@@ -2,7 +2,6 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from fractions import Fraction
 from typing import Final
 
 from speclint.forms.size import Size
@@ -36,7 +35,7 @@ from speclint.quantities.written import written
 from speclint.readings.digits import plain_text
 from speclint.readings.exact import exact, to_float
 from speclint.readings.instruments import reading
-from speclint.readings.measured import Measured, Number, value_of
+from speclint.readings.measured import Number, value_of
 from speclint.rules.rulebook import Rulebook
 from speclint.rules.wording import asked
 
@@ -293,7 +292,7 @@ def reading_of(stated: StatedReading | None, car: Car, key: str, named: str | No
 
 def positive(fact: Fact) -> float | None:
     """A fact's value; an offset that leaves nothing above zero makes it no value at all."""
-    value = to_float(value_of(fact.value)) if isinstance(fact.value, Fraction | Measured) else 0.0
+    value = to_float(value_of(fact.value)) if isinstance(fact.value, Number) else 0.0
     return value if value > 0 else None
 
 

@@ -11,7 +11,7 @@ from speclint.places import Place
 from speclint.quantities.facts import Facts
 from speclint.quantities.registry import quantity
 from speclint.readings.exact import PI
-from speclint.readings.measured import Measured, value_of
+from speclint.readings.measured import Number, value_of
 from speclint.remedies.trial import changed_car
 from speclint.rules.checks import Check, KeyChange, Verdict
 from speclint.rules.judge import entry_facts, judge, worst_verdict
@@ -129,5 +129,5 @@ def _ratio_limit(check: Check, car: Car, entry_rules: EntryRules, pair: GearPair
             return check.outcome.limit * pair.internal
         case "rollout_mm":
             tyre = entry_rules.facts.of(car).fact("tyre_diameter_mm").value
-            return value_of(tyre) * PI / check.outcome.limit if isinstance(tyre, Fraction | Measured) else None
+            return value_of(tyre) * PI / check.outcome.limit if isinstance(tyre, Number) else None
     return None

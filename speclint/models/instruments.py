@@ -64,10 +64,11 @@ def instruments_named(document: Document) -> Iterator[tuple[Path, str]]:
 
 def _named_below(path: Path, value: dict[str, Any] | list[Any]) -> Iterator[tuple[Path, str]]:
     for step, member in value.items() if isinstance(value, dict) else enumerate(value):
-        if isinstance(member, dict | list):
+        kind = type(member)
+        if kind is dict or kind is list:
             if step != "instruments":
                 yield from _named_below((*path, step), member)
-        elif step in NAMING_KEYS and isinstance(member, str):
+        elif kind is str and step in NAMING_KEYS:
             yield (*path, step), member
 
 

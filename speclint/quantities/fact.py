@@ -100,7 +100,7 @@ def beside_copper(inputs: tuple[Input, ...], reads: list[KeyReading]) -> list[Ke
     for part, read in zip(inputs, reads, strict=True):
         is_temperature = isinstance(part, Key) and part.path == WINDING_C.path
         # An uncertainty that is stated for the winding's temperature is that of its copper.
-        if is_temperature and isinstance(read.value, Fraction | Measured) and not read.states_uncertainty:
+        if is_temperature and isinstance(read.value, Number) and not read.states_uncertainty:
             document, path = read.origins[0]
             beside.append(read._replace(value=copper_temperature(read.value, f"{document.file}:{dotted(path)}")))
         else:

@@ -14,7 +14,7 @@ from speclint.quantities.written import Written, what_was_done, written
 from speclint.readings.digits import UNITS
 from speclint.readings.exact import exact
 from speclint.readings.instruments import Instrument, reading
-from speclint.readings.measured import Measured, Number, value_of
+from speclint.readings.measured import Number, value_of
 
 Value = Number | str | bool | tuple[Any, ...] | date
 """What a quantity, or an input of one, can be."""
@@ -159,4 +159,4 @@ def with_offset_possible(read: KeyReading, lowest: Fraction | None, unit: str) -
 
 
 def _lies_above(lowest: Fraction, value: Value) -> bool:
-    return isinstance(value, Fraction | Measured) and value_of(value) > lowest
+    return isinstance(value, Number) and value_of(value) > lowest

@@ -9,7 +9,7 @@ from speclint.quantities.key_reading import KeyContext, KeyReading, read_open
 from speclint.quantities.model import Quantity, Sort
 from speclint.readings.digits import plain_text
 from speclint.readings.exact import exact
-from speclint.readings.measured import Measured
+from speclint.readings.measured import Number
 from speclint.spelling import nearest
 
 KINDS: Final[Mapping[str, Sort]] = {
@@ -115,6 +115,6 @@ def why_not_computed(of: Quantity, parts: Iterable[KeyReading]) -> str:
     for name, part in zip(of.inputs, parts, strict=True) if of.declared_by else ():
         if isinstance(part.value, tuple):
             return f"{name} holds {len(part.value)} values, and a sum takes one of each part"
-        if part.value is not None and not isinstance(part.value, Fraction | Measured):
+        if part.value is not None and not isinstance(part.value, Number):
             return f"{name} is {_told(part.value)}, which cannot be added: write a number"
     return ""

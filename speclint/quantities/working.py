@@ -11,7 +11,7 @@ from speclint.quantities.model import Given, Input, Key, input_name
 from speclint.quantities.registry import quantity, unit_of_key
 from speclint.readings.digits import plain_text, reading_text, supported_places, with_unit
 from speclint.readings.exact import decimal_text, decimals_of, exact
-from speclint.readings.measured import Measured, value_of
+from speclint.readings.measured import Measured, Number, value_of
 
 _BARE_UNITS: Final = frozenset({"", "teeth", "cells", "mohm", "c"})
 """Units that go without saying in a formula."""
@@ -63,7 +63,7 @@ def _value_text(value: Any, unit: str) -> str:
     if isinstance(value, Fraction) and decimals_of(value) is None:
         # A ratio that was written by its teeth: no decimal says it.
         return f"({value.numerator} ÷ {value.denominator})"
-    if isinstance(value, Fraction | Measured):
+    if isinstance(value, Number):
         bare = plain_text(value_of(value))
         return bare if unit in _BARE_UNITS else with_unit(bare, unit)
     return ("no", "yes")[value] if isinstance(value, bool) else str(value)
@@ -73,7 +73,7 @@ def _correction(fact: Fact) -> str:
     """From which temperature a resistance was corrected, by how much, and with which constant."""
     given = {input_name(quantity_input): value for quantity_input, value in fact.inputs}
     reference, warm = given.get("reference_c"), given.get("winding_c")
-    if not isinstance(reference, Fraction) or not isinstance(warm, Fraction | Measured):
+    if not isinstance(reference, Fraction) or not isinstance(warm, Number):
         return ""
     if "sheet_winding_c" in given:
         return f"both at {reading_text(reference, 'c')} for copper (k = {K_COPPER}, IEC 60034-1)"
@@ -81,7 +81,7 @@ def _correction(fact: Fact) -> str:
     change = (factor - 1) * 100
     sign = "+" if change > 0 else ""
     became = ""
-    if isinstance(fact.value, Fraction | Measured):
+    if isinstance(fact.value, Number):
         after = value_of(fact.value if fact.unrounded is None else fact.unrounded)
         became = f" {decimal_text(after / factor, 2)} → {with_unit(decimal_text(after, 2), fact.quantity.unit)},"
     return (

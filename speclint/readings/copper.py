@@ -30,7 +30,11 @@ def copper_temperature(at_c: Number, where: str) -> Measured:
     one it is.
     """
     gap = Influence(f"copper temperature:{where}", "temperature of the copper beside the thermometer")
-    return at_c + Measured(Fraction(0), {gap: COPPER_HALF_WIDTH_K / math.sqrt(3.0)})
+    return Measured(value_of(at_c), {**(at_c.contributions if isinstance(at_c, Measured) else {}), gap: _GAP_K})
+
+
+_GAP_K: Final = COPPER_HALF_WIDTH_K / math.sqrt(3.0)
+"""The same as a standard uncertainty."""
 
 
 class Connection(Enum):

@@ -47,7 +47,7 @@ class Instrument(NamedTuple):
     @property
     def states_its_error(self) -> bool:
         """Whether anything says how wrong it may be; without that, repeats alone give only a least uncertainty."""
-        return any(width is not None and width > 0 for width in (self.accuracy_percent, self.accuracy, self.resolution))
+        return _above_zero(self.accuracy_percent) or _above_zero(self.accuracy) or _above_zero(self.resolution)
 
     def reads(self, unit: str) -> bool:
         """Whether it can be meant for a value of this unit, where it is named for a whole bench run.
@@ -55,7 +55,7 @@ class Instrument(NamedTuple):
         One that states no unit can, if all that is said of it is a percentage; a percentage of a temperature in °C
         means nothing.
         """
-        if any(code == unit for code, _ in self.per_unit):
+        if self.per_unit and any(code == unit for code, _ in self.per_unit):
             return True
         if self.unit is None:
             return unit != "c" and self.accuracy is None and self.resolution is None and self.offset is None
@@ -72,7 +72,7 @@ class Instrument(NamedTuple):
 
     def in_unit(self, unit: str) -> "Instrument":
         """The instrument as it reads this unit: what is described for the unit, else the instrument itself."""
-        return next((instrument for code, instrument in self.per_unit if code == unit), self)
+        return next((instrument for code, instrument in self.per_unit if code == unit), self) if self.per_unit else self
 
 
 def reading(
@@ -114,7 +114,7 @@ def reading(
         accuracy = _accuracy(value, instrument)
         if accuracy:
             parts[_accuracy_of(instrument.name, instrument.described_in)] = accuracy
-        if instrument.resolution is not None and instrument.resolution > 0:
+        if instrument.resolution is not None and _above_zero(instrument.resolution):
             # Once for the mean, not divided by √n: repeats on a coarse display show the same rounded figure, so
             # averaging them takes nothing off (JCGM 100 F.2.2.1 takes the repeats as not independent of the step).
             parts[_resolution_of(instrument.name, key)] = to_float(instrument.resolution) / _STEP
@@ -123,6 +123,11 @@ def reading(
         if variance:
             parts[Influence(f"repeats:{key}", f"scatter of {key}", count - 1.0)] = math.sqrt(to_float(variance))
     return Measured(value, parts) if parts else value
+
+
+def _above_zero(width: Fraction | None) -> bool:
+    # A fraction's numerator has its sign; to compare it with a number takes ten times as long.
+    return width is not None and width.numerator > 0
 
 
 @lru_cache(maxsize=256)
@@ -143,6 +148,6 @@ def _accuracy(value: Fraction, instrument: Instrument) -> float:
     takes the sign of the stronger of the two, so that readings of one instrument rise and fall together.
     """
     percent, fixed = instrument.accuracy_percent, instrument.accuracy
-    scale = to_float(value) * to_float(percent) / 100.0 if percent is not None and percent > 0 else 0.0
-    shift = to_float(fixed) if fixed is not None and fixed > 0 else 0.0
+    scale = to_float(value) * to_float(percent) / 100.0 if percent is not None and _above_zero(percent) else 0.0
+    shift = to_float(fixed) if fixed is not None and _above_zero(fixed) else 0.0
     return math.copysign(abs(scale) + shift, scale + shift) / _RECTANGLE

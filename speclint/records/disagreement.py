@@ -167,7 +167,7 @@ def _value(car: Car, motor: Motor, run: BenchRun, name: str) -> Number | None:
     alone = motor._replace(bench_runs=(run,), rebuilds=())
     facts = Facts(car._replace(motor=alone), on=run.when.day, reference_c=REFERENCE_C, entry_keys={})
     value = facts.fact(name).value
-    return value if isinstance(value, Fraction | Measured) else None
+    return value if isinstance(value, Number) else None
 
 
 def _relative(car: Car, motor: Motor, run: BenchRun, name: str) -> float:

@@ -13,7 +13,7 @@ from speclint.quantities.facts import Facts
 from speclint.quantities.model import Quantity, Sort
 from speclint.readings.digits import with_unit
 from speclint.readings.exact import decimal_text, decimals_of, round_to, rounded_inwards, to_float
-from speclint.readings.measured import Measured, value_of
+from speclint.readings.measured import Measured, Number, value_of
 from speclint.readings.units import in_unit
 from speclint.remedies.options import Option
 from speclint.rules.checks import KeyChange
@@ -42,7 +42,7 @@ def by_hand(
         uncertainty: U of the reading that the rules judge, in its unit; 0 where none is known.
     """
     fact = facts.fact(stated.name)
-    if not isinstance(fact.value, Fraction | Measured) or not value_of(fact.value) > 0:
+    if not isinstance(fact.value, Number) or not value_of(fact.value) > 0:
         return
     document, path = fact.origins[0]
     place = _Place(document.file, path, document.get(path), value_of(fact.value), stated.unit)
@@ -58,7 +58,7 @@ def of_parts(facts: Facts, derived: Quantity, limits: Iterable[Limit], uncertain
     In a trial one part moves after the other, so that no rule on a part is broken.
     """
     fact = facts.fact(derived.name)
-    if not isinstance(fact.value, Fraction | Measured):
+    if not isinstance(fact.value, Number):
         return
     old = value_of(fact.value)
     parts = [facts.fact(name) for name in derived.inputs if isinstance(name, str) and not name.startswith("entry.")]
@@ -66,7 +66,7 @@ def of_parts(facts: Facts, derived: Quantity, limits: Iterable[Limit], uncertain
     for number, target in _numbers(derived, old, limits, uncertainty):
         for part in parts:
             document, path = part.origins[0]
-            value = value_of(part.value) if isinstance(part.value, Fraction | Measured) else Fraction(0)
+            value = value_of(part.value) if isinstance(part.value, Number) else Fraction(0)
             place = _Place(document.file, path, document.get(path), value, part.quantity.unit)
             option = _option(derived, old, number, target, place)
             if option is not None:
@@ -109,7 +109,7 @@ def _numbers(
 def _tyre_targets(facts: Facts, limits: Iterable[Limit]) -> frozenset[Target]:
     """Tyre diameters that bring the rollout down to its limits: rollout is in proportion to the diameter."""
     tyre, rollout = facts.fact("tyre_diameter_mm").value, facts.fact("rollout_mm").value
-    if not isinstance(tyre, Fraction | Measured) or not isinstance(rollout, Fraction | Measured):
+    if not isinstance(tyre, Number) or not isinstance(rollout, Number):
         return frozenset()
     step = _STEPS["mm"]
     share = value_of(tyre) / value_of(rollout)

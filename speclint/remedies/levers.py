@@ -20,7 +20,7 @@ from speclint.quantities.model import Quantity, Sort
 from speclint.quantities.registry import quantity
 from speclint.readings.digits import with_unit
 from speclint.readings.exact import full_text, rounded_inwards, to_float, to_number
-from speclint.readings.measured import Measured, expanded_of, value_of
+from speclint.readings.measured import Number, expanded_of, value_of
 from speclint.remedies.by_hand import by_hand, is_done_by_hand, of_parts, places_of, step_of
 from speclint.remedies.gears import GEARS, gear_levers
 from speclint.remedies.options import Lever, Option
@@ -101,7 +101,7 @@ def _rotor(car: Car, parts: PartsBox) -> Iterator[Lever]:
 def _uncertainty(check: Check, name: str, facts: Facts) -> float:
     """U of a quantity as a rule judged it, or where it judged another as the car states it; 0 where none is known."""
     value = check.fact.value if check.fact is not None and check.quantity == name else facts.fact(name).value
-    of_reading = expanded_of(value) or 0.0 if isinstance(value, Fraction | Measured) else 0.0
+    of_reading = expanded_of(value) or 0.0 if isinstance(value, Number) else 0.0
     of_difference = None if check.outcome is None else check.outcome.expanded_uncertainty
     sides = [side for test in check.rule.tests if isinstance(test.limit, Compared) for _, side in test.limit.sides]
     compared = [side for side in sides if isinstance(side, OfQuantity)]
@@ -127,7 +127,7 @@ def _stated(
     elif is_done_by_hand(stated):
         limits = (*_limits(stated.name, books), *_looked_up(facts, fact, books))
         yield from by_hand(facts, stated, limits, _limits("rollout_mm", books), uncertainty)
-    elif stated.sort in (Sort.SETTING, Sort.COUNT) and isinstance(fact.value, Fraction | Measured):
+    elif stated.sort in (Sort.SETTING, Sort.COUNT) and isinstance(fact.value, Number):
         yield from _settings(facts, fact, value_of(fact.value), books)
 
 
@@ -159,7 +159,7 @@ def _settings(facts: Facts, fact: Fact, old: Fraction, books: tuple[Rulebook, ..
 
 def _shims(value: object, file: str, path: Path, parts: PartsBox) -> Iterator[Option]:
     """End play less or more by the thickness of one shim from the box."""
-    if isinstance(value, Fraction | Measured):
+    if isinstance(value, Number):
         for shim in sorted(set(parts.shims_mm or ())):
             left = value_of(value) - shim
             if left >= 0:
@@ -194,7 +194,7 @@ def _choices(value: object, name: str, books: tuple[Rulebook, ...], facts: Facts
 def _looked_up(facts: Facts, fact: Fact, books: tuple[Rulebook, ...]) -> Iterator[Size]:
     """Limits on a quantity that depend on what else the car has: those that look a value up, and those that look it up."""
     stated = fact.quantity
-    if not isinstance(fact.value, Fraction | Measured) or _is_of_the_day(stated):
+    if not isinstance(fact.value, Number) or _is_of_the_day(stated):
         return
     places = places_of(stated, fact.value)
     for book in books:

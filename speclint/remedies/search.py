@@ -15,7 +15,7 @@ from speclint.quantities.rebuilds import REBUILDS_BY_KIND
 from speclint.quantities.registry import quantity
 from speclint.readings.digits import reading_text, with_unit
 from speclint.readings.exact import decimal_text
-from speclint.readings.measured import Measured, value_of
+from speclint.readings.measured import Measured, Number, value_of
 from speclint.remedies.gears import GEARS, fits
 from speclint.remedies.judged_entry import CarRemedies, JudgedEntry
 from speclint.remedies.levers import ROTOR, levers, rests_on
@@ -192,7 +192,7 @@ class _Search:
         facts = case.facts.of(car)
         after = judge_rule(check.rule, case.book, facts, case.place)
         value = after.fact.value if after.fact is not None else None
-        result = value_of(value) if isinstance(value, Fraction | Measured) else None
+        result = value_of(value) if isinstance(value, Number) else None
         result_text = f"{title(after)} {has(after)}" if has(after) and not options[0].by_hand else ""
         parts = [result_text, margin(after) if result_text else "", *self._besides(options, after.quantity, facts)]
         outcome = ", ".join(part for part in parts if part)

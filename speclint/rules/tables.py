@@ -1,6 +1,5 @@
 """A table held against a car: which row counts, and what it says."""
 
-from fractions import Fraction
 from typing import NamedTuple
 
 from speclint.forms.bodies import LimitTest, Otherwise, Table
@@ -8,7 +7,7 @@ from speclint.forms.matching import number_in
 from speclint.forms.words import shown, values_of, written
 from speclint.limits.decisions import Decision
 from speclint.quantities.facts import Fact, Facts
-from speclint.readings.measured import Measured, value_of
+from speclint.readings.measured import Number, value_of
 from speclint.rules.checks import TestResult, Verdict
 from speclint.rules.rulebook import Rulebook
 from speclint.rules.testing import tested
@@ -59,7 +58,7 @@ def _of_value(value: object, by: Fact, table: Table, book: Rulebook, facts: Fact
 
 
 def _is_row(value: object, key: str) -> bool:
-    if isinstance(value, Fraction | Measured):
+    if isinstance(value, Number):
         return number_in(key) == value_of(value)
     return key == (written(value) if isinstance(value, bool) else value)
 

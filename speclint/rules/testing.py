@@ -7,7 +7,7 @@ from speclint.forms.bodies import LimitTest
 from speclint.forms.limit import Circumstances
 from speclint.limits.decisions import Decision, Ruling
 from speclint.quantities.facts import AS_STATED, Facts, ReadingTerms
-from speclint.readings.measured import Measured, Number, read_to
+from speclint.readings.measured import Number, read_to
 from speclint.rules.checks import TestResult, Verdict
 from speclint.rules.rulebook import Rulebook
 
@@ -22,12 +22,10 @@ def tested(test: LimitTest, book: Rulebook, facts: Facts, decision: Decision, wa
     if fact.value is None:
         return TestResult(test, Verdict.NOT_SHOWN, fact, None, fact.reason, fact.missing)
     step = test.read_to
-    if step is not None and isinstance(fact.value, Fraction | Measured):
+    if step is not None and isinstance(fact.value, Number):
         fact = fact._replace(value=_read_to(fact.value, step, test), unrounded=fact.value, step=step)
     elif step is not None and isinstance(fact.value, tuple):
-        values = (
-            _read_to(value, step, test) if isinstance(value, Fraction | Measured) else value for value in fact.value
-        )
+        values = (_read_to(value, step, test) if isinstance(value, Number) else value for value in fact.value)
         fact = fact._replace(value=tuple(values), step=step)
     circumstances = Circumstances(book.lists, facts, ways, test.leeway)
     ruling, deciding, outcome, reason, missing, limit = test.limit.judge(fact, decision, circumstances)

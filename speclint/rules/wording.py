@@ -12,7 +12,7 @@ from speclint.quantities.registry import quantity
 from speclint.quantities.working import working
 from speclint.readings.digits import plain_text, reading_text, with_unit
 from speclint.readings.exact import decimal_text
-from speclint.readings.measured import Measured, value_of
+from speclint.readings.measured import Number, value_of
 from speclint.rules.checks import Check, LaterRule, TestResult, Verdict
 from speclint.rulesets.model import Rule
 
@@ -277,7 +277,7 @@ def _parts(check: Check) -> str:
     fact, test = check.fact, check.test
     if fact is None or test is None or not isinstance(fact.quantity.formula, Sum):
         return ""
-    parts = fact.quantity.formula.converted(value for _, value in fact.inputs if isinstance(value, Fraction | Measured))
+    parts = fact.quantity.formula.converted(value for _, value in fact.inputs if isinstance(value, Number))
     numbers = parts if test.written is None else tuple(map(test.written.number, parts))
     places = len(has(check).partition(" ")[0].partition(".")[2])
     first, *others = (decimal_text(value_of(number), places) for number in numbers)

@@ -1,7 +1,6 @@
 """The fields of `report/1`: what `check` finds, entry by entry and rule by rule."""
 
 from collections.abc import Iterator
-from fractions import Fraction
 from typing import Any, Final, NamedTuple
 
 from speclint.advice.model import Advice
@@ -9,7 +8,7 @@ from speclint.findings import EntryResult, Inspected, NotJudged, OfficialReading
 from speclint.limits.decisions import Decision
 from speclint.places import pointer
 from speclint.readings.exact import to_float, to_number
-from speclint.readings.measured import Measured, value_of
+from speclint.readings.measured import Number, value_of
 from speclint.remedies.judged_entry import CarRemedies
 from speclint.reports import RunOptions
 from speclint.reports.check.asked_fields import ASKED
@@ -43,7 +42,7 @@ class _RuleReading(NamedTuple):
 
 def plain(value: Any) -> Any:
     """A value as JSON can hold it: numbers without their uncertainty, several values as a list."""
-    if isinstance(value, Fraction | Measured):
+    if isinstance(value, Number):
         return to_number(value_of(value))
     if isinstance(value, tuple):
         return [plain(member) for member in value]

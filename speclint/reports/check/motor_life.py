@@ -117,7 +117,7 @@ def _series(quantity: Quantity, records: Sequence[Measurement], motor: Motor, re
         runs = () if isinstance(record, FactorySheet) else (record,)
         alone = result.facts.car._replace(motor=motor._replace(bench_runs=runs, rebuilds=()))
         fact = result.facts.of(alone).fact(quantity.name)
-        if fact.record is record and isinstance(fact.value, Fraction | Measured):
+        if fact.record is record and isinstance(fact.value, Number):
             readings.append((record, fact.value))
     return _Series(quantity, tuple(readings))
 
