@@ -73,6 +73,8 @@ def with_remedies(car: Car, cases: Sequence[JudgedEntry], parts: PartsBox) -> tu
 
 
 _ANOTHER_MOTOR: Final = "another motor is needed"
+_OF_THE_MOTOR: Final = frozenset({"motor_part", "motor_turns", "motor_serial", "motor_sealed", "motor_rebuilds"})
+"""What makes a motor this one, and what was done to it."""
 _TOO_MANY_RULES: Final = "so many rules limit it that not every change could be tried"
 
 
@@ -257,7 +259,7 @@ class _Search:
                 return f"no legal change with the parts in the box; to be had: {words}"
         if check.quantity in ROTOR:
             return f"another rotor is needed ({check.reason})" if check.reason else "another rotor is needed"
-        if check.quantity in ("motor_part", "motor_turns", "motor_serial", "motor_sealed") or _of_motor(check):
+        if check.quantity in _OF_THE_MOTOR or _of_motor(check):
             return (
                 f"{_ANOTHER_MOTOR} ({check.reason})"
                 if check.quantity == "motor_part" and check.reason

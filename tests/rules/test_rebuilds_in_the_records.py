@@ -3,7 +3,7 @@
 import pytest
 
 from speclint.rules.wording import message
-from tests.check.world import a_ruleset, check_of, find_in, verdict_of
+from tests.check.world import a_ruleset, a_setup, check_of, find_in, verdict_of
 
 NOT_REWOUND = "quantity: motor_rebuilds, none_of: [rewind]"
 
@@ -72,3 +72,9 @@ def test_a_remedy_that_is_a_rebuild_breaks_no_rule_on_rebuilds() -> None:
     assert entry.checks[0].remedies == ()
     (free,) = find_in({"club.yaml": a_ruleset(rules[0]), "car.yaml": car}).entries
     assert free.checks[0].remedies
+
+
+def test_what_was_done_cannot_be_undone_so_that_another_motor_is_needed() -> None:
+    car = a_setup("motor: {rebuilds: [{date: 2026-03-01, did: [rewind]}]}")
+    findings = find_in({"club.yaml": a_ruleset(f"{{id: it, {NOT_REWOUND}}}"), "car.yaml": car})
+    assert [remedies.reason for remedies in findings.car_remedies] == ["another motor is needed"]
