@@ -123,8 +123,16 @@ def _missing(
     due += [
         (day, next(iter(_kinds(rule)))) for day in days if day not in tried and day not in (season.start, season.end)
     ]
+    books = {day: _book(rule, flat, day) for day in dict.fromkeys(day for day, _ in due)}
     for day, kind in due:
-        yield MissingExample(flat.id, rule.id, kind, day, _line(rule, flat, day, kind))
+        yield MissingExample(flat.id, rule.id, kind, day, _line(rule, books[day], kind))
+
+
+def _book(rule: Rule, flat: FlatClass, on: date) -> Rulebook:
+    """The class on a day with no rule but those of this one's id."""
+    return Rulebook.of(
+        flat, on, tuple(binding_rule for binding_rule in binding(flat, on) if binding_rule.id == rule.id)
+    )
 
 
 def _days(stretches: Iterable[Stretch]) -> tuple[date, ...]:
@@ -152,8 +160,9 @@ def _kinds(rule: Rule) -> tuple[ExampleKind, ...]:
 # --- one written for the organiser
 
 
-def _line(rule: Rule, flat: FlatClass, on: date, kind: ExampleKind) -> str:
+def _line(rule: Rule, book: Rulebook, kind: ExampleKind) -> str:
     """An example of a kind, of which the rule says what it should; "" where none is found."""
+    flat, on = book.flat, book.on
     described = quantity(rule.quantity or "")
     conditions = _conditions(rule, flat, on)
     if described is None or conditions is None:
@@ -168,7 +177,7 @@ def _line(rule: Rule, flat: FlatClass, on: date, kind: ExampleKind) -> str:
         text = f"{rule_title(rule)} {value_text(value, described.unit)}, {kind.value}"
         data: dict[str, Any] = {"about": text, "class": flat.id, "on": on.isoformat()}
         data |= {"entry": entry} if entry else {}
-        verdict = _verdict(rule, flat, {**data, "setup": setup, "expect": {}}, kind)
+        verdict = _verdict(book, {**data, "setup": setup, "expect": {}}, kind)
         if verdict is not None:
             return f"- {flow({**data, 'setup': setup, 'expect': {rule.id: verdict.value}})}"
     return ""
@@ -245,19 +254,13 @@ def _sizes(bounds: Limits, step: Fraction, kind: ExampleKind) -> Iterator[Fracti
         yield high if kind is ExampleKind.ON_HIGH else high + step
 
 
-def _verdict(rule: Rule, flat: FlatClass, data: dict[str, Any], kind: ExampleKind) -> Verdict | None:
-    """What the rule says of an example, where that is what the example is to show."""
+def _verdict(book: Rulebook, data: dict[str, Any], kind: ExampleKind) -> Verdict | None:
+    """What the rule of a book says of an example, where that is what the example is to show."""
     setup, slips = parse("an example", flow({"format": "setup/1", **data["setup"]}))
     document, problems = parse("an example", flow({"examples": [data]}))
     if setup is None or document is None or slips or problems or validate(setup, "setup/1"):
         return None
-    example = example_of(0, data)
-    book = Rulebook.of(
-        flat,
-        example.on,
-        tuple(binding_rule for binding_rule in binding(flat, example.on) if binding_rule.id == rule.id),
-    )
-    check = next(iter(checks_of(example, document, book)), None)
+    check = next(iter(checks_of(example_of(0, data), document, book)), None)
     return check.verdict if check is not None and _kind_shown(check) is kind else None
 
 

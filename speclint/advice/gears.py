@@ -80,7 +80,7 @@ def _rounded_ratio(case: CarCase) -> Sequence[Said]:
     decimals = max(2, len(repr(internal).partition(".")[2]))
     limit_share = 0.5 * 10.0**-decimals / internal
     for check in case.checks:
-        if check.quantity not in _ON_RATIO or check.outcome is None or check.fact is None:
+        if check.outcome is None or check.fact is None or check.quantity not in _ON_RATIO:
             continue
         outcome, value, limit = check.outcome, check.fact.value, check.limit
         # Floats first: most gearings are far from their limit.

@@ -68,9 +68,9 @@ COLD_START: Final = Target(LINES, SCHEMA_ONLY, 0.7)
 """On one file."""
 MOST_MEMORY_MB: Final = 400
 """For a check of any number of setups."""
-AGAINST_SHAPE_ONLY: Final = Target(LINES, SCHEMA_ONLY, 0.7)
+AGAINST_SHAPE_ONLY: Final = Target(LINES, SCHEMA_ONLY, 0.6)
 """On a thousand files."""
-AGAINST_BARE_LOOP: Final = Target(LINES, BARE_LOOP, 12.0)
+AGAINST_BARE_LOOP: Final = Target(LINES, BARE_LOOP, 9.0)
 """On a thousand files."""
 
 
