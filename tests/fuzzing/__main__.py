@@ -2,6 +2,7 @@
 
 Whatever comes in, only problems come out: no exception, no report that changes with the order of the files, no answer
 that takes longer than a second and a half of the processor's time, or more than a gibibyte, for files of some kilobytes.
+An interrupt ends it early, and it counts what it tried.
 """
 
 import argparse
@@ -101,7 +102,7 @@ def main() -> int:
     tried: Counter[str] = Counter()
     count = 0
     start = time.monotonic()
-    with _folder_to_spoil():
+    with _folder_to_spoil(), contextlib.suppress(KeyboardInterrupt):
         for fault in faults(range(asked.first, asked.first + asked.inputs), asked.seed, tried, asked.only):
             count += 1
             print(fault, flush=True)
