@@ -197,3 +197,11 @@ def test_an_example_may_name_an_instrument_that_its_ruleset_inherits() -> None:
         problems_of(find_in({**files, "club.yaml": a_ruleset(top=f"based_on: league@1\n{clear}", class_id="other")}))
         == []
     )
+
+
+@pytest.mark.parametrize(("count", "more"), [(19, 0), (20, 0), (21, 1), (60, 1)])
+def test_of_many_names_that_lead_nowhere_twenty_are_told_and_that_there_are_more(count: int, more: int) -> None:
+    rules = (f"{{id: a{i}, replaces: none-{i}, quantity: mass_g, at_least: {i + 1}}}" for i in range(count))
+    messages = [problem.message for problem in find_in({"club.yaml": a_ruleset(*rules)}).problems]
+    assert len(messages) == min(count, 20) + more
+    assert sum(message.startswith("and at least 1 more problem") for message in messages) == more
