@@ -83,7 +83,8 @@ def test_what_no_change_can_mend_says_what_is_needed(garage: Path, console: Cons
     file = "examples/setups/car-15-motor-not-listed.yaml"
     run = console(garage, "check", file, "--apply", "1")
     assert run.status == 2
-    assert run.err == f"speclint: {file}: there is nothing to apply: another motor is needed\n"
+    nearest = "M-71A is not on the list motors; the nearest is M-21A"
+    assert run.err == f"speclint: {file}: there is nothing to apply: another motor is needed ({nearest})\n"
 
 
 @pytest.mark.parametrize("changed", [TOO_TALL, "rulesets/harbour-city-2026.2.yaml"])
