@@ -8,7 +8,7 @@ from speclint.advice.branches import FREE, Boxes, boxes_of, condition_domain, of
 from speclint.advice.domains import Domain, possible
 from speclint.advice.limits import example, flat_classes, rules_by_day
 from speclint.advice.model import AdviceSort, RulesetCase, Said
-from speclint.advice.satisfiable import GEARS, is_satisfiable
+from speclint.advice.satisfiable import GEARS, Effort, is_satisfiable
 from speclint.forms.conditions import Condition, when_text
 from speclint.forms.parts_lists import DayLists
 from speclint.forms.size import Size
@@ -50,10 +50,11 @@ def _tied(name: str) -> tuple[str, ...]:
 class ClassBoxes:
     """What the rules of a class leave, and which of them are known to go together: most leave the same on every day."""
 
-    __slots__ = ("_boxes", "_flat", "_together")
+    __slots__ = ("_boxes", "_effort", "_flat", "_together")
 
     def __init__(self, flat: FlatClass) -> None:
         self._flat = flat
+        self._effort = Effort()
         self._boxes: dict[tuple[object, ...], Boxes] = {}
         self._together: set[tuple[int, ...]] = set()
 
@@ -68,9 +69,12 @@ class ClassBoxes:
         """Whether some car meets all of them, as far as is known."""
         # All that was looked at is kept, so that no two have one identity.
         key = tuple(id(single.boxes) for single in group)
-        if key not in self._together and is_satisfiable([single.boxes for single in group]) is not False:
-            self._together.add(key)
-        return key in self._together
+        if key in self._together:
+            return True
+        if is_satisfiable([single.boxes for single in group], self._effort) is False:
+            return False
+        self._together.add(key)
+        return True
 
 
 def clashes(

@@ -22,6 +22,9 @@ _ROUNDS: Final = 8
 _MOST_NARROWED: Final = 200_000
 """Alternatives that are held against what is left, so that nobody waits for rules by the hundred."""
 
+_MOST_IN_ALL: Final = 300_000
+"""The same for all questions about one class."""
+
 _MOST_OPEN: Final = 200
 """Rules with several alternatives that are looked at together."""
 
@@ -40,14 +43,27 @@ class _Total(NamedTuple):
     parts: tuple[tuple[Variable, Fraction], ...]
 
 
-def is_satisfiable(rules: Sequence[Boxes]) -> bool | None:
+class Effort:
+    """How many alternatives may still be held against what is left, in all questions about one class together."""
+
+    __slots__ = ("left",)
+
+    def __init__(self) -> None:
+        self.left = _MOST_IN_ALL
+
+
+def is_satisfiable(rules: Sequence[Boxes], effort: Effort | None = None) -> bool | None:
     """Whether some car meets all rules, each given by its alternatives; None where that is not known."""
-    if sum(len(boxes) > 1 for boxes in rules) > _MOST_OPEN:
+    effort = effort or Effort()
+    if effort.left <= 0 or sum(len(boxes) > 1 for boxes in rules) > _MOST_OPEN:
         return None
+    search = _Search()
     try:
-        return _Search().meets({}, (), rules)
+        return search.meets({}, (), rules)
     except _TooManyError:
         return None
+    finally:
+        effort.left -= search.narrowed
 
 
 class _Search:
@@ -55,7 +71,7 @@ class _Search:
 
     def __init__(self) -> None:
         self._tried = 0
-        self._narrowed = 0
+        self.narrowed = 0
 
     def meets(self, left: _Left, relations: tuple[Relation, ...], rules: Sequence[Boxes]) -> bool:
         """Whether some alternative of each rule is left together."""
@@ -90,8 +106,8 @@ class _Search:
         return False
 
     def _viable(self, left: _Left, boxes: Boxes) -> list[tuple[Box, _Left]]:
-        self._narrowed += len(boxes)
-        if self._narrowed > _MOST_NARROWED:
+        self.narrowed += len(boxes)
+        if self.narrowed > _MOST_NARROWED:
             raise _TooManyError
         return [(box, narrowed) for box in boxes if (narrowed := _narrowed(left, box)) is not None]
 
