@@ -19,11 +19,12 @@ from speclint.commands.shell import (
     report_options,
 )
 from speclint.errors import UnreadableError, UsageError
-from speclint.plain import one_line
 from speclint.reports.kinds import Kind
 
 if TYPE_CHECKING:
     from speclint.files import FileText, Folder
+    from speclint.findings import Tally
+    from speclint.problems import Problem
 
 __all__ = ["gearing"]
 
@@ -139,15 +140,22 @@ def gearing(
             plan = gear(text, folder, overrides, gearing_options, entry=entry, progress=progress)
         finally:
             progress.wipe()
-        if isinstance(plan, tuple):
-            for problem in plan:
-                click.echo(one_line(f"{problem.place}: problem: {problem.message}"))
-            raise click.exceptions.Exit(EXIT_FAILED)
-        reports.end(plan)
+        if not isinstance(plan, tuple):
+            reports.end(plan)
+    if isinstance(plan, tuple):
+        with delivery("check", Asked(report, saves), Order(paper(), options), folder) as reports:
+            reports.end(_only_problems(plan))
     if not end_of(reports):
         raise click.exceptions.Exit(EXIT_USAGE)
-    if plan.start is None or plan.is_fitted_wrong:
+    if isinstance(plan, tuple) or plan.start is None or plan.is_fitted_wrong:
         raise click.exceptions.Exit(EXIT_FAILED)
+
+
+def _only_problems(problems: "tuple[Problem, ...]") -> "Tally":
+    """What stands in place of a gearing: files with problems are told as a check tells them, in each kind of report."""
+    from speclint.findings import Counts, Tally
+
+    return Tally(files=1, setups=1, counts=Counts(), problems=problems, car_remedies=(), advice=(), not_judged=())
 
 
 def _text(folder: "Folder", setup: str) -> "FileText":

@@ -58,7 +58,26 @@ def test_problems_are_printed_with_their_places_and_are_status_1(tmp_path: Path)
     written(tmp_path, car={"pinion_tooth": "4"})
     done = run("car.yaml", folder=tmp_path)
     assert (done.returncode, done.stderr) == (1, "")
-    assert done.stdout.startswith("car.yaml:5:119: problem: ")
+    assert done.stdout.startswith("Problems with files\n  car.yaml:5:119: `pinion_tooth` is not a key of `car`")
+
+
+def test_a_report_of_problems_is_of_the_kind_that_was_asked_for_and_no_older_one_stays(tmp_path: Path) -> None:
+    written(tmp_path)
+    saves = ("--save", "gearing.json", "--save", "gearing.html", "--report", "json")
+    run("car.yaml", *saves, folder=tmp_path)
+    before = (tmp_path / "gearing.html").read_text(encoding="utf-8")
+    written(tmp_path, car={"pinion_tooth": "4"})
+    done = run("car.yaml", *saves, folder=tmp_path)
+    assert done.returncode == 1
+    (problem,) = json.loads(done.stdout)["problems"]
+    assert problem["where"] == {"file": "car.yaml", "line": 5, "column": 119, "pointer": "/car/pinion_tooth"}
+    assert (tmp_path / "gearing.json").read_text(encoding="utf-8") == done.stdout
+    page = (tmp_path / "gearing.html").read_text(encoding="utf-8")
+    assert page != before
+    assert "car.yaml:5:119" in page
+    written(tmp_path)
+    assert run("car.yaml", *saves, folder=tmp_path).returncode in (0, 1)
+    assert (tmp_path / "gearing.html").read_text(encoding="utf-8") == before
 
 
 @pytest.mark.parametrize(
