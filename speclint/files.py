@@ -6,7 +6,7 @@ import stat
 from collections.abc import Callable, Iterable, Iterator
 from typing import Final, NamedTuple
 
-from speclint.documents.declared import declared_kind, holds_nothing, wide_encoding
+from speclint.documents.declared import declared_kind, holds_nothing, not_text, wide_encoding
 from speclint.errors import reason_of
 from speclint.places import Place
 from speclint.problems import Problem
@@ -59,7 +59,7 @@ def file_text(shown: str, data: bytes) -> FileText:
     try:
         text = data.decode("utf-8-sig")
     except UnicodeDecodeError as error:
-        return FileText(shown, "", _not_text(shown, data, error), declares)
+        return FileText(shown, "", not_text(shown, data, error), declares)
     return FileText(shown, text, None, declares, has_mark=data.startswith(_MARK.encode()))
 
 
@@ -246,11 +246,14 @@ class Folder:
         texts = (self.read(os.path.join(folder, name)) for name in names if not name.startswith("."))
         return tuple(text for text in texts if text.declares)
 
-    def outside_repository(self, file: str, reference: str) -> bool:
-        """Whether a file that another names lies outside that one's repository; never, where there is no repository."""
-        root = self._root(self.full(os.path.dirname(file)))
-        target = self.full(reference)
-        return root is not None and target != root and not target.startswith(root.rstrip(os.sep) + os.sep)
+    def outside(self, file: str, reference: str) -> str:
+        """Outside of what a file lies that another names: its repository, or the folders over its own and the current one."""
+        own_folder, target = self.full(os.path.dirname(file)), f"{self.full(reference)}{os.sep}"
+        root = self._root(own_folder)
+        tops = (_over(own_folder), _over(self._cwd)) if root is None else (root,)
+        if not target.startswith(tuple(top.rstrip(os.sep) + os.sep for top in tops)):
+            return _FAR_OFF if root is None else "the repository of this file"
+        return ""
 
     def _look(self, path: str, candidates: dict[str, _Candidate], troubles: list[str]) -> None:
         """Adds the files under one path, by what they are with all links followed."""
@@ -370,6 +373,11 @@ _MODULES: Final = "node_modules"
 
 _NO_ACCESS: Final = ("file-missing", "file-unreadable")
 _CANNOT: Final = "it cannot be read"
+_FAR_OFF: Final = "the folder over that of this file, and no git repository says that it belongs here"
+
+
+def _over(folder: str) -> str:
+    return folder if (parent := os.path.dirname(folder)) == os.path.dirname(parent) else parent
 
 
 def _all_of(descriptor: int, size: int) -> bytes:
@@ -389,11 +397,3 @@ def _is_folder(entry: os.DirEntry[str]) -> bool:
         return entry.is_dir()
     except OSError:
         return False
-
-
-def _not_text(shown: str, data: bytes, error: UnicodeDecodeError) -> Problem:
-    before = data[: error.start]
-    line = before.count(b"\n") + 1
-    column = len(before[before.rfind(b"\n") + 1 :].decode("utf-8-sig" if line == 1 else "utf-8", "replace")) + 1
-    message = f"the byte 0x{data[error.start]:02x} is not UTF-8 text: save the file as UTF-8"
-    return Problem("not-text", message, Place(shown, line, column))

@@ -66,7 +66,10 @@ PROBLEM_SORTS: Final[tuple[ProblemSort, ...]] = (
     ),
     ProblemSort("file-unreadable", _F, "A file that is named cannot be read.", "Look at its permissions."),
     ProblemSort(
-        "file-outside", _F, "A file that is named lies outside the repository.", "Copy it into the repository."
+        "file-outside",
+        _F,
+        "A file that is named lies outside the repository, or without one far from the file that names it.",
+        "Copy it into the repository, or nearer.",
     ),
     ProblemSort("file-of-other-kind", _F, "A file that is named is of another kind.", "Name the right file."),
     ProblemSort("file-has-problems", _F, "A file that is named has problems of its own.", "Mend that file first."),

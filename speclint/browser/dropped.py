@@ -40,6 +40,6 @@ class DroppedFiles(NamedFiles):
         namesakes = [name for name in self._dropped if posixpath.basename(name) == posixpath.basename(reference)]
         return namesakes[0] if len(namesakes) == 1 else target
 
-    def outside_repository(self, file: str, reference: str) -> bool:  # noqa: ARG002 - what was not dropped is missing
-        """Never: a file that was not dropped is one that is missing."""
-        return False
+    def outside(self, file: str, reference: str) -> str:  # noqa: ARG002 - what was not dropped is missing
+        """Nothing: a file that was not dropped is one that is missing."""
+        return ""

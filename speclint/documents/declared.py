@@ -3,6 +3,9 @@
 import re
 from typing import Final
 
+from speclint.places import Place
+from speclint.problems import Problem
+
 KINDS: Final = ("setup", "motor", "ruleset", "garage", "inspection")
 
 KEYS_OF_KINDS: Final = {
@@ -107,3 +110,12 @@ def _kind(word: bytes, slash: bytes) -> str:
     from speclint.spelling import nearest
 
     return nearest(name, KINDS, cutoff=0.75)
+
+
+def not_text(shown: str, data: bytes, error: UnicodeDecodeError) -> Problem:
+    """The problem of a file whose bytes are no UTF-8, at the first one that is none."""
+    before = data[: error.start]
+    line = before.count(b"\n") + 1
+    column = len(before[before.rfind(b"\n") + 1 :].decode("utf-8-sig" if line == 1 else "utf-8", "replace")) + 1
+    message = f"the byte 0x{data[error.start]:02x} is not UTF-8 text: save the file as UTF-8"
+    return Problem("not-text", message, Place(shown, line, column))

@@ -55,9 +55,9 @@ class UnsavedFiles:
         """The speclint files in the folder of a file, as the editor has them."""
         return tuple(self.read(text.file) for text in self._folder.siblings(file))
 
-    def outside_repository(self, file: str, reference: str) -> bool:
-        """Whether a file lies outside another one's repository."""
-        return self._folder.outside_repository(file, reference)
+    def outside(self, file: str, reference: str) -> str:
+        """Outside of what a file lies that another one names; "" where it may be read."""
+        return self._folder.outside(file, reference)
 
     def rulesets_for(self, file: str) -> tuple[str, ...]:
         """The folders in which a setup's rulesets are looked for."""

@@ -11,7 +11,7 @@ def named_from(folder: Folder, file: str, kind: str, reference: str) -> str:
     """The way from a new file to a motor or a garage that is given from the current folder.
 
     Raises:
-        UsageError: it is not there, is of another kind, or lies outside the new file's repository.
+        UsageError: it is not there, is of another kind, or lies where the new file must not name it.
     """
     shown = folder.shown(reference)
     source = folder.read(shown)
@@ -19,8 +19,9 @@ def named_from(folder: Folder, file: str, kind: str, reference: str) -> str:
         raise UsageError(f"{reference}: {source.problem.message}; start one with `speclint start {kind} {reference}`")
     if source.declares != kind:
         raise UsageError(f"{reference} does not say `format: {kind}/1`, so it is no {kind}")
-    if folder.outside_repository(file, shown):
-        raise UsageError(f"the {kind} {reference} lies outside the repository of the new file")
+    outside = folder.outside(file, shown)
+    if outside:
+        raise UsageError(f"the {kind} {reference} lies outside {outside.replace('this file', 'the new file')}")
     return _way(folder.full(file), folder.full(shown))
 
 

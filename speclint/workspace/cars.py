@@ -107,8 +107,9 @@ class Assembly:
         def problem(id_: str, message: str, cause: str = "") -> None:
             problems.append(Problem(id_, message, document.place(path), cause))
 
-        if self._reader.outside_repository(document.file, file):
-            problem("file-outside", f"the {kind} {reference} lies outside the repository of this file")
+        outside = self._reader.outside(document.file, file)
+        if outside:
+            problem("file-outside", f"the {kind} {reference} lies outside {outside}")
             return None
         loaded = self._loaded(file)
         if loaded.problems and loaded.problems[0].id == "file-missing":

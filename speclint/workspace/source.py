@@ -32,8 +32,8 @@ class Source(Protocol):
         """The speclint files in the folder of a file, itself among them."""
         ...
 
-    def outside_repository(self, file: str, reference: str) -> bool:
-        """Whether a file that another names lies outside that one's repository."""
+    def outside(self, file: str, reference: str) -> str:
+        """Outside of what a file lies that another one names, such as that one's repository; "" where it may be read."""
         ...
 
     def rulesets_for(self, file: str) -> tuple[str, ...]:
@@ -107,9 +107,9 @@ class NamedFiles:
         names = (name for name in sorted(self._files) if posixpath.dirname(name) == folder and _is_yaml(name))
         return tuple(text for name in names if (text := self.read(self._shown(name))).declares)
 
-    def outside_repository(self, file: str, reference: str) -> bool:  # noqa: ARG002 - all files are in one repository
-        """Whether a name leads out of the repository."""
-        return self.full(reference).startswith(("../", "/"))
+    def outside(self, file: str, reference: str) -> str:  # noqa: ARG002 - all files are in one repository
+        """The repository, where a name leads out of it."""
+        return "the repository of this file" if self.full(reference).startswith(("../", "/")) else ""
 
     def rulesets_for(self, file: str) -> tuple[str, ...]:
         """The folders `rulesets` beside a file and above it, the nearest first."""
