@@ -9,15 +9,15 @@ normal scores, so it cannot come out as a car that does not exist.
 
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
-from math import exp, sqrt
-from random import Random
-from statistics import NormalDist, fmean, pvariance
+from math import exp, log, sqrt
+from statistics import fmean, median, pvariance
 from typing import Final
 
 from speclint.physics.assumptions import END_SCORE, FARTHEST_SCORE, Assumption, Scores, parameters_at
 from speclint.physics.least_squares import Matrix, factored, linear_model, solved
 from speclint.physics.motor import MotorModel
 from speclint.physics.prediction import Prediction, PreparedRun, VehicleModel
+from speclint.physics.sampling import sample
 from speclint.physics.track_readings import DAY, LogReading, TrackReadings, covariance, log_readings, predicted_logs
 
 OUT_OF_PROPORTION: Final = 4.0
@@ -169,9 +169,16 @@ class _Model:
         self._vehicle, self._motor, self._runs, self._assumptions, self._day = vehicle, motor, runs, assumptions, day
         self.readings: list[LogReading] = []
         self.usual: list[float] = []
-        for index, (run, prepared, prediction) in enumerate(self._predictions((0.0,) * len(assumptions))):
-            self.readings += log_readings(index, run, prediction.day_power)
-            self.usual += predicted_logs(run, prepared, prediction)
+        usual = [
+            (run, prediction.day_power, predicted_logs(run, prepared, prediction))
+            for run, prepared, prediction in self._predictions((0.0,) * len(assumptions))
+        ]
+        # How hot this car runs beside a usual one. An error in kelvin is then stated of a rise that the reading's own
+        # error has no part in: else a reading that is too low would count for less than one that is too high.
+        apart = median(log(run.can_c - run.conditions.ambient_c) - logs[0] for run, _, logs in usual)
+        for index, (run, day_power, logs) in enumerate(usual):
+            self.readings += log_readings(index, run, day_power, exp(logs[0] + apart))
+            self.usual += logs
 
     def predicted(self, scores: Scores) -> list[float]:
         """The readings as a set of scores has them; on a usual day whatever the set says of it."""
@@ -210,17 +217,13 @@ def _gain(slopes: Matrix, covariance: Matrix) -> Matrix:
 
 def _perturbed(readings: Sequence[LogReading], covariance: Matrix, count: int, seed: int) -> list[list[float]]:
     factor = factored(covariance)
-    draw, normal = Random(f"{seed}:readings").random, NormalDist()  # noqa: S311
-    targets = []
-    for _ in range(count):
-        noise = [normal.inv_cdf(min(max(draw(), 1e-9), 1 - 1e-9)) for _ in readings]
-        targets.append(
-            [
-                reading.value + sum(factor[row][column] * noise[column] for column in range(row + 1))
-                for row, reading in enumerate(readings)
-            ]
-        )
-    return targets
+    return [
+        [
+            reading.value + sum(factor[row][column] * noise[column] for column in range(row + 1))
+            for row, reading in enumerate(readings)
+        ]
+        for noise in sample(seed, count, tuple(f"reading {number}" for number in range(len(readings))))
+    ]
 
 
 def _moved(

@@ -106,17 +106,18 @@ class LogReading:
         return self.relative_u**2 + self.shared_u**2
 
 
-def log_readings(index: int, run: TrackReadings, day_power: float) -> list[LogReading]:
+def log_readings(index: int, run: TrackReadings, day_power: float, expected_k: float) -> list[LogReading]:
     """The readings of a run, in the order of `predicted_logs`.
 
     Args:
         index: Of the run.
         run: With what was read.
         day_power: Power of the day factor, as a usual car's prediction has it.
+        expected_k: Rise of the can that is to be expected, of which errors in kelvin are a part.
     """
     rise = run.can_c - run.conditions.ambient_c
-    relative_u = sqrt((run.reading_u_k / rise) ** 2 + (day_power * DAY_LOG_U) ** 2)
-    readings = [LogReading(index, True, log(rise), relative_u, SHARED_U_K / rise)]
+    relative_u = sqrt((run.reading_u_k / expected_k) ** 2 + (day_power * DAY_LOG_U) ** 2)
+    readings = [LogReading(index, True, log(rise), relative_u, SHARED_U_K / expected_k)]
     for value, u in (
         (run.returned_mah, sqrt(CHARGED_U**2 + CHARGE_DAY_U**2)),
         (run.current_a, sqrt(CURRENT_U**2 + CHARGE_DAY_U**2)),

@@ -1,6 +1,7 @@
 """Fitting the constants to track runs: it finds what is there, knows when it can't, and takes no nonsense."""
 
 from dataclasses import replace
+from math import log
 from statistics import NormalDist
 
 import numpy as np
@@ -96,6 +97,18 @@ def test_readings_as_predicted_narrow_the_band_about_where_it_was() -> None:
     likely = PreparedRun(TOURING, STOCK_17, FIVE_MINUTES, NOMINAL).predict(4.2).end.can_c
     assert after.median == pytest.approx(likely, abs=3.0)
     assert after.high - after.low < before.high - before.low
+
+
+def test_a_can_that_reads_low_counts_as_much_as_one_that_reads_high() -> None:
+    good = driven(NOMINAL)
+
+    def log_rise(factor: float) -> float:
+        rise_k = good[1].can_c - good[1].conditions.ambient_c
+        off = replace(good[1], can_c=good[1].conditions.ambient_c + factor * rise_k)
+        return log(band(fitted((good[0], off, good[2])), 4.0).median - FIVE_MINUTES.ambient_c)
+
+    usual = log_rise(1.0)
+    assert usual - log_rise(1 / 1.35) == pytest.approx(log_rise(1.35) - usual, rel=0.15)
 
 
 def test_more_runs_make_the_fit_surer_and_runs_of_one_thermometer_never_sure_of_everything() -> None:
