@@ -68,6 +68,8 @@ COLD_START: Final = Target(LINES, SCHEMA_ONLY, 0.7)
 """On one file."""
 MOST_MEMORY_MB: Final = 400
 """For a check of any number of setups."""
+SAME_TIME_A_FILE: Final = 1.1
+"""The time for one of very many files, as a multiple of that for one of a thousand."""
 AGAINST_SHAPE_ONLY: Final = Target(LINES, SCHEMA_ONLY, 0.6)
 """On a thousand files."""
 AGAINST_BARE_LOOP: Final = Target(LINES, BARE_LOOP, 9.0)
