@@ -177,7 +177,7 @@ TERMS: Final = (
          " straight and corners with links between them, and two stores of heat, for many cars at once, each with other"
          " constants where nobody has measured: the band is where 9 of 10 of them end. Track runs narrow the constants to"
          " this car's.", "It was held against simulated cars of an independent model: 87 to 93 of 100 cans ended inside the"
-         " band, and with the look at most 1 start in 100 took a can or a winding over its limit. Both sides are from assumed ranges, not from"
+         " band, and with the look 1 or 2 starts in 100 took a can or a winding over its limit. Both sides are from assumed ranges, not from"
          " measured cars: until runs of your own are on record, the thermometer counts and not the number here."), (),
          ("band", "start", "the look", "track run"), "speclint's own model; DEVELOPERS.md has the comparison"),
     Term("next step", ("next steps", "step up"), ("The pinions to go to after the look, in their order.",), (), ("start",)),
