@@ -1,6 +1,7 @@
 """What a page needs that runs speclint in a browser: the installed package, its pure dependencies, and the runtime."""
 
 import json
+import os
 from collections.abc import Iterator
 from importlib import metadata
 from importlib.resources import files as resources_of
@@ -66,8 +67,8 @@ def runtime_files(folder: str) -> Runtime:
         UsageError: it is not there, or not whole.
     """
     inner = Path(folder, "node_modules", "pyodide")
-    top = inner if inner.is_dir() else Path(folder)
-    missing = [name for name in RUNTIME_FILES if not (top / name).is_file()]
+    top = inner if os.path.isdir(inner) else Path(folder)  # noqa: PTH112 - a name that no folder can have is none
+    missing = [name for name in RUNTIME_FILES if not os.path.isfile(top / name)]  # noqa: PTH113
     if missing:
         raise UsageError(f"{folder} lacks {', '.join(missing)}: {_HOW_TO_GET_IT}")
     try:

@@ -1,5 +1,6 @@
 """`speclint pin`: the version and digest of a ruleset into the garage."""
 
+import os
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -92,7 +93,7 @@ def _signer(ruleset: "Ruleset", digest: str, allowed_signers: str) -> str:
 
     signature = Path(ruleset.place.file).parent / f"{file_stem(ruleset)}.digest.sig"
     for file, kind in ((Path(allowed_signers), "file of allowed signers"), (signature, "signature")):
-        if not file.is_file():
+        if not os.path.isfile(file):  # noqa: PTH113 - a name that no file can have is none as well
             raise UsageError(f"{file}: there is no such {kind}; nothing was pinned")
     try:
         return signer_of(statement_of(ruleset, digest), str(signature), allowed_signers)

@@ -9,7 +9,7 @@ from pathlib import Path
 
 import pytest
 
-from tests.console import Console
+from tests.console import Console, lay_out_rulesets, write
 from tests.publish.site_command import files_of, published, write_club
 
 OBLIGATORY = os.environ.get("SPECLINT_SIGNATURE_TESTS") == "1"
@@ -219,3 +219,11 @@ def write_signers(path: Path, key: Path) -> Path:
     public = key.with_suffix(".pub").read_text(encoding="utf-8")
     path.write_text(f"rules@oval,president@oval {public}", encoding="utf-8")
     return path
+
+
+def test_signers_in_a_file_of_a_name_that_no_file_can_have_are_none(empty: Path, console: Console) -> None:
+    lay_out_rulesets(empty)
+    write(empty / "garage.yaml", "format: garage/1\n")
+    run = console(empty, "pin", "harbour-city", "--signed-by", "a" * 300)
+    assert run.status == 2
+    assert "there is no such file of allowed signers" in run.err
