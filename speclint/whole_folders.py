@@ -47,12 +47,13 @@ def write_folder(
 
 
 def _refuse_foreign(shown: str, target: Path, why_not_own: Callable[[Mapping[str, bytes]], str]) -> None:
-    if target.is_symlink() or (target.exists() and not target.is_dir()):
-        raise WriteRefusedError(f"{shown} is no folder, and is left as it is: choose another name")
     try:
-        present = _files_of(target) if target.exists() else {}
+        is_foreign = target.is_symlink() or (target.exists() and not target.is_dir())
+        present = _files_of(target) if target.is_dir() and not is_foreign else {}
     except OSError as error:
         raise WriteRefusedError(f"{shown} cannot be read: {reason_of(error)}") from error
+    if is_foreign:
+        raise WriteRefusedError(f"{shown} is no folder, and is left as it is: choose another name")
     reason = why_not_own(present) if present else ""
     if reason:
         raise WriteRefusedError(

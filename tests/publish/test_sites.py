@@ -289,3 +289,9 @@ def test_a_list_of_another_body_is_told_and_its_ruleset_is_in_the_archive(empty:
     assert all(part in text for part in ("M-1", "M-2", "M-9"))
     names = zipfile.ZipFile(io.BytesIO(site["club-1.zip"])).namelist()
     assert "rulesets/national-1.yaml" in names
+
+
+def test_a_site_goes_into_no_folder_of_a_name_that_none_can_have(empty: Path, console: Console) -> None:
+    write_club(empty)
+    run = console(empty, "publish", "oval-club", "a" * 300)
+    assert (run.status, "cannot be read: " in run.err) == (2, True)
