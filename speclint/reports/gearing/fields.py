@@ -286,11 +286,11 @@ _EARLY_LOOK: Final[Record[EarlyLook]] = Record(
     "early_look", "A look at the can before the end of the run.",
     (
         field("minutes", "number", "When the car is stopped.", 3, lambda look: look.minutes),
-        field("true_go_on_c", "number", "Highest true temperature with which, in nineteen of twenty cars, can and winding"
+        field("true_go_on_c", "number", "Highest true temperature with which, in six of seven cars, can and winding"
               " stay below their limits to the end of the run.", 55.1, lambda look: _rounded(look.go_on_c)),
         field("can_high_c", "number", "Nineteen of twenty cans are cooler then.", 58.4,
               lambda look: _rounded(look.can_high_c)),
-        field("winding_high_c", "number", "Nineteen of twenty windings are cooler then.", 81.2,
+        field("winding_high_c", "number", "Forty-nine of fifty windings are cooler then.", 81.2,
               lambda look: _rounded(look.winding_high_c)),
     ),
 )  # fmt: skip
