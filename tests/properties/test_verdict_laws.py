@@ -3,6 +3,7 @@
 from itertools import pairwise
 from typing import Any
 
+import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -27,6 +28,7 @@ def _said(result: EntryResult) -> dict[str, tuple[str, str, tuple[str, ...]]]:
     return {check.rule.id: (check.verdict.value, message(check), explanation(check)) for check in result.checks}
 
 
+@pytest.mark.slow
 @FEW
 @given(rules(), cars())
 def test_what_must_be_shown_and_is_legal_is_legal_as_read_and_with_the_benefit_of_the_doubt(

@@ -216,6 +216,7 @@ def asked_by_package(flat: FlatClass, day: date, round_: int) -> list[int]:
     return sorted(rule.data["at_least"] for rule in held)
 
 
+@pytest.mark.slow
 @settings(max_examples=300, deadline=None)
 @given(worlds())
 def test_random_chains_of_three_rulesets_and_three_classes_ask_what_a_reading_by_hand_asks(texts: list[Text]) -> None:

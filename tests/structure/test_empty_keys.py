@@ -89,6 +89,7 @@ def told(found: Findings) -> list[tuple[str, str, str]]:
     ]
 
 
+@pytest.mark.slow
 def test_an_empty_key_gives_what_a_missing_one_gives(tmp_path: Path) -> None:
     car = whole_car()
     assert findings(car, tmp_path).problems == ()
