@@ -102,7 +102,7 @@ def start(kind: str, path: str | None, *, no_questions: bool, **given: Any) -> N
 
 
 def _lay_out(folder: "Folder", path: str | None, given: dict[str, Any]) -> None:
-    """Writes the demonstration into a folder that is not there, or has nothing in it."""
+    """Writes the demonstration into a folder that is not there, or has nothing in it but git's own."""
     from speclint.edits.write import write_new
     from speclint.resources import example_text, ruleset_texts
     from speclint.starters.demo import demo_files
@@ -114,12 +114,14 @@ def _lay_out(folder: "Folder", path: str | None, given: dict[str, Any]) -> None:
         if value not in (None, ""):
             raise UsageError(f"{option(option_name)} does not go with start demo")
     target = Path(path)
-    if os.path.lexists(path) and not (target.is_dir() and not any(target.iterdir())):
+    if os.path.lexists(path) and not (target.is_dir() and {file.name for file in target.iterdir()} <= {".git"}):
         raise UsageError(f"{path} is there already, and is left as it is: choose another name")
     for name, text in demo_files(example_text, ruleset_texts()):
         file = folder.shown(f"{path}/{name}")
         write_new(file, folder.full(file), text)
-    click.echo(f"a team's repository is laid out in {path}. Next:\n  cd {path}\n  speclint check cars", err=True)
+    is_here = target.resolve() == Path.cwd()
+    where, enter = ("here", "") if is_here else (f"in {path}", f"  cd {path}\n")
+    click.echo(f"a team's repository is laid out {where}. Next:\n{enter}  speclint check cars", err=True)
 
 
 def _comes_with_speclint(folder: "Folder", file: str, reference: str) -> bool:

@@ -30,6 +30,12 @@ def test_every_command_that_its_readme_names_runs(console: Console, empty: Path)
         assert run.status in (0, 1), (command, run.err)
 
 
+def test_a_repository_with_nothing_in_it_yet_takes_it(console: Console, empty: Path) -> None:
+    (empty / ".git").mkdir()
+    run = console(empty, "start", "demo", ".")
+    assert (run.status, run.err) == (0, "a team's repository is laid out here. Next:\n  speclint check cars\n")
+
+
 def test_a_folder_with_something_in_it_is_left_alone(console: Console, empty: Path) -> None:
     (empty / "mine").mkdir()
     (empty / "mine" / "notes.txt").write_text("mine", encoding="utf-8")
