@@ -49,3 +49,14 @@ def test_a_ratio_is_shown_exactly() -> None:
         assert shown("final_drive_ratio", value) == value
     for value in (Fraction(42, 10), Fraction(40, 21), Fraction(9, 2)):
         assert shown("spur_pinion_ratio", value) == value
+
+
+def test_teeth_in_all_are_shown_from_the_first_that_leaves_the_spur_a_tooth() -> None:
+    pinion = (statement_of("tooth_sum", Fraction(130), ON) or {})["car", "pinion_teeth"]
+    assert shown("tooth_sum", Fraction(pinion + 1)) == pinion + 1
+    assert statement_of("tooth_sum", Fraction(pinion), ON) is None
+    assert statement_of("tooth_sum", Fraction(2 * pinion + 1, 2), ON) is None
+
+
+def test_what_was_done_to_a_motor_is_shown_by_its_name_alone() -> None:
+    assert statement_of("motor_rebuilds", Fraction(1), ON) is None

@@ -118,6 +118,7 @@ def test_the_error_of_one_meter_in_three_phases_does_not_average_out() -> None:
 def test_a_shared_error_cancels_in_a_difference() -> None:
     meter = Influence("meter", "accuracy of the meter")
     assert (Measured(Fraction(22), {meter: 0.3}) - Measured(Fraction(20), {meter: 0.3})).standard_uncertainty == 0
+    assert (Measured(Fraction(22), {meter: 0.3}) + -Measured(Fraction(20), {meter: 0.3})).standard_uncertainty == 0
 
 
 @given(values, values)

@@ -34,7 +34,7 @@ def told(text: str) -> str:
         (1, "mph", "kmh", "1.609344"), (1, "m/s", "kmh", "3.6"), (77, "°F", "c", "25"), (-40, "F", "c", "-40"),
         (300, "K", "c", "26.85"), (1, "kg", "g", "1000"), (3, "lbs", "kg", "1.36077711"), (1, "yd", "m", "0.9144"),
         (36, "cm", "mm", "360"), ("0.0214", "Ω", "mohm", "21.4"), (5, "Ah", "mah", "5000"), (90, "s", "minutes", "1.5"),
-        ("0.2", "thou", "mm", "0.00508"), (2, "hours", "minutes", "120"),
+        ("0.2", "thou", "mm", "0.00508"), (2, "hours", "minutes", "120"), (500, "ms", "s", "0.5"),
     ],
 )  # fmt: skip
 def test_factors_are_the_exact_ones(value: int | str, word: str, unit: str, expected: str) -> None:
