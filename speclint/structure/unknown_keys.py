@@ -1,6 +1,7 @@
 """Keys that a format does not have: what they were meant to be, or where they belong."""
 
 import re
+from collections.abc import Sequence
 from typing import Any, Final
 
 from speclint.places import Path
@@ -46,17 +47,10 @@ def unknown_key(key: str, value: Any, path: Path, topics: Topics) -> tuple[str, 
     """
     topic = topics.at(path)
     start = f"{key_name(key)} is not a key of {topic.name()}"
-    for near in topic.keys:
-        unit = unit_of((near,))
-        word = unit_at_end(key, unit)
-        if word and not is_same_unit(word, unit) and key == f"{_without_unit(near)}_{word}":
-            number = written_number(value)
-            converted_value = None if number is None else converted(number, word, unit)
-            if number is None or converted_value is None:
-                return f"{start}; did you mean `{near}`, in {unit_words(unit)}?", near
-            text = number_text(converted_value)
-            are = f"{number_text(number)} {word} is {with_unit(text, unit)}"
-            return f"{start}; {are}: write `{near}: {text}`", near
+    in_other_unit = _in_another_unit(key, value, tuple(topic.keys))
+    if in_other_unit is not None:
+        sentence, near = in_other_unit
+        return f"{start}; {sentence}", near
     if _AFTER_COMMA.match(key) and path != ():
         return f"{start}; a comma ends a value within braces, so write decimals with a point", ""
     # What lacks only its unit is meant here, whichever other section has a key of that name.
@@ -81,6 +75,22 @@ def unknown_key(key: str, value: Any, path: Path, topics: Topics) -> tuple[str, 
         asked = " or ".join(f"`{valid_key}` {_under(section)}" for section, valid_key in afar)
         return f"{start}; did you mean {asked}?", ""
     return f"{start}; {_keys_of(topic.keys)}", ""
+
+
+def _in_another_unit(key: str, value: Any, keys: Sequence[str]) -> tuple[str, str] | None:
+    """What to write for a key that ends in another unit of what a key of the section measures, and that key."""
+    for near in keys:
+        unit = unit_of((near,))
+        word = unit_at_end(key, unit)
+        if word and not is_same_unit(word, unit) and key == f"{_without_unit(near)}_{word}":
+            number = written_number(value)
+            converted_value = None if number is None else converted(number, word, unit)
+            if number is None or converted_value is None:
+                return f"did you mean `{near}`, in {unit_words(unit)}?", near
+            text = number_text(converted_value)
+            are = f"{number_text(number)} {word} is {with_unit(text, unit)}"
+            return f"{are}: write `{near}: {text}`", near
+    return None
 
 
 def unsought_key(key: str, path: Path, topics: Topics) -> str:
