@@ -163,12 +163,13 @@ class _TemporarySpool:
     def __exit__(self, *_: object) -> None:
         self._file.close()
 
-    def put(self, value: Any) -> None:
-        """Puts a value aside."""
+    def put(self, value: Any) -> int:
+        """Puts a value aside; its number."""
         import pickle
 
         self._offsets.append(self._file.tell())
         pickle.dump(value, self._file, pickle.HIGHEST_PROTOCOL)
+        return len(self._offsets) - 1
 
     def get(self, number: int) -> Any:
         """The value that was put aside as that one."""

@@ -42,8 +42,8 @@ class RunOptions(NamedTuple):
 class Spool(Protocol):
     """A place for values that are too many to keep in mind until the end."""
 
-    def put(self, value: Any, /) -> None:
-        """Puts a value aside."""
+    def put(self, value: Any, /) -> int:
+        """Puts a value aside; how many were before it, by which it is had again."""
         ...
 
     def get(self, number: int, /) -> Any:
@@ -57,9 +57,10 @@ class MemorySpool:
     def __init__(self) -> None:
         self._values: list[Any] = []
 
-    def put(self, value: Any) -> None:
-        """Puts a value aside."""
+    def put(self, value: Any) -> int:
+        """Puts a value aside; its number."""
         self._values.append(value)
+        return len(self._values) - 1
 
     def get(self, number: int) -> Any:
         """The value that was put aside as that one."""

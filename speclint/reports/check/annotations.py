@@ -47,7 +47,6 @@ class Annotations:
         self._first = FirstRemarks(_MOST)
         self._lines: Spool | None = None
         self._numbers: dict[Weight, list[int]] = {weight: [] for weight in Weight}
-        self._put_aside = 0
 
     def extract(self, result: EntryResult) -> EntryRemarks:
         """The remarks on it."""
@@ -81,9 +80,7 @@ class Annotations:
             return
         if self._lines is None:
             self._lines = self._order.spool()
-        self._lines.put(_line(remark))
-        self._numbers[remark.weight].append(self._put_aside)
-        self._put_aside += 1
+        self._numbers[remark.weight].append(self._lines.put(_line(remark)))
 
     def _on_paper(self, line: str) -> str:
         return f"{in_ascii(line) if self._ascii_only else line}\n"

@@ -80,7 +80,7 @@ class Sarif:
 
     def __init__(self, order: Order) -> None:
         self._spool = order.spool()
-        self._put_aside = 0
+        self._remarks: list[int] = []
         self._waived: list[int] = []
         self._by_car = RemarksByCar()
         self._extracted: set[str] = set()
@@ -107,7 +107,7 @@ class Sarif:
             self._put(remark)
         for waived in extract.waived:
             self._waived_rules[waived.about] = None
-            self._waived.append(self._put(waived))
+            self._waived.append(self._spool.put(waived))
         return ""
 
     def end(self, tally: Tally) -> Iterator[str]:
@@ -138,20 +138,15 @@ class Sarif:
             yield f"{', ' if number else ''}{dumped(result)}"
         yield f"]{after}\n"
 
-    def _put(self, told: "Remark | _Waived") -> int:
-        """Puts it aside, with its rule described before it is asked for; its number there."""
-        if isinstance(told, Remark):
-            self._rules.index(told.about, _KINDS[told.weight][1])
-        self._spool.put(told)
-        self._put_aside += 1
-        return self._put_aside - 1
+    def _put(self, remark: Remark) -> None:
+        """Puts it aside, with its rule described before it is asked for."""
+        self._rules.index(remark.about, _KINDS[remark.weight][1])
+        self._remarks.append(self._spool.put(remark))
 
     def _results(self, tally: Tally) -> Iterator[Json]:
         """The remarks in their order, and after them the waived rules."""
-        waived = set(self._waived)
-        for number in range(self._put_aside):
-            if number not in waived:
-                yield _result(self._spool.get(number), tally, self._rules)
+        for number in self._remarks:
+            yield _result(self._spool.get(number), tally, self._rules)
         for number in self._waived:
             yield _suppressed(self._spool.get(number), tally, self._rules)
 
