@@ -257,8 +257,8 @@ def _relations(variable: Variable, key: str, side: OfQuantity, limit: Compared, 
     ends = [_read(limits_at(Fraction(at)), test) for at in (0, 1, 2)]
     relations = []
     for is_least in (True, False):
-        at = [domain.low if is_least else domain.high for domain in ends]
-        strict = ends[0].low_strict if is_least else ends[0].high_strict
+        at = [domain.end(is_low=is_least)[0] for domain in ends]
+        _, strict = ends[0].end(is_low=is_least)
         if at[0] is None or at[1] is None or at[2] is None or at[2] - at[1] != at[1] - at[0] or at[1] <= at[0]:
             continue
         relations.append(Relation(variable, is_least, plain(side.quantity), at[1] - at[0], at[0], strict))

@@ -45,8 +45,8 @@ class Domain(NamedTuple):
         values = self.values if limit.values is None else limit.values
         if self.values is not None and limit.values is not None:
             values = self.values & limit.values
-        low, low_strict = _inner((self.low, self.low_strict), (limit.low, limit.low_strict), 1)
-        high, high_strict = _inner((self.high, self.high_strict), (limit.high, limit.high_strict), -1)
+        low, low_strict = _inner(self.end(is_low=True), limit.end(is_low=True), 1)
+        high, high_strict = _inner(self.end(is_low=False), limit.end(is_low=False), -1)
         return Domain(
             values, self.barred | limit.barred, self.is_number or limit.is_number, self.is_whole or limit.is_whole,
             low, low_strict, high, high_strict,
@@ -82,6 +82,10 @@ class Domain(NamedTuple):
         below = self.high is None or number < self.high or (number == self.high and not self.high_strict)
         return above and below
 
+    def end(self, *, is_low: bool) -> tuple[Fraction | None, bool]:
+        """The least number or the greatest, None where there is none, and whether the numbers only come near it."""
+        return (self.low, self.low_strict) if is_low else (self.high, self.high_strict)
+
     @property
     def hull(self) -> "Domain":
         """The interval around all numbers that are left."""
@@ -112,6 +116,11 @@ def _inner(
     if first[0] == second[0]:
         return first[0], first[1] or second[1]
     return first if (first[0] - second[0]) * way > 0 else second
+
+
+def half_line(end: Fraction, *, is_low: bool, is_strict: bool = False) -> Domain:
+    """All numbers above an end, or below it."""
+    return Domain(low=end, low_strict=is_strict) if is_low else Domain(high=end, high_strict=is_strict)
 
 
 def among(values: Iterable[Scalar]) -> Domain:

@@ -5,7 +5,7 @@ from fractions import Fraction
 from typing import Final, NamedTuple
 
 from speclint.advice.branches import Box, Boxes, Relation, Variable, plain
-from speclint.advice.domains import ANYTHING, Domain, possible
+from speclint.advice.domains import ANYTHING, Domain, half_line, possible
 from speclint.limits.decisions import Limits
 from speclint.quantities.declared import Sum
 from speclint.quantities.registry import quantity
@@ -145,23 +145,13 @@ def _implied(
 ) -> Iterator[tuple[Variable, Domain]]:
     """What follows for each side of a relation, and for each part of a sum, from the others."""
     for variable, is_least, compared, factor, shift, strict in relations:
-        value, compared_hull = left.get(variable, ANYTHING).hull, left.get(compared, ANYTHING).hull
-        if is_least:
-            if compared_hull.low is not None:
-                yield (
-                    variable,
-                    Domain(low=factor * compared_hull.low + shift, low_strict=strict or compared_hull.low_strict),
-                )
-            if value.high is not None:
-                yield compared, Domain(high=(value.high - shift) / factor, high_strict=strict or value.high_strict)
-        else:
-            if compared_hull.high is not None:
-                yield (
-                    variable,
-                    Domain(high=factor * compared_hull.high + shift, high_strict=strict or compared_hull.high_strict),
-                )
-            if value.low is not None:
-                yield compared, Domain(low=(value.low - shift) / factor, low_strict=strict or value.low_strict)
+        value, compared_value = left.get(variable, ANYTHING).hull, left.get(compared, ANYTHING).hull
+        end, is_strict = compared_value.end(is_low=is_least)
+        if end is not None:
+            yield variable, half_line(factor * end + shift, is_low=is_least, is_strict=strict or is_strict)
+        end, is_strict = value.end(is_low=not is_least)
+        if end is not None:
+            yield compared, half_line((end - shift) / factor, is_low=not is_least, is_strict=strict or is_strict)
     for total in totals:
         yield from _parts_of(total, left)
 
@@ -170,14 +160,11 @@ def _parts_of(total: _Total, left: _Left) -> Iterator[tuple[Variable, Domain]]:
     whole = left[total.variable].hull
     hulls = [(variable, factor, left.get(variable, ANYTHING).hull) for variable, factor in total.parts]
     for is_low in (True, False):
-        ends = [hull.low if is_low else hull.high for _, _, hull in hulls]
+        ends = [hull.end(is_low=is_low)[0] for _, _, hull in hulls]
         sized = [end * factor for end, (_, factor, _) in zip(ends, hulls, strict=True) if end is not None]
         if len(sized) == len(hulls):
-            yield (
-                total.variable,
-                Domain(low=sum(sized, Fraction(0))) if is_low else Domain(high=sum(sized, Fraction(0))),
-            )
-        end_of_whole = whole.high if is_low else whole.low
+            yield total.variable, half_line(sum(sized, Fraction(0)), is_low=is_low)
+        end_of_whole, _ = whole.end(is_low=not is_low)
         if end_of_whole is None:
             continue
         for place, (variable, factor, _) in enumerate(hulls):
@@ -187,8 +174,7 @@ def _parts_of(total: _Total, left: _Left) -> Iterator[tuple[Variable, Domain]]:
                 if at != place and end is not None
             ]
             if len(others) == len(hulls) - 1:
-                bound = (end_of_whole - sum(others, Fraction(0))) / factor
-                yield variable, Domain(high=bound) if is_low else Domain(low=bound)
+                yield variable, half_line((end_of_whole - sum(others, Fraction(0))) / factor, is_low=not is_low)
 
 
 def _totals(left: Mapping[Variable, Domain]) -> Iterator[_Total]:
