@@ -58,15 +58,15 @@ Taken = tuple[TakenCondition, ...]
 
 
 def _day_text(value: object) -> str:
-    return day_text(date.fromisoformat(str(value))) if _is_day(str(value)) else str(value)
+    day = _day(str(value))
+    return str(value) if day is None else day_text(day)
 
 
-def _is_day(text: str) -> bool:
+def _day(text: str) -> date | None:
     try:
-        date.fromisoformat(text)
+        return date.fromisoformat(text)
     except ValueError:
-        return False
-    return True
+        return None
 
 
 def taken_text(taken: Taken) -> str:
@@ -123,7 +123,7 @@ def _no_days(condition: Condition) -> Iterator[Misfit]:
     """What stands where a day is asked for, and is none."""
     values = condition.limit.values if condition.quantity == "on" and not isinstance(condition.limit, Size) else ()
     for value in values:
-        if isinstance(value, str) and not _is_day(value):
+        if isinstance(value, str) and _day(value) is None:
             yield Misfit("limit-unfit", f"{value} is no day: write it as in 2026-03-14", "on")
 
 

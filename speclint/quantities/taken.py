@@ -1,6 +1,6 @@
 """How a reading was taken: what can be said of that, where it stands, and whether it is as a rule asks."""
 
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Mapping
 from datetime import date
 from fractions import Fraction
 from typing import Any, Final, NamedTuple, Protocol
@@ -11,6 +11,7 @@ from speclint.places import Path
 from speclint.quantities.key_reading import Value
 from speclint.quantities.model import Quantity, Sort
 from speclint.readings.exact import exact
+from speclint.readings.measured import mean_of
 
 TAKEN_KEY: Final = "taken"
 """The key of a reading, and of a rule, that says how it was taken, or has to be."""
@@ -144,14 +145,9 @@ def said_of_record(record: Measurement, on: date) -> Callable[[TakenKey], Value 
         stated: object = record
         for step in key.bench:
             stated = getattr(stated, str(step), None)
-        return _mean(stated.exact_values) if isinstance(stated, StatedReading) else None
+        return mean_of(stated.exact_values) if isinstance(stated, StatedReading) else None
 
     return value_of_key
-
-
-def _mean(values: Iterable[Fraction]) -> Fraction:
-    numbers = tuple(values)
-    return sum(numbers, Fraction(0)) / len(numbers)
 
 
 def _days_between(day: date, on: date) -> Fraction:
