@@ -1,5 +1,6 @@
 """Text that is safe to print: nothing from a file can steer a terminal, and ASCII can stand for every sign we use."""
 
+from collections.abc import Iterable
 from typing import Final
 
 _ASCII: Final = str.maketrans(
@@ -30,6 +31,12 @@ def in_ascii(text: str) -> str:
         .encode("ascii", "replace")
         .decode()
     )
+
+
+def listed(parts: Iterable[str], joined: str = "and") -> str:
+    """Parts in a row as a sentence has them: `one, two and three`; nothing of none."""
+    *first, last = (*parts,) or ("",)
+    return f"{', '.join(first)} {joined} {last}" if first else last
 
 
 def clipped(text: str, most: int) -> str:

@@ -20,6 +20,7 @@ from speclint.check.outcome import Outcome
 from speclint.files import FileText
 from speclint.findings import Counts, Defect, EntryResult, NotJudged
 from speclint.places import Place
+from speclint.plain import listed
 from speclint.reports import Kept
 from speclint.workspace.workspace import Traces
 
@@ -185,23 +186,18 @@ class _Run:
         if worker.is_ready and worker.batches:
             number = worker.batches.popleft()
             files = self._batches[number]
-            why = f"The process that judged {_listed(files)} {_end_of(worker.process.exitcode)}."
+            why = f"The process that judged {listed(files)} {_end_of(worker.process.exitcode)}."
             self._there[number] = tuple(_lost(files, why))
         self._waiting = deque(sorted((*worker.batches, *self._waiting)))
 
 
 def _lost(files: Sequence[str], why: str) -> Iterator[JudgedCar[Any]]:
     """What is told of cars that a process had when it died."""
-    defects: tuple[Defect, ...] = (Defect(f"the verdict on {_listed(files)}", why),)
+    defects: tuple[Defect, ...] = (Defect(f"the verdict on {listed(files)}", why),)
     for file in files:
         refused = NotJudged(file, "a defect of speclint kept it from being judged", Place(file))
         yield JudgedCar((), Counts(), Outcome(not_judged=(refused,), defects=defects))
         defects = ()
-
-
-def _listed(files: Sequence[str]) -> str:
-    *first, last = files
-    return f"{', '.join(first)} and {last}" if first else last
 
 
 def _end_of(exit_code: int | None) -> str:

@@ -13,9 +13,9 @@ from speclint.forms.conditions import Condition, when_text
 from speclint.forms.parts_lists import DayLists
 from speclint.forms.size import Size
 from speclint.moments import day_text
+from speclint.plain import listed
 from speclint.quantities.declared import Sum
 from speclint.quantities.registry import quantity
-from speclint.rules.sentences import listed
 from speclint.rules.wording import asked, rule_title
 from speclint.rulesets.model import FlatClass, Rule
 

@@ -7,6 +7,7 @@ from speclint.advice.model import NOTHING, AdviceSort, CarCase, Said
 from speclint.models.bench import BenchRun
 from speclint.models.motors import Motor, Rebuild
 from speclint.moments import day_text
+from speclint.plain import listed
 from speclint.quantities import rebuilds
 from speclint.quantities.rebuilds import REBUILDS_BY_KIND
 from speclint.rules.checks import Verdict
@@ -84,7 +85,7 @@ def _retest_after_rebuild(case: CarCase) -> Sequence[Said]:
     return (
         (
             f"the bench run of {day_text(newest.when.day)} is from before the {done.title} of"
-            f" {day_text(later[-1].when.day)}, so its {_and(stale)} no longer {'count' if len(stale) > 1 else 'counts'}: measure again when you can;"
+            f" {day_text(later[-1].when.day)}, so its {listed(stale)} no longer {'count' if len(stale) > 1 else 'counts'}: measure again when you can;"
             f" {_SPIN_CAUTION}",
             motor.document.place(newest.path),
         ),
@@ -129,10 +130,6 @@ def _said_by_a_rule(case: CarCase) -> bool:
         check.verdict is Verdict.NOT_SHOWN and check.fact is not None and check.fact.record is not None
         for check in case.checks
     )
-
-
-def _and(names: Sequence[str]) -> str:
-    return names[0] if len(names) == 1 else f"{', '.join(names[:-1])} and {names[-1]}"
 
 
 _SWAPPED: Final = """format: setup/1

@@ -6,8 +6,8 @@ from speclint.findings import Holding
 from speclint.models.garages import Garage, garage_of
 from speclint.models.motors import Motor, motor_of
 from speclint.moments import day_text
+from speclint.plain import listed
 from speclint.rules.examples import run_examples
-from speclint.rules.sentences import listed
 from speclint.workspace.loaded import Loaded
 from speclint.workspace.workspace import Workspace
 

@@ -15,9 +15,9 @@ from speclint.comparison.ruleset_changes import (
 from speclint.comparison.ruleset_entries import ChangedEntries, ChangedEntry, changed_entries
 from speclint.files import ListedFile
 from speclint.models.setups import setup_of
+from speclint.plain import listed
 from speclint.problems import Problem
 from speclint.rules.checks import Verdict
-from speclint.rules.sentences import listed
 from speclint.workspace.loaded import Files
 from speclint.workspace.overrides import Overrides
 from speclint.workspace.source import Source

@@ -9,6 +9,7 @@ from speclint.models.motors import Motor
 from speclint.models.stated import is_stated
 from speclint.moments import Moment, day_text, moment
 from speclint.places import Path, dotted
+from speclint.plain import listed
 from speclint.quantities.checklists import CHECKLISTS_BY_KIND, MANUAL_FIRST
 from speclint.quantities.model import Home, Quantity
 from speclint.quantities.rebuilds import FAMILIES, REBUILDS_BY_KIND, WINDING
@@ -23,7 +24,7 @@ def after_rebuild(entered: EnteredRecord, motor: Motor) -> Iterator[str]:
     yield from _stale_readings(kinds, motor, moment(entered.record["date"]))
     stated = [key for key in _stated(kinds, motor) if key not in entered.changed]
     if stated:
-        yield f"see whether {_listed(stated)} in {motor.document.file} still say what is in the motor"
+        yield f"see whether {listed(stated)} in {motor.document.file} still say what is in the motor"
     yield MANUAL_FIRST
     yield from dict.fromkeys(caution for kind in kinds for caution in CHECKLISTS_BY_KIND[kind].cautions)
     yield f"the steps, and what to look at: {', '.join(f'speclint explain {kind}' for kind in kinds)}"
@@ -40,7 +41,7 @@ def _stale_readings(kinds: list[str], motor: Motor, when: Moment) -> Iterator[st
         elif newest is None and family == WINDING and family in ended and _sheet_holds_winding(motor):
             stale.setdefault("the factory sheet", []).append(family)
     for source, families in stale.items():
-        yield f"what {source} says of {_listed(families)} no longer counts: measure it again"
+        yield f"what {source} says of {listed(families)} no longer counts: measure it again"
     if ended and not stale:
         newer = any(_newest(motor, family) for family in ended)
         yield f"no reading became stale: {'the newest are from after it' if newer else 'there was none of this kind'}"
@@ -80,10 +81,6 @@ def _stated(kinds: list[str], motor: Motor) -> list[str]:
     keys = (BY_NAME[name].key for name in names if name in BY_NAME)
     paths = [key.path for key in keys if key is not None and key.home is Home.MOTOR and is_stated(motor, key.path)]
     return list(dict.fromkeys(dotted(path[:1]) for path in paths))
-
-
-def _listed(words: list[str]) -> str:
-    return words[0] if len(words) == 1 else f"{', '.join(words[:-1])} and {words[-1]}"
 
 
 def _bench_keys(measured: Quantity) -> Iterator[Path]:

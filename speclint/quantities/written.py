@@ -5,6 +5,7 @@ from fractions import Fraction
 from typing import NamedTuple
 
 from speclint.models.stated import StatedReading
+from speclint.plain import listed
 from speclint.quantities.model import Key
 from speclint.readings.digits import plain_text, with_unit
 from speclint.readings.instruments import Instrument
@@ -62,8 +63,8 @@ def what_was_done(read: Written, unit: str, *, repeated: bool) -> tuple[str, ...
     """What was done to the readings of one key before anything was computed from them, in words."""
     notes = []
     if repeated and len(read.values) > 1:
-        *most, last = (plain_text(value) for value in read.values)
-        notes.append(f"mean of {', '.join(most)} and {with_unit(last, unit)}")
+        *most, last = map(plain_text, read.values)
+        notes.append(f"mean of {listed((*most, with_unit(last, unit)))}")
     instrument = read.instrument
     if instrument is not None and instrument.offset:
         size, way = abs(instrument.offset), "much" if instrument.offset > 0 else "little"

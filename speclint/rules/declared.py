@@ -4,6 +4,7 @@ from collections.abc import Iterable
 from typing import Final
 
 from speclint.forms.words import words
+from speclint.plain import listed
 from speclint.quantities.declared import QuantityName
 from speclint.quantities.model import Quantity, Sort
 from speclint.quantities.registry import quantity
@@ -55,5 +56,4 @@ _KINDS: Final = {
 
 def _titles(inputs: Iterable[object]) -> str:
     named = [(name, quantity(name)) for name in inputs if isinstance(name, str)]
-    titles = [name if of is None else of.title for name, of in named]
-    return " and ".join([", ".join(titles[:-1]), titles[-1]]) if len(titles) > 1 else "".join(titles)
+    return listed(name if of is None else of.title for name, of in named)

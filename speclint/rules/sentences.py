@@ -1,6 +1,6 @@
 """A rule in a plain sentence, made from its data."""
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
 from datetime import date
 from fractions import Fraction
 from typing import Final, NamedTuple, assert_never
@@ -10,6 +10,7 @@ from speclint.forms.conditions import when_text
 from speclint.forms.taken import taken_text
 from speclint.limits.decisions import Decision
 from speclint.moments import day_text
+from speclint.plain import listed
 from speclint.quantities.model import Sort
 from speclint.quantities.registry import quantity
 from speclint.readings.digits import UNITS, plain_text, with_unit
@@ -131,12 +132,6 @@ def waiver_text(waiver: Waiver, *, is_dated: bool = True) -> str:
     days = days_text(waiver.period.start, waiver.period.end) if is_dated else ""
     parts = (f"{waiver.rule} where {when_text(waiver.when)}" if waiver.when else waiver.rule, days, waiver.granted)
     return ", ".join(part for part in parts if part)
-
-
-def listed(parts: Iterable[str]) -> str:
-    """Parts in a row: `one, two and three`."""
-    texts = list(parts)
-    return texts[0] if len(texts) == 1 else f"{', '.join(texts[:-1])} and {texts[-1]}" if texts else ""
 
 
 _DOUBT: Final = {

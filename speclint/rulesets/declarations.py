@@ -7,6 +7,7 @@ from typing import Any
 
 from speclint.documents.tree import Document
 from speclint.places import Path
+from speclint.plain import listed
 from speclint.problems import Problem
 from speclint.quantities.declared import NOTHING_DECLARED, Declared, QuantityName, Sum
 from speclint.quantities.kinds import COUNT_KEY, KINDS, QUANTITIES_KEY, SUM_KEY, is_of_kind, takes
@@ -128,7 +129,7 @@ def _derived(name: str, keys: Mapping[str, Any], ruleset_id: str, declared: Decl
     units = tuple(described.unit if part is None else part.unit for part in named)
     titles = [part if of is None else of.title for part, of in zip(parts, named, strict=True)]
     return described._replace(
-        about=keys.get("about") or f"The sum of {', '.join(titles[:-1])} and {titles[-1]}.",
+        about=keys.get("about") or f"The sum of {listed(titles)}.",
         inputs=parts,
         formula=Sum(units, described.unit),
         formula_text=" + ".join(f"{{{part}}}" for part in map(input_name, parts)),

@@ -8,10 +8,10 @@ from typing import Any, Final
 
 from speclint.edits.spelled import flow, key, scalar
 from speclint.forms.size import Size
+from speclint.plain import listed
 from speclint.quantities.statements import nested, statement_of
 from speclint.readings.exact import full_text, to_number
 from speclint.rules.rulebook import rulebook
-from speclint.rules.sentences import listed
 from speclint.rulesets.model import FlatClass
 from speclint.starters.draft import commented
 from speclint.starters.options import StarterOptions

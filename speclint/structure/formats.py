@@ -5,11 +5,14 @@ from typing import Any, Final
 
 from speclint.documents.declared import KEYS_OF_KINDS, KINDS, is_near_format
 from speclint.documents.tree import Document
+from speclint.plain import listed
 from speclint.problems import Problem
 from speclint.spelling import nearest
 
 FORMATS: Final = tuple(f"{kind}/1" for kind in KINDS)
 """What people write; the version grows when old files would no longer be read alike."""
+
+_READ: Final = listed(FORMATS, "or")
 
 REPORT: Final = "report/1"
 
@@ -48,13 +51,13 @@ def _problem(document: Document) -> Problem:
         article_and_kind = f"{'an' if kind[0] in 'aeiou' else 'a'} {kind}"
         message = f"`format` is missing; this looks like {article_and_kind}: begin it with `format: {kind}/1`"
     else:
-        message = f"`format` is missing, so that nobody knows what this file is; add one of {_listed()}"
+        message = f"`format` is missing, so that nobody knows what this file is; add one of {_READ}"
     return Problem("format", message, document.place(()))
 
 
 def _wording(declared: Any) -> str:
     if not isinstance(declared, str):
-        return f"`format` must be one of {_listed()}"
+        return f"`format` must be one of {_READ}"
     from speclint.structure.hints import clipped
 
     shown = clipped(declared)
@@ -62,11 +65,7 @@ def _wording(declared: Any) -> str:
     kind, version = (match[1], match[2]) if match else (declared.strip(), None)
     near = nearest(kind, KINDS, cutoff=0.7)
     if not near:
-        return f'`format` is "{shown}", which speclint does not read; it reads {_listed()}'
+        return f'`format` is "{shown}", which speclint does not read; it reads {_READ}'
     if version is not None and version != "1" and near == kind:
         return f'`format` is "{shown}"; this speclint reads {near}/1: a newer one may read the file'
     return f'`format` is "{shown}"; did you mean {near}/1?'
-
-
-def _listed() -> str:
-    return f"{', '.join(FORMATS[:-1])} or {FORMATS[-1]}"

@@ -1,11 +1,12 @@
 """What the schema says at one place of a document: the key's help, its unit, and the keys that it takes."""
 
 import re
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Any, Final
 
 from speclint.places import Path
+from speclint.plain import listed
 from speclint.readings.digits import UNITS
 from speclint.schema_nodes import unit_words
 from speclint.structure.empty_keys import types_of
@@ -114,7 +115,7 @@ _WITHIN_A_READING: Final = frozenset({"value", "readings", "standard_uncertainty
 def takes(topic: Topic, unit: str) -> str:
     """What may stand here, as the end of a sentence that begins with "it takes"."""
     if topic.choices:
-        return listed(topic.choices)
+        return listed(topic.choices, "or")
     words = {
         "integer": f"a whole number{_of(unit)}",
         "number": f"a number{_of(unit)}",
@@ -124,18 +125,13 @@ def takes(topic: Topic, unit: str) -> str:
         "object": "keys with values",
     }
     kinds = [kind for kind in topic.types if kind != "object" or "number" not in topic.types]
-    return listed([words[kind] for kind in kinds if kind in words])
+    return listed((words[kind] for kind in kinds if kind in words), "or")
 
 
 def _of(unit: str) -> str:
     if not unit:
         return ""
     return f" of {unit}" if unit in ("teeth", "cells", "turns", "minutes") else f" in {unit_words(unit)}"
-
-
-def listed(words: Sequence[str]) -> str:
-    """Words joined as a sentence does, the last one with "or"."""
-    return words[0] if len(words) == 1 else f"{', '.join(words[:-1])} or {words[-1]}"
 
 
 _NEEDS_QUOTES: Final = re.compile(r"^[0-9]+([./][0-9]+)?$|[ ,:#{}\[\]]")

@@ -7,12 +7,13 @@ from typing import Any, Final, Protocol
 from speclint.documents.tree import Document
 from speclint.forms.quantity_key import QUANTITY_WORDS
 from speclint.places import Path
+from speclint.plain import listed
 from speclint.problems import Problem
 from speclint.quantities.kinds import QUANTITIES_KEY
 from speclint.readings.digits import UNITS, with_unit
 from speclint.structure import hints
 from speclint.structure.schema_errors import SchemaError, told
-from speclint.structure.topics import Topics, flow_text, listed, takes, unit_of
+from speclint.structure.topics import Topics, flow_text, takes, unit_of
 from speclint.structure.unknown_keys import unknown_key, unsought_key
 
 __all__ = ["problems_of"]
@@ -154,7 +155,7 @@ class _Speaker:
         choices = self._topics.at(path).choices
         near = hints.nearest_choice(error.instance, choices)
         asked = f" (did you mean {near}?)" if near else ""
-        yield SchemaError("not-a-choice", path, f"{start}; it takes {listed(choices)}{asked}")
+        yield SchemaError("not-a-choice", path, f"{start}; it takes {listed(choices, 'or')}{asked}")
 
     def _wrong_form(self, error: Refusal, path: Path) -> Iterator[SchemaError]:
         text = error.instance

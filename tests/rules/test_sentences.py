@@ -6,7 +6,8 @@ import pytest
 
 from speclint.moments import Period
 from speclint.places import Place
-from speclint.rules.sentences import days_text, doubt_text, listed, sentence_of, terms, waiver_text
+from speclint.plain import listed
+from speclint.rules.sentences import days_text, doubt_text, sentence_of, terms, waiver_text
 from speclint.rulesets.model import Waiver
 from tests.check.world import entry_of
 

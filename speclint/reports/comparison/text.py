@@ -11,6 +11,7 @@ from speclint.comparison.equivalent import EntryVerdict, Equivalent, PinionChoic
 from speclint.comparison.findings import CAUTIONS, ComparisonFindings, MotorFindings
 from speclint.comparison.trend import Trend, stretch_text
 from speclint.moments import day_text
+from speclint.plain import listed
 from speclint.readings.digits import plain_text, with_unit
 from speclint.readings.exact import decimal_text, exact
 from speclint.readings.measured import value_of
@@ -222,8 +223,7 @@ def _same_bench(comparison: Comparison) -> Iterator[str]:
     names = sorted({name for change in comparison.changes for name in change.shares})
     if not names:
         return
-    listed = names[0] if len(names) == 1 else f"{', '.join(names[:-1])} and {names[-1]}"
-    yield f"both runs were read on {listed}, whose own error is in both and cancels"
+    yield f"both runs were read on {listed(names)}, whose own error is in both and cancels"
 
 
 # --- over time
