@@ -16,7 +16,7 @@ from speclint.models.motors import motor_of
 from speclint.models.setups import Setup
 from speclint.problems import Problem
 from speclint.quantities.facts import Facts
-from speclint.quantities.model import Quantity
+from speclint.quantities.stated_values import StatedValue
 from speclint.readings.copper import REFERENCE_C
 from speclint.records.asked import Asked, nothing_asked
 from speclint.records.contradictions import record_problems
@@ -38,9 +38,9 @@ def asked_limits(checks: Iterable[Check]) -> Asked:
 
 
 def implausible_in(
-    assembled: Assembled, asked: Asked = nothing_asked, declared: Iterable[Quantity] = ()
+    assembled: Assembled, asked: Asked = nothing_asked, declared: Iterable[StatedValue] = ()
 ) -> tuple[tuple[ImplausibleValue, ...], tuple[Defect, ...]]:
-    """The odd values of a car, beside the limits of its classes and what their rulesets declare."""
+    """The odd values of a car, beside the limits of its classes, with what it states of their rulesets' own quantities."""
     file, nothing = assembled.car.setup.document.file, cast("tuple[ImplausibleValue, ...]", ())
     return guarded(f"the plausibility of {file}", lambda: implausible_values(assembled.car, asked, declared), nothing)
 

@@ -25,6 +25,7 @@ from speclint.models.setups import Entry
 from speclint.problems import Problem
 from speclint.quantities.facts import Fact
 from speclint.quantities.registry import quantity
+from speclint.quantities.stated_values import StatedValue, declared_values
 from speclint.readings.digits import supported_places, with_unit
 from speclint.readings.exact import decimal_text, decimals_of, exact
 from speclint.readings.instruments import Instrument
@@ -34,7 +35,7 @@ from speclint.rules.judge import entry_facts, entry_verdict, judge
 from speclint.rules.rulebook import Rulebook
 from speclint.rules.wording import unit
 from speclint.rulesets.declarations import derived_stated
-from speclint.rulesets.model import FlatClass, Ruleset
+from speclint.rulesets.model import Ruleset
 from speclint.rulesets.not_found import NotFound
 from speclint.spelling import known_words
 from speclint.workspace.entries import ResolvedEntry
@@ -139,7 +140,8 @@ class _RaceDay:
         car = official_car(self._inspection, inspected, None if assembled is None else assembled.car, instruments)
         facts = entry_facts(car, entry, book.flat)
         checks = tuple(_seen(check, looked_at, inspected) for check in judge(book, facts, place))
-        self._tell_slips(car, checks, book.flat)
+        own_values = tuple(declared_values(book.flat.quantities, document, at_readings, (*inspected.path, "entry")))
+        self._tell_slips(car, checks, own_values)
         declared_checks = (
             {}
             if assembled is None
@@ -175,9 +177,8 @@ class _RaceDay:
             ),
         )
 
-    def _tell_slips(self, car: Car, checks: Sequence[Check], flat: FlatClass) -> None:
+    def _tell_slips(self, car: Car, checks: Sequence[Check], declared: Sequence[StatedValue]) -> None:
         """The slips of the pen in what the officials read."""
-        declared = [name.quantity for name in flat.quantities.values()]
 
         def slips() -> tuple[Problem, ...]:
             return tuple(

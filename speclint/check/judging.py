@@ -11,12 +11,13 @@ from speclint.check.guarded import guarded
 from speclint.check.inspections import InspectedEntry
 from speclint.check.outcome import Outcome
 from speclint.check.pins import entry_pin_problems
+from speclint.documents.tree import Document
 from speclint.files import FileText
 from speclint.findings import ComingChange, Defect, EntryResult, NotJudged, ReadFile
 from speclint.models.cars import Car
 from speclint.models.setups import Entry, Setup
 from speclint.problems import Problem
-from speclint.quantities.model import Quantity
+from speclint.quantities.stated_values import StatedValue, declared_values
 from speclint.remedies.judged_entry import CarRemedies, JudgedEntry
 from speclint.rules.checks import Verdict
 from speclint.rules.judge import entry_facts, entry_verdict, judge
@@ -66,7 +67,9 @@ def _outcome(
     judged = tuple(_judged(assembled.car, entry) for entry in entries if isinstance(entry, ResolvedEntry))
     unresolved = tuple(entry for entry in entries if isinstance(entry, UnresolvedEntry))
     checks = [check for entry in judged for check in entry.checks]
-    implausible, plausibility_defects = implausible_in(assembled, asked_limits(checks), _declared(judged))
+    implausible, plausibility_defects = implausible_in(
+        assembled, asked_limits(checks), _declared(setup.document, judged)
+    )
     advice_outcome = advised(
         assembled, implausible, [entry.entry.on for entry in entries], checks, with_advice=with_advice
     )
@@ -194,10 +197,13 @@ def _ended_bases(entry: JudgedEntry, library: Library) -> tuple[Problem, ...]:
     return ended_bases(entry.book.flat.ruleset, library, entry.book.on)
 
 
-def _declared(judged: tuple[JudgedEntry, ...]) -> Iterable[Quantity]:
-    """What the rulesets of the entries declare, each once."""
-    declared = (entry.book.flat.quantities for entry in judged)
-    return dict.fromkeys(name.quantity for quantities in declared for name in quantities.values())
+def _declared(document: Document, judged: tuple[JudgedEntry, ...]) -> Iterable[StatedValue]:
+    """What the setup states of what the rulesets of its entries declare, each once."""
+    return {
+        (value.quantity, value.path): value
+        for entry in judged
+        for value in declared_values(entry.book.flat.quantities, document, ("extra",), entry.facts.entry_path)
+    }.values()
 
 
 def _derived_stated(assembled: Assembled, entry: JudgedEntry) -> Iterator[Problem]:

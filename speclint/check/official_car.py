@@ -13,7 +13,7 @@ from speclint.models.setups import Setup, setup_of
 from speclint.places import Path
 from speclint.problems import Problem
 from speclint.quantities.facts import Fact
-from speclint.quantities.model import Quantity
+from speclint.quantities.stated_values import StatedValue
 from speclint.readings.instruments import Instrument
 from speclint.records.asked import Asked, nothing_asked
 from speclint.records.plausibility import ImplausibleValue, implausible_values
@@ -73,17 +73,18 @@ def unknown_instruments(
 
 
 def implausible_readings(
-    car: Car, asked: Asked = nothing_asked, declared: Iterable[Quantity] = ()
+    car: Car, asked: Asked = nothing_asked, declared: Iterable[StatedValue] = ()
 ) -> Iterator[ImplausibleValue]:
     """The odd values among what the officials read of a car; those of its setup are for its owner.
 
     Args:
         car: the car with their readings in place of its own.
         asked: the limits of its class, near which no value is odd.
-        declared: the quantities of its ruleset's own.
+        declared: what the officials state of its ruleset's own quantities.
     """
     for value in implausible_values(car, asked, declared):
-        if isinstance(value.document, OverlaidDocument) and value.document.source(value.path) is not None:
+        is_declared = isinstance(value.document, OverlaidDocument) and value.document.source(value.path) is None
+        if not is_declared:
             yield value
 
 

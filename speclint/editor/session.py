@@ -12,7 +12,7 @@ from speclint.editor.unsaved import UnsavedFiles
 from speclint.edits.splice import Splice
 from speclint.findings import EntryResult, Findings
 from speclint.places import Place
-from speclint.quantities.registry import QUANTITIES
+from speclint.quantities.registry import QUANTITIES, open_key_path
 from speclint.reports.check.fixes import splices
 from speclint.reports.check.remarks import Remark, remarks_of
 from speclint.rules.checks import Check
@@ -86,7 +86,7 @@ class Session:
             lines.append(
                 f"{title(check_here)}, {check_here.verdict.value}: {message(check_here)}{clause}.{because} [{entry.flat.id}, {entry.on}]"
             )
-        lines += self._declared_at(file, line)
+        lines += self._declared_at(file, line, column)
         return "\n\n".join(dict.fromkeys(lines))
 
     def definition(self, file: str, line: int, column: int) -> Place | None:
@@ -153,15 +153,18 @@ class Session:
                     if starts <= column <= document.end_of(place)[1]:
                         yield entry, check_here
 
-    def _declared_at(self, file: str, line: int) -> Iterator[str]:
-        """What rulesets declare the keys under `extra:` to be that stand in a line."""
+    def _declared_at(self, file: str, line: int, column: int) -> Iterator[str]:
+        """What rulesets declare the key to be that stands at a place, under `extra:` or in an entry."""
         document = None if self._findings is None else self._findings.document_of(file)
-        for entry in () if self._findings is None or document is None else self._findings.entries:
+        if self._findings is None or document is None:
+            return
+        for entry in self._findings.entries:
             for name in entry.flat.quantities.values() if entry.file == file else ():
-                home, _, key = name.partition(".")
-                path = (home, key)
-                if document is not None and document.has(path) and document.place(path, of_key=True).line == line:
-                    yield f"{declared_help(name.quantity)} [{name.quantity.source}]"
+                path = open_key_path(name, ("extra",), entry.facts.entry_path)
+                if document.has(path):
+                    key, end = document.place(path, of_key=True), document.end_of(document.place(path))
+                    if (key.line, key.column) <= (line, column) <= end:
+                        yield f"{declared_help(name.quantity)} [{name.quantity.source}]"
 
     def _is_only_key(self, file: str, line: int) -> bool:
         """Whether a line has one key and its value, so that the key stands for the value."""

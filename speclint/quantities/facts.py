@@ -33,7 +33,7 @@ from speclint.quantities.key_reading import (
 )
 from speclint.quantities.kinds import counted, read_open_key, why_not_computed
 from speclint.quantities.model import Given, Home, Input, Key, Quantity, Sort
-from speclint.quantities.registry import quantity
+from speclint.quantities.registry import open_key_path, quantity
 from speclint.quantities.taken import TAKEN_KEY, TakenTerms, not_taken_so, said_beside, said_of_record
 from speclint.quantities.written import is_for_whole_record
 from speclint.readings.digits import with_unit
@@ -88,7 +88,7 @@ class Facts:
         own_instruments = car.motor.instruments if car.motor is not None else {}
         self._motor_instruments = {**self._instruments, **own_instruments} if own_instruments else self._instruments
         self._entry_keys = entry_keys
-        self._entry_path = entry_path
+        self._entry_path = entry_path or _FIRST_ENTRY
         self._kept: dict[str | tuple[object, ...], Fact] = {}
         self.on = on
         self.reference_c = reference_c
@@ -100,7 +100,7 @@ class Facts:
 
     @property
     def entry_path(self) -> Path:
-        """Where the entry stands in the setup; () of one that only the command line makes."""
+        """Where the entry stands in the setup, or would stand that only the command line makes."""
         return self._entry_path
 
     def of(self, car: Car) -> "Facts":
@@ -188,10 +188,9 @@ class Facts:
 
     def _at_open_key(self, quantity_name: str) -> tuple[Path, Any]:
         """Where the key of an open quantity stands, and what stands there."""
-        prefix, _, name = quantity_name.partition(".")
-        if prefix == "extra":
-            return ("extra", name), self._document.get(("extra", name))
-        return (*(self._entry_path or _FIRST_ENTRY), name), self._entry_keys.get(name)
+        path = open_key_path(quantity_name, ("extra",), self._entry_path)
+        is_of_entry = quantity_name.startswith("entry.")
+        return path, self._entry_keys.get(str(path[-1])) if is_of_entry else self._document.get(path)
 
     def _taken_otherwise(self, of: Quantity, written: Any, taken: TakenTerms, context: KeyContext) -> Fact | None:
         """The fact that a reading does not count, where it was taken otherwise than is asked, or does not say how."""

@@ -5,11 +5,12 @@ from fractions import Fraction
 from typing import Any, Final
 
 from speclint.places import dotted
-from speclint.quantities.key_reading import KeyContext, KeyReading, read_open
+from speclint.quantities.key_reading import KeyContext, KeyReading, Value, read_open
 from speclint.quantities.model import Quantity, Sort
-from speclint.readings.digits import plain_text
+from speclint.readings.digits import UNITS, plain_text, with_unit
 from speclint.readings.exact import exact
-from speclint.readings.measured import Number
+from speclint.readings.measured import Number, value_of
+from speclint.readings.units import is_never_below_zero
 from speclint.spelling import nearest
 
 KINDS: Final[Mapping[str, Sort]] = {
@@ -45,15 +46,30 @@ def read_open_key(written: Any, of: Quantity, context: KeyContext) -> KeyReading
     if written is None or written in ("", []):
         # An empty text or list states nothing, and what is not stated must not pass.
         return KeyReading(None, context.origins, (dotted(context.path),))
-    if not of.declared_by:
-        return read_open(written, of.unit, context, measured=of.sort is Sort.MEASURED)
     items = written if isinstance(written, list) else [written]
-    if of.sort is Sort.MEASURED and isinstance(written, dict):
-        return read_open(written, of.unit, context, measured=True)
-    wrong = next((item for item in items if not is_of_kind(item, of)), None)
-    if wrong is None:
-        return read_open(written, of.unit, context, measured=of.sort is Sort.MEASURED)
-    return KeyReading(None, context.origins, reason=f"{dotted(context.path)} is {_told(wrong)}; {takes(of, wrong)}")
+    is_reading = of.sort is Sort.MEASURED and isinstance(written, dict)
+    wrong = (
+        None if is_reading or not of.declared_by else next((item for item in items if not is_of_kind(item, of)), None)
+    )
+    if wrong is not None:
+        return KeyReading(None, context.origins, reason=f"{dotted(context.path)} is {_told(wrong)}; {takes(of, wrong)}")
+    read = read_open(written, of.unit, context, measured=of.sort is Sort.MEASURED)
+    negative = None if _may_be_below_zero(of) else _below_zero(read.value)
+    if negative is None:
+        return read
+    reason = f"{dotted(context.path)} is {with_unit(plain_text(negative), of.unit)}, and nothing in {UNITS[of.unit].sign.strip()} is below zero"
+    return KeyReading(None, context.origins, reason=reason)
+
+
+def _may_be_below_zero(of: Quantity) -> bool:
+    """Whether a value may have a minus: by its unit, or since its ruleset says that such values are usual."""
+    return not is_never_below_zero(of.unit) or (of.typical is not None and of.typical[0] < 0)
+
+
+def _below_zero(value: Value | None) -> Fraction | None:
+    """The first of one or several values that is below zero."""
+    numbers = [value_of(item) for item in (value if isinstance(value, tuple) else (value,)) if isinstance(item, Number)]
+    return next((number for number in numbers if number < 0), None)
 
 
 def counted(written: Any, context: KeyContext) -> KeyReading:

@@ -3,6 +3,7 @@
 from functools import cache
 from typing import Final
 
+from speclint.places import Path
 from speclint.quantities.bench import BENCH
 from speclint.quantities.car import BATTERY, CAR
 from speclint.quantities.declared import QuantityName
@@ -34,6 +35,18 @@ def title_of_key(key: str, unit: str) -> str:
     """An open key as words; its unit stands behind the number, so it is left off."""
     bare_key = key.removesuffix(f"_{unit}") if unit else key
     return (bare_key or key).replace("_", " ")
+
+
+def open_key_path(name: str, extra: Path, entry: Path) -> Path:
+    """Where the key of an open quantity stands.
+
+    Args:
+        name: the quantity, extra.KEY or entry.KEY.
+        extra: where the `extra:` of its car stands.
+        entry: where its entry stands.
+    """
+    prefix, _, key = name.partition(".")
+    return (*(extra if prefix == "extra" else entry), key)
 
 
 def quantity(name: str) -> Quantity | None:

@@ -1,4 +1,4 @@
-"""Every value that a setup and its motor state under the key of a quantity, wherever the registry says that it stands."""
+"""Every number that stands under the key of a quantity, wherever the registry or a ruleset says that it does."""
 
 from collections.abc import Iterator
 from typing import Final, NamedTuple
@@ -7,8 +7,9 @@ from speclint.documents.tree import Document
 from speclint.models.cars import Car
 from speclint.models.stated import StatedReading, stated_reading
 from speclint.places import Path
+from speclint.quantities.declared import Declared
 from speclint.quantities.model import Home, Key, Quantity, Sort
-from speclint.quantities.registry import QUANTITIES
+from speclint.quantities.registry import QUANTITIES, open_key_path
 from speclint.readings.exact import exact, to_float
 
 
@@ -42,6 +43,24 @@ def stated_values(car: Car) -> Iterator[StatedValue]:
             stated = stated_reading(written)
         if stated is not None:
             yield StatedValue(quantity, document, path, stated)
+
+
+def declared_values(declared: Declared, document: Document, extra: Path, entry: Path) -> Iterator[StatedValue]:
+    """The numbers that a document states of what a ruleset declares.
+
+    Args:
+        declared: the quantities of the ruleset.
+        document: the setup or the inspection.
+        extra: where the `extra:` of the car stands there.
+        entry: where its entry stands there.
+    """
+    for name in declared.values():
+        path = open_key_path(name, extra, entry)
+        written = document.get(path)
+        values = written if isinstance(written, list) else ()
+        stated = stated_reading(written) if all(isinstance(value, int | float) for value in values) else None
+        if name.quantity.numeric and stated is not None:
+            yield StatedValue(name.quantity, document, path, stated)
 
 
 _STATED: Final[tuple[tuple[Quantity, Key], ...]] = tuple(

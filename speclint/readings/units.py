@@ -10,7 +10,15 @@ from typing import Final, NamedTuple
 
 from speclint.readings.measured import Number
 
-__all__ = ["converted", "in_unit", "is_of_one_dimension", "is_same_unit", "unit_at_end"]
+__all__ = [
+    "converted",
+    "in_unit",
+    "is_hardly_below_zero",
+    "is_never_below_zero",
+    "is_of_one_dimension",
+    "is_same_unit",
+    "unit_at_end",
+]
 
 
 class Unit(NamedTuple):
@@ -134,6 +142,22 @@ def is_of_one_dimension(first: str, second: str) -> bool:
     """Whether two units, by their codes, measure the same; what has no unit measures what has none."""
     one, another = _UNITS.get(first), _UNITS.get(second)
     return first == second if one is None or another is None else one.dimension == another.dimension
+
+
+def is_never_below_zero(unit: str) -> bool:
+    """Whether nothing that is measured or counted in a unit can be less than nothing: a mass, a resistance, teeth."""
+    return unit in _UNITS and _UNITS[unit].dimension in _NEVER_BELOW_ZERO
+
+
+def is_hardly_below_zero(unit: str) -> bool:
+    """Whether less than nothing is rare in a unit, as a difference: a length by which a body stands back, a drop in volts."""
+    return unit in _UNITS and _UNITS[unit].dimension in _HARDLY_BELOW_ZERO
+
+
+_NEVER_BELOW_ZERO: Final = frozenset(
+    {"mass", "resistance", "charge", "rotation", "rotation per volt", "teeth", "turns", "cells", "pitch"}
+)
+_HARDLY_BELOW_ZERO: Final = frozenset({"length", "voltage", "current"})
 
 
 def in_unit(number: Number, unit: str, wanted: str) -> Number:

@@ -1,17 +1,18 @@
 """Values that nobody can have meant, or that the trade hardly meets: what was written, and what was meant perhaps."""
 
+import math
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from fractions import Fraction
+from itertools import chain
 from typing import Final, NamedTuple
 
 from speclint.documents.tree import Document
 from speclint.models.bench import Winding
 from speclint.models.cars import Car
 from speclint.models.motors import Motor
-from speclint.models.stated import StatedReading, stated_reading
+from speclint.models.stated import StatedReading
 from speclint.places import Path
-from speclint.quantities.model import Quantity
-from speclint.quantities.stated_values import stated_values
+from speclint.quantities.stated_values import StatedValue, stated_values
 from speclint.readings.digits import plain_text, with_unit
 from speclint.readings.exact import exact, to_float
 from speclint.records import ranges
@@ -48,14 +49,14 @@ class ImplausibleValue(NamedTuple):
 
 
 def implausible_values(
-    car: Car, asked: Asked = nothing_asked, declared: Iterable[Quantity] = ()
+    car: Car, asked: Asked = nothing_asked, declared: Iterable[StatedValue] = ()
 ) -> tuple[ImplausibleValue, ...]:
     """Every odd value of a car and its motor, those of the setup first.
 
     Args:
         car: the car.
         asked: the limits of its classes.
-        declared: the quantities of its rulesets' own.
+        declared: what it states of its rulesets' own quantities.
     """
     implausible: list[ImplausibleValue] = []
     document = car.setup.document
@@ -64,31 +65,19 @@ def implausible_values(
         implausible.append(ImplausibleValue(document, swap.pinion, swap.message, slip=True))
         swapped |= {swap.spur, swap.pinion}
     sections: dict[tuple[int, Path], list[_Stated]] = {}
-    for value in stated_values(car):
-        usual = ranges.STATED.get(value.quantity.name)
+    for value in chain(stated_values(car), declared):
+        usual = ranges.STATED.get(value.quantity.name) or ranges.of_declared(value.quantity)
         if usual is not None and _is_outside(value.stated, usual) and value.path not in swapped:
             section = (id(value.document), value.path[:-1])
             sections.setdefault(section, []).append((value.document, value.path, usual, value.stated))
     for stated in sections.values():
         implausible += _told(stated, asked)
-    implausible += _told(tuple(_in_extra(document, declared)), asked)
     for track_run in car.setup.track_runs:
         outside = _outside_in(track_run, ranges.TRACK_RUN, document, track_run.path)
         implausible += _told([value for value in outside if value[1] not in swapped], asked)
     if car.motor is not None:
         implausible += _in_records(car.motor, asked)
     return tuple(implausible)
-
-
-def _in_extra(document: Document, declared: Iterable[Quantity]) -> Iterator[_Stated]:
-    """The numbers under `extra:` that lie outside what a ruleset says is usual."""
-    for described in declared:
-        usual, (home, _, key) = ranges.usual_of(described), described.name.partition(".")
-        written = document.get((home, key)) if usual is not None and home == "extra" else None
-        values = written if isinstance(written, list) else [written]
-        stated = stated_reading(written) if all(isinstance(value, int | float | dict) for value in values) else None
-        if usual is not None and stated is not None and _is_outside(stated, usual):
-            yield document, (home, key), usual, stated
 
 
 def _in_records(motor: Motor, asked: Asked) -> Iterator[ImplausibleValue]:
@@ -168,7 +157,9 @@ def _told(section: Sequence[_Stated], asked: Asked) -> Iterator[ImplausibleValue
 
 
 def _is_asked(value: float, usual: Range, asked: Asked) -> bool:
-    return is_about(value, map(to_float, _limits(usual, asked)))
+    """Whether a limit is in the neighbourhood, or is below zero as well: what it limits has a sign."""
+    limits = tuple(map(to_float, _limits(usual, asked)))
+    return is_about(value, limits) or (value < 0 and min(limits, default=0) < 0)
 
 
 def _limits(usual: Range, asked: Asked) -> frozenset[Fraction]:
@@ -184,16 +175,14 @@ def _outside(
     section is off to the same side: a car that is small all over is a small car.
     """
     written = with_unit(plain_text(value), unit_shown(usual))
-    range_text = (
-        f"{usual.title} is usually {usual.low:g} to {with_unit(plain_text(exact(usual.high)), unit_shown(usual))}"
-    )
+    range_text = f"{usual.title} is usually {_range_text(usual)}"
     size = to_float(value)
     is_near = usual.low <= size * FAR and size <= usual.high * FAR
     if guess is not None and guess.is_radius:
         is_near = is_near and abs(to_float(guess.value) / usual.example - 1) > _A_RADIUS
     if guess is None or is_near:
         return ImplausibleValue(
-            document, path, f"{written} is unusual: {range_text}{_perhaps(value, guess)}", slip=False
+            document, path, f"{written} is unusual: {range_text}{_perhaps(value, guess, usual)}", slip=False
         )
     if guess.read_in:
         message = (
@@ -207,9 +196,16 @@ def _outside(
     return ImplausibleValue(document, path, message, slip=is_slip)
 
 
-def _perhaps(value: Fraction, guess: Meant | None) -> str:
+def _range_text(usual: Range) -> str:
+    if usual.high == math.inf:
+        return f"{with_unit(f'{usual.low:g}', unit_shown(usual))} or more"
+    return f"{usual.low:g} to {with_unit(plain_text(exact(usual.high)), unit_shown(usual))}"
+
+
+def _perhaps(value: Fraction, guess: Meant | None, usual: Range) -> str:
     if guess is None:
-        return ""
+        is_turned = value < 0 and usual.low <= -to_float(value) <= usual.high
+        return f"; was {with_unit(plain_text(-value), unit_shown(usual))} meant?" if is_turned else ""
     if guess.read_in:
         return f"; {plain_text(value)} {guess.read_in} would be {guess.text}"
     return f"; as a radius it would be a diameter of {guess.text}" if guess.is_radius else f"; was {guess.text} meant?"

@@ -1,9 +1,11 @@
 """What the trade meets: for every key that holds a number, the range beyond which a slip of the pen is likely."""
 
+import math
 from typing import Final, NamedTuple
 
 from speclint.quantities.model import Home, Quantity, Sort
 from speclint.quantities.registry import QUANTITIES
+from speclint.readings.units import is_hardly_below_zero
 
 
 class Range(NamedTuple):
@@ -46,6 +48,16 @@ def usual_of(quantity: Quantity) -> Range | None:
         quantity=quantity.name,
         is_diameter=quantity.name.endswith("diameter_mm"),
     )
+
+
+def of_declared(quantity: Quantity) -> Range | None:
+    """The usual values of what a ruleset declares: where it tells none, what has a size is seldom below zero."""
+    if not quantity.declared_by:
+        return None
+    usual = usual_of(quantity)
+    if usual is None and is_hardly_below_zero(quantity.unit):
+        return Range(0, math.inf, math.inf, quantity.unit, quantity.title, quantity=quantity.name)
+    return usual
 
 
 PHASES: Final = ("ab_mohm", "bc_mohm", "ca_mohm")

@@ -12,7 +12,7 @@ from speclint.problems import Problem
 from speclint.quantities.declared import NOTHING_DECLARED, Declared, QuantityName, Sum
 from speclint.quantities.kinds import COUNT_KEY, KINDS, QUANTITIES_KEY, SUM_KEY, is_of_kind, takes
 from speclint.quantities.model import NUMBER_SORTS, Quantity, Sort, input_name
-from speclint.quantities.registry import BY_NAME, OPEN_PREFIXES, quantity, title_of_key, unit_of_key
+from speclint.quantities.registry import BY_NAME, OPEN_PREFIXES, open_key_path, quantity, title_of_key, unit_of_key
 from speclint.readings.digits import UNITS, with_unit
 from speclint.readings.exact import exact
 from speclint.readings.units import is_of_one_dimension
@@ -76,8 +76,7 @@ def derived_stated(declared: Declared, document: Document, extra: Path, entry: P
         described = quantity_name.quantity
         if not described.inputs:
             continue
-        home, _, key = name.partition(".")
-        path = (*(extra if home == "extra" else entry), key)
+        path = open_key_path(name, extra, entry)
         if document.get(path) is not None:
             does = "counts it from" if described.counts else "adds it up from"
             parts = " and ".join(map(str, described.inputs))

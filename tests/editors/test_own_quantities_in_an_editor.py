@@ -39,3 +39,20 @@ def test_hovering_over_its_key_says_what_it_is(empty: Path) -> None:
     told = editor.hover("car.yaml", 4, 4)
     assert "load, legal: load is 3.5 kg; the rule asks at most 4 kg: 0.5 kg to spare" in told
     assert "Load is measured, in kg. On the club scale. Usually 0 to 5 kg. [the ruleset club]" in told
+
+
+def test_hovering_over_a_key_of_an_entry_says_what_it_is_and_over_its_neighbour_nothing(empty: Path) -> None:
+    club = CLUB.replace("extra.load_kg", "entry.load_kg")
+    car = a_setup(entry="load_kg: 3.5, heat: 2")
+    write(empty / ".git" / "HEAD", "ref: refs/heads/main\n")
+    write(empty / "rulesets" / "club.yaml", club)
+    files = UnsavedFiles(Folder(str(empty)))
+    files.put("car.yaml", car)
+    editor = Session(files, date(2026, 3, 14))
+    editor.check()
+    line = car.splitlines()[1]
+    for word in ("load_kg", "3.5"):
+        told = editor.hover("car.yaml", 2, line.index(word) + 1)
+        assert "Load is measured, in kg. On the club scale. Usually 0 to 5 kg. [the ruleset club]" in told
+    assert "load, legal: load is 3.5 kg" in editor.hover("car.yaml", 2, line.index("3.5") + 1)
+    assert editor.hover("car.yaml", 2, line.index("heat") + 1) == ""

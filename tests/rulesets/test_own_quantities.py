@@ -11,6 +11,7 @@ from speclint.rulesets.declarations import declared_in
 from tests.check.world import a_ruleset, a_setup, check_of, entry_of, find_in, problems_of, verdict_of, verdicts
 
 SUM = "extra.crew_kg: {title: driver and ballast, kind: measured, sum_of: [extra.driver_kg, extra.ballast_kg]}"
+HELMET = "extra.helmet_kg: {kind: measured, usual: [-2, 2]}"
 ROLLERS = "extra.rollers: {kind: count, count_of: extra.roller_mm}"
 
 
@@ -70,6 +71,93 @@ def test_a_value_of_another_kind_is_never_legal(declaration: str, limit: str, st
     assert why in message(check)
 
 
+@pytest.mark.parametrize("declaration", ["", "kind: measured", "kind: setting", "kind: measured, usual: [0, 5]"])
+@pytest.mark.parametrize("key", ["load_kg", "pack_mah", "coil_mohm", "gear_teeth", "free_rpm"])
+def test_what_cannot_be_below_zero_is_never_legal_so(key: str, declaration: str) -> None:
+    top = declared(f"extra.{key}: {{{declaration}}}") if declaration else ""
+    check = check_of(f"quantity: extra.{key}, at_most: 4", f"extra: {{{key}: -3}}", top=top)
+    assert check.verdict.value == "not-shown"
+    assert f"extra.{key} is -3" in message(check) and "is below zero" in message(check)
+
+
+def test_none_of_several_or_of_repeats_may_be_below_zero_that_cannot_be() -> None:
+    rule = "quantity: extra.load_kg, at_most: 4"
+    for stated in ("[1, -3]", "{readings: [-1, -3]}", "{value: -0.1}"):
+        assert verdict_of(rule, f"extra: {{load_kg: {stated}}}") == "not-shown"
+    assert verdict_of(rule, "extra: {load_kg: 0}") == "legal"
+
+
+@pytest.mark.parametrize("key", ["droop_mm", "bend_deg", "pack_c", "gain_percent", "boost"])
+def test_what_may_lie_below_zero_is_judged_as_it_is(key: str) -> None:
+    top = declared(f"extra.{key}: {{kind: measured}}")
+    assert verdict_of(f"quantity: extra.{key}, at_most: 4", f"extra: {{{key}: -3}}", top=top) == "legal"
+
+
+@pytest.mark.parametrize(
+    ("declaration", "limit", "value", "advice"),
+    [
+        ("kind: measured", "at_most: 4", "-3", "-3 mm is unusual: gap is usually 0 mm or more; was 3 mm meant?"),
+        ("kind: setting, title: stop", "at_most: 4", "-3", "-3 mm is unusual: stop is usually 0 mm or more"),
+        ("kind: measured, usual: [0, 9]", "at_most: 4", "-3", "gap is usually 0 to 9 mm; was 3 mm meant?"),
+        ("kind: measured", "at_most: 4", "3", ""),
+        ("kind: measured", "between: [-4, 4]", "-3", ""),  # the rule itself has a sign
+        ("kind: measured, usual: [-4, 4]", "at_most: 4", "-3", ""),
+    ],
+)
+def test_a_length_below_zero_is_asked_about(declaration: str, limit: str, value: str, advice: str) -> None:
+    top = declared(f"extra.gap_mm: {{{declaration}}}")
+    club = a_ruleset(f"{{id: it, quantity: extra.gap_mm, {limit}}}", top=top)
+    findings = find_in({"club.yaml": club, "car.yaml": a_setup(f"extra: {{gap_mm: {value}}}")})
+    assert [entry.verdict.value for entry in findings.entries] == ["legal"]
+    unusual = [said.message for said in findings.advice if said.id == "value-unusual"]
+    assert len(unusual) == bool(advice) and advice in "".join(unusual)
+
+
+@pytest.mark.parametrize("home", ["extra", "entry"])
+def test_what_is_usual_is_held_to_a_key_of_either_home(home: str) -> None:
+    top = declared(f"{home}.load_kg: {{title: load, kind: measured, usual: [0, 5]}}")
+    club = a_ruleset(f"{{id: it, quantity: {home}.load_kg, at_least: 0}}", top=top)
+
+    def told(value: str) -> list[str]:
+        key = f"load_kg: {value}"
+        car = a_setup(entry=key) if home == "entry" else a_setup(f"extra: {{{key}}}")
+        findings = find_in({"club.yaml": club, "car.yaml": car})
+        said = [(problem.message, problem.place.file) for problem in findings.problems]
+        said += [(advice.message, advice.place.file) for advice in findings.advice]
+        return [message for message, file in said if file == "car.yaml"]
+
+    assert told("3") == []
+    assert told("7") == ["7 kg is unusual: load is usually 0 to 5 kg; 7 pounds would be 3.175 kg"]
+    assert told("3000") == ["3000 looks like grams; this key is in kilograms: 3 kg"]
+
+
+def test_each_entry_is_held_to_what_its_own_ruleset_says_is_usual() -> None:
+    clubs = {
+        f"{id_}.yaml": a_ruleset(
+            "{id: it, quantity: entry.load_kg, at_least: 0}", id_=id_,
+            top=declared(f"entry.load_kg: {{title: load, kind: measured, usual: [{usual}]}}"),
+        )
+        for id_, usual in (("a", "0, 5"), ("b", "0, 50"))
+    }  # fmt: skip
+    entries = ", ".join(f"{{ruleset: {id_}, class: stock, on: 2026-03-14, load_kg: 40}}" for id_ in "ab")
+    findings = find_in({**clubs, "car.yaml": f"format: setup/1\nentries: [{entries}]\n"})
+    odd = [said for said in findings.problems if said.id == "implausible-value"]
+    assert [said.place.pointer for said in odd] == ["/entries/0/load_kg"]
+    assert "load is usually 0 to 5 kg, and 4 kg would be" in odd[0].message
+
+
+@pytest.mark.parametrize("home", ["extra", "entry"])
+def test_what_officials_write_down_is_held_to_what_is_usual(home: str) -> None:
+    top = declared(f"{home}.load_kg: {{title: load, kind: measured, usual: [0, 5]}}")
+    club = a_ruleset(f"{{id: it, quantity: {home}.load_kg, at_least: 0}}", top=top)
+    stated = "entry: {load_kg: 3000}" if home == "entry" else "readings: {extra: {load_kg: 3000}}"
+    sheet = f"format: inspection/1\non: 2026-03-14\nruleset: club@1\ncars:\n  - {{number: 7, class: stock, {stated}}}\n"
+    findings = find_in({"club.yaml": club, "round.yaml": sheet}, named=["round.yaml"])
+    (slip,) = [said for said in findings.problems if said.id == "implausible-value"]
+    assert (slip.place.file, slip.place.line) == ("round.yaml", 5)
+    assert slip.message == "3000 looks like grams; this key is in kilograms: 3 kg"
+
+
 def test_an_entry_key_can_be_declared_too() -> None:
     top = declared("entry.tyre_set: {kind: text, choices: [soft, hard]}")
     rule = "quantity: entry.tyre_set, none_of: [soft]"
@@ -126,11 +214,11 @@ def test_a_sum_is_told_with_its_parts() -> None:
     )
 
 
-def test_a_part_below_zero_is_told_as_taken_away() -> None:
-    check = check_of(
-        "quantity: extra.crew_kg, at_least: 82", "extra: {driver_kg: 78.25, ballast_kg: -3.5}", top=declared(SUM)
-    )
+def test_a_part_below_zero_is_told_as_taken_away_where_its_ruleset_has_such_parts() -> None:
+    stated, tare = "extra: {driver_kg: 78.25, ballast_kg: -3.5}", "extra.ballast_kg: {kind: measured, usual: [-5, 30]}"
+    check = check_of("quantity: extra.crew_kg, at_least: 82", stated, top=declared(tare, SUM))
     assert "driver and ballast is 74.75 kg (78.25 − 3.50)" in message(check)
+    assert verdict_of("quantity: extra.crew_kg, at_most: 82", stated, top=declared(SUM)) == "not-shown"
 
 
 def test_what_one_scale_is_off_moves_all_parts_together() -> None:
@@ -344,7 +432,7 @@ def test_the_next_version_reads_a_key_as_it_declares_it_itself() -> None:
     rule = "{id: it, quantity: extra.crew_kg, at_least: 80}"
     wider = SUM.replace("extra.ballast_kg]", "extra.ballast_kg, extra.helmet_kg]")
     old = a_ruleset(rule, top=declared(SUM))
-    new = a_ruleset(rule, version="2", top=declared(wider, more="in_force: {from: 2026-06-01}\n"))
+    new = a_ruleset(rule, version="2", top=declared(wider, HELMET, more="in_force: {from: 2026-06-01}\n"))
     car = a_setup("extra: {driver_kg: 76, ballast_kg: 4, helmet_kg: -1}")
     findings = find_in({"old.yaml": old, "new.yaml": new, "car.yaml": car})
     (check,) = findings.entries[0].checks
