@@ -245,7 +245,6 @@ CAR: Final[tuple[Quantity, ...]] = (
         edit="pinion_teeth",
         formula_text="π × {tyre_diameter_mm} ÷ {final_drive_ratio}",
         principal=(_TYRE,),
-        above_lowest=True,
         measure="Measure the driven tyre as it will be raced.",
         cautions=(TYRES_CAUTION,),
     ),
@@ -340,7 +339,6 @@ BATTERY: Final[tuple[Quantity, ...]] = (
         edit="battery_voltage_v",
         formula_text="{battery_voltage_v} ÷ {battery_cells}",
         principal=(_PACK,),
-        above_lowest=True,
         typical=span("2.4", "4.45"),
     ),
     stated(

@@ -39,32 +39,34 @@ class TakenKey(NamedTuple):
 
 
 def _key(
-    name: str, title: str, about: str, example: Any, phrase: str, bench: Path = (), *, unit: str = "",
+    name: str, title: str, about: str, phrase: str, bench: Path = (), *, example: Any, unit: str = "",
     is_derived: bool = False,
 ) -> TakenKey:  # fmt: skip
     sort = Sort.COUNT if is_derived else Sort.MEASURED if unit else Sort.TEXT
-    lowest = None if unit in ("c", "deg") else 0
+    lowest = None if unit == "c" else 0
     quantity = Quantity(name, title, sort, unit, about, "common practice", example, lowest=lowest)
     return TakenKey(quantity, phrase, bench, is_derived)
 
 
 TAKEN_KEYS: Final = (
     _key("at", "moment of the reading", "When or where in the race day it was read, in words that the rules test.",
-         "after-run", "read at {}"),
-    _key("on", "day of the reading", "The day on which it was read.", "2026-03-14", "read on {}", ("date",)),
-    _key("age_days", "age of the reading", "Days from the reading to the race.", 7, "read {} before", ("date",),
+         "read at {}", example="after-run"),
+    _key("on", "day of the reading", "The day on which it was read.", "read on {}", ("date",), example="2026-03-14"),
+    _key("age_days", "age of the reading", "Days from the reading to the race.", "read {} before", ("date",), example=7,
          unit="days", is_derived=True),
-    _key("supply_v", "supply voltage", "Voltage at the motor while it was read.", 8.4, "read at {}", ("supply_v",), unit="v"),
-    _key("current_a", "current", "Current while it was read.", 3.9, "read at {}", ("current_a",), unit="a"),
-    _key("speed_rpm", "speed", "Speed of the motor while it was read.", 17800, "read at {}", ("speed_rpm",), unit="rpm"),
-    _key("winding_c", "winding temperature", "Temperature of the winding while it was read.", 21,
-         "read with the winding at {}", ("winding", "winding_c"), unit="c"),
-    _key("can_c", "can temperature", "Temperature of the motor's can while it was read.", 31, "read with the can at {}",
-         ("can_c",), unit="c"),
-    _key("ambient_c", "ambient temperature", "Temperature of the air while it was read.", 21, "read with the air at {}",
-         ("ambient_c",), unit="c"),
-    _key("rotor", "rotor", "Kind of the rotor that was in the motor while it was read.", "standard",
-         "read with the rotor {}", ("rotor",)),
+    _key("supply_v", "supply voltage", "Voltage at the motor while it was read.", "read at {}", ("supply_v",),
+         example=8.4, unit="v"),
+    _key("current_a", "current", "Current while it was read.", "read at {}", ("current_a",), example=3.9, unit="a"),
+    _key("speed_rpm", "speed", "Speed of the motor while it was read.", "read at {}", ("speed_rpm",), example=17800,
+         unit="rpm"),
+    _key("winding_c", "winding temperature", "Temperature of the winding while it was read.",
+         "read with the winding at {}", ("winding", "winding_c"), example=21, unit="c"),
+    _key("can_c", "can temperature", "Temperature of the motor's can while it was read.", "read with the can at {}",
+         ("can_c",), example=31, unit="c"),
+    _key("ambient_c", "ambient temperature", "Temperature of the air while it was read.", "read with the air at {}",
+         ("ambient_c",), example=21, unit="c"),
+    _key("rotor", "rotor", "Kind of the rotor that was in the motor while it was read.", "read with the rotor {}",
+         ("rotor",), example="standard"),
 )  # fmt: skip
 """Everything that can be said, in the order in which it is told."""
 

@@ -9,7 +9,7 @@ from typing import Any, Final, NamedTuple
 from speclint.forms.limit import Limit, Target
 from speclint.forms.written_unit import WrittenUnit
 from speclint.places import Path
-from speclint.quantities.facts import Facts
+from speclint.quantities.facts import Fact, Facts
 from speclint.quantities.model import Quantity, Sort
 from speclint.readings.digits import with_unit
 from speclint.readings.exact import decimal_text, decimals_of, round_to, rounded_inwards, to_float
@@ -30,25 +30,24 @@ def is_done_by_hand(stated: Quantity) -> bool:
 
 
 def by_hand(
-    facts: Facts, stated: Quantity, limits: Iterable[Limit], rollouts: Iterable[Limit], uncertainty: float
+    facts: Facts, fact: Fact, old: Fraction, limits: Iterable[Limit], rollouts: Iterable[Limit], uncertainty: float
 ) -> Iterator[Option]:
     """The values at and just inside the limits on such a quantity.
 
     Args:
         facts: what the car states.
-        stated: the quantity.
+        fact: what it states of the quantity.
+        old: the value of that.
         limits: the limits on it.
         rollouts: limits on the rollout, which its tyres make.
         uncertainty: U of the reading that the rules judge, in its unit; 0 where none is known.
     """
-    fact = facts.fact(stated.name)
-    if not isinstance(fact.value, Number) or not value_of(fact.value) > 0:
-        return
+    stated = fact.quantity
     document, path = fact.origins[0]
-    place = _Place(document.file, path, document.get(path), value_of(fact.value), stated.unit)
+    place = _Place(document.file, path, document.get(path), old, stated.unit)
     more = _tyre_targets(facts, rollouts) if stated.name == "tyre_diameter_mm" else frozenset()
-    for number, target in _numbers(stated, value_of(fact.value), limits, uncertainty, more):
-        option = _option(stated, value_of(fact.value), number, target, place)
+    for number, target in _numbers(stated, old, limits, uncertainty, more):
+        option = _option(stated, old, number, target, place)
         yield from () if option is None else (option,)
 
 
@@ -102,8 +101,12 @@ def _numbers(
     for target in sorted({*more, *(target for limit in limits for target in limit.targets(old, step))}):
         for guard in _guards(uncertainty, target.number / old, step) if target.inward and old else (Fraction(0),):
             number = target.number + target.inward * guard
-            if number != old and (old / _FARTHEST < number < old * _FARTHEST or (stated.counts and number >= 0)):
+            if number != old and (_is_within_reach(number, old) or (stated.counts and number >= 0)):
                 yield number, target
+
+
+def _is_within_reach(number: Fraction, old: Fraction) -> bool:
+    return old != 0 and Fraction(1, _FARTHEST) < number / old < _FARTHEST
 
 
 def _tyre_targets(facts: Facts, limits: Iterable[Limit]) -> frozenset[Target]:
@@ -150,8 +153,7 @@ def _option(stated: Quantity, old: Fraction, number: Fraction, target: Target, p
     def reached(to: Fraction) -> str:
         if rulebook is not None:
             return _as_written(rulebook.value(to), target.inward, step, rulebook)
-        places = decimals_of(to)
-        return with_unit(decimal_text(to, 3 if places is None else max(places, by_step)), stated.unit)
+        return with_unit(decimal_text(to, max(decimals_of(to) or 0, by_step)), stated.unit)
 
     raised, lowered = _WORDS.get(stated.name, _OTHER_WORDS)
     words = raised if number > old else lowered

@@ -14,7 +14,6 @@ from speclint.forms.size import Size
 from speclint.forms.words import shown
 from speclint.models.cars import Car
 from speclint.models.parts import PartsBox
-from speclint.places import Path
 from speclint.quantities.facts import Fact, Facts
 from speclint.quantities.model import Quantity, Sort
 from speclint.quantities.registry import quantity
@@ -116,19 +115,17 @@ def _stated(
     facts: Facts, stated: Quantity, books: tuple[Rulebook, ...], parts: PartsBox, uncertainty: float
 ) -> Iterator[Option]:
     fact = facts.fact(stated.name)
-    if fact.value is None or isinstance(fact.value, bool | tuple):
-        return
-    document, path = fact.origins[0]
-    if stated.name == "end_play_mm":
-        yield from _shims(fact.value, document.file, path, parts)
-    elif isinstance(fact.value, str):
-        declared = stated.choices if stated.declared_by else ()
-        yield from _words(fact, _choices(fact.value, stated.name, books, facts) or declared)
-    elif is_done_by_hand(stated):
-        limits = (*_limits(stated.name, books), *_looked_up(facts, fact, books))
-        yield from by_hand(facts, stated, limits, _limits("rollout_mm", books), uncertainty)
-    elif stated.sort in (Sort.SETTING, Sort.COUNT) and isinstance(fact.value, Number):
-        yield from _settings(facts, fact, value_of(fact.value), books)
+    if isinstance(fact.value, str):
+        yield from _words(fact, _choices(fact.value, stated.name, books, facts) or stated.choices)
+    elif isinstance(fact.value, Number):
+        number = value_of(fact.value)
+        if stated.name == "end_play_mm":
+            yield from _shims(fact, number, parts)
+        elif is_done_by_hand(stated):
+            limits = (*_limits(stated.name, books), *_looked_up(facts, fact, books))
+            yield from by_hand(facts, fact, number, limits, _limits("rollout_mm", books), uncertainty)
+        elif stated.sort in (Sort.SETTING, Sort.COUNT):
+            yield from _settings(facts, fact, number, books)
 
 
 def _words(fact: Fact, choices: Iterable[Scalar]) -> Iterator[Option]:
@@ -147,7 +144,7 @@ def _settings(facts: Facts, fact: Fact, old: Fraction, books: tuple[Rulebook, ..
     targets = {target.number for limit in limits for target in limit.targets(old, step_of(stated, old))}
     choices = {choice for choice in _choices(fact.value, stated.name, books, facts) if isinstance(choice, Fraction)}
     for number in sorted(targets | choices):
-        if number != old and number > 0:
+        if number != old and (stated.lowest is None or number >= stated.lowest):
             instead = f"{with_unit(full_text(number), stated.unit)} instead of {with_unit(full_text(old), stated.unit)}"
             yield Option(
                 (KeyChange(document.file, path, to_number(number)),),
@@ -157,20 +154,14 @@ def _settings(facts: Facts, fact: Fact, old: Fraction, books: tuple[Rulebook, ..
             )
 
 
-def _shims(value: object, file: str, path: Path, parts: PartsBox) -> Iterator[Option]:
-    """End play less or more by the thickness of one shim from the box."""
-    if isinstance(value, Number):
-        for shim in sorted(set(parts.shims_mm or ())):
-            left = value_of(value) - shim
-            if left >= 0:
-                thickness = with_unit(full_text(shim), "mm")
-                yield Option(
-                    (KeyChange(file, path, float(left)),),
-                    f"one more shim of {thickness}",
-                    float(shim),
-                    "shim",
-                    by_hand=True,
-                )
+def _shims(fact: Fact, end_play_mm: Fraction, parts: PartsBox) -> Iterator[Option]:
+    """End play less by the thickness of one shim from the box."""
+    document, path = fact.origins[0]
+    for shim in sorted(set(parts.shims_mm or ())):
+        if shim <= end_play_mm:
+            change = KeyChange(document.file, path, float(end_play_mm - shim))
+            words = f"one more shim of {with_unit(full_text(shim), 'mm')}"
+            yield Option((change,), words, float(shim), "shim", by_hand=True)
 
 
 def _choices(value: object, name: str, books: tuple[Rulebook, ...], facts: Facts) -> list[Scalar]:

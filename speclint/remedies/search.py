@@ -123,18 +123,17 @@ class _Search:
         )
 
     def _of_least_size(self, usable: Sequence[Lever], rules: set[str], *, may_be_close: bool) -> list[Set]:
-        for size in range(1, len(usable) + 1):
+        for size, _ in enumerate(usable, start=1):
             mending: list[tuple[tuple[str, ...], Set]] = []
             for chosen in combinations(usable, size):
-                if prod(len(lever.options) for lever in chosen) > _MOST_TRIALS:
-                    continue
-                moved = frozenset(name for lever in chosen for name in lever.moves)
-                names = tuple(lever.name for lever in chosen)
-                mending.extend(
-                    (names, options)
-                    for options in product(*(lever.options for lever in chosen))
-                    if self._mends(options, moved, rules, may_be_close=may_be_close)
-                )
+                if prod(len(lever.options) for lever in chosen) <= _MOST_TRIALS:
+                    moved = frozenset(name for lever in chosen for name in lever.moves)
+                    names = tuple(lever.name for lever in chosen)
+                    mending.extend(
+                        (names, options)
+                        for options in product(*(lever.options for lever in chosen))
+                        if self._mends(options, moved, rules, may_be_close=may_be_close)
+                    )
             if mending:
                 return _varied(sorted(mending, key=lambda named: self._rank(named[1])))
         return []

@@ -11,6 +11,7 @@ SOURCE = '''\
 """A text is left alone: 1 < 2."""
 
 LEAST: Final = 3  # ≥
+MASS: Final = Key("mass_g", example=1352)
 
 
 def may_start(mass_g: int, *, is_waived: bool = False) -> "bool | None":
@@ -23,13 +24,13 @@ def may_start(mass_g: int, *, is_waived: bool = False) -> "bool | None":
 def test_each_change_is_another_program() -> None:
     assert [(change.line, change.text) for change in changes(SOURCE)] == [
         (3, "(4)"),
-        (6, "(True)"),
-        (7, "(not is_waived)"),
-        (8, "(False)"),
-        (9, "(mass_g > LEAST)"),
-        (9, "(mass_g >= LEAST or not f'{mass_g + 1}' == 'ü')"),
-        (9, "(f'{mass_g + 1}' == 'ü')"),
-        (9, "(f'{mass_g + 1}' != 'ü')"),
+        (7, "(True)"),
+        (8, "(not is_waived)"),
+        (9, "(False)"),
+        (10, "(mass_g > LEAST)"),
+        (10, "(mass_g >= LEAST or not f'{mass_g + 1}' == 'ü')"),
+        (10, "(f'{mass_g + 1}' == 'ü')"),
+        (10, "(f'{mass_g + 1}' != 'ü')"),
     ]
     made = [change.made_in(SOURCE) for change in changes(SOURCE)]
     assert len({*made, SOURCE}) == len(made) + 1

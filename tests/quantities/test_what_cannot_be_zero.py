@@ -4,18 +4,50 @@ import pytest
 
 from tests.check.world import find_in
 
+RUN = "motor: {{bench_runs: [{{date: 2026-03-01, {}}}]}}"
+
+
+def is_taken(stated: str) -> bool:
+    """Whether a setup can state this, however unlikely it is."""
+    problems = find_in({"car.yaml": f"format: setup/1\n{stated}\n"}).problems
+    refused = [problem for problem in problems if problem.id != "implausible-value"]
+    assert all((problem.id, problem.place.line) == ("out-of-range", 2) for problem in refused)
+    return not refused
+
 
 @pytest.mark.parametrize(
-    "key",
+    ("section", "keys"),
     [
-        "mass_g", "width_mm", "length_mm", "wheelbase_mm", "tyre_diameter_mm", "internal_ratio", "spur_teeth",
-        "pinion_teeth", "gear_pitch_dp", "gear_module_mm",
+        ("car: {{{}}}", ("mass_g", "width_mm", "length_mm", "wheelbase_mm", "tyre_diameter_mm", "internal_ratio",
+                         "spur_teeth", "pinion_teeth", "gear_pitch_dp", "gear_module_mm")),
+        ("battery: {{{}}}", ("cells", "voltage_v", "capacity_mah")),
+        ("motor: {{{}}}", ("turns",)),
+        ("motor: {{rotor: {{{}}}}}", ("diameter_mm", "bore_mm", "length_mm")),
+        (RUN, ("kv_rpm_per_v", "speed_rpm")),
     ],
 )  # fmt: skip
-def test_a_size_of_a_car_is_above_zero(key: str) -> None:
-    (problem,) = find_in({"car.yaml": f"format: setup/1\ncar: {{{key}: 0}}\n"}).problems
-    assert (problem.id, problem.place.line) == ("out-of-range", 2)
+def test_a_size_is_above_zero(section: str, keys: tuple[str, ...]) -> None:
+    for key in keys:
+        assert not is_taken(section.format(f"{key}: 0")), key
+        assert is_taken(section.format(f"{key}: 1")), key
 
 
-def test_a_car_may_touch_the_ground() -> None:
-    assert find_in({"car.yaml": "format: setup/1\ncar: {ride_height_mm: 0}\n"}).problems == ()
+@pytest.mark.parametrize(
+    "stated",
+    [
+        "car: {ride_height_mm: 0}",  # a car may touch the ground
+        "motor: {timing_deg: 0, end_play_mm: 0, shims_mm: {drive_end: [], sensor_end: []}}",
+        RUN.format("current_a: 0, sensor_spread_percent: 0, pole_difference_percent: 0"),
+    ],
+)
+def test_what_may_be_nothing_may_be_zero(stated: str) -> None:
+    assert is_taken(stated)
+
+
+@pytest.mark.parametrize(
+    ("stated", "most"),
+    [("car: {{spur_teeth: {}}}", 400), ("car: {{pinion_teeth: {}}}", 200), ("battery: {{cells: {}}}", 20)],
+)
+def test_no_count_is_more_than_anybody_builds(stated: str, most: int) -> None:
+    assert is_taken(stated.format(most))
+    assert not is_taken(stated.format(most + 1))

@@ -7,7 +7,10 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from speclint.errors import UsageError
 from speclint.findings import Findings
+from speclint.remedies.chosen import chosen
+from speclint.remedies.judged_entry import CarRemedies
 from speclint.rules.checks import Remedy
 from tests.check.world import a_ruleset, a_setup, find_in
 
@@ -129,3 +132,158 @@ def test_another_gear_stays_within_the_reach_of_the_motor_mount() -> None:
     assert _told(rule, stated + "\nparts_box: {pinions_teeth: [39, 42], spurs_teeth: [96, 103]}") == [
         "pinion 39 instead of 42"
     ]
+
+
+GEARS = "car: {spur_teeth: 96, pinion_teeth: 42, internal_ratio: 1.9, tyre_diameter_mm: 62.5}"
+METER = "instruments: {meter: {accuracy: 5}}"
+
+
+@pytest.mark.parametrize(
+    ("rule", "stated", "told"),
+    [
+        # 44 mm of rollout are a tyre of 44 × 96 ÷ 42 × 1.9 ÷ π = 60.83 mm (common practice).
+        ("quantity: rollout_mm, at_most: 44", f"{GEARS}\nparts_box: {{pinions_teeth: [42], spurs_teeth: [96]}}",
+         ["true the tyres down to 60.8 mm"]),
+        ("quantity: battery_voltage_v, at_most: 8.4", "battery: {voltage_v: 8.437}",
+         ["let the pack down to 8.40 V before the run"]),
+        ("quantity: battery_voltage_v, at_least: 8.4", "battery: {voltage_v: 8.3}", []),
+        ("quantity: ride_height_mm, at_least: 5", "car: {ride_height_mm: 4.25}",
+         ["raise the chassis by 0.75 mm, to 5.0 mm"]),
+        ("quantity: ride_height_mm, at_least: 5", "car: {ride_height_mm: 0}", []),
+        ("quantity: width_mm, unit: in, at_most: 7.5", "car: {width_mm: 191}",
+         ["make the car narrower by 0.020 in, to 7.500 in"]),
+        ("quantity: mass_g, at_least: 100", "car: {mass_g: 20.5}", ["add 79.5 g of ballast"]),
+        ("quantity: mass_g, at_least: 100", "car: {mass_g: 20}", []),
+        ("quantity: mass_g, at_most: 100", "car: {mass_g: 499}", ["take 399 g off the car"]),
+        ("quantity: mass_g, at_most: 100", "car: {mass_g: 500}", []),
+        ("quantity: extra.camber_deg, at_least: -1.5", "extra: {camber_deg: -2}", ["raise camber by 0.5°, to -1.5°"]),
+        ("quantity: extra.camber_deg, at_most: -1.5", "extra: {camber_deg: -1}", ["lower camber by 0.5°, to -1.5°"]),
+        ("quantity: extra.camber_deg, at_least: 1", "extra: {camber_deg: -1}", []),
+        ("quantity: gear_module_mm, equals: 0.5", "car: {gear_module_mm: 0.4}", ["gear module 0.5 mm instead of 0.4 mm"]),
+        ("quantity: timing_set_deg, at_most: 0", "motor: {timing_deg: 3}", ["timing set 0° instead of 3°"]),
+        ("quantity: timing_set_deg, at_least: 30", "motor: {timing_deg: 0}", ["timing set 30° instead of 0°"]),
+        ("quantity: timing_set_deg, above: 30, below: 34.5", "motor: {timing_deg: 35}",
+         ["timing set 33.5° instead of 35°", "timing set 31° instead of 35°"]),
+    ],
+)  # fmt: skip
+def test_what_is_done_goes_just_far_enough_and_no_farther_than_anybody_would(
+    rule: str, stated: str, told: list[str]
+) -> None:
+    assert _told(rule, stated) == told
+
+
+@pytest.mark.parametrize(
+    ("rule", "stated", "told"),
+    [
+        ("quantity: pinion_teeth, at_most: 30", "car: {pinion_teeth: 50}", ["pinion 30 instead of 50"]),
+        ("quantity: pinion_teeth, at_most: 30", "car: {pinion_teeth: 51}", []),
+        ("quantity: spur_teeth, at_least: 80", "car: {spur_teeth: 60}", ["spur 80 instead of 60"]),
+        ("quantity: spur_teeth, at_least: 80", "car: {spur_teeth: 59}", []),
+        ("quantity: pinion_teeth, at_most: 2", "car: {pinion_teeth: 3}",
+         ["pinion 2 instead of 3", "pinion 1 instead of 3"]),
+        # A motor mount takes six teeth more or fewer (common practice, from memory).
+        ("quantity: final_drive_ratio, at_least: 4.6", f"{GEARS}\nparts_box: {{pinions_teeth: [], spurs_teeth: [102, 103]}}",
+         ["spur 102 instead of 96"]),
+        ("quantity: final_drive_ratio, at_least: 4.9", f"{GEARS}\nparts_box: {{pinions_teeth: [35, 36], spurs_teeth: []}}",
+         ["pinion 36 instead of 42"]),
+        # Two gears of one size are no pair whose counts stand the wrong way round.
+        ("quantity: final_drive_ratio, at_least: 2", "car: {spur_teeth: 50, pinion_teeth: 50, internal_ratio: 1.9}",
+         ["spur 53 instead of 50", "pinion 47 instead of 50", "spur 54 instead of 50"]),
+    ],
+)  # fmt: skip
+def test_another_gear_is_one_that_could_be_at_hand_and_fits(rule: str, stated: str, told: list[str]) -> None:
+    assert _told(rule, stated) == told
+
+
+@pytest.mark.parametrize(
+    ("rotor", "box", "told"),
+    [
+        ("{kind: standard}", "[{kind: torque}]", ["rotor torque instead of standard"]),
+        ("{part: R-9, diameter_mm: 12.5}", "[{part: R-12, diameter_mm: 11.9}]", ["rotor R-12 instead of R-9"]),
+        ("{diameter_mm: 12.5}", "[{diameter_mm: 12.4}, {diameter_mm: 12.5}, {diameter_mm: 12}]",
+         ["rotor number 3 of the parts box instead of the fitted one"]),
+    ],
+)  # fmt: skip
+def test_a_rotor_is_called_as_the_box_calls_it(rotor: str, box: str, told: list[str]) -> None:
+    rule = f"quantity: {'rotor_kind, equals: torque' if 'torque' in box else 'rotor_diameter_mm, at_most: 12'}"
+    assert _told(rule, f"motor: {{rotor: {rotor}}}\nparts_box: {{rotors: {box}}}") == told
+
+
+def test_a_shim_from_the_box_takes_up_end_play_that_is_there() -> None:
+    stated = "motor: {end_play_mm: %s}\nparts_box: {shims_mm: [0.2, 0.1, 0.15, 0.3]}"
+    rule = "quantity: end_play_mm, at_most: 0.1"
+    (remedy,) = _remedies(rule, stated % "0.25")
+    assert (remedy.message, remedy.by_hand, remedy.rebuilds) == ("one more shim of 0.15 mm", True, ("shim",))
+    assert _told("quantity: end_play_mm, at_most: 0", stated % "0.1") == ["one more shim of 0.1 mm"]
+    assert _told("quantity: end_play_mm, at_most: 0", stated % "0.12") == []
+
+
+@pytest.mark.parametrize("with_meter", ["first", "second"])
+def test_the_doubt_of_either_of_two_rules_is_left_between(with_meter: str) -> None:
+    limits = {"first": 1350, "second": 1348}
+    rules = (
+        f"{{id: {name}, quantity: mass_g, at_least: {least}{', instrument: meter' if name == with_meter else ''}}}"
+        for name, least in limits.items()
+    )
+    files = {"club.yaml": a_ruleset(*rules, top=METER), "car.yaml": a_setup("car: {mass_g: 1340}")}
+    # U is 2 × 5 ÷ √3 = 5.77 g (JCGM 100 4.3.7), and no gram less is sure.
+    grams = limits[with_meter] + 6 - 1340
+    (car,) = find_in(files).car_remedies
+    assert [remedy.message for remedy in car.remedies] == [
+        f"add {grams} g of ballast (10 g only reaches the limit itself)"
+    ]
+
+
+def test_a_doubt_beyond_all_bounds_is_left_alone() -> None:
+    meter = METER.replace("accuracy: 5", "accuracy: 1.0e+308")
+    assert _told("quantity: mass_g, at_least: 1350, instrument: meter", "car: {mass_g: 1300}", meter) == [
+        "add 50 g of ballast"
+    ]
+
+
+def test_a_change_that_ends_readings_says_which_to_take_again() -> None:
+    rule, stated = "quantity: timing_set_deg, at_most: 40", "motor: {timing_deg: 44, bench_runs: [%s]}"
+
+    def told(runs: str) -> str:
+        return _found(rule, stated % runs).entries[0].checks[0].remedies[0].message
+
+    at_40 = "timing set 40° instead of 44°: timing set 40°, on the limit itself"
+    assert told("") == at_40
+    assert told("{date: 2026-03-01, timing_deg: 44}") == f"{at_40}, then measure again: current, speed, timing"
+
+
+REMEDIES = (
+    Remedy((), None, "pinion 43 instead of 44"),
+    Remedy((), None, "spur 98 instead of 96"),
+    Remedy((), None, "add 6 g of ballast", by_hand=True),
+)
+
+
+def _chosen(*cars: CarRemedies, number: int) -> str:
+    try:
+        return chosen(cars, number).message
+    except UsageError as error:
+        return str(error)
+
+
+@pytest.mark.parametrize(
+    ("number", "told"),
+    [
+        (0, "car.yaml: there are 3 remedies, and no number 0"),
+        (1, "pinion 43 instead of 44"),
+        (2, "spur 98 instead of 96"),
+        (3, "car.yaml: this is done on the car, not in the file: add 6 g of ballast; do it, measure, and write down what"
+            " the instrument shows"),
+        (4, "car.yaml: there are 3 remedies, and no number 4"),
+    ],
+)  # fmt: skip
+def test_a_remedy_is_chosen_by_its_number(number: int, told: str) -> None:
+    assert _chosen(CarRemedies("car.yaml", "car", REMEDIES, ""), number=number) == told
+
+
+def test_what_cannot_be_chosen_says_why() -> None:
+    car, second = CarRemedies("car.yaml", "car", REMEDIES[:1], ""), CarRemedies("b.yaml", "b", (), "no part is known")
+    assert _chosen(number=1) == "there is nothing to apply: no setup here is illegal"
+    assert _chosen(car, number=2) == "car.yaml: there is 1 remedy, and no number 2"
+    assert _chosen(second, number=1) == "b.yaml: there is nothing to apply: no part is known"
+    assert _chosen(car, second, number=1) == "--apply mends one setup at a time; these are illegal: car.yaml, b.yaml"
