@@ -130,10 +130,7 @@ class Facts:
             kept_as = (name, instrument, *terms[1:])
         fact = self._kept.get(kept_as)
         if fact is None:
-            known_quantity = quantity(name)
-            if known_quantity is None:
-                raise KeyError(name)
-            fact = self._kept[kept_as] = self._fact_of(known_quantity, terms)
+            fact = self._kept[kept_as] = self._fact_of(_existing(name), terms)
         return fact
 
     def _fact_of(self, of: Quantity, terms: ReadingTerms) -> Fact:
@@ -305,11 +302,10 @@ class Facts:
     def _quantity_behind(self, name: str, of: Quantity, terms: ReadingTerms) -> Fact:
         if terms is AS_STATED:
             return self.fact(name)
-        inner = quantity(name)
+        inner = _existing(name)
         # An instrument that is meant for one quantity reads another one only where that is what is measured for it.
-        passes_on = inner is not None and (
-            any(key in of.principal for key in inner.principal)
-            or (bool(of.declared_by) and inner.sort is Sort.MEASURED)
+        passes_on = any(key in of.principal for key in inner.principal) or (
+            bool(of.declared_by) and inner.sort is Sort.MEASURED
         )
         instrument = terms.instrument if passes_on else None
         inner_terms = ReadingTerms(instrument, reference_c=terms.reference_c, taken=terms.taken)
@@ -380,6 +376,13 @@ class Facts:
                 return Fact(of, None, origins, missing, refusal.reason, record=record)
             refused = refused or Fact(of, None, origins, reason=refusal.reason, record=record)
         return refused
+
+
+def _existing(name: str) -> Quantity:
+    described = quantity(name)
+    if described is None:
+        raise KeyError(name)
+    return described
 
 
 _A_FAIR_GUESS_C: Final = 10
