@@ -174,8 +174,7 @@ class Facts:
 
     def _open(self, of: Quantity, terms: ReadingTerms) -> Fact:
         path, written = self._at_open_key(str(of.inputs[0]) if of.counts else of.name)
-        unit = of.unit if of.declared_by else ""
-        context = KeyContext(self._document, path, self._instruments, fallback=terms.instrument, declared_unit=unit)
+        context = KeyContext(self._document, path, self._instruments, fallback=terms.instrument, of_quantity=of.unit)
         if of.counts:
             return fact_as_read(of, counted(written, context))
         read = read_open_key(written, of, context)

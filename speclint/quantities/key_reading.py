@@ -47,7 +47,7 @@ class KeyContext(NamedTuple):
         beside: the instrument that stands beside the value, for the winding or for the whole bench run.
         for_whole_record: whether that one is named for a whole bench run.
         fallback: the rule's instrument, for a reading that names none.
-        declared_unit: what a ruleset says that the key is in, whose ending does not.
+        of_quantity: the unit of its quantity, where that is declared and the key's ending may say none.
     """
 
     document: Document
@@ -56,12 +56,12 @@ class KeyContext(NamedTuple):
     beside: str | None = None
     for_whole_record: bool = False
     fallback: Instrument | None = None
-    declared_unit: str = ""
+    of_quantity: str = ""
 
     @property
     def unit(self) -> str:
         """The code of the unit that the key carries, or that is declared for it."""
-        return self.declared_unit or unit_of_key(str(self.path[-1]))
+        return self.of_quantity or unit_of_key(str(self.path[-1]))
 
     @property
     def origins(self) -> Origins:

@@ -33,11 +33,12 @@ def student_factor(tails: float, degrees_of_freedom: float) -> float:
     """
     if not (0.0 < tails < 1.0 and degrees_of_freedom >= 1.0):
         raise ValueError("a coverage factor needs tails between 0 and 1 and one degree of freedom or more")
+    degrees_of_freedom = min(degrees_of_freedom, _ALMOST_NORMAL)
     # With one degree of freedom the distribution is Cauchy's, whose factor is the largest of all.
     low, high = 0.0, 1.0 / math.tan(0.5 * math.pi * tails)
-    guess = high if degrees_of_freedom == 1.0 else min(high, 2.0)
+    guess = min(high, 2.0)
     for _ in range(200):
-        excess = _outside(guess, degrees_of_freedom) - tails
+        excess = _two_tails(guess, degrees_of_freedom) - tails
         low, high = (guess, high) if excess > 0 else (low, guess)
         step = guess + excess / (2.0 * _density(guess, degrees_of_freedom))
         # Newton's step, unless it leaves the bracket: then half of the bracket.
@@ -48,15 +49,7 @@ def student_factor(tails: float, degrees_of_freedom: float) -> float:
     return guess
 
 
-def _outside(t: float, degrees_of_freedom: float) -> float:
-    if degrees_of_freedom >= _ALMOST_NORMAL:
-        return math.erfc(t / math.sqrt(2.0))
-    return _two_tails(t, degrees_of_freedom)
-
-
 def _density(t: float, degrees_of_freedom: float) -> float:
-    if degrees_of_freedom >= _ALMOST_NORMAL:
-        return math.exp(-0.5 * t * t) / math.sqrt(2.0 * math.pi)
     half = 0.5 * degrees_of_freedom
     scale = math.lgamma(half + 0.5) - math.lgamma(half) - 0.5 * math.log(degrees_of_freedom * math.pi)
     return math.exp(scale - (half + 0.5) * math.log1p(t * t / degrees_of_freedom))
@@ -83,18 +76,15 @@ def _two_tails(t: float, degrees_of_freedom: float) -> float:
 
 def _beta_fraction(a: float, b: float, x: float) -> float:
     """The continued fraction of the incomplete beta function (DLMF 8.17.22), by Lentz's method."""
-    c, d = 1.0, 1.0 - (a + b) * x / (a + 1.0)
-    d = 1.0 / (d if abs(d) > _TINY else _TINY)
+    c, d = 1.0, 1.0 / ((1.0 - (a + b) * x / (a + 1.0)) or _TINY)
     total = d
     for m in range(1, 10_000):
         for numerator in (
             m * (b - m) * x / ((a + 2 * m - 1) * (a + 2 * m)),
             -(a + m) * (a + b + m) * x / ((a + 2 * m) * (a + 2 * m + 1)),
         ):
-            d = 1.0 + numerator * d
-            d = 1.0 / (d if abs(d) > _TINY else _TINY)
-            c = 1.0 + numerator / c
-            c = c if abs(c) > _TINY else _TINY
+            d = 1.0 / ((1.0 + numerator * d) or _TINY)
+            c = (1.0 + numerator / c) or _TINY
             total *= c * d
         if abs(c * d - 1.0) < _CLOSE_ENOUGH:
             break

@@ -15,7 +15,7 @@ from speclint.models.setups import setup_of
 from speclint.quantities.facts import Fact
 from speclint.readings.instruments import reading
 from speclint.readings.measured import Measured, uncertainty_of, value_of
-from tests.check.world import a_ruleset, check_of, find_in, verdict_of
+from tests.check.world import a_ruleset, check_of, entry_of, find_in, verdict_of, verdicts
 
 AT_25 = "reference_temperature_c: 25"
 
@@ -201,3 +201,29 @@ def test_the_errors_of_two_instruments_of_one_name_in_two_files_do_not_cancel() 
         assert document is not None
         readings.append(reading((Fraction(10),), setup_of(document).instruments["meter"], key=file))
     assert uncertainty_of(readings[0] - readings[1]) == pytest.approx(2**0.5 / 3**0.5)
+
+
+def test_one_rule_may_judge_the_reading_as_it_is_beside_one_that_corrects_it() -> None:
+    rules = (
+        "{id: cold, quantity: winding_mean_mohm, at_least: 36, instrument: meter}",
+        "{id: raw, quantity: winding_mean_mohm, at_least: 36, instrument: meter, uncorrected: true}",
+        "{id: warm, quantity: winding_mean_mohm, at_least: 36, instrument: meter, reference_temperature_c: 40}",
+    )
+    top = "instruments: {meter: {accuracy: 0.1, unit: mohm}}"
+    # 37 mΩ at 40 °C are 37 × 255 ÷ 275 = 34.31 mΩ at 20 °C (IEC 60034-1).
+    assert verdicts(entry_of(rules, _run(37, 37, 37, 40), top=top)) == {
+        "cold": "illegal",
+        "raw": "legal",
+        "warm": "legal",
+    }
+
+
+def test_what_a_ruleset_makes_of_windings_is_corrected_as_they_are() -> None:
+    top = (
+        "quantities: {extra.both_mohm: {kind: measured, unit: mohm, sum_of: [winding_mean_mohm, winding_lowest_mohm]}}\n"
+        "reference_temperature_c: 20"
+    )
+    rule = "quantity: extra.both_mohm, at_least: 73.9"
+    assert verdict_of(rule, _run(37, 37, 37, 40), top=top) == "illegal"
+    # A rule may name another temperature, as for a winding itself.
+    assert verdict_of(f"{rule}, reference_temperature_c: 40", _run(37, 37, 37, 40), top=top) == "legal"
