@@ -266,23 +266,38 @@ class TestWhomItHits:
         assert "- Tightened: The mass is at least 1370 g. Before: The mass is at least 1350 g." in text
         assert "- Added: From 1 September 2026: The length is at most 460 mm." in text
         head, _, later = text.partition("Whom it hits, worst first ")[2].partition(" light ")
-        assert head == "car entered in verdict what before now x"
+        assert head == "what before now x"
         assert later.startswith(
-            "(cars/light.yaml) club/stock, 14 June 2026 legal → illegal mass 10 g to spare 10 g short later: length: from 1"
-            " September 2026"
+            "(cars/light.yaml), club/stock, 14 June 2026: legal → illegal mass 10 g to spare 10 g short later: length: from"
+            " 1 September 2026"
         )
 
-    def test_on_narrow_paper_each_entry_is_a_few_lines_and_nothing_is_cut(
-        self, rulesets: Path, console: Console
+    @pytest.mark.parametrize("width", [80, 100, 120])
+    def test_a_rule_has_one_line_however_long_the_car_is_called(
+        self, empty: Path, console: Console, width: int
     ) -> None:
+        ratio = "{id: ratio, quantity: final_drive_ratio, at_least: %s, cite: '4.3 (amended)'}"
+        write(empty / "rulesets/1.yaml", club("1", MASS, ratio % "4.2"))
+        write(empty / "rulesets/2.yaml", club("2", MASS.replace("1350", "1370"), ratio % "4.4"))
+        car = self.CAR.replace("mass_g: %d", "mass_g: %d, spur_teeth: 96, pinion_teeth: 42, internal_ratio: 1.9")
+        name = "number twelve of the harbour team, indoor carpet"
+        write(empty / "cars" / f"{'-'.join(name.split())}.yaml", car % (name, "club", "2026-06-14", 1360))
+        console.monkeypatch.setattr("speclint.commands.compare.paper", lambda: Paper(width=width))
+        lines = console(empty, "compare", "club@1", "club@2", "--cars", "cars").out.splitlines()
+        assert max(map(len, lines)) <= width
+        cells = [[cell.strip() for cell in line.split("  ") if cell.strip()] for line in lines]
+        start = cells.index(["what", "before", "now"])
+        assert ["final drive ratio (4.3 (amended))", "0.143 to spare", "0.057 short"] in cells[start:]
+        assert ["mass", "10 g to spare", "10 g short"] in cells[start:]
+
+    def test_on_narrow_paper_nothing_is_cut(self, rulesets: Path, console: Console) -> None:
         self.cars(rulesets, ("light", "club", "2026-06-14", 1360))
-        console.monkeypatch.setattr("speclint.commands.compare.paper", lambda: Paper(width=50))
+        console.monkeypatch.setattr("speclint.commands.compare.paper", lambda: Paper(width=30))
         out = console(rulesets, "compare", "club@1", "club@2", "--cars", "cars").out
-        assert max(map(len, out.splitlines())) <= 50
-        assert (
-            "- light (cars/light.yaml), club/stock, 14 June 2026: legal → illegal; mass 10 g short (before: 10 g to spare);"
-            " later: length: from 1 September 2026" in " ".join(out.split())
-        )
+        assert max(map(len, out.splitlines())) <= 30
+        told = " ".join(out.split())
+        assert "x light (cars/light.yaml), club/stock, 14 June 2026: legal → illegal" in told
+        assert "mass: 10 g short (before: 10 g to spare) later: length: from 1 September 2026" in told
 
     def test_the_changelog_has_the_same_rows(self, rulesets: Path, console: Console) -> None:
         self.cars(rulesets, ("light", "club", "2026-06-14", 1360), ("heavy", "club", "2026-06-14", 1400))

@@ -29,12 +29,9 @@ def class_heading(changes: ClassChanges) -> str:
 
 HIT_HEADING: Final = "Whom it hits, worst first"
 HIT_COLUMNS: Final = ("car", "entered in", "verdict", "what", "before", "now")
-"""What is told of an entry; of its further rules the last three alone."""
+"""What is told of an entry in a table; of its further rules the last three alone."""
 
-_COLUMNS: Final = tuple(
-    Column(heading, least, yields)
-    for heading, least, yields in zip(HIT_COLUMNS, (10, 14, 9, 10, 9, 9), (2, 1, 3, 4, 5, 6), strict=True)
-)
+_RULE_COLUMNS: Final = (Column("what", 12, 1), Column("before", 9, 3), Column("now", 9, 2))
 
 
 def hit_rows(entry: ChangedEntry) -> list[tuple[str, ...]]:
@@ -68,36 +65,38 @@ def hit_notes(entry: ChangedEntry) -> Iterator[str]:
 
 
 def _hit_table(entries: Sequence[ChangedEntry], layout: Layout) -> list[Line]:
-    """A row for each rule of each entry, and its notes below; where the columns do not fit, a few lines an entry."""
+    """A line for each entry, a row for each of its rules below, and its notes."""
     lines = heading(HIT_HEADING, layout)
-    rows_of_entries = [[tuple(map(Span, cells)) for cells in hit_rows(entry)] for entry in entries]
-    rows = [row for of_entry in rows_of_entries for row in of_entry]
-    widths = layout.widths(_COLUMNS, rows, len(_INDENT))
-    if widths is None:
-        return [*lines, *(line for entry in entries for line in layout.wrapped(_entry_text(entry), "  - ", _INDENT))]
-    lines += layout.row([Span(name, Style.SOFT) for name in HIT_COLUMNS], widths, (Span(_INDENT),))
-    for entry, of_entry in zip(entries, rows_of_entries, strict=True):
-        for i, row in enumerate(of_entry):
-            mark = Span(f"  {_MARKS.get(entry.after, ' ') if i == 0 else ' '} ", _STYLES.get(entry.after, Style.PLAIN))
-            lines += layout.row(row, widths, (mark,))
-        lines += (line for note in hit_notes(entry) for line in layout.wrapped(note, f"{_INDENT}  ", f"{_INDENT}    "))
+    rows_of_entries = [hit_rows(entry) for entry in entries]
+    rules_of_entries = [[tuple(map(Span, row[3:])) for row in rows if row[3]] for rows in rows_of_entries]
+    rules = [rule for of_entry in rules_of_entries for rule in of_entry]
+    widths = layout.widths(_RULE_COLUMNS, rules, len(_RULE_INDENT))
+    if rules and widths is not None:
+        names = [Span(column.heading, Style.SOFT) for column in _RULE_COLUMNS]
+        lines += layout.row(names, widths, (Span(_RULE_INDENT),))
+    for entry, rows, of_entry in zip(entries, rows_of_entries, rules_of_entries, strict=True):
+        car, race, verdict = rows[0][:3]
+        style = _STYLES.get(entry.after, Style.PLAIN)
+        text = (Span(f"{car}, {race}:"), Span(verdict, style))
+        lines += layout.wrapped(text, f"  {_MARKS.get(entry.after, ' ')} ", _INDENT, style)
+        for rule in of_entry:
+            if widths is None:
+                what, before, now = (span.text for span in rule)
+                lines += layout.wrapped(f"{what}: {now} (before: {before})", _RULE_INDENT, f"{_RULE_INDENT}  ")
+            else:
+                lines += layout.row(rule, widths, (Span(_RULE_INDENT),))
+        lines += (line for note in hit_notes(entry) for line in layout.wrapped(note, _RULE_INDENT, f"{_RULE_INDENT}  "))
     return lines
 
 
 _INDENT: Final = "    "
+_RULE_INDENT: Final = "      "
 _MARKS: Final[dict[Verdict | None, str]] = {Verdict.ILLEGAL: "x", Verdict.NOT_SHOWN: "?", None: "x"}
 _STYLES: Final[dict[Verdict | None, Style]] = {
     Verdict.ILLEGAL: Style.FAIL,
     Verdict.NOT_SHOWN: Style.ASK,
     None: Style.FAIL,
 }
-
-
-def _entry_text(entry: ChangedEntry) -> str:
-    """An entry that comes out otherwise, in words."""
-    (car, race, verdict, *_), *_ = rows = hit_rows(entry)
-    rules = (f"{what} {now} (before: {before})" for *_, what, before, now in rows if what)
-    return "; ".join((f"{car}, {race}: {verdict}", *rules, *hit_notes(entry)))
 
 
 def _told(entry: ChangedEntry) -> Sequence[ChangedRule]:
