@@ -1,7 +1,7 @@
 """Cars judged in several processes at once; what comes of them is told in the order of their files, as from one process.
 
-Each process has a copy of the workspace, gets a few files at a time and sends back what is kept of their cars. One that
-dies takes the files it had with it: these are named, and the rest is judged by those that are left, or here.
+Each process has a copy of the workspace, gets a few files at a time and sends back what is kept of their cars. Where one
+dies, another judges the files that it had, each by itself: one that kills again is named, and the rest is told.
 """
 
 import io
@@ -10,17 +10,16 @@ import pickle
 import signal
 import sys
 from collections import deque
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from contextlib import contextmanager, suppress
-from functools import cached_property
+from functools import cached_property, partial
+from itertools import takewhile
 from typing import TYPE_CHECKING, Any, Final, NamedTuple
 
-from speclint.check.cars import CarJudge, JudgedCar, Progress, one_after_another
-from speclint.check.outcome import Outcome
+from speclint.check.cars import CarJudge, JudgedCar, Progress, one_after_another, without_verdict
 from speclint.files import FileText
-from speclint.findings import Counts, Defect, EntryResult, NotJudged
+from speclint.findings import EntryResult
 from speclint.places import Place
-from speclint.plain import listed
 from speclint.reports import Kept
 from speclint.workspace.workspace import Traces
 
@@ -31,6 +30,9 @@ if TYPE_CHECKING:
 
 _LEAST_SPAWNED: Final = 2000
 """Setups from which on processes that begin from nothing, and load all modules first, are quicker than this one alone."""
+
+_MOST_DEATHS: Final = 16
+"""Processes that may die before no further one is begun: then it is not the files that kill them."""
 
 _DYING_S: Final = 1.0
 """How long a process that answers no more is given to say how it ended."""
@@ -69,12 +71,16 @@ class Workers:
     def cars(self, judge: CarJudge[Any], files: Sequence[str], progress: Progress) -> Iterator[JudgedCar[Any]]:
         """What came of the sound setups among these, in their order; judged here where more processes are of no use."""
         count = self._count(len(files))
-        at_once = max(1, min(_FILES_AT_ONCE, len(files) // (4 * count)))
-        batches = [files[start : start + at_once] for start in range(0, len(files), at_once)]
-        if count < 2 or not self._start(count, judge, batches):
+        begin = partial(self._begin, judge)
+        if count > 1:
+            for _ in takewhile(bool, (begin() for _ in range(count))):
+                pass
+        if not self._workers:
             yield from one_after_another(judge, files, progress)
             return
-        run = _Run(judge, batches, self._workers)
+        at_once = max(1, min(_FILES_AT_ONCE, len(files) // (4 * count)))
+        batches = [files[start : start + at_once] for start in range(0, len(files), at_once)]
+        run = _Run(judge, batches, self._workers, begin)
         for number in range(len(batches)):
             progress("checked", number * at_once, len(files))
             yield from run.cars(number)
@@ -85,15 +91,14 @@ class Workers:
         is_worth_it = self._method == "fork" or files >= _LEAST_SPAWNED
         return min(_processors(), _MOST, files) if is_worth_it else 1
 
-    def _start(self, count: int, judge: CarJudge[Any], batches: Sequence[Sequence[str]]) -> bool:
-        """Begins the processes; whether there are any. Some systems have none, and some have no more to give."""
+    def _begin(self, judge: CarJudge[Any]) -> "_Worker | None":
+        """Begins a process; None where the system has none, or no more to give."""
         with suppress(ImportError, OSError, NotImplementedError, pickle.PicklingError, TypeError, AttributeError):
             from multiprocessing import get_context
 
-            context = get_context(self._method)
-            for _ in range(count):
-                self._workers.append(_begun(context, judge, batches, self._workers))
-        return bool(self._workers)
+            self._workers.append(worker := _begun(get_context(self._method), judge, self._workers))
+            return worker
+        return None
 
 
 class _Worker:
@@ -105,6 +110,14 @@ class _Worker:
         self.batches: deque[int] = deque()
         self.is_ready = False
 
+    def answer(self) -> bytes | None:
+        """What it has sent; None where that is only that it is ready."""
+        data = self.connection.recv_bytes()
+        if self.is_ready:
+            return data
+        self.is_ready = True
+        return None
+
     def end(self) -> None:
         """Ends it, at work or not."""
         self.process.kill()
@@ -113,23 +126,30 @@ class _Worker:
 
 
 class _Judged(NamedTuple):
-    """What a process sends back of a batch; `defect` is the traceback of what kept it from being judged."""
+    """What a process sends back of a batch."""
 
     cars: tuple[JudgedCar[Any], ...]
-    traces: Traces | None
-    defect: str = ""
+    traces: Traces
 
 
 class _Run:
     """Batches handed out and taken back."""
 
-    def __init__(self, judge: CarJudge[Any], batches: Sequence[Sequence[str]], workers: "list[_Worker]") -> None:
+    def __init__(
+        self,
+        judge: CarJudge[Any],
+        batches: Sequence[Sequence[str]],
+        workers: list[_Worker],
+        begin: Callable[[], _Worker | None],
+    ) -> None:
         self._judge = judge
         self._batches = batches
         self._workers = workers
+        self._begin = begin
         self._waiting = deque(range(len(batches)))
         self._there: dict[int, tuple[JudgedCar[Any], ...]] = {}
         self._window = _WINDOW * len(workers)
+        self._deaths = 0
 
     def cars(self, number: int) -> tuple[JudgedCar[Any], ...]:
         """What came of a batch, once it is there; judged here where no process is left."""
@@ -150,7 +170,7 @@ class _Run:
                 while (
                     len(worker.batches) < _BATCHES_AHEAD and self._waiting and self._waiting[0] <= number + self._window
                 ):
-                    worker.connection.send(self._waiting[0])
+                    worker.connection.send(self._batches[self._waiting[0]])
                     worker.batches.append(self._waiting.popleft())
             except OSError:
                 self._lose(worker)
@@ -163,41 +183,60 @@ class _Run:
         for connection in wait(list(by_connection)):
             worker = by_connection[connection]  # type: ignore[index]
             try:
-                data = worker.connection.recv_bytes()
+                cars = self._cars_from(worker)
             except (EOFError, OSError):
                 self._lose(worker)
                 continue
-            if not worker.is_ready:
-                worker.is_ready = True
-                continue
-            judged: _Judged = _Unpickler(io.BytesIO(data), self._judge).load()
-            number = worker.batches.popleft()
-            if judged.traces is None:
-                self._there[number] = tuple(_lost(self._batches[number], judged.defect))
-            else:
-                self._judge.workspace.take_over(judged.traces)
-                self._there[number] = judged.cars
+            if cars is not None:
+                self._there[worker.batches.popleft()] = cars
+
+    def _cars_from(self, worker: _Worker) -> tuple[JudgedCar[Any], ...] | None:
+        """What a process sends of a batch; None where it is only that it is ready."""
+        data = worker.answer()
+        if data is None:
+            return None
+        judged: _Judged = _Unpickler(io.BytesIO(data), self._judge).load()
+        self._judge.workspace.take_over(judged.traces)
+        return judged.cars
 
     def _lose(self, worker: _Worker) -> None:
-        """Names the files that a process had that is dead, and has others judge what it had not begun."""
+        """Has others judge what a process had before it that is dead, and what it was at file by file."""
+        ending = self._buried(worker)
+        if worker.is_ready and worker.batches:
+            number = worker.batches.popleft()
+            self._there[number] = tuple(self._each_alone(self._batches[number], ending))
+        self._waiting = deque(sorted((*worker.batches, *self._waiting)))
+        if not self._workers:
+            self._another()
+
+    def _another(self) -> _Worker | None:
+        """A further process; None where too many have died, or none can be had."""
+        return self._begin() if self._deaths < _MOST_DEATHS else None
+
+    def _buried(self, worker: _Worker) -> str:
+        """Takes a dead process from the others; how it ended."""
+        self._deaths += 1
         self._workers.remove(worker)
         worker.process.join(_DYING_S)
         worker.end()
-        if worker.is_ready and worker.batches:
-            number = worker.batches.popleft()
-            files = self._batches[number]
-            why = f"The process that judged {listed(files)} {_end_of(worker.process.exitcode)}."
-            self._there[number] = tuple(_lost(files, why))
-        self._waiting = deque(sorted((*worker.batches, *self._waiting)))
+        return _end_of(worker.process.exitcode)
 
-
-def _lost(files: Sequence[str], why: str) -> Iterator[JudgedCar[Any]]:
-    """What is told of cars that a process had when it died."""
-    defects: tuple[Defect, ...] = (Defect(f"the verdict on {listed(files)}", why),)
-    for file in files:
-        refused = NotJudged(file, "a defect of speclint kept it from being judged", Place(file))
-        yield JudgedCar((), Counts(), Outcome(not_judged=(refused,), defects=defects))
-        defects = ()
+    def _each_alone(self, files: Sequence[str], ending: str) -> Iterator[JudgedCar[Any]]:
+        """What came of the files of a dead process, each judged by itself, so that one that kills is named alone."""
+        worker: _Worker | None = None
+        for file in files:
+            worker = worker or (self._another() if len(files) > 1 else None)
+            cars = None
+            if worker is not None:
+                try:
+                    worker.connection.send((file,))
+                    while (cars := self._cars_from(worker)) is None:
+                        pass
+                except (EOFError, OSError):
+                    ending, worker = self._buried(worker), None
+            if cars is None:
+                cars = (without_verdict(file, f"The process that judged {file} {ending}."),)
+            yield from cars
 
 
 def _end_of(exit_code: int | None) -> str:
@@ -241,13 +280,11 @@ def _no_signals() -> Iterator[None]:
         signal.pthread_sigmask(signal.SIG_SETMASK, before)
 
 
-def _begun(
-    context: "BaseContext", judge: CarJudge[Any], batches: Sequence[Sequence[str]], workers: Iterable[_Worker]
-) -> _Worker:
+def _begun(context: "BaseContext", judge: CarJudge[Any], workers: Iterable[_Worker]) -> _Worker:
     ours, theirs = context.Pipe()
     # A copy of this process has the other ends of the others' pipes as well, which would never tell of our end.
     inherited = (ours, *(worker.connection for worker in workers)) if context.get_start_method() == "fork" else ()
-    process = context.Process(target=_work, args=(judge, batches, theirs, inherited), daemon=True)  # type: ignore[attr-defined]
+    process = context.Process(target=_work, args=(judge, theirs, inherited), daemon=True)  # type: ignore[attr-defined]
     try:
         with _no_signals():
             process.start()
@@ -260,12 +297,9 @@ def _begun(
 
 
 def _work(
-    judge: CarJudge[Any],
-    batches: Sequence[Sequence[str]],
-    connection: "Connection[Any, Any]",
-    inherited: "Iterable[Connection[Any, Any]]",
+    judge: CarJudge[Any], connection: "Connection[Any, Any]", inherited: "Iterable[Connection[Any, Any]]"
 ) -> None:
-    """What a process does: judges the batches whose numbers it is sent until nobody is there to send any."""
+    """What a process does: judges the files that it is sent until nobody is there to send any."""
     import gc
 
     gc.disable()
@@ -280,25 +314,16 @@ def _work(
     with suppress(EOFError, OSError):
         connection.send_bytes(b"ready")
         while True:
-            connection.send_bytes(_judged(judge, batches[connection.recv()]))
+            connection.send_bytes(_judged(judge, connection.recv()))
 
 
 def _judged(judge: CarJudge[Any], files: Sequence[str]) -> bytes:
-    """What comes of a batch, as it is sent back; a defect costs no other batch."""
+    """What comes of a batch, as it is sent back."""
     files_before = judge.workspace.files.count
-    texts: dict[str, FileText] = {}
+    texts = {file: judge.workspace.files.source.read(file) for file in files}
+    cars = tuple(car for car in map(judge.car, texts.values()) if car is not None)
     stream = io.BytesIO()
-    try:
-        cars = []
-        for file in files:
-            texts[file] = judge.workspace.files.source.read(file)
-            car = judge.car(texts[file])
-            cars += [] if car is None else [car]
-        _Pickler(stream, texts).dump(_Judged(tuple(cars), judge.workspace.traces(files_before)))
-    except Exception:
-        import traceback
-
-        return pickle.dumps(_Judged((), None, traceback.format_exc()), pickle.HIGHEST_PROTOCOL)
+    _Pickler(stream, texts).dump(_Judged(cars, judge.workspace.traces(files_before)))
     return stream.getvalue()
 
 

@@ -1,13 +1,14 @@
 """Cars judged one after the other: of each, what its reader wanted, how it counts, and what was found beside that."""
 
 from collections.abc import Callable, Iterator, Sequence
-from typing import Generic, NamedTuple, TypeVar
+from typing import Any, Generic, NamedTuple, TypeVar
 
+from speclint.check.guarded import guarded
 from speclint.check.inspections import InspectedEntry
 from speclint.check.judging import judge_car
 from speclint.check.outcome import Outcome
 from speclint.files import FileText
-from speclint.findings import Counts, EntryResult
+from speclint.findings import Counts, Defect, EntryResult, NotJudged
 from speclint.models.setups import setup_of
 from speclint.moments import Period
 from speclint.places import Place
@@ -54,6 +55,12 @@ def judged_car(
     return JudgedCar(entries, counts, outcome._replace(entries=(), coming=changes))
 
 
+def without_verdict(file: str, why: str) -> JudgedCar[Any]:
+    """What is told of a car that could not be judged because of a defect."""
+    refused = NotJudged(file, "a defect of speclint kept it from being judged", Place(file))
+    return JudgedCar((), Counts(), Outcome(not_judged=(refused,), defects=(Defect(f"the verdict on {file}", why),)))
+
+
 class CarJudge(Generic[Extract]):
     """Judges the car of any setup of a run; whoever has a copy of it judges alike.
 
@@ -79,13 +86,18 @@ class CarJudge(Generic[Extract]):
 
     def car(self, text: FileText) -> JudgedCar[Extract] | None:
         """What came of the setup in this text; None where it has problems, which the workspace keeps."""
-        outcome = self._outcome(text)
-        return None if outcome is None else judged_car(outcome, self._extract, self.workspace.overrides.coming)
+        nothing: JudgedCar[Extract] | None = None
+        car, defects = guarded(text.file, lambda: self._car(text), nothing)
+        return without_verdict(text.file, defects[0].traceback) if defects else car
 
     def entry(self, text: FileText, place: Place) -> EntryResult:
         """The entry at this place of a setup that was judged, as it was."""
         outcome = self._outcome(text)
         return next(result for result in (outcome or Outcome()).entries if result.place == place)
+
+    def _car(self, text: FileText) -> JudgedCar[Extract] | None:
+        outcome = self._outcome(text)
+        return None if outcome is None else judged_car(outcome, self._extract, self.workspace.overrides.coming)
 
     def _outcome(self, text: FileText) -> Outcome | None:
         loaded = self.workspace.files.passing(text)

@@ -48,19 +48,6 @@ def judge_car(
 
     What officials have inspected is judged by their readings.
     """
-    file = setup.document.file
-    refused = NotJudged(file, "a defect of speclint kept it from being judged", setup.document.place(()))
-    outcome, defects = guarded(
-        f"the verdict on {file}",
-        lambda: _outcome(workspace, setup, text, inspected, with_advice=with_advice),
-        Outcome(not_judged=(refused,)),
-    )
-    return outcome._replace(defects=outcome.defects + defects)
-
-
-def _outcome(
-    workspace: Workspace, setup: Setup, text: FileText, inspected: frozenset[InspectedEntry], *, with_advice: bool
-) -> Outcome:
     assembled = workspace.car(setup)
     stated, past = workspace.entries(setup), workspace.past_entries(setup)
     entries = tuple(entry for entry in stated if (setup.document.file, entry.entry.path) not in inspected)

@@ -72,16 +72,24 @@ def test_a_part_that_fails_is_told_and_hides_no_verdict(
     assert part.split()[1] in run.err or part == "an example"
 
 
-def test_a_defect_on_one_car_hides_no_other(club: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    judging = importlib.import_module("speclint.check.judging")
-    whole = judging.judge
+STEPS = {
+    "reading": ("speclint.workspace.loaded", "validate"),
+    "what it states": ("speclint.check.cars", "setup_of"),
+    "judging": ("speclint.check.judging", "judge"),
+}
 
-    def fails_on_one(book: Any, facts: Any, place: Any) -> Any:
-        if place.file == "light.yaml":
+
+@pytest.mark.parametrize("step", STEPS)
+def test_a_defect_on_one_car_hides_no_other(step: str, club: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    module, name = importlib.import_module(STEPS[step][0]), STEPS[step][1]
+    whole = getattr(module, name)
+
+    def fails_on_one(*given: Any) -> Any:
+        if "light.yaml" in repr(given):
             raise RecursionError
-        return whole(book, facts, place)
+        return whole(*given)
 
-    monkeypatch.setattr(judging, "judge", fails_on_one)
+    monkeypatch.setattr(module, name, fails_on_one)
     found = findings(club)
     assert [entry.file for entry in found.entries] == ["right.yaml"]
     assert [(refused.file, refused.reason) for refused in found.not_judged] == [
