@@ -1,6 +1,6 @@
 """Text that is safe to print: nothing from a file can steer a terminal, and ASCII can stand for every sign we use."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from typing import Final
 
 _ASCII: Final = str.maketrans(
@@ -37,6 +37,22 @@ def listed(parts: Iterable[str], joined: str = "and") -> str:
     """Parts in a row as a sentence has them: `one, two and three`; nothing of none."""
     *first, last = (*parts,) or ("",)
     return f"{', '.join(first)} {joined} {last}" if first else last
+
+
+def first_few(parts: Sequence[str], most: int, joined: str = ", ") -> str:
+    """As many parts in a row as anybody reads through, and how many more there are: `one, two and 3 more`."""
+    shown = joined.join(parts[:most])
+    return f"{shown} and {len(parts) - most} more" if len(parts) > most else shown
+
+
+def counted(count: int, noun: str, plural: str = "") -> str:
+    """A number with its noun: `1 problem`, `2 problems`."""
+    return f"{count} {noun if count == 1 else plural or f'{noun}s'}"
+
+
+def capitalised(text: str) -> str:
+    """A text as it begins a sentence."""
+    return text[:1].upper() + text[1:]
 
 
 def clipped(text: str, most: int) -> str:

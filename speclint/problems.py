@@ -5,6 +5,7 @@ from enum import Enum
 from typing import Final, NamedTuple
 
 from speclint.places import Place
+from speclint.plain import counted
 
 
 class ProblemKind(Enum):
@@ -153,7 +154,7 @@ SORTS_BY_ID: Final = {sort.id: sort for sort in PROBLEM_SORTS}
 
 def and_more(count: int, *, at_least: bool = False) -> str:
     """The message that stands for the problems of a file that are left out; `at_least` where not all were counted."""
-    return f"and {'at least ' if at_least else ''}{count} more problem{'s' if count > 1 else ''} in this file: mend these first"
+    return f"and {'at least ' if at_least else ''}{counted(count, 'more problem')} in this file: mend these first"
 
 
 class Problem(NamedTuple):

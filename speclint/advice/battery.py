@@ -4,6 +4,7 @@ from collections.abc import Sequence
 from typing import Final, NamedTuple
 
 from speclint.advice.model import NOTHING, AdviceSort, CarCase, Said
+from speclint.plain import counted
 from speclint.readings.digits import with_unit
 from speclint.readings.exact import decimal_text, exact, to_float
 from speclint.readings.measured import expanded_of, value_of
@@ -43,7 +44,7 @@ def _overcharged(case: CarCase) -> Sequence[Said]:
     shown = with_unit(decimal_text(value_of(number), 2), "v")
     return (
         (
-            f"{shown} on {cells} {named} cell{'s' if cells > 1 else ''} is {cell_text} V a cell, over the {full:.2f} V that such"
+            f"{shown} on {counted(cells, f'{named} cell')} is {cell_text} V a cell, over the {full:.2f} V that such"
             " cells are charged to: an overcharged lithium pack can catch fire. Stop charging it, let it down to the limit"
             " attended and in a fire-proof bag, and look at the charger; the maker's instructions come first",
             case.car.setup.document.place(("battery", "voltage_v")),
@@ -61,7 +62,7 @@ def _empty(case: CarCase) -> Sequence[Said]:
         return NOTHING
     return (
         (
-            f"{volts:g} V on {cells} {named} cell{'s' if cells > 1 else ''} is {volts / cells:.2f} V a cell, under the {least:.1f} V"
+            f"{volts:g} V on {counted(cells, f'{named} cell')} is {volts / cells:.2f} V a cell, under the {least:.1f} V"
             " at which they are empty: a lithium cell that was drained is damaged and may catch fire when it is charged."
             " Correct the reading, or do not charge the pack before somebody who knows has looked at it",
             case.car.setup.document.place(("battery", "voltage_v")),

@@ -15,6 +15,7 @@ from speclint.forms.size import Size
 from speclint.forms.taken import taken_example
 from speclint.forms.words import scalars, value_text
 from speclint.limits.decisions import Limits
+from speclint.plain import counted
 from speclint.quantities.keys import from_bench
 from speclint.quantities.model import Quantity, Sort
 from speclint.quantities.registry import quantity
@@ -278,7 +279,7 @@ def _lacking(case: RulesetCase) -> Sequence[Said]:
     by_hand = f" {count - len(lines)} of them only a person can write." if len(lines) < count else ""
     return (
         ToPaste(
-            f"{count} {'example is' if count == 1 else 'examples are'} missing, so that a slip can pass unseen:"
+            f"{counted(count, 'example is', 'examples are')} missing, so that a slip can pass unseen:"
             f" {_named(missing)}. The whole report (--full) has them to paste under examples.{by_hand}",
             case.document.place(("examples",)),
             lines,

@@ -6,6 +6,7 @@ from typing import Final
 from speclint.advice.limits import example, own_rules
 from speclint.advice.model import NOTHING, AdviceSort, RulesetCase, Said
 from speclint.forms.size import Size
+from speclint.plain import first_few
 from speclint.readings.copper import REFERENCE_C
 from speclint.readings.exact import full_text
 from speclint.rulesets.not_found import NotFound
@@ -98,9 +99,7 @@ def _what_is_weighed(case: RulesetCase) -> Sequence[Said]:
 
 
 def _named(names: Iterable[str]) -> str:
-    listed = list(names)
-    shown = ", ".join(listed[:_MOST_NAMED])
-    return f"{shown} and {len(listed) - _MOST_NAMED} more" if len(listed) > _MOST_NAMED else shown
+    return first_few([*names], _MOST_NAMED)
 
 
 _WINDING: Final = "{id: winding, quantity: winding_mean_mohm, at_least: 35.4, instrument: club-meter}"

@@ -8,6 +8,7 @@ from speclint.advice.model import NOTHING, AdviceSort, CarCase, Said
 from speclint.models.stated import mean_of_stated
 from speclint.models.track_runs import TrackRun
 from speclint.moments import day_text
+from speclint.plain import capitalised, counted
 
 # A published chart asks for 160 to 175 °F after five minutes, which is 71 to 79 °C.
 WARM_C: Final = 71
@@ -43,7 +44,7 @@ def _over(case: CarCase) -> Sequence[Said]:
         (
             f"the can was at {seen:g} °C after the run of {day_text(run.when.day)}, over {asks}: let it cool before anybody"
             " touches it, take a shorter gear (a smaller pinion) or less timing, and do not run it longer than that;"
-            f" magnets and solder suffer first. {_READING[0].upper()}{_READING[1:]}",
+            f" magnets and solder suffer first. {capitalised(_READING)}",
             case.car.setup.document.place((*run.path, "can_c")),
         ),
     )
@@ -106,7 +107,7 @@ def _cleaning(case: CarCase) -> Sequence[Said]:
     days = 0 if cleaned is None or not dirty else (case.on - cleaned.when.day).days
     if dirty < RUNS_BETWEEN_CLEANINGS and days < DAYS_BETWEEN_CLEANINGS:
         return NOTHING
-    runs_text = f"{dirty} track run{'s' if dirty > 1 else ''}"
+    runs_text = counted(dirty, "track run")
     last = (
         "with no cleaning recorded" if cleaned is None else f"since the last cleaning on {day_text(cleaned.when.day)}"
     )

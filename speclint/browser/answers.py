@@ -21,16 +21,14 @@ from speclint.pages.render import page
 from speclint.reports import Order, Paper, RunOptions
 from speclint.reports.check.deciding import deciding_text
 from speclint.reports.check.json_report import JsonReport
-from speclint.reports.check.page import content_of, render, tally
-from speclint.rules.checks import Verdict
+from speclint.reports.check.page import content_of, render, verdict_counts
+from speclint.rules.checks import WORST_FIRST, Verdict
 from speclint.rulesets.library import Library
 from speclint.rulesets.model import FlatClass
 from speclint.rulesets.not_found import NotFound
 from speclint.workspace.loaded import Files, load
 from speclint.workspace.overrides import Overrides
 from speclint.workspace.workspace import Workspace
-
-_WORST_FIRST: Final = (Verdict.ILLEGAL, Verdict.NOT_SHOWN, Verdict.LEGAL)
 
 _PROBLEM: Final = "problem"
 """What stands in a verdict's place where something is wrong with a file."""
@@ -247,10 +245,10 @@ def _verdict(findings: Findings) -> tuple[str, str]:
     ]
     if not entries:
         return _PROBLEM, reasons[0] if reasons else "there is nothing to check"
-    worst = min((result.verdict for result in entries), key=_WORST_FIRST.index)
-    line = _line(entries[0]) if len(entries) == 1 else tally(entries)
+    worst = min((result.verdict for result in entries), key=WORST_FIRST.index)
+    line = _line(entries[0]) if len(entries) == 1 else verdict_counts(result.verdict for result in entries)
     if reasons and worst is not Verdict.ILLEGAL:
-        return _PROBLEM, f"{reasons[0]} (else {worst.value.replace('-', ' ')})"
+        return _PROBLEM, f"{reasons[0]} (else {worst.words})"
     return worst.value, line
 
 

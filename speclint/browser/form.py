@@ -6,6 +6,7 @@ from enum import Enum
 from typing import Any, Final, NamedTuple
 
 from speclint.places import Path, pointer
+from speclint.plain import capitalised
 from speclint.quantities.model import Home, Sort
 from speclint.quantities.registry import quantity
 from speclint.quantities.taken import TAKEN_KEY
@@ -126,7 +127,7 @@ def form_field(key: TemplateKey, required: RequiredKey | None) -> FormField:
     about = " ".join(about_key(topics("setup"), key.path, key.usual))
     shown_unit = unit_words(unit) if unit else ""
     choices = topic.choices or tuple(value for value in named if isinstance(value, str))
-    title = _title(topic, key.path) if declared is None else declared.title[:1].upper() + declared.title[1:]
+    title = _title(topic, key.path) if declared is None else capitalised(declared.title)
     if declared is not None:
         choices = declared.choices or choices
     is_closed = bool(topic.choices) or (declared is not None and bool(declared.choices))
@@ -164,7 +165,7 @@ def _title(topic: Topic, path: Path) -> str:
     title = topic.title if topic.key or open_quantity is None else open_quantity.title
     if path[0] == "name":
         title = "name of the car"
-    return title[:1].upper() + title[1:]
+    return capitalised(title)
 
 
 def _entering(topic: Topic, path: Path, named: tuple[Any, ...]) -> Entering:

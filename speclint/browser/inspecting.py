@@ -8,6 +8,7 @@ from typing import Any, Final
 from speclint.browser.form import Entering, FormField, FormSection, form_field
 from speclint.browser.typed_setup import Misread, typed_value
 from speclint.edits.spelled import flow, scalar
+from speclint.plain import capitalised
 from speclint.quantities.registry import quantity
 from speclint.rules.rulebook import rulebook
 from speclint.rules.wording import rule_title
@@ -37,13 +38,13 @@ def _fields(flat: FlatClass, on: date) -> Iterator[FormField]:
         limited = quantity(rule.quantity) if rule.quantity is not None else None
         if limited is None or not is_measured(rule):
             title = rule_title(rule)
-            yield _outcome(rule.id, f"{title[:1].upper()}{title[1:]}", asked_of(rule), ("looked_at", rule.id))
+            yield _outcome(rule.id, capitalised(title), asked_of(rule), ("looked_at", rule.id))
             continue
         for path in reading_paths(limited):
             if path not in placed:
                 placed.add(path)
                 ask = f"{asked_of(rule)}{f', {rule.instrument}' if rule.instrument else ''}."
-                asks = (f"{ask[:1].upper()}{ask[1:]}",)
+                asks = (capitalised(ask),)
                 yield form_field(TemplateKey(path, None, asks), None)._replace(path=("readings", *path))
 
 

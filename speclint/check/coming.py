@@ -70,7 +70,7 @@ def entry_to_come(result: EntryResult) -> ComingChange:
         result.file,
         result.name,
         ComingSort.ENTRY,
-        f"{flat.ruleset.id}/{flat.id}",
+        flat.label,
         f"entered in {flat.title}",
         result.verdict,
         result.place,

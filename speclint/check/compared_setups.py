@@ -34,7 +34,6 @@ from speclint.readings.copper import REFERENCE_C
 from speclint.readings.digits import with_unit
 from speclint.readings.exact import decimal_text, decimals_of
 from speclint.readings.measured import Number, value_of
-from speclint.rules.wording import has, margin, title
 from speclint.workspace.loaded import Files
 from speclint.workspace.overrides import Overrides
 from speclint.workspace.source import Source
@@ -151,12 +150,7 @@ def _record(name: str, count: int, newest: str) -> StatedValue:
 
 
 def _entry(entry: EntryResult) -> EntryOutcome:
-    race = f"{entry.flat.ruleset.id}/{entry.flat.id}"
-    rules = tuple(
-        RuleOutcome(check.rule.id, title(check), check.rule.cite, check.verdict.value, has(check), margin(check))
-        for check in entry.checks
-    )
-    return EntryOutcome(race, f"{race}, {day_text(entry.on)}", entry.verdict.value, rules)
+    return EntryOutcome(entry.flat.label, entry.verdict, tuple(map(RuleOutcome.of, entry.checks)))
 
 
 def _forecast(text: FileText, source: Source, overrides: Overrides, facts: Facts) -> FittedForecast | str:

@@ -6,7 +6,7 @@ from speclint.findings import Holding
 from speclint.models.garages import Garage, garage_of
 from speclint.models.motors import Motor, motor_of
 from speclint.moments import day_text
-from speclint.plain import listed
+from speclint.plain import counted, listed
 from speclint.rules.examples import run_examples
 from speclint.workspace.loaded import Loaded
 from speclint.workspace.workspace import Workspace
@@ -49,9 +49,9 @@ def _of_ruleset(workspace: Workspace, file: str) -> Iterator[Holding]:
     told = (
         "no example tries them"
         if not total
-        else f"{_counted(total, 'example')} {'holds' if total == 1 else 'hold'}"
+        else counted(total, "example holds", "examples hold")
         if held == total
-        else f"{held} of {_counted(total, 'example')} {'holds' if held == 1 else 'hold'}"
+        else f"{held} of {counted(total, 'example')} {'holds' if held == 1 else 'hold'}"
     )
     parts = [_counted(len(ruleset.classes), "class", "classes"), _counted(rules, "rule"), told]
     base = "" if ruleset.based_on is None else f"; it builds on {'@'.join(filter(None, ruleset.based_on))}"
@@ -71,4 +71,4 @@ def _of_garage(garage: Garage) -> str:
 
 
 def _counted(count: int, noun: str, plural: str = "") -> str:
-    return f"{count or 'no'} {noun if count == 1 else plural or f'{noun}s'}"
+    return counted(count, noun, plural) if count else f"no {plural or f'{noun}s'}"

@@ -15,7 +15,7 @@ from speclint.comparison.ruleset_changes import (
 from speclint.comparison.ruleset_entries import ChangedEntries, ChangedEntry, changed_entries
 from speclint.files import ListedFile
 from speclint.models.setups import setup_of
-from speclint.plain import listed
+from speclint.plain import counted, listed
 from speclint.problems import Problem
 from speclint.rules.checks import Verdict
 from speclint.workspace.loaded import Files
@@ -56,7 +56,7 @@ class RulesetComparison:
     @property
     def answer(self) -> str:
         """What it comes to, in a few sentences."""
-        parts = [f"{self.new} against {self.old}: {_counted(self.classes)}.", _STEP_TEXTS[self.step]]
+        parts = [f"{self.new} against {self.old}: {_changes_text(self.classes)}.", _STEP_TEXTS[self.step]]
         if self.edited_in_place:
             parts.append(
                 f"Both say that they are {self.new}: a version that was published and then edited. Give the new text a"
@@ -107,20 +107,16 @@ def entries_hit(
     return changed_entries(old, new, setups, workspace), tuple(dict.fromkeys(problems))
 
 
-def _counted(classes: Sequence[ClassChanges]) -> str:
+def _changes_text(classes: Sequence[ClassChanges]) -> str:
     kinds = [changes.kind for changes in classes]
     parts = [
-        f"{kinds.count(kind)} {'class' if kinds.count(kind) == 1 else 'classes'} {kind.value}"
+        f"{counted(kinds.count(kind), 'class', 'classes')} {kind.value}"
         for kind in (ChangeKind.ADDED, ChangeKind.WITHDRAWN)
         if kind in kinds
     ]
     rules = {(in_class.id, change.rule, change.kind) for in_class in classes for change in in_class.changes}
     changed = [kind for _, _, kind in rules]
-    parts += [
-        f"{changed.count(kind)} {'rule' if changed.count(kind) == 1 else 'rules'} {kind.value}"
-        for kind in ChangeKind
-        if kind in changed
-    ]
+    parts += [f"{counted(changed.count(kind), 'rule')} {kind.value}" for kind in ChangeKind if kind in changed]
     return listed(parts) or "nothing is asked otherwise"
 
 
@@ -132,15 +128,13 @@ def _hit(entries: ChangedEntries) -> str:
         return "Nothing changes for the one entry." if count == 1 else f"Nothing changes for the {count} entries."
     turned = [*map(_turn, entries.changed)]
     parts = [
-        f"{turned.count(turn)} {turn.singular if turned.count(turn) == 1 else turn.plural}"
-        for turn in (*_TURNS.values(), _SAME)
-        if turn in turned
+        counted(turned.count(turn), turn.singular, turn.plural) for turn in (*_TURNS.values(), _SAME) if turn in turned
     ]
     warned = sum(1 for entry in entries.changed if entry.warnings)
-    parts += [f"{warned} {'is' if warned == 1 else 'are'} warned of a later day"] if warned else []
+    parts += [f"{counted(warned, 'is', 'are')} warned of a later day"] if warned else []
     rest = count - len(entries.changed)
     unchanged = f"; nothing changes for the other {rest}" if rest > 1 else "; nothing changes for the other one"
-    return f"Of {count} {'entry' if count == 1 else 'entries'}, {listed(parts)}{unchanged if rest else ''}."
+    return f"Of {counted(count, 'entry', 'entries')}, {listed(parts)}{unchanged if rest else ''}."
 
 
 class _Turn(NamedTuple):

@@ -8,6 +8,7 @@ from typing import Final, NamedTuple
 
 from speclint.forms.parts_lists import PartsList
 from speclint.moments import Period, day_after, day_before
+from speclint.plain import capitalised
 from speclint.quantities.declared import readings_of
 from speclint.rules.declared import declared_among, declared_text
 from speclint.rules.rulebook import asks
@@ -83,7 +84,7 @@ class RulesetChange(NamedTuple):
             told = f"{after} Before: {before}"
         else:
             told = after or before
-        told = f"{days[:1].upper()}{days[1:]}: {told}" if days else told
+        told = f"{capitalised(days)}: {told}" if days else told
         return " ".join((told, *self.details))
 
 

@@ -10,10 +10,10 @@ from speclint.comparison.setups import RuleOutcome
 from speclint.models.cars import Car
 from speclint.models.setups import Entry, Setup
 from speclint.moments import Period
-from speclint.rules.checks import Check, LaterRule, Verdict
+from speclint.rules.checks import FAILING, Check, LaterRule, Verdict
 from speclint.rules.judge import entry_facts, entry_verdict, judge
 from speclint.rules.rulebook import Rulebook, rulebook
-from speclint.rules.wording import has, later_text, margin, title
+from speclint.rules.wording import later_text, margin, title
 from speclint.rulesets.library import Library
 from speclint.rulesets.model import FlatClass, Ruleset
 from speclint.rulesets.not_found import NotFound
@@ -152,8 +152,7 @@ def _compared(car: Car, entry: Entry, texts: _Texts) -> Iterator[ChangedEntry]:
     book = rulebook(before, entry.on)
     old_checks = _judged(car, entry, book)
     old_verdict = entry_verdict(old_checks, book)[0]
-    race = f"{before.ruleset.id}/{before.id}"
-    described = car.setup.document.file, car.setup.name, race, entry.on, old_verdict
+    described = car.setup.document.file, car.setup.name, before.label, entry.on, old_verdict
     if after is None:
         yield ChangedEntry(*described, None, (), (), texts.follows, _WORST)
         return
@@ -186,15 +185,18 @@ def _changed_rules(
     for rule_id, after in new_by_id.items():
         before = old_by_id.get(rule_id) or _taken_over(after, gone)
         if _is_news(after) if before is None else (before.verdict, margin(before)) != (after.verdict, margin(after)):
-            yield ChangedRule(title(after), after.rule.cite, _outcome(before), _outcome(after)), _moved(before, after)
+            yield (
+                ChangedRule(title(after), after.rule.cite, before and RuleOutcome.of(before), RuleOutcome.of(after)),
+                _moved(before, after),
+            )
     for before in gone.values():
-        if before.verdict in _FAILING:
-            yield ChangedRule(title(before), before.rule.cite, _outcome(before), None), None
+        if before.verdict in FAILING:
+            yield ChangedRule(title(before), before.rule.cite, RuleOutcome.of(before), None), None
 
 
 def _is_news(check: Check) -> bool:
     """Whether a rule that was not asked before says more than that it is met, or does not bind."""
-    return check.verdict in (*_FAILING, Verdict.TO_INSPECT) or check.outcome is not None
+    return check.verdict in (*FAILING, Verdict.TO_INSPECT) or check.outcome is not None
 
 
 def _is_notice(check: Check) -> bool:
@@ -208,12 +210,6 @@ def _taken_over(check: Check, gone: dict[str, Check]) -> Check | None:
     return None if rule_id is None else gone.pop(rule_id)
 
 
-def _outcome(check: Check | None) -> RuleOutcome | None:
-    if check is None:
-        return None
-    return RuleOutcome(check.rule.id, title(check), check.rule.cite, check.verdict.value, has(check), margin(check))
-
-
 def _moved(before: Check | None, after: Check) -> Fraction | None:
     if before is None or before.outcome is None or after.outcome is None:
         return None
@@ -225,7 +221,7 @@ def _warnings(old_checks: Iterable[Check], new_checks: Iterable[Check]) -> Itera
     known = {_notice_key(later) for check in old_checks for later in check.later}
     for check in new_checks:
         for later in check.later:
-            if later.verdict in _FAILING and _notice_key(later) not in known:
+            if later.verdict in FAILING and _notice_key(later) not in known:
                 yield f"{title(later.check)}: {later_text(later)}"
 
 
@@ -233,7 +229,6 @@ def _notice_key(later: LaterRule) -> tuple[date, str, Verdict]:
     return later.on, later.rule.id, later.verdict
 
 
-_FAILING: Final = (Verdict.ILLEGAL, Verdict.NOT_SHOWN)
 _SEVERITY: Final[Mapping[Verdict, int]] = {Verdict.LEGAL: 0, Verdict.NOT_SHOWN: 1, Verdict.ILLEGAL: 2}
 _WORST: Final = 0
 

@@ -4,6 +4,10 @@ from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from typing import Final, NamedTuple, TypeVar
 
+from speclint.plain import capitalised
+from speclint.rules.checks import Check, Verdict
+from speclint.rules.wording import has, margin, title
+
 
 class StatedValue(NamedTuple):
     """A quantity of one setup as people read it; "" where it is not stated. `key` identifies equal values.
@@ -19,22 +23,26 @@ class StatedValue(NamedTuple):
 
 
 class RuleOutcome(NamedTuple):
-    """What one rule of an entry comes to: its verdict word, what the car has, and the margin in words."""
+    """What one rule of an entry comes to: its verdict, what the car has, and the margin in words."""
 
     rule: str
     title: str
     clause: str
-    verdict: str
+    verdict: Verdict
     has: str
     margin: str
 
+    @classmethod
+    def of(cls, check: Check) -> "RuleOutcome":
+        """What a rule comes to by the check of it."""
+        return cls(check.rule.id, title(check), check.rule.cite, check.verdict, has(check), margin(check))
+
 
 class EntryOutcome(NamedTuple):
-    """One entry of a setup; `race` says ruleset and class, `label` the day as well."""
+    """One entry of a setup; `race` says ruleset and class."""
 
     race: str
-    label: str
-    verdict: str
+    verdict: Verdict
     rules: tuple[RuleOutcome, ...]
 
 
@@ -81,11 +89,15 @@ class RuleChange(NamedTuple):
 
 
 class EntryChange(NamedTuple):
-    """A class that setups are entered in, and the verdict on each; "" for one that is not entered."""
+    """A class that setups are entered in, and the verdict on each; None for one that is not entered."""
 
     race: str
-    labels: tuple[str, ...]
-    verdicts: tuple[str, ...]
+    verdicts: tuple[Verdict | None, ...]
+
+    @property
+    def words(self) -> tuple[str, ...]:
+        """The verdicts as people read them."""
+        return tuple("not entered" if verdict is None else verdict.words for verdict in self.verdicts)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -149,11 +161,7 @@ def _entry_changes(states: Sequence[SetupState]) -> Iterator[EntryChange]:
     by_race = [_by(state.entries, lambda entry: entry.race) for state in states]
     for race in _in_order(by_race):
         entries = [entered.get(race) for entered in by_race]
-        yield EntryChange(
-            race,
-            tuple("" if entry is None else entry.label for entry in entries),
-            tuple("" if entry is None else entry.verdict for entry in entries),
-        )
+        yield EntryChange(race, tuple(entry and entry.verdict for entry in entries))
 
 
 def _rule_changes(states: Sequence[SetupState]) -> Iterator[RuleChange]:
@@ -197,7 +205,7 @@ def _changed(comparison: SetupComparison) -> str:
     stated.sort(key=lambda change: _FIRST.index(change.name) if change.name in _FIRST else len(_FIRST))
     texts = "; ".join(_change_text(change) for change in stated[:_MOST_TOLD])
     more = f"; and {len(stated) - _MOST_TOLD} more" if len(stated) > _MOST_TOLD else ""
-    return f"{texts[:1].upper()}{texts[1:]}{more}."
+    return f"{capitalised(texts)}{more}."
 
 
 _MOST_TOLD: Final = 3
@@ -219,10 +227,7 @@ def _change_text(change: ValueChange) -> str:
 
 
 def _verdicts(comparison: SetupComparison) -> str:
-    texts = []
-    for entry in comparison.entries:
-        verdicts = [verdict.replace("-", " ") or "not entered" for verdict in entry.verdicts]
-        texts.append(f"{entry.race}: {verdicts[0] if len(set(verdicts)) == 1 else ' → '.join(verdicts)}")
+    texts = [f"{entry.race}: {' → '.join(dict.fromkeys(entry.words))}" for entry in comparison.entries]
     return f"{'; '.join(texts)}." if texts else ""
 
 

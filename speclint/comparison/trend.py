@@ -20,6 +20,7 @@ from speclint.comparison.runs import ComparedRun, ended_by
 from speclint.comparison.uncertainty import coverage_factor, is_common
 from speclint.models.motors import Motor, Rebuild
 from speclint.moments import Moment, day_text
+from speclint.plain import counted
 from speclint.readings.exact import exact, to_float
 from speclint.readings.measured import Measured, Number, value_of
 
@@ -135,7 +136,7 @@ def _trend(quantity: ComparedQuantity, runs: list[ComparedRun], since: Rebuild |
     line = fit(points) if len(points) >= LEAST_RUNS else None
     reason = ""
     if len(points) < LEAST_RUNS:
-        reason = f"{len(points)} {'run' if len(points) == 1 else 'runs'} with this reading; a trend takes {LEAST_RUNS}"
+        reason = f"{counted(len(points), 'run')} with this reading; a trend takes {LEAST_RUNS}"
     elif line is None:
         reason = "all runs are of one moment: give them different days, or times of day"
     else:

@@ -5,6 +5,7 @@ from typing import Final
 
 from speclint.documents.positions import Positions
 from speclint.places import Place
+from speclint.plain import counted
 from speclint.problems import Problem
 
 __all__ = ["LARGEST_BYTES", "conflict", "directives", "odd_space", "unreadable", "without"]
@@ -58,7 +59,7 @@ def conflict(file: str, text: str) -> Problem | None:
     positions = Positions(text)
     line, column = positions.line_and_column(begins[0])
     last = positions.line_and_column(next(end for end in ends if end > begins[0]))[0]
-    elsewhere = f" (and in {len(begins) - 1} more place{'s' if len(begins) > 2 else ''} of this file)"
+    elsewhere = f" (and in {counted(len(begins) - 1, 'more place')} of this file)"
     message = (
         f"Git could not merge two versions of the lines from here to line {last}"
         f"{elsewhere if len(begins) > 1 else ''}: keep one of the two, and remove the lines that begin with"

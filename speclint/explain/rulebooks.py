@@ -94,7 +94,7 @@ def _rule_page(indexed: IndexedRuleset, flat: FlatClass, rule_id: str) -> Page:
     if withdrawn is not None:
         return withdrawn_page(indexed, flat, *withdrawn)
     hint = known_words(rule_id, (known_rule.id for known_rule in flat.rules))
-    raise UsageError(f"the class {flat.ruleset.id}/{flat.id} has no rule {rule_id}{hint}")
+    raise UsageError(f"the class {flat.label} has no rule {rule_id}{hint}")
 
 
 def _withdrawn(indexed: IndexedRuleset, flat: FlatClass, rule_id: str) -> tuple[Rule, FlatClass | None] | None:

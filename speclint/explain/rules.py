@@ -70,7 +70,7 @@ def class_page(indexed: IndexedRuleset, flat: FlatClass) -> Page:
     rows += [(rule.id, subject(rule), asked(rule), rule.cite) for rule in book.rules]
     coming = [f"{_from(rule)}{rule.id}: {_ask(rule)}{_clause(rule)}" for rule in book.later]
     return Page(
-        f"{flat.ruleset.id}/{flat.id}",
+        flat.label,
         f"{flat.title}, by {flat.ruleset.title} {flat.ruleset.version}",
         (
             prose_section("on", day_text(indexed.on), indexed.note),
@@ -95,7 +95,7 @@ def rule_page(indexed: IndexedRuleset, flat: FlatClass, rule: Rule) -> Page:
     tested = [quantity(test.quantity) for test in rule.tests]
     numeric = any(limited is not None and limited.numeric for limited in tested)
     return Page(
-        f"{flat.ruleset.id}/{flat.id}/{rule.id}",
+        f"{flat.label}/{rule.id}",
         f"{flat.title}, by {flat.ruleset.title} {flat.ruleset.version}",
         (
             prose_section("asks", _ask(rule), *_modifiers(rule), *_declared(rule), *allowed(rule, flat, indexed.on)),
@@ -122,7 +122,7 @@ def withdrawn_page(indexed: IndexedRuleset, flat: FlatClass, rule: Rule, base: F
     )
     was = f"{inherited.ruleset} asks here: {_ask(inherited)}{_clause(inherited)}" if inherited is not None else ""
     return Page(
-        f"{flat.ruleset.id}/{flat.id}/{rule.id}",
+        f"{flat.label}/{rule.id}",
         f"{flat.title}, by {flat.ruleset.title} {flat.ruleset.version}",
         (
             prose_section("asks", f"nothing: {rule.ruleset} withdraws this rule, so it does not bind here", was),

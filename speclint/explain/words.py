@@ -8,6 +8,7 @@ from speclint.explain.glossary import Term
 from speclint.explain.page import Page, Section, prose_section
 from speclint.explain.problem_examples import EXAMPLES
 from speclint.limits.decisions import Decision
+from speclint.plain import capitalised
 from speclint.problems import ProblemKind, ProblemSort
 from speclint.quantities.checklists import CHECKLISTS_BY_KIND, MANUAL_FIRST
 from speclint.quantities.model import Home, Quantity
@@ -182,8 +183,8 @@ def rebuild_page(rebuild: RebuildKind) -> Page:
             prose_section("look at", *checklist.look),
             prose_section("write down", *down),
             prose_section("measure", *(again or ["nothing has to be measured again"])),
-            prose_section("why", f"{rebuild.because[0].upper()}{rebuild.because[1:]}. A reading from before no longer counts."
-                 if again else f"{rebuild.because[0].upper()}{rebuild.because[1:]}."),
+            prose_section("why", f"{capitalised(rebuild.because)}. A reading from before no longer counts."
+                 if again else f"{capitalised(rebuild.because)}."),
             Section("in a file", ("a record under `rebuilds:` of the motor",),
                     lines=("rebuilds:", f"  - {{date: 2026-03-11, did: [{rebuild.kind}]}}")),
             prose_section("source", "common practice"),

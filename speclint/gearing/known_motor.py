@@ -304,7 +304,7 @@ def class_winding(book: Rulebook) -> ClassWinding | None:
         low, high = rule.limit.bounds.low, rule.limit.bounds.high
         meant = None if low is None else (low + high) / 2 if rule.limit.nominal and high is not None else low
         if meant is not None:
-            words = f"{book.flat.ruleset.id}/{book.flat.id} asks {asked(rule)}"
+            words = f"{book.flat.label} asks {asked(rule)}"
             return ClassWinding(to_float(meant), to_float(rule.test.corrected_to(book.flat.reference_c)), words)
     return None
 

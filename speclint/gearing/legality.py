@@ -13,7 +13,7 @@ from speclint.quantities.registry import quantity
 from speclint.readings.exact import PI
 from speclint.readings.measured import Number, value_of
 from speclint.remedies.trial import changed_car
-from speclint.rules.checks import Check, KeyChange, Verdict
+from speclint.rules.checks import FAILING, Check, KeyChange, Verdict
 from speclint.rules.judge import entry_facts, judge, worst_verdict
 from speclint.rules.rulebook import Coming, Rulebook
 from speclint.rulesets.model import Rule
@@ -42,7 +42,7 @@ class EntryRules:
     @property
     def label(self) -> str:
         """Ruleset and class, as people name a rule by them."""
-        return f"{self.book.flat.ruleset.id}/{self.book.flat.id}"
+        return self.book.flat.label
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,9 +85,7 @@ def entry_rules_of(car: Car, entry: Entry, book: Rulebook) -> EntryRules:
     facts = entry_facts(car, entry, book.flat)
     on_gears = book._replace(rules=tuple(rule for rule in book.rules if _on_gears(rule)), coming=())
     rest = book._replace(rules=tuple(rule for rule in book.rules if not _on_gears(rule)), coming=())
-    elsewhere = tuple(
-        check for check in judge(rest, facts, place) if check.verdict in (Verdict.ILLEGAL, Verdict.NOT_SHOWN)
-    )
+    elsewhere = tuple(check for check in judge(rest, facts, place) if check.verdict in FAILING)
     coming = tuple(later for later in book.coming if _on_gears(later.rule))
     return EntryRules(entry, on_gears, facts, place, elsewhere, coming)
 

@@ -13,6 +13,7 @@ from speclint.models.cars import Car
 from speclint.models.inspections import inspection_of
 from speclint.moments import day_text, moment
 from speclint.places import pointer
+from speclint.plain import first_few
 from speclint.quantities.keys import keys_behind
 from speclint.quantities.model import Home
 from speclint.quantities.registry import QUANTITIES
@@ -73,9 +74,8 @@ def _of_bench_run(entered: EnteredRecord, car: Car) -> Iterator[str]:
         )
     bare = list(_without_instrument(entered))
     if bare:
-        more = f" and {len(bare) - _LISTED} more" if len(bare) > _LISTED else ""
         yield (
-            f"no instrument is named for {', '.join(bare[:_LISTED])}{more}: taken as read, and no rule that must be shown"
+            f"no instrument is named for {first_few(bare, _LISTED)}: taken as read, and no rule that must be shown"
             " can use it. Name it with --instrument, for the winding with --winding-instrument and --thermometer"
         )
     if "current_a" in run and "supply_v" not in run:

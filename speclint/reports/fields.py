@@ -2,6 +2,9 @@
 
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
+from datetime import date
+from enum import Enum
+from operator import attrgetter
 from typing import Any, Final, Generic, NamedTuple, TypeVar
 
 from speclint.schema_nodes import ID, Schema, node
@@ -18,7 +21,7 @@ _KINDS: Final[dict[str, Schema]] = {
     "number": {"type": "number"},
     "integer": {"type": "integer"},
     "boolean": {"type": "boolean"},
-    "scalar": {"type": ["number", "string", "boolean"]},
+    "scalar": {"type": ["number", "string", "boolean", "array"]},
     "object": {"type": "object"},
     "strings": {"type": "array", "items": {"type": "string"}},
     "texts": {"type": "array", "items": {"type": "string", "minLength": 1}},
@@ -28,6 +31,12 @@ _KINDS: Final[dict[str, Schema]] = {
     "day": {"$ref": "#/$defs/day"},
 }
 """What a field can hold, as JSON Schema."""
+
+_AS_JSON: Final[dict[str, Callable[[Any], Any]]] = {
+    "day": date.isoformat,
+    **dict.fromkeys(("strings", "texts", "integers", "numbers", "scalars"), list),
+}
+"""How a value of a kind becomes what JSON can hold, where it is not that already."""
 
 _SHAPE: Final = ("type", "pattern", "format")
 """What of the definition of a day says how it is written."""
@@ -84,9 +93,14 @@ class Record(Generic[T]):
         return definitions
 
 
+def record(name: str, about: str, *fields: Field[T]) -> Record[T]:
+    """A mapping with these fields."""
+    return Record(name, about, fields)
+
+
 def field(
     key: str,
-    kind: str,
+    kind: str | Iterable[Enum],
     about: str,
     example: Any,
     value: Callable[[T], Any],
@@ -99,22 +113,30 @@ def field(
 
     Args:
         key: its key; a key that carries a unit ends in it.
-        kind: what it holds, a key of `_KINDS`.
+        kind: what it holds: a key of `_KINDS`, or members of an Enum, of which it holds one by its value.
         about: what it is, a sentence.
         example: a value.
-        value: gets it.
+        value: gets it; None, and of a text that may be null the empty one, is there being none.
         title: its title; the key's own words where none is given.
         null: whether it may be null, for there being none.
         keywords: more of JSON Schema.
     """
-    shape = {**_KINDS[kind], **keywords}
+    if isinstance(kind, str):
+        shape, as_json = {**_KINDS[kind], **keywords}, _AS_JSON.get(kind)
+    else:
+        shape, as_json = {**_KINDS["text"], "enum": [member.value for member in kind], **keywords}, attrgetter("value")
+
+    def in_json(thing: T) -> Any:
+        plain = value(thing)
+        return None if plain is None or (null and plain == "") else plain if as_json is None else as_json(plain)
+
     if null:
         shape = {key: value for key, value in DEFS["day"].items() if key in _SHAPE} if "$ref" in shape else shape
         types = shape["type"] if isinstance(shape["type"], list) else [shape["type"]]
         shape["type"] = [*types, "null"]
         shape.update({"enum": [*shape["enum"], None]} if "enum" in shape else {})
     examples = (example, None) if null and example is not None else (example,)
-    return Field(key, _helped(key, title, f"{about}{_NULL if null else ''}", examples, shape), value)
+    return Field(key, _helped(key, title, f"{about}{_NULL if null else ''}", examples, shape), in_json)
 
 
 def part(

@@ -3,7 +3,7 @@
 from datetime import date
 from enum import Enum
 from fractions import Fraction
-from typing import Any, NamedTuple
+from typing import Any, Final, NamedTuple
 
 from speclint.forms.bodies import AnyOf, LimitTest
 from speclint.forms.limit import Limit
@@ -22,6 +22,18 @@ class Verdict(Enum):
     NOT_SHOWN = "not-shown"
     TO_INSPECT = "to-inspect"
     NOT_APPLICABLE = "not-applicable"
+
+    @property
+    def words(self) -> str:
+        """As people read it: `not shown`."""
+        return self.value.replace("-", " ")
+
+
+FAILING: Final = (Verdict.ILLEGAL, Verdict.NOT_SHOWN)
+"""The verdicts that keep a car from being legal, the worst first."""
+
+WORST_FIRST: Final = (*FAILING, Verdict.LEGAL)
+"""What can be said of a whole entry."""
 
 
 VERDICT_MEANINGS = {verdict: MEANINGS[verdict.value] for verdict in Verdict}

@@ -4,7 +4,7 @@ from collections.abc import Iterable
 from typing import Final
 
 from speclint.forms.words import words
-from speclint.plain import listed
+from speclint.plain import capitalised, listed
 from speclint.quantities.declared import QuantityName
 from speclint.quantities.model import Quantity, Sort
 from speclint.quantities.registry import quantity
@@ -13,7 +13,7 @@ from speclint.readings.digits import UNITS, plain_text, with_unit
 
 def declared_text(described: Quantity) -> str:
     """The sentence: `Driver and ballast is the sum of driver and ballast, in kg.` and the like."""
-    title = described.title[:1].upper() + described.title[1:]
+    title = capitalised(described.title)
     unit = UNITS[described.unit].sign.strip()
     in_unit = f", in {unit}" if unit and unit != described.title else ""
     if described.counts:

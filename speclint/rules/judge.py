@@ -1,7 +1,7 @@
 """The engine: the rules of a class on a day, held against the facts of one car."""
 
 from collections.abc import Iterable, Sequence
-from typing import Final, assert_never
+from typing import assert_never
 
 from speclint.forms.bodies import AnyOf, LimitTest, Table, ToInspect, Withdrawn
 from speclint.limits.decisions import Decision
@@ -11,7 +11,7 @@ from speclint.moments import day_text
 from speclint.places import Place
 from speclint.quantities.facts import Fact, Facts
 from speclint.rules.applicability import applicability, holds_wholly
-from speclint.rules.checks import Check, LaterRule, TestResult, Verdict
+from speclint.rules.checks import FAILING, WORST_FIRST, Check, LaterRule, TestResult, Verdict
 from speclint.rules.rulebook import Coming, Rulebook, Turn
 from speclint.rules.tables import row_result
 from speclint.rules.testing import tested
@@ -45,12 +45,12 @@ def judge(book: Rulebook, facts: Facts, entry: Place) -> tuple[Check, ...]:
 def worst_verdict(checks: Iterable[Check]) -> Verdict:
     """Illegal if any rule is, else not shown if any is, else legal; what is to be inspected changes nothing."""
     verdicts = [check.verdict for check in checks]
-    return next((verdict for verdict in (Verdict.ILLEGAL, Verdict.NOT_SHOWN) if verdict in verdicts), Verdict.LEGAL)
+    return next((verdict for verdict in FAILING if verdict in verdicts), Verdict.LEGAL)
 
 
 def entry_verdict(checks: Sequence[Check], book: Rulebook) -> tuple[Verdict, str]:
     """The verdict on an entry, and the reason where no rule gives one: what nothing judged is not shown to be legal."""
-    if any(check.verdict in _JUDGED for check in checks):
+    if any(check.verdict in WORST_FIRST for check in checks):
         return worst_verdict(checks), ""
     if not book.rules:
         return Verdict.NOT_SHOWN, f"nothing was judged: no rule of {book.flat.id} binds on {day_text(book.on)}"
@@ -148,7 +148,7 @@ def _not_shown(rule: Rule, decision: Decision, entry: Place, fact: Fact, reason:
 
 def waived(check: Check, book: Rulebook, facts: Facts) -> Check:
     """The check with the club's waiver counted, where it has one and needs it."""
-    if not book.flat.waivers or check.verdict not in (Verdict.ILLEGAL, Verdict.NOT_SHOWN):
+    if not book.flat.waivers or check.verdict not in FAILING:
         return check
     waiver = next((waiver for waiver in book.flat.waivers if _covers(waiver, check, book, facts)), None)
     if waiver is None:
@@ -208,6 +208,3 @@ def _last_verdict(checks: list[Check], index: int | None, rule: Rule) -> Verdict
         return Verdict.NOT_APPLICABLE
     later_verdicts = [later.verdict for later in checks[index].later if later.rule.id == rule.id]
     return later_verdicts[-1] if later_verdicts else checks[index].verdict
-
-
-_JUDGED: Final = (Verdict.LEGAL, Verdict.ILLEGAL, Verdict.NOT_SHOWN)

@@ -10,7 +10,7 @@ from speclint.forms.conditions import when_text
 from speclint.forms.taken import taken_text
 from speclint.limits.decisions import Decision
 from speclint.moments import day_text
-from speclint.plain import listed
+from speclint.plain import capitalised, listed
 from speclint.quantities.model import Sort
 from speclint.quantities.registry import quantity
 from speclint.readings.digits import UNITS, plain_text, with_unit
@@ -40,22 +40,24 @@ def sentence_of(rule: Rule) -> Sentence:
             limited = quantity(name)
             if limited is not None and limited.sort is Sort.FLAG:
                 text = "yes" if asked(rule) in ("true", "yes") else asked(rule).replace("false", "no")
-                return Sentence(_capital(f"{condition}{_subject(rule)}: "), text, ".")
+                return Sentence(capitalised(f"{condition}{_subject(rule)}: "), text, ".")
             verb = "are" if _is_plural(rule) else "is"
-            return Sentence(_capital(f"{condition}the {_subject(rule)} {verb} "), asked(rule), ".")
+            return Sentence(capitalised(f"{condition}the {_subject(rule)} {verb} "), asked(rule), ".")
         case AnyOf() as body if body.is_windows:
             verb = "are" if _is_plural(rule) else "is"
-            return Sentence(_capital(f"{condition}the {_subject(rule)} {verb} "), asked(rule), ".")
+            return Sentence(capitalised(f"{condition}the {_subject(rule)} {verb} "), asked(rule), ".")
         case AnyOf(options=options):
             count = "one of these holds" if len(options) > 1 else "this holds"
-            return Sentence(_capital(f"{condition}{count}: "), asked(rule), ".")
+            return Sentence(capitalised(f"{condition}{count}: "), asked(rule), ".")
         case Table(by=by):
-            lead = _capital(f"{condition}the {_subject(rule)}, by the {_titled(by)}: ")
+            lead = capitalised(f"{condition}the {_subject(rule)}, by the {_titled(by)}: ")
             return Sentence(lead, asked(rule).removeprefix(f"by {_titled(by)} "), ".")
         case ToInspect(subject=what):
-            return Sentence(_capital(f"{condition}{_often(rule)}the inspector looks at this: "), what.rstrip("."), ".")
+            return Sentence(
+                capitalised(f"{condition}{_often(rule)}the inspector looks at this: "), what.rstrip("."), "."
+            )
         case Withdrawn():
-            return Sentence(_capital(f"{condition}{rule_title(rule)}: "), "nothing is asked", ".")
+            return Sentence(capitalised(f"{condition}{rule_title(rule)}: "), "nothing is asked", ".")
         case _ as body:
             assert_never(body)
 
@@ -167,7 +169,3 @@ def _is_plural(rule: Rule) -> bool:
     limited = quantity(rule.quantity) if rule.quantity is not None else None
     noun = rule_title(rule).partition(", ")[0]
     return noun == "shims" or (limited is not None and limited.title == limited.unit)
-
-
-def _capital(text: str) -> str:
-    return text[:1].upper() + text[1:]

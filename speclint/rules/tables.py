@@ -8,7 +8,7 @@ from speclint.forms.words import shown, values_of, written
 from speclint.limits.decisions import Decision
 from speclint.quantities.facts import Fact, Facts
 from speclint.readings.measured import Number, value_of
-from speclint.rules.checks import TestResult, Verdict
+from speclint.rules.checks import WORST_FIRST, TestResult, Verdict
 from speclint.rules.rulebook import Rulebook
 from speclint.rules.testing import tested
 
@@ -63,4 +63,4 @@ def _is_row(value: object, key: str) -> bool:
     return key == (written(value) if isinstance(value, bool) else value)
 
 
-_LOWEST_FIRST = (Verdict.ILLEGAL, Verdict.NOT_SHOWN, Verdict.LEGAL, Verdict.NOT_APPLICABLE)
+_LOWEST_FIRST = (*WORST_FIRST, Verdict.NOT_APPLICABLE)

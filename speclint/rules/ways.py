@@ -1,6 +1,5 @@
 """Several ways to meet a rule: each is met by all of its tests, and the rule by one of them."""
 
-from collections.abc import Sequence
 from fractions import Fraction
 from typing import Final, NamedTuple
 
@@ -8,7 +7,7 @@ from speclint.forms.bodies import AnyOf
 from speclint.limits.decisions import Decision
 from speclint.quantities.facts import Facts
 from speclint.quantities.registry import quantity
-from speclint.rules.checks import Result, TestResult, Verdict
+from speclint.rules.checks import WORST_FIRST, Result, TestResult, Verdict
 from speclint.rules.rulebook import Rulebook
 from speclint.rules.testing import tested
 
@@ -32,14 +31,14 @@ def ways_of(body: AnyOf, book: Rulebook, facts: Facts, decision: Decision) -> Wa
     """
     count = _different_readings(body)
     results = tuple(tuple(tested(test, book, facts, decision, count) for test in option) for option in body.options)
-    best = max(_LOWEST_FIRST.index(verdict_of(result)) for result in results)
-    places = [place for place, result in enumerate(results) if _LOWEST_FIRST.index(verdict_of(result)) == best]
-    return Ways(results, min(places, key=lambda place: (*_RANKS[_LOWEST_FIRST[best]](results[place]), place)))
+    best = max(WORST_FIRST.index(verdict_of(result)) for result in results)
+    places = [place for place, result in enumerate(results) if WORST_FIRST.index(verdict_of(result)) == best]
+    return Ways(results, min(places, key=lambda place: (*_RANKS[WORST_FIRST[best]](results[place]), place)))
 
 
 def verdict_of(result: Result) -> Verdict:
     """The lowest verdict of a way's tests."""
-    return min((test.verdict for test in result), key=_LOWEST_FIRST.index)
+    return min((test.verdict for test in result), key=WORST_FIRST.index)
 
 
 def _different_readings(body: AnyOf) -> int:
@@ -75,9 +74,7 @@ def relative_margin(test: TestResult) -> Fraction | None:
 
 def _worst_first(test: TestResult) -> tuple[int, bool, bool, Fraction]:
     share = relative_margin(test)
-    return _LOWEST_FIRST.index(test.verdict), not test.close_call, share is None, share or Fraction(0)
+    return WORST_FIRST.index(test.verdict), not test.close_call, share is None, share or Fraction(0)
 
 
 _RANKS: Final = {Verdict.LEGAL: _legal_rank, Verdict.NOT_SHOWN: _unshown_rank, Verdict.ILLEGAL: _illegal_rank}
-
-_LOWEST_FIRST: Final[Sequence[Verdict]] = (Verdict.ILLEGAL, Verdict.NOT_SHOWN, Verdict.LEGAL)

@@ -185,3 +185,8 @@ class FlatClass(NamedTuple):
     decision: Decision
     known_on: date | None = None
     displaced: tuple[tuple[int, ...], ...] = ()
+
+    @property
+    def label(self) -> str:
+        """As `explain` takes it: `harbour-city/stock-17`; with the id of a rule behind it that rule."""
+        return f"{self.ruleset.id}/{self.id}"

@@ -140,7 +140,7 @@ def _class_notes(options: StarterOptions, flat: FlatClass) -> Iterator[str]:
         )
     yield (
         f"What each rule of {flat.ruleset.id} {flat.ruleset.version}, {flat.id}, asks on {options.day} stands above the"
-        f" keys that it rests on: `speclint explain {flat.ruleset.id}/{flat.id}` shows them all."
+        f" keys that it rests on: `speclint explain {flat.label}` shows them all."
     )
     for rule in rulebook(flat, options.day).rules:
         if isinstance(rule.body, ToInspect):

@@ -5,6 +5,7 @@ from collections.abc import Sequence
 from typing import Any, Final
 
 from speclint.places import Path
+from speclint.plain import first_few
 from speclint.readings.digits import with_unit
 from speclint.readings.units import converted, is_same_unit, unit_at_end
 from speclint.schema_nodes import unit_words
@@ -101,9 +102,7 @@ def unsought_key(key: str, path: Path, topics: Topics) -> str:
 
 def _keys_of(keys: dict[str, Any]) -> str:
     names = [key for key, node in keys.items() if node is not False]
-    if len(names) <= _MOST_KEYS:
-        return f"it takes {', '.join(names)}"
-    return f"it takes {', '.join(names[:_MOST_KEYS])} and {len(names) - _MOST_KEYS} more"
+    return f"it takes {first_few(names, _MOST_KEYS)}"
 
 
 def _under(section: Path) -> str:

@@ -7,7 +7,7 @@ from typing import Any, Final, Protocol
 from speclint.documents.tree import Document
 from speclint.forms.quantity_key import QUANTITY_WORDS
 from speclint.places import Path
-from speclint.plain import listed
+from speclint.plain import counted, listed
 from speclint.problems import Problem
 from speclint.quantities.kinds import QUANTITIES_KEY
 from speclint.readings.digits import UNITS, with_unit
@@ -196,7 +196,7 @@ class _Speaker:
             wanted = f"{least}"
         else:
             wanted = f"at least {least}" if error.validator == "minItems" else f"at most {top}"
-        has = "is an empty list" if not count else f"has {count} item{'s' if count > 1 else ''}"
+        has = "is an empty list" if not count else f"has {counted(count, 'item')}"
         yield SchemaError(
             "wrong-count", path, f"{self._label(path)} {has}; it takes {wanted}{self._such_as(path, like=list)}"
         )

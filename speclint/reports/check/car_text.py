@@ -6,15 +6,16 @@ from typing import Final
 from speclint.advice.model import Advice
 from speclint.findings import EntryResult
 from speclint.moments import day_text
+from speclint.plain import capitalised, counted
 from speclint.quantities.model import Sort
 from speclint.remedies.judged_entry import CarRemedies
-from speclint.reports.check.deciding import A_CLOSE_CALL, CLOSE, FAILING, LATER, deciding, in_short, turns_out_worse
+from speclint.reports.check.deciding import A_CLOSE_CALL, CLOSE, LATER, deciding, in_short, turns_out_worse
 from speclint.reports.check.inspected_text import about_inspection, differing, is_without_setup
 from speclint.reports.check.lacking import lacking
 from speclint.reports.check.remarks import rests_on_motor_trouble
-from speclint.reports.check.rule_text import BENEATH, VERDICT_STYLES, labelled, place_of, rule_rows, verdict_word
+from speclint.reports.check.rule_text import BENEATH, VERDICT_STYLES, labelled, place_of, rule_rows
 from speclint.reports.layout import Layout, Line, Span, Style
-from speclint.rules.checks import Check, Verdict
+from speclint.rules.checks import FAILING, Check, Verdict
 from speclint.rules.wording import title
 
 _MARGIN: Final = "  "
@@ -48,20 +49,17 @@ def slip(
     about = f"{result.flat.title} · {day_text(result.on)} · {ruleset.title} {ruleset.version} · {where}"
     shown = [check for check in (result.checks if checks is None else checks) if _applies(check)]
     lines = [
-        *layout.wrapped(
-            [Span(f"{result.name}:", Style.HEAD), Span(verdict_word(verdict), style), Span(beside)], "", "  "
-        ),
+        *layout.wrapped([Span(f"{result.name}:", Style.HEAD), Span(verdict.words, style), Span(beside)], "", "  "),
         *layout.wrapped(Span(to_do(result, remedies), Style.DO), _MARGIN),
         *layout.wrapped(Span(about, Style.SOFT), _MARGIN),
         *(line for sentence in about_inspection(result) for line in layout.wrapped(sentence, _MARGIN)),
-        *(line for note in result.notes for line in layout.wrapped(f"{note[0].upper()}{note[1:]}.", _MARGIN)),
+        *(line for note in result.notes for line in layout.wrapped(f"{capitalised(note)}.", _MARGIN)),
         (),
         *rule_rows(shown, layout, where, result),
     ]
     idle = len(result.checks) - len(shown) if checks is None else 0
     if idle:
-        many = "1 rule does" if idle == 1 else f"{idle} rules do"
-        lines += [(), *layout.wrapped(f"{many} not apply to this car.", _MARGIN)]
+        lines += [(), *layout.wrapped(f"{counted(idle, 'rule does', 'rules do')} not apply to this car.", _MARGIN)]
     return [*lines, *_whole_car(result, remedies, layout), *afterwards(result, layout, advice)]
 
 
@@ -130,7 +128,7 @@ def to_do(result: EntryResult, remedies: CarRemedies | None) -> str:
 
 
 def _sentence(text: str) -> str:
-    return f"{text[0].upper()}{text[1:]}."
+    return f"{capitalised(text)}."
 
 
 def _to_show(result: EntryResult) -> Iterator[str]:

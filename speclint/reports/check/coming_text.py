@@ -6,7 +6,7 @@ from typing import Final
 from speclint.findings import ComingChange
 from speclint.moments import Period, day_text
 from speclint.reports.check.coming_rows import ComingRow, coming_heading, coming_rows
-from speclint.reports.check.rule_text import VERDICT_STYLES, verdict_word
+from speclint.reports.check.rule_text import VERDICT_STYLES
 from speclint.reports.layout import Column, Layout, Line, Span, Style
 
 _COLUMNS: Final = (Column("day", 8), Column("cars", 30, 1), Column("what", 24, 2), Column("verdict", 9))
@@ -38,5 +38,5 @@ def _cells(row: ComingRow) -> tuple[Span, ...]:
         Span(day_text(row.on)),
         Span(row.cars),
         Span(row.what),
-        Span("") if verdict is None else Span(verdict_word(verdict), VERDICT_STYLES.get(verdict, Style.PLAIN)),
+        Span("") if verdict is None else Span(verdict.words, VERDICT_STYLES.get(verdict, Style.PLAIN)),
     )

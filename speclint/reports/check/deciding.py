@@ -9,11 +9,8 @@ from typing import Final, NamedTuple
 from speclint.findings import EntryResult
 from speclint.moments import day_text
 from speclint.reports.check.inspected_text import differing, is_without_setup
-from speclint.rules.checks import Check, LaterRule, Verdict
+from speclint.rules.checks import FAILING, Check, LaterRule, Verdict
 from speclint.rules.wording import asked, asks, has, later_text, margin, title
-
-FAILING: Final = (Verdict.ILLEGAL, Verdict.NOT_SHOWN)
-"""The verdicts that keep a car from being legal, the worst first."""
 
 ILLEGAL, NOT_SHOWN, CLOSE, LATER, INSPECT = MARKS = "x?~›i"
 """The signs in the margin: illegal, not shown, a close call, another verdict later, to inspect."""
@@ -102,6 +99,11 @@ def deciding_text(result: EntryResult) -> str:
     """What decides the entry's verdict, with the clause behind it; "" where no limit of size comes near."""
     _, text, clause = deciding(result)
     return f"{text} ({clause})" if text and clause else text
+
+
+def rank_of(verdict: Verdict) -> int:
+    """Where a verdict stands among others, the worst first."""
+    return FAILING.index(verdict) if verdict in FAILING else len(FAILING)
 
 
 def mark_of(check: Check) -> str:

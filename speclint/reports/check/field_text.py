@@ -9,10 +9,10 @@ from typing import Final, NamedTuple
 from speclint.findings import EntryResult
 from speclint.moments import day_text
 from speclint.plain import clipped
-from speclint.reports.check.deciding import FAILING, MARKS, deciding
-from speclint.reports.check.rule_text import VERDICT_STYLES, verdict_word
+from speclint.reports.check.deciding import MARKS, deciding, rank_of
+from speclint.reports.check.rule_text import VERDICT_STYLES
 from speclint.reports.layout import Column, Layout, Line, Span, Style
-from speclint.rules.checks import Check, Verdict
+from speclint.rules.checks import FAILING, Check, Verdict
 
 _CAR, _CLASS, _RULESET, _TEXT, _CLAUSE = 44, 32, 60, 130, 16
 """Signs of each text that a row keeps: all of them together stay below 300 bytes."""
@@ -59,11 +59,6 @@ def field_row(result: EntryResult, number: int, checks: Sequence[Check]) -> Fiel
     )
 
 
-def rank_of(verdict: Verdict) -> int:
-    """Where a verdict stands among others, the worst first."""
-    return FAILING.index(verdict) if verdict in FAILING else len(FAILING)
-
-
 def field_table(rows: Sequence[FieldRow], layout: Layout) -> Iterator[Line]:
     """The table; the group with the worst entry comes first."""
     worst: dict[tuple[str, str, date], int] = {}
@@ -101,7 +96,7 @@ def _cells(group: Sequence[FieldRow]) -> list[tuple[Span, ...]]:
     return [
         (
             Span(row.car),
-            Span(verdict_word(row.verdict), VERDICT_STYLES.get(row.verdict, Style.PLAIN)),
+            Span(row.verdict.words, VERDICT_STYLES.get(row.verdict, Style.PLAIN)),
             Span(row.text),
             Span(row.clause),
         )

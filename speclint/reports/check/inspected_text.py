@@ -3,6 +3,7 @@
 from collections.abc import Iterator, Sequence
 
 from speclint.findings import EntryResult, Inspected, OfficialReading
+from speclint.plain import capitalised
 from speclint.rules.checks import Check, Verdict
 from speclint.rules.wording import has, title
 
@@ -26,8 +27,7 @@ def about_inspection(result: EntryResult) -> Iterator[str]:
     parts = [f"read: {', '.join(dict.fromkeys(read))}"] if read else []
     parts += [f"looked at: {', '.join(seen)}"] if seen else []
     rest = f"the rest is as {result.file} declares" if inspected.declared is not None else "no setup declares the rest"
-    sentence = "; ".join((*parts, rest))
-    yield f"{sentence[0].upper()}{sentence[1:]}."
+    yield f"{capitalised('; '.join((*parts, rest)))}."
     if inspected.declared not in (None, result.verdict):
         yield f"By what the setup declares it would be {_word(inspected.declared)}."
     if inspected.ruling and (inspected.ruling == "passed") is not (result.verdict is Verdict.LEGAL):
@@ -80,4 +80,4 @@ def differing(result: EntryResult) -> tuple[str, ...]:
 
 
 def _word(verdict: Verdict | None) -> str:
-    return "" if verdict is None else verdict.value.replace("-", " ")
+    return "" if verdict is None else verdict.words

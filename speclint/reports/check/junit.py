@@ -37,7 +37,7 @@ class JUnit:
 
     def extract(self, result: EntryResult) -> str:
         """The suite of an entry, with what is legal too."""
-        suite = f"{result.file}: {result.flat.ruleset.id}/{result.flat.id}, {result.on}"
+        suite = f"{result.file}: {result.flat.label}, {result.on}"
         cases = [_of_check(check) for check in result.checks]
         if result.reason:
             outcome = "failure" if result.verdict is Verdict.ILLEGAL else "skipped"

@@ -5,6 +5,7 @@ from typing import Final, NamedTuple
 
 from speclint.findings import ComingChange, EntryResult, Tally
 from speclint.moments import Period, day_text
+from speclint.plain import counted
 from speclint.reports import LAST_WORD, Order
 from speclint.reports.check.coming_rows import coming_heading, coming_rows
 from speclint.reports.check.deciding import deciding
@@ -18,14 +19,11 @@ from speclint.reports.check.remarks import (
     problem_remarks,
     remarks_on,
 )
-from speclint.reports.check.tally_text import counted
 from speclint.reports.markdown_text import escaped
-from speclint.rules.checks import Verdict
+from speclint.rules.checks import WORST_FIRST, Verdict
 
 _MOST_ROWS: Final = 100
 """Rows of each part that are shown."""
-
-_ORDER: Final = (Verdict.ILLEGAL, Verdict.NOT_SHOWN, Verdict.LEGAL)
 
 
 class _Row(NamedTuple):
@@ -41,7 +39,7 @@ class Markdown:
 
     def __init__(self, coming: Period | None) -> None:
         self._coming = coming
-        self._rows: dict[Verdict, list[str]] = {verdict: [] for verdict in _ORDER}
+        self._rows: dict[Verdict, list[str]] = {verdict: [] for verdict in WORST_FIRST}
         self._by_car = RemarksByCar()
         self._first = FirstRemarks(_MOST_ROWS)
 
@@ -66,7 +64,7 @@ class Markdown:
 
     def _lines(self, tally: Tally) -> Iterator[str]:
         yield f"## {_answer(tally)}"
-        rows = [row for verdict in _ORDER for row in self._rows[verdict]]
+        rows = [row for verdict in WORST_FIRST for row in self._rows[verdict]]
         if rows:
             yield from ("", "| car | class | race day | verdict | what decides it |", "| --- | --- | --- | --- | --- |")
             yield from rows[:_MOST_ROWS]

@@ -16,13 +16,11 @@ from speclint.reports.check.coming_rows import coming_heading, coming_rows
 from speclint.reports.check.deciding import deciding_text
 from speclint.reports.check.motor_life import MotorLife, life_of
 from speclint.reports.check.slip import Slip, slip_of
-from speclint.rules.checks import Check, Verdict
+from speclint.rules.checks import WORST_FIRST, Check, Verdict
 from speclint.rules.wording import title
 
 _TITLE_SIGNS: Final = 70
 """As many as fit on the tab of a browser."""
-
-_WORST_FIRST: Final = (Verdict.ILLEGAL, Verdict.NOT_SHOWN, Verdict.LEGAL)
 
 
 class Sheet(NamedTuple):
@@ -106,7 +104,7 @@ class _Row(NamedTuple):
     ruleset: str
     version: str
     class_title: str
-    verdict: str
+    verdict: Verdict
     decided_by: str
     files: tuple[str, ...]
     marks: tuple[tuple[str, Mark], ...]
@@ -195,7 +193,7 @@ class CheckPage:
             advice.setdefault(piece.place.file, []).append((number, piece.message))
         for number, row in enumerate(self._rows, 1):
             slip, life = self._sheets.get(row.number)
-            needs_whole_car = self._illegal[row.files[0]] > 1 and row.verdict == Verdict.ILLEGAL.value
+            needs_whole_car = self._illegal[row.files[0]] > 1 and row.verdict is Verdict.ILLEGAL
             of_car = sorted(piece for file in row.files for piece in advice.get(file, ()))
             yield Sheet(
                 f"entry-{number}",
@@ -209,7 +207,7 @@ class CheckPage:
         numbered = ((f"entry-{number}", row) for number, row in enumerate(self._rows, 1))
         return Field(
             facts=tuple(dict.fromkeys(f"{row.ruleset}, version {row.version}" for row in self._rows)),
-            tally=_counted(row.verdict for row in self._rows),
+            tally=verdict_counts(row.verdict for row in self._rows),
             groups=tuple(
                 self._group(tuple(members)) for _, members in groupby(numbered, key=lambda pair: pair[1].group)
             ),
@@ -225,7 +223,11 @@ class CheckPage:
             rules=tuple(self._rules[rule] for rule in rules),
             cars=tuple(
                 FieldCar(
-                    anchor, row.name, row.verdict, row.decided_by, tuple(marks.get(rule, _NOT_ASKED) for rule in rules)
+                    anchor,
+                    row.name,
+                    row.verdict.value,
+                    row.decided_by,
+                    tuple(marks.get(rule, _NOT_ASKED) for rule in rules),
                 )
                 for anchor, row in members
                 for marks in (dict(row.marks),)
@@ -284,14 +286,14 @@ def _row(result: EntryResult) -> _Row:
     motor_file = () if motor is None else (motor.document.file,)
     return _Row(
         (result.on.isoformat(), ruleset.id, ruleset.version, result.flat.id),
-        _WORST_FIRST.index(result.verdict),
+        WORST_FIRST.index(result.verdict),
         0,
         result.on,
         result.name,
         ruleset.title,
         ruleset.version,
         result.flat.title,
-        result.verdict.value,
+        result.verdict,
         deciding_text(result),
         tuple(dict.fromkeys((result.file, *motor_file))),
         tuple((_rule_name(result, check), _mark(check)) for check in result.checks),
@@ -315,21 +317,16 @@ _SIGNS: Final = {
     Verdict.NOT_APPLICABLE: "",
 }
 
-_MARKS: Final = {
-    verdict: Mark(sign, verdict.value.replace("-", " "), verdict.value) for verdict, sign in _SIGNS.items()
-}
+_MARKS: Final = {verdict: Mark(sign, verdict.words, verdict.value) for verdict, sign in _SIGNS.items()}
 _CLOSE: Final = Mark("~", "legal, a close call", Verdict.LEGAL.value)
 _NOT_LATER: Final = Mark("›", "legal, but not later", Verdict.LEGAL.value)
 _NOT_ASKED: Final = Mark("", "not asked", Verdict.NOT_APPLICABLE.value)
 
 
-def tally(entries: Iterable[EntryResult]) -> str:
+def verdict_counts(verdicts: Iterable[Verdict]) -> str:
     """How many entries have which verdict, the worst first."""
-    return _counted(result.verdict.value for result in entries)
-
-
-def _counted(verdicts: Iterable[str]) -> str:
     counts = Counter(verdicts)
-    words = (verdict.value for verdict in _WORST_FIRST)
-    text = ", ".join(f"{counts[word]} {word.replace('-', ' ')}" for word in words if counts[word])
-    return text or "nothing judged"
+    return (
+        ", ".join(f"{counts[verdict]} {verdict.words}" for verdict in WORST_FIRST if counts[verdict])
+        or "nothing judged"
+    )

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Final, NamedTuple
 
 from speclint.findings import ComingSort, EntryResult, Findings, Tally
 from speclint.places import Place
+from speclint.plain import first_few
 from speclint.rules.checks import Check, Remedy, Verdict
 
 if TYPE_CHECKING:
@@ -48,7 +49,9 @@ class Remark(NamedTuple):
         """Whose it is: the car, the rule with its clause and the days; of a problem its further places."""
         if self.weight in _OF_FILES:
             parts = (("also ", self.places), ("named by ", self.named_by))
-            return "; ".join(f"{word}{_some(places)}" for word, places in parts if places)
+            return "; ".join(
+                f"{word}{first_few([*map(str, places)], _MOST_PLACES)}" for word, places in parts if places
+            )
         return ", ".join(part for part in (self.car, self.about, self.clause, *map(str, self.days)) if part)
 
     @property
@@ -83,10 +86,9 @@ def remarks_on(result: EntryResult) -> EntryRemarks:
 
 def _entry_remarks(result: EntryResult) -> Iterator[Remark]:
     """What is illegal, not shown or a close call; nothing of what is not shown for a motor file that is told as a problem."""
-    rules = f"{result.flat.ruleset.id}/{result.flat.id}"
     if result.reason:
         weight = Weight.ILLEGAL if result.verdict is Verdict.ILLEGAL else Weight.NOT_SHOWN
-        yield Remark(result.place, weight, result.reason, rules, days=(result.on,))
+        yield Remark(result.place, weight, result.reason, result.flat.label, days=(result.on,))
     for check in result.checks:
         weight_of_check = _weight(check)
         if weight_of_check is not None and not rests_on_motor_trouble(result, check):
@@ -188,17 +190,12 @@ def coming_remarks(tally: Tally) -> Iterator[Remark]:
         )
 
 
-def _some(places: tuple[Place, ...]) -> str:
-    rest = len(places) - _MOST_PLACES
-    return ", ".join(map(str, places[:_MOST_PLACES])) + (f" and {rest} more" if rest > 0 else "")
-
-
 def _of_check(result: EntryResult, check: Check, weight: Weight, message: str) -> Remark:
     return Remark(
         place=check.place,
         weight=weight,
         message=message,
-        about=f"{result.flat.ruleset.id}/{result.flat.id}/{check.rule.id}",
+        about=f"{result.flat.label}/{check.rule.id}",
         clause=check.rule.cite or "",
         days=(result.on,),
         car=result.file if check.place.file != result.file else "",

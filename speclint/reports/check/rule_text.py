@@ -4,11 +4,11 @@ from collections.abc import Iterable, Iterator, Sequence
 from typing import Final
 
 from speclint.findings import EntryResult
-from speclint.reports.check.deciding import FAILING, later_in_short, mark_of, why_not_shown
+from speclint.reports.check.deciding import later_in_short, mark_of, rank_of, why_not_shown
 from speclint.reports.check.inspected_text import beside_reading
 from speclint.reports.check.remarks import rests_on_motor_trouble
 from speclint.reports.layout import Column, Layout, Line, Span, Style
-from speclint.rules.checks import Check, Remedy, Verdict
+from speclint.rules.checks import FAILING, Check, Remedy, Verdict
 from speclint.rules.wording import asks, explanation, has, margin, title
 
 _COLUMNS: Final = (
@@ -29,11 +29,6 @@ _CORRECTIONS: Final = ("corrected from ", "both at ")
 
 VERDICT_STYLES: Final = {Verdict.ILLEGAL: Style.FAIL, Verdict.NOT_SHOWN: Style.ASK}
 """How a verdict is coloured; what is legal is quiet."""
-
-
-def verdict_word(verdict: Verdict) -> str:
-    """A verdict as people read it: `not shown`."""
-    return verdict.value.replace("-", " ")
 
 
 def place_of(checks: Iterable[Check]) -> str:
@@ -64,9 +59,7 @@ def rule_rows(
         explained: the rules of a large field whose reason and penalty are told already, and those of this entry after
             it; each rule has its best remedy alone. None to tell them again.
     """
-    ranked = sorted(
-        checks, key=lambda check: FAILING.index(check.verdict) if check.verdict in FAILING else len(FAILING)
-    )
+    ranked = sorted(checks, key=lambda check: rank_of(check.verdict))
     rows = [_cells(check, result) for check in ranked]
     widths = layout.widths(_COLUMNS, rows, indent=4)
     lines: list[Line] = []
@@ -104,13 +97,13 @@ def _margin_cell(check: Check) -> str:
             return f"{by_how_much}: close call"
         case Verdict.TO_INSPECT | Verdict.NOT_APPLICABLE:
             return ""
-    return by_how_much or verdict_word(check.verdict)
+    return by_how_much or check.verdict.words
 
 
 def _stacked(mark: Span, cells: Sequence[Span], layout: Layout) -> list[Line]:
     """A rule where the columns do not fit: its name, then whatever there is to say."""
     name, value, ask, by_how_much, clause = cells
-    is_plainly_met = by_how_much.text == verdict_word(Verdict.LEGAL)
+    is_plainly_met = by_how_much.text == Verdict.LEGAL.words
     words = ", ".join(part.text for part in (value, ask) if part.text)
     by_how_much = Span("") if is_plainly_met else by_how_much
     tail = f": {by_how_much.text}" if by_how_much.text else ""

@@ -90,7 +90,7 @@ class Sarif:
 
     def extract(self, result: EntryResult) -> _Extract:
         """The remarks on it, its waived rules, and the texts of rules that were not extracted yet."""
-        checks = [(f"{result.flat.ruleset.id}/{result.flat.id}/{check.rule.id}", check) for check in result.checks]
+        checks = [(f"{result.flat.label}/{check.rule.id}", check) for check in result.checks]
         new = [(about, check) for about, check in checks if about not in self._extracted]
         self._extracted.update(about for about, _ in new)
         return _Extract(

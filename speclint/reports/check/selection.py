@@ -4,7 +4,7 @@ from collections.abc import Callable, Iterable
 from typing import Final, NamedTuple
 
 from speclint.findings import ComingChange, EntryResult
-from speclint.rules.checks import Check, Verdict
+from speclint.rules.checks import WORST_FIRST, Check, Verdict
 from speclint.rules.wording import title
 from speclint.spelling import known_words
 
@@ -15,7 +15,7 @@ _OF_CHECKS: Final[dict[str, Callable[[Check], bool]]] = {
 }
 """Words for some checks of an entry."""
 
-_OF_ENTRIES: Final = {verdict.value: verdict for verdict in (Verdict.LEGAL, Verdict.ILLEGAL, Verdict.NOT_SHOWN)}
+_OF_ENTRIES: Final = {verdict.value: verdict for verdict in WORST_FIRST}
 """Words for whole entries."""
 
 _VERDICT_WORDS: Final = frozenset(verdict.value for verdict in Verdict)

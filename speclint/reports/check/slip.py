@@ -10,13 +10,12 @@ from speclint.forms.words import value_text
 from speclint.limits.decisions import Decision, Outcome
 from speclint.moments import day_text
 from speclint.pages.gauge import Gauge
+from speclint.plain import capitalised
 from speclint.readings.exact import to_float
 from speclint.readings.measured import value_of
 from speclint.reports.check.inspected_text import about_inspection, declared_text
-from speclint.rules.checks import Check, Verdict
+from speclint.rules.checks import FAILING, Check, Verdict
 from speclint.rules.wording import asks, explanation, has, later_text, margin, message, title
-
-_FAILING: Final = (Verdict.ILLEGAL, Verdict.NOT_SHOWN)
 
 
 class SlipRow(NamedTuple):
@@ -75,9 +74,9 @@ def slip_of(result: EntryResult) -> Slip:
             f"{ruleset.title}, version {ruleset.version}",
         ),
         verdict=result.verdict.value,
-        tasks=tuple(_task(check) for verdict in _FAILING for check in shown if check.verdict is verdict),
-        close_calls=tuple(message(check) for check in shown if check.close_call and check.verdict not in _FAILING),
-        notices=tuple(f"{_capital(title(check))}: {later_text(later)}" for check in checks for later in check.later),
+        tasks=tuple(_task(check) for verdict in FAILING for check in shown if check.verdict is verdict),
+        close_calls=tuple(message(check) for check in shown if check.close_call and check.verdict not in FAILING),
+        notices=tuple(f"{capitalised(title(check))}: {later_text(later)}" for check in checks for later in check.later),
         rows=tuple(_row(check, result) for check in shown),
         idle=tuple(_idle(check) for check in checks if not _is_shown(check)),
         cautions=tuple(dict.fromkeys(_cautions(shown))),
@@ -167,7 +166,7 @@ def _task(check: Check) -> SlipTask:
         f"Penalty: {rule.penalty}" if rule.penalty else "",
         f"Clause {rule.cite}." if rule.cite else "",
     ]
-    return SlipTask(check.verdict.value, _capital(heading), remedies, tuple(map(_sentence, filter(None, notes))))
+    return SlipTask(check.verdict.value, capitalised(heading), remedies, tuple(map(_sentence, filter(None, notes))))
 
 
 def _is_shown(check: Check) -> bool:
@@ -182,13 +181,9 @@ def _idle(check: Check) -> str:
 
 def _cautions(checks: list[Check]) -> Iterator[str]:
     for check in checks:
-        if check.verdict in _FAILING and check.fact is not None:
+        if check.verdict in FAILING and check.fact is not None:
             yield from check.fact.quantity.cautions
 
 
 def _sentence(text: str) -> str:
-    return _capital(text if text.endswith((".", "!", "?")) else f"{text}.")
-
-
-def _capital(text: str) -> str:
-    return text[:1].upper() + text[1:]
+    return capitalised(text if text.endswith((".", "!", "?")) else f"{text}.")

@@ -6,14 +6,10 @@ from typing import Final
 
 from speclint.findings import Tally
 from speclint.moments import day_text
+from speclint.plain import counted, first_few
 from speclint.reports import LAST_WORD
 from speclint.reports.check.remarks import problem_remarks
 from speclint.reports.layout import Layout, Line, Span, Style
-
-
-def counted(count: int, noun: str, plural: str = "") -> str:
-    """A number with its noun: `1 problem`, `2 problems`."""
-    return f"{count} {noun if count == 1 else plural or f'{noun}s'}"
 
 
 def problem_parts(tally: Tally, layout: Layout) -> Iterator[list[Line]]:
@@ -34,16 +30,13 @@ def _unjudged_lines(tally: Tally, layout: Layout) -> Iterator[Line]:
     for setup in tally.not_judged:
         files.setdefault("see above" if setup.reason in told else setup.reason, []).append(setup.file)
     for reason, names in files.items():
-        yield from layout.wrapped(f"not judged: {_some(tuple(dict.fromkeys(names)))}: {reason}", "", "  ")
+        yield from layout.wrapped(
+            f"not judged: {first_few(tuple(dict.fromkeys(names)), _MOST_NAMES)}: {reason}", "", "  "
+        )
     for setup in tally.not_entered:
         yield from layout.wrapped(f"{setup.file}: {setup.reason}", "", "  ")
     for inspection in tally.set_aside:
         yield from layout.wrapped(f"not judged: {inspection.file}: {inspection.reason}", "", "  ")
-
-
-def _some(names: Sequence[str]) -> str:
-    rest = len(names) - _MOST_NAMES
-    return ", ".join(names[:_MOST_NAMES]) + (f" and {rest} more" if rest > 0 else "")
 
 
 _MOST_NAMES: Final = 10

@@ -8,15 +8,16 @@ from typing import TYPE_CHECKING, Final, NamedTuple
 
 from speclint.advice.model import Advice
 from speclint.findings import EntryResult, Tally
+from speclint.plain import counted
 from speclint.reports import Kept, Order
 from speclint.reports.check.car_text import advice_on, failing_rows, slip
 from speclint.reports.check.coming_text import coming_table
-from speclint.reports.check.deciding import FAILING, turns_out_worse
-from speclint.reports.check.field_text import FieldRow, field_row, field_table, rank_of
+from speclint.reports.check.deciding import rank_of, turns_out_worse
+from speclint.reports.check.field_text import FieldRow, field_row, field_table
 from speclint.reports.check.selection import Names, Selection
-from speclint.reports.check.tally_text import counted, problem_parts, tally_lines
+from speclint.reports.check.tally_text import problem_parts, tally_lines
 from speclint.reports.layout import Layout, Line, Span
-from speclint.rules.checks import Check, Verdict
+from speclint.rules.checks import FAILING, Check, Verdict
 
 if TYPE_CHECKING:
     from speclint.places import Place

@@ -11,7 +11,7 @@ from speclint.readings.exact import decimal_text
 from speclint.reports.comparison.layout import columns, heading, section
 from speclint.reports.comparison.wording import change_text, united, value_text
 from speclint.reports.layout import Layout, Line
-from speclint.rules.checks import Verdict
+from speclint.rules.checks import FAILING
 from speclint.rules.wording import message
 
 
@@ -120,5 +120,5 @@ def _reasons(candidate: Candidate) -> Iterator[str]:
             reasons.setdefault(newest_values.reason, []).append(quantity.title)
     yield from (f"{', '.join(names)}: {reason}" for reason, names in reasons.items())
     for label, check in candidate.checks:
-        if check.verdict in (Verdict.ILLEGAL, Verdict.NOT_SHOWN):
+        if check.verdict in FAILING:
             yield f"{check.verdict.value} by {label}: {message(check)}"

@@ -8,9 +8,10 @@ from speclint.comparison.ruleset_changes import ClassChanges
 from speclint.comparison.ruleset_entries import ChangedEntry, ChangedRule
 from speclint.comparison.setups import RuleOutcome
 from speclint.moments import day_text
+from speclint.plain import counted
 from speclint.reports.comparison.layout import heading, section
 from speclint.reports.layout import Column, Layout, Line, Span, Style
-from speclint.rules.checks import Verdict
+from speclint.rules.checks import FAILING, Verdict
 
 
 def ruleset_blocks(comparison: RulesetComparison, layout: Layout) -> Iterator[list[Line]]:
@@ -36,8 +37,8 @@ _RULE_COLUMNS: Final = (Column("what", 12, 1), Column("before", 9, 3), Column("n
 
 def hit_rows(entry: ChangedEntry) -> list[tuple[str, ...]]:
     """The rules that the car does not meet, or else all that come to something else, a row each."""
-    after = "no such class" if entry.after is None else _plain(entry.after.value)
-    before = _plain(entry.before.value)
+    after = "no such class" if entry.after is None else entry.after.words
+    before = entry.before.words
     follows = ", if it follows" if entry.follows else ""
     head = (
         f"{entry.name} ({entry.file})",
@@ -60,7 +61,7 @@ def hit_notes(entry: ChangedEntry) -> Iterator[str]:
     """What else there is to say of an entry: rules that have no row, and what later days bring."""
     left_out = len(entry.rules) - len(_told(entry))
     if left_out:
-        yield f"{left_out} more {'rule comes' if left_out == 1 else 'rules come'} to something else"
+        yield f"{counted(left_out, 'more rule comes', 'more rules come')} to something else"
     yield from (f"later: {warning}" for warning in entry.warnings)
 
 
@@ -100,24 +101,17 @@ _STYLES: Final[dict[Verdict | None, Style]] = {
 
 
 def _told(entry: ChangedEntry) -> Sequence[ChangedRule]:
-    failing = [rule for rule in entry.rules if rule.after is not None and rule.after.verdict in _FAILING]
+    failing = [rule for rule in entry.rules if rule.after is not None and rule.after.verdict in FAILING]
     return failing or entry.rules
-
-
-_FAILING: Final = (Verdict.ILLEGAL.value, Verdict.NOT_SHOWN.value)
 
 
 def _outcome_text(outcome: RuleOutcome | None) -> str:
     """The margin, with the verdict where that does not go without saying."""
     if outcome is None:
         return "not asked"
-    verdict = _plain(outcome.verdict)
+    verdict = outcome.verdict.words
     if not outcome.margin:
         return f"{outcome.has}, {verdict}" if outcome.has else verdict
     is_met = "to spare" in outcome.margin
     usual = Verdict.LEGAL if is_met else Verdict.ILLEGAL
-    return outcome.margin if outcome.verdict == usual.value else f"{outcome.margin}, {verdict}"
-
-
-def _plain(verdict: str) -> str:
-    return verdict.replace("-", " ")
+    return outcome.margin if outcome.verdict is usual else f"{outcome.margin}, {verdict}"

@@ -37,17 +37,16 @@ def _rules(comparison: SetupComparison, labels: tuple[str, ...], layout: Layout)
             for change in comparison.rules
             if change.race == entry.race
         ]
-        verdicts = tuple(verdict.replace("-", " ") or "not entered" for verdict in entry.verdicts)
         yield [
             *heading(entry.race, layout),
-            *columns(("", *labels, "clause"), [("verdict", *verdicts, ""), *rows], layout),
+            *columns(("", *labels, "clause"), [("verdict", *entry.words, ""), *rows], layout),
         ]
 
 
 def _margin(outcome: RuleOutcome | None) -> str:
     if outcome is None:
         return _NONE
-    verdict = outcome.verdict.replace("-", " ")
+    verdict = outcome.verdict.words
     return f"{outcome.margin}, {verdict}" if outcome.margin else f"{outcome.has}, {verdict}" if outcome.has else verdict
 
 
