@@ -224,7 +224,7 @@ class Facts:
             if isinstance(part, str):
                 fact = self._quantity_behind(part, of, terms)
                 reads.append(KeyReading(fact.value, fact.origins, fact.missing, fact.reason, fact.complete, fact.notes))
-                if fact.inputs and fact.quantity.formula_text:  # one with a formula of its own
+                if fact.quantity.formula_text:  # one with a formula of its own
                     inner.append(fact)
             else:
                 reads.append(self._read(part, of, terms, record))
@@ -303,10 +303,8 @@ class Facts:
             return self.fact(name)
         inner = _existing(name)
         # An instrument that is meant for one quantity reads another one only where that is what is measured for it.
-        passes_on = any(key in of.principal for key in inner.principal) or (
-            bool(of.declared_by) and inner.sort is Sort.MEASURED
-        )
-        instrument = terms.instrument if passes_on else None
+        is_measured_for_it = of.declared_by or any(key in of.principal for key in inner.principal)
+        instrument = terms.instrument if is_measured_for_it else None
         inner_terms = ReadingTerms(instrument, reference_c=terms.reference_c, taken=terms.taken)
         return self.fact(name, AS_STATED if inner_terms == AS_STATED else inner_terms)
 
@@ -334,7 +332,7 @@ class Facts:
         if motor is None:
             return self._without_motor(of, *(("bench_runs", *key.path) for key in bench_keys))
         record = newest_with(motor, principal, self.on)
-        if record is not None and taken:
+        if taken:
             newest_so = self._newest_taken_so(of, motor, principal, taken)
             if isinstance(newest_so, Fact):
                 return newest_so

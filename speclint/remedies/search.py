@@ -145,34 +145,35 @@ class _Search:
 
     def _rank(self, options: Set) -> tuple[float, float, str]:
         """How little the gearing moves, then how little else does."""
-        car = self._trial(options)
-        before, after = (facts.fact("final_drive_ratio").value for facts in (self._cases[0].facts, self._facts(car)))
+        before, after = (facts.fact("final_drive_ratio").value for facts in self._before_and_after(options))
         shift = 0.0
         if isinstance(before, Fraction) and isinstance(after, Fraction) and before:
             shift = abs(float(after / before) - 1)
         return shift, sum(option.effort for option in options), "; ".join(option.words for option in options)
 
-    def _trial(self, options: Set) -> Car:
+    def _trial(self, options: Set, case: JudgedEntry) -> Facts:
+        """What the car would state for an entry: a rebuild is done by then, after every run that counts for it."""
         kinds = [option.rebuild for option in options if option.rebuild is not None]
-        day = max(case.book.on for case in self._cases).isoformat()
-        rebuild = {"date": day, "did": kinds} if kinds else None
-        return changed_car(self._car, (change for option in options for change in option.changes), rebuild=rebuild)
+        rebuild = {"date": case.book.on.isoformat(), "did": kinds} if kinds else None
+        changes = (change for option in options for change in option.changes)
+        return case.facts.of(changed_car(self._car, changes, rebuild=rebuild))
 
-    def _facts(self, car: Car) -> Facts:
-        return self._cases[0].facts.of(car)
+    def _before_and_after(self, options: Set) -> tuple[Facts, Facts]:
+        """What the car states and would state of itself, whatever the entry."""
+        case = self._cases[0]
+        return case.facts, self._trial(options, case)
 
     def _mends(self, options: Set, moved: frozenset[str], failing: set[str], *, may_be_close: bool) -> bool:
         """Whether every rule that the change can reach is met afterwards, or only waits to be measured again."""
         if self.is_cut_short:
             return False
-        car = self._trial(options)
-        if moved & GEARS and not fits(self._cases[0].facts, self._facts(car)):
+        if moved & GEARS and not fits(*self._before_and_after(options)):
             return False
         ended = frozenset(
             family for option in options if option.rebuild for family in REBUILDS_BY_KIND[option.rebuild].ends
         )
         for case in self._cases:
-            facts = case.facts.of(car)
+            facts = self._trial(options, case)
             before = {check.rule.id: check for check in case.checks}
             for rule in case.book.rules:
                 is_failing = rule.id in failing and before[rule.id].verdict is Verdict.ILLEGAL
@@ -189,8 +190,7 @@ class _Search:
 
     def told(self, options: Set, check: Check, case: JudgedEntry) -> Remedy:
         """A set of options, with what it does to one check."""
-        car = self._trial(options)
-        facts = case.facts.of(car)
+        facts = self._trial(options, case)
         after = judge_rule(check.rule, case.book, facts, case.place)
         value = after.fact.value if after.fact is not None else None
         result = value_of(value) if isinstance(value, Number) else None
@@ -241,9 +241,8 @@ class _Search:
         """What has to be measured with a named instrument, where a rule asks to be shown that it is met."""
         if not any(option.measured for option in options):
             return ()
-        car = self._trial(options)
         for case in cases:
-            facts = case.facts.of(car)
+            facts = self._trial(options, case)
             failing = (check.rule for check in case.checks if check.verdict is Verdict.ILLEGAL)
             if any(_is_unnamed(judge_rule(rule, case.book, facts, case.place)) for rule in failing):
                 return tuple(dict.fromkeys(option.measured for option in options if option.measured))

@@ -287,3 +287,23 @@ def test_what_cannot_be_chosen_says_why() -> None:
     assert _chosen(car, number=2) == "car.yaml: there is 1 remedy, and no number 2"
     assert _chosen(second, number=1) == "b.yaml: there is nothing to apply: no part is known"
     assert _chosen(car, second, number=1) == "--apply mends one setup at a time; these are illegal: car.yaml, b.yaml"
+
+
+def test_a_rebuild_is_done_before_each_of_the_races_that_are_entered() -> None:
+    rules = (
+        "{id: rotor, quantity: rotor_part, one_of: [R-12]}",
+        "{id: timing, quantity: timing_mean_deg, at_most: 40}",
+    )
+    # For neither race does a run count that was made with the old rotor, be it made between the two.
+    runs = "[{date: 2026-03-01, timing_deg: 44}, {date: 2026-03-17, timing_deg: 43}]"
+    entries = ", ".join(f"{{ruleset: club, class: stock, on: {day}}}" for day in ("2026-03-14", "2026-03-20"))
+    car = (
+        f"format: setup/1\nentries: [{entries}]\nmotor: {{rotor: {{part: R-9}}, bench_runs: {runs}}}\n"
+        "parts_box: {rotors: [{part: R-12}]}\n"
+    )
+    for entry in find_in({"club.yaml": a_ruleset(*rules), "car.yaml": car}).entries:
+        (remedy,) = entry.checks[0].remedies
+        assert remedy.rebuilds == ("rotor-swap",)
+        assert remedy.message == (
+            "rotor R-12 instead of R-9: rotor part R-12, then measure again: balance, current, end play, speed, timing"
+        )

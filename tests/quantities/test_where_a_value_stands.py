@@ -1,0 +1,108 @@
+"""A value points at the key that a person would edit, and one that is lacking at where it would stand, by the name of its key."""
+
+import pytest
+
+from speclint.rules.wording import explanation, message
+from tests.check.world import check_of
+
+RUN = "motor: {{bench_runs: [{{date: 2026-03-01, {}}}]}}"
+GEARS = "spur_teeth: 96, pinion_teeth: 42, internal_ratio: 1.9"
+PHASES = "ab_mohm: 37, bc_mohm: 37, ca_mohm: 37"
+SHEET = f"factory_sheet: {{winding: {{{PHASES}, winding_c: 20}}}}"
+
+
+@pytest.mark.parametrize(
+    ("rule", "stated", "pointer"),
+    [
+        ("final_drive_ratio, at_least: 4", f"car: {{{GEARS}}}", "/car/pinion_teeth"),
+        ("rollout_mm, at_least: 4", f"car: {{{GEARS}, tyre_diameter_mm: 62}}", "/car/pinion_teeth"),
+        ("cell_voltage_v, at_most: 4", "battery: {cells: 2, voltage_v: 8.4}", "/battery/voltage_v"),
+        ("bench_age_days, at_most: 4", "motor: {bench_runs: [{date: 2026-03-01}, {date: 2026-03-12}]}", "/motor/bench_runs/1"),
+        ("motor_rebuilds, none_of: [rewind]", "motor: {rebuilds: []}", "/motor/rebuilds"),
+        ("motor_rebuilds, none_of: [rewind]", "motor: {rebuilds: [{date: 2026-03-01, did: [clean]}]}", "/motor/rebuilds/0/did"),
+        ("entry.number, at_most: 2", "entry", "/entries/0/number"),
+    ],
+)  # fmt: skip
+def test_a_value_points_at_what_would_be_edited(rule: str, stated: str, pointer: str) -> None:
+    is_stated_by_entry = stated == "entry"
+    check = check_of(f"quantity: {rule}", "" if is_stated_by_entry else stated, entry="number: 12")
+    assert check.place.pointer == pointer
+
+
+@pytest.mark.parametrize(
+    ("rule", "stated", "pointer", "lacking"),
+    [
+        ("final_drive_ratio, at_least: 4", "car: {spur_teeth: 96, internal_ratio: 1.9}", "/car/pinion_teeth",
+         ["car.pinion_teeth"]),
+        ("rollout_mm, at_least: 4", "car: {spur_teeth: 96, pinion_teeth: 42, tyre_diameter_mm: 62}",
+         "/car/internal_ratio", ["car.internal_ratio"]),
+        ("motor_turns, equals: 13.5", "", "/motor", ["motor.turns"]),
+        ("motor_turns, equals: 13.5", "motor: {name: M}", "/motor/turns", ["motor.turns"]),
+        ("motor_rebuilds, none_of: [rewind]", "", "/motor", ["motor.rebuilds"]),
+        ("motor_rebuilds, none_of: [rewind]", "motor: {name: M}", "/motor/rebuilds", ["motor.rebuilds"]),
+        ("bench_age_days, at_most: 4", "", "/motor", ["motor.bench_runs"]),
+        ("bench_age_days, at_most: 4", "motor: {name: M}", "/motor/bench_runs", ["motor.bench_runs"]),
+        ("kv_rpm_per_v, at_most: 4", RUN.format("current_a: 3"), "/motor/bench_runs/0", ["motor.bench_runs[0].kv_rpm_per_v"]),
+        ("winding_mean_mohm, at_most: 40", RUN.format("winding: {ab_mohm: 37, bc_mohm: 37}"),
+         "/motor/bench_runs/0/winding/ca_mohm",
+         ["motor.bench_runs[0].winding.ca_mohm", "motor.bench_runs[0].winding.winding_c"]),
+        ("winding_drift_percent, at_most: 4", f"motor: {{{SHEET}}}", "/motor/factory_sheet", ["motor.bench_runs"]),
+        ("winding_drift_percent, at_most: 4",
+         f"motor: {{{SHEET}, bench_runs: [{{date: 2026-03-01, winding: {{{PHASES}}}}}]}}",
+         "/motor/bench_runs/0/winding/winding_c", ["motor.bench_runs[0].winding.winding_c"]),
+        ("winding_drift_percent, at_most: 4", RUN.format(f"winding: {{{PHASES}, winding_c: 20}}"),
+         "/motor/factory_sheet/winding/ab_mohm",
+         [f"motor.factory_sheet.winding.{key}" for key in ("ab_mohm", "bc_mohm", "ca_mohm", "winding_c")]),
+        ("extra.x_mm, at_most: 2", "", "/extra/x_mm", ["extra.x_mm"]),
+        ("extra.x_mm, at_most: 2", "extra: {x_mm: []}", "/extra/x_mm", ["extra.x_mm"]),
+        ("entry.heat, at_most: 2", "", "/entries/0/heat", ["entries[0].heat"]),
+    ],
+)  # fmt: skip
+def test_what_is_lacking_points_at_where_it_would_stand(
+    rule: str, stated: str, pointer: str, lacking: list[str]
+) -> None:
+    check = check_of(f"quantity: {rule}", stated)
+    assert check.verdict.value == "not-shown"
+    assert check.place.pointer == pointer
+    assert message(check).endswith(f"; add {' and '.join(lacking)}") or message(check).endswith(
+        f" is not shown: add {' and '.join(lacking)}"
+    )
+
+
+@pytest.mark.parametrize(
+    ("rule", "stated", "offset", "told"),
+    [
+        ("mass_g, at_least: 2", "car: {mass_g: 501}", 500, "mass is 1 g; "),
+        ("mass_g, at_least: 2", "car: {mass_g: 500}", 500, "no reading in g can be this low: correct it, or the offset"),
+        ("ride_height_mm, at_most: 2", "car: {ride_height_mm: 2.5}", 2.5, "ride height is 0 mm; "),
+        ("kv_rpm_per_v, at_least: 2", RUN.format("kv_rpm_per_v: 2450"), 2450, "no reading in rpm/V can be this low"),
+        ("winding_mean_mohm, at_most: 40", RUN.format(f"winding: {{{PHASES}, winding_c: 20}}"), 37,
+         "no reading in mΩ can be this low"),
+    ],
+)  # fmt: skip
+def test_what_is_left_when_an_offset_is_taken_off_is_more_than_there_can_be_at_least(
+    rule: str, stated: str, offset: float, told: str
+) -> None:
+    check = check_of(
+        f"quantity: {rule}, instrument: meter", stated, top=f"instruments: {{meter: {{offset: {offset}}}}}"
+    )
+    assert told in message(check)
+
+
+@pytest.mark.parametrize(
+    ("rule", "stated", "lines"),
+    [
+        ("extra.all_a, at_most: 5", f"{RUN.format('current_a: 3.9')}\nextra: {{more_a: 1}}", ["3.9 A + 1 A = 4.9 A"]),
+        ("extra.long_mm, at_most: 5",
+         "car: {spur_teeth: 96, pinion_teeth: 42, internal_ratio: 40/21, tyre_diameter_mm: 62.5}\nextra: {more_in: 1}",
+         ["(π × 62.5 mm ÷ (96 ÷ 42 × (40 ÷ 21))) + 1 in = 70.5 mm"]),
+        ("timing_mean_deg, at_most: 50", RUN.format("timing_deg: [37, 38, 39]"),
+         ["mean of 37°, 38°, 39° = 38°"]),
+    ],
+)  # fmt: skip
+def test_a_formula_is_told_with_its_numbers(rule: str, stated: str, lines: list[str]) -> None:
+    top = (
+        "quantities: {extra.all_a: {kind: measured, unit: a, sum_of: [current_a, extra.more_a]},"
+        " extra.long_mm: {kind: measured, unit: mm, sum_of: [rollout_mm, extra.more_in]}}"
+    )
+    assert [line for line in explanation(check_of(f"quantity: {rule}", stated, top=top)) if " = " in line] == lines
