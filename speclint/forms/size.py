@@ -20,7 +20,8 @@ from speclint.readings.exact import (
     exact,
     places_to_tell,
     rounded,
-    rounded_inwards,
+    rounded_down,
+    rounded_up,
     text_beside,
     to_float,
 )
@@ -164,7 +165,7 @@ class Size(NamedTuple):
         step_places = None if step is None else decimals_of(step)
         if outcome is not None and math.isfinite(expanded) and step_places is not None:
             shown = text_beside(value.value, outcome.limit, least=step_places)
-            return with_unit(f"{shown} ± {decimal_text(_rounded_up(exact(expanded), step_places), step_places)}", unit)
+            return with_unit(f"{shown} ± {decimal_text(rounded_up(exact(expanded), step_places), step_places)}", unit)
         if outcome is not None and math.isfinite(expanded):
             places = supported_places(expanded)
             # Rounding moves the value by less than a step, so that only a limit nearer than that is in question.
@@ -211,24 +212,32 @@ class Size(NamedTuple):
         else:
             number = Fraction(str(example))
             bound = None if self.bounds.met_by(number) else self.bounds.nearest(number)[0]
-        return None if bound is None else self._inside(bound, 1 if bound == low else -1)
+        return None if bound is None else self._inside(bound, is_low=bound == low)
 
     def targets(self, value: Fraction, step: Fraction) -> frozenset[Target]:
         """The bounds, or what lies a step inside a strict one."""
         bounds, targets = self.bounds, set()
         if bounds.low is not None:
             targets.add(
-                Target(bounds.low + step if bounds.low_strict else self._inside(bounds.low, 1), 1, self.written)
+                Target(
+                    bounds.low + step if bounds.low_strict else self._inside(bounds.low, is_low=True), 1, self.written
+                )
             )
         if bounds.high is not None:
             targets.add(
-                Target(bounds.high - step if bounds.high_strict else self._inside(bounds.high, -1), -1, self.written)
+                Target(
+                    bounds.high - step if bounds.high_strict else self._inside(bounds.high, is_low=False),
+                    -1,
+                    self.written,
+                )
             )
         return frozenset(targets)
 
-    def _inside(self, bound: Fraction, inward: int) -> Fraction:
+    def _inside(self, bound: Fraction, *, is_low: bool) -> Fraction:
         """The bound, or the nearest number within that can be written in the quantity's unit."""
-        return bound if self.written is None else rounded_inwards(bound, _WRITABLE_PLACES, inward)
+        if self.written is None:
+            return bound
+        return (rounded_up if is_low else rounded_down)(bound, _WRITABLE_PLACES)
 
     def choices(self, lists: DayLists) -> tuple[Scalar, ...] | None:
         """None: numbers in a range cannot be counted."""
@@ -242,10 +251,6 @@ class Size(NamedTuple):
     def listing(self, lists: DayLists) -> Iterator[str]:
         """Nothing."""
         return iter(())
-
-
-def _rounded_up(value: Fraction, places: int) -> Fraction:
-    return rounded_inwards(value, places, 1)
 
 
 def judge_sizes(

@@ -110,10 +110,14 @@ def _nearest_whole(numerator: int, denominator: int) -> int:
     return -whole if numerator < 0 else whole
 
 
-def rounded_inwards(value: Fraction, places: int, inward: int) -> Fraction:
-    """The value at so many decimals, upwards or, where `inward` is below zero, downwards."""
-    scaled = value * 10**places
-    return Fraction(math.floor(scaled) if inward < 0 else math.ceil(scaled), 10**places)
+def rounded_up(value: Fraction, places: int) -> Fraction:
+    """The value at so many decimals, never less than it is."""
+    return Fraction(math.ceil(value * 10**places), 10**places)
+
+
+def rounded_down(value: Fraction, places: int) -> Fraction:
+    """The value at so many decimals, never more than it is."""
+    return -rounded_up(-value, places)
 
 
 def decimals_of(value: Fraction) -> int | None:

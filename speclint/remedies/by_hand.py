@@ -9,10 +9,10 @@ from typing import Any, Final, NamedTuple
 from speclint.forms.limit import Limit, Target
 from speclint.forms.written_unit import WrittenUnit
 from speclint.places import Path
-from speclint.quantities.facts import Fact, Facts
+from speclint.quantities.facts import Fact, Facts, Value
 from speclint.quantities.model import Quantity, Sort
 from speclint.readings.digits import with_unit
-from speclint.readings.exact import decimal_text, decimals_of, round_to, rounded_inwards, to_float
+from speclint.readings.exact import decimal_text, decimals_of, rounded, rounded_down, rounded_up, to_float, to_number
 from speclint.readings.measured import Measured, Number, value_of
 from speclint.readings.units import in_unit
 from speclint.remedies.options import Option
@@ -45,7 +45,11 @@ def by_hand(
     stated = fact.quantity
     document, path = fact.origins[0]
     place = _Place(document.file, path, document.get(path), old, stated.unit)
-    more = _tyre_targets(facts, rollouts) if stated.name == "tyre_diameter_mm" else frozenset()
+    more = (
+        _tyre_targets(old, facts.fact("rollout_mm").value, rollouts)
+        if stated.name == "tyre_diameter_mm"
+        else frozenset()
+    )
     for number, target in _numbers(stated, old, limits, uncertainty, more):
         option = _option(stated, old, number, target, place)
         yield from () if option is None else (option,)
@@ -87,7 +91,7 @@ class _Place(NamedTuple):
             things = self.raw if isinstance(self.raw, list) else [self.raw]
             return things[: int(way)] if way < 0 else [*things, *things[-1:] * int(way)] if things else None
         number = self.value + value_of(in_unit(way, stated.unit, self.unit))
-        written = int(number) if number.denominator == 1 else float(number)
+        written = to_number(number)
         if not isinstance(self.raw, dict):
             return written
         return {**{key: part for key, part in self.raw.items() if key != "readings"}, "value": written}
@@ -109,18 +113,16 @@ def _is_within_reach(number: Fraction, old: Fraction) -> bool:
     return old != 0 and Fraction(1, _FARTHEST) < number / old < _FARTHEST
 
 
-def _tyre_targets(facts: Facts, limits: Iterable[Limit]) -> frozenset[Target]:
+def _tyre_targets(tyre_mm: Fraction, rollout: Value | None, limits: Iterable[Limit]) -> frozenset[Target]:
     """Tyre diameters that bring the rollout down to its limits: rollout is in proportion to the diameter."""
-    tyre, rollout = facts.fact("tyre_diameter_mm").value, facts.fact("rollout_mm").value
-    if not isinstance(tyre, Number) or not isinstance(rollout, Number):
+    if not isinstance(rollout, Number):
         return frozenset()
-    step = _STEPS["mm"]
-    share = value_of(tyre) / value_of(rollout)
+    step, rollout_mm = _STEPS["mm"], value_of(rollout)
     return frozenset(
-        Target(math.floor(share * target.number / step) * step, -1)
+        Target(math.floor(tyre_mm / rollout_mm * target.number / step) * step, -1)
         for limit in limits
-        for target in limit.targets(value_of(rollout), Fraction(0))
-        if target.number < value_of(rollout)
+        for target in limit.targets(rollout_mm, Fraction(0))
+        if target.number < rollout_mm
     )
 
 
@@ -143,16 +145,16 @@ def _option(stated: Quantity, old: Fraction, number: Fraction, target: Target, p
     def moved(to: Fraction) -> str:
         way = abs(to - old)
         if rulebook is not None:
-            return _as_written(rulebook.difference(way), 1, step, rulebook)
+            return _as_written(rulebook.difference(way), step, rulebook, up=True)
         places = decimals_of(way)
         if places is None:
             # What no decimal writes, such as a sum of pounds and grams, is told never short of the limit.
-            way, places = rounded_inwards(way, by_step, 1), by_step
+            way, places = rounded_up(way, by_step), by_step
         return with_unit(decimal_text(way, max(places, by_step)), stated.unit)
 
     def reached(to: Fraction) -> str:
         if rulebook is not None:
-            return _as_written(rulebook.value(to), target.inward, step, rulebook)
+            return _as_written(rulebook.value(to), step, rulebook, up=target.inward > 0)
         return with_unit(decimal_text(to, max(decimals_of(to) or 0, by_step)), stated.unit)
 
     raised, lowered = _WORDS.get(stated.name, _OTHER_WORDS)
@@ -170,12 +172,12 @@ def _option(stated: Quantity, old: Fraction, number: Fraction, target: Target, p
     return Option((change,), text, effort, by_hand=True, measured=measured) if change.value is not None else None
 
 
-def _as_written(size: Fraction, inward: int, step: Fraction, rulebook: WrittenUnit) -> str:
+def _as_written(size: Fraction, step: Fraction, rulebook: WrittenUnit, *, up: bool) -> str:
     """A size in the rulebook's unit, with the decimals that a step has there, and never short of the limit."""
     places = rulebook.places_of(step)
     # A limit that no decimals of the quantity's own unit write stands a hair inside, and is told as it is written.
-    plain = round_to(size, Fraction(1, 10 ** (places + 4)))
-    return with_unit(decimal_text(rounded_inwards(plain, places, inward), places), rulebook.code)
+    plain = rounded(size, places + 4)
+    return with_unit(decimal_text((rounded_up if up else rounded_down)(plain, places), places), rulebook.code)
 
 
 def step_of(stated: Quantity, value: Fraction | Measured) -> Fraction:

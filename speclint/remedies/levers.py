@@ -18,7 +18,7 @@ from speclint.quantities.facts import Fact, Facts
 from speclint.quantities.model import Quantity, Sort
 from speclint.quantities.registry import quantity
 from speclint.readings.digits import with_unit
-from speclint.readings.exact import full_text, rounded_inwards, to_float, to_number
+from speclint.readings.exact import full_text, rounded_down, rounded_up, to_float, to_number
 from speclint.readings.measured import Number, expanded_of, value_of
 from speclint.remedies.by_hand import by_hand, is_done_by_hand, of_parts, places_of, step_of
 from speclint.remedies.gears import GEARS, gear_levers
@@ -47,11 +47,11 @@ def levers(
     for name in sorted(leaves - ROTOR - _FIXED - GEARS):
         stated = quantity(name)
         if stated is not None and not name.startswith("entry."):
-            uncertainty = max((_uncertainty(check, name, facts) for check in failing), default=0.0)
+            uncertainty = max(_uncertainty(check, name, facts) for check in failing)
             options = sorted(_stated(facts, stated, books, parts, uncertainty), key=lambda option: option.effort)
             changeable.append(Lever(name, frozenset({name}), tuple(options)))
     for named in derived:
-        uncertainty = max((_uncertainty(check, named.name, facts) for check in failing), default=0.0)
+        uncertainty = max(_uncertainty(check, named.name, facts) for check in failing)
         options = sorted(
             of_parts(facts, named, _limits(named.name, books), uncertainty), key=lambda option: option.effort
         )
@@ -83,17 +83,16 @@ def _rotor(car: Car, parts: PartsBox) -> Iterator[Lever]:
     if motor is None or fitted is None or parts.rotors is None:
         return
     options = []
-    for i, rotor in enumerate(parts.rotors):
-        if rotor.keys == fitted.keys or not set(fitted.keys) <= set(rotor.keys):
-            continue
-        changes = tuple(
-            KeyChange(motor.document.file, (*motor.prefix, "rotor", key), value)
-            for key, value in rotor.keys.items()
-            if fitted.keys.get(key) != value
-        )
-        name = rotor.part or rotor.kind or f"number {i + 1} of the parts box"
-        before = fitted.part or fitted.kind or "the fitted one"
-        options.append(Option(changes, f"rotor {name} instead of {before}", 0.01 * (i + 1), rebuild="rotor-swap"))
+    for place, rotor in enumerate(parts.rotors, start=1):
+        if fitted.keys.keys() <= rotor.keys.keys():
+            changes = tuple(
+                KeyChange(motor.document.file, (*motor.prefix, "rotor", key), value)
+                for key, value in rotor.keys.items()
+                if fitted.keys.get(key) != value
+            )
+            name = rotor.part or rotor.kind or f"number {place} of the parts box"
+            before = fitted.part or fitted.kind or "the fitted one"
+            options.append(Option(changes, f"rotor {name} instead of {before}", float(place), rebuild="rotor-swap"))
     yield Lever("rotor", ROTOR, tuple(options))
 
 
@@ -133,7 +132,7 @@ def _words(fact: Fact, choices: Iterable[Scalar]) -> Iterator[Option]:
     for place, choice in enumerate(choices):
         if isinstance(choice, str):
             words = f"{fact.quantity.title} {choice} instead of {shown(fact.value)}"
-            yield Option((KeyChange(document.file, path, choice),), words, 0.01 * place)
+            yield Option((KeyChange(document.file, path, choice),), words, float(place))
 
 
 def _settings(facts: Facts, fact: Fact, old: Fraction, books: tuple[Rulebook, ...]) -> Iterator[Option]:
@@ -192,11 +191,9 @@ def _looked_up(facts: Facts, fact: Fact, books: tuple[Rulebook, ...]) -> Iterato
         circumstances = Circumstances(book.lists, facts)
         for rule in book.rules:
             for test in rule.tests:
-                if not isinstance(test.limit, Compared):
-                    continue
-                if test.quantity == stated.name:
+                if isinstance(test.limit, Compared) and test.quantity == stated.name:
                     yield from (_written_out(size, places) for size in test.limit.on_car(fact, circumstances))
-                if stated.name in test.limit.names.compared:
+                if isinstance(test.limit, Compared) and stated.name in test.limit.names.compared:
                     limited = facts.fact(test.quantity)
                     yield from (_written_out(size, places) for size in test.limit.on_compared(stated, limited))
 
@@ -214,8 +211,8 @@ def _written_out(size: Size, places: int) -> Size:
     low, high = size.bounds.low, size.bounds.high
     if (low is not None and low == high) or size.written is not None:
         return size
-    low = None if low is None else rounded_inwards(low, places, 1)
-    high = None if high is None else rounded_inwards(high, places, -1)
+    low = None if low is None else rounded_up(low, places)
+    high = None if high is None else rounded_down(high, places)
     return size._replace(bounds=replace(size.bounds, low=low, high=high))
 
 

@@ -147,7 +147,7 @@ class _Search:
         """How little the gearing moves, then how little else does."""
         before, after = (facts.fact("final_drive_ratio").value for facts in self._before_and_after(options))
         shift = 0.0
-        if isinstance(before, Fraction) and isinstance(after, Fraction) and before:
+        if isinstance(before, Fraction) and isinstance(after, Fraction):
             shift = abs(float(after / before) - 1)
         return shift, sum(option.effort for option in options), "; ".join(option.words for option in options)
 

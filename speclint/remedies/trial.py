@@ -18,7 +18,7 @@ def changed_car(car: Car, changes: Iterable[KeyChange], *, rebuild: dict[str, An
     for change in changes:
         if change.file == document.file:
             document = document.with_value(change.path, change.value)
-        elif motor is not None and change.file == motor.document.file:
+        elif motor is not None:
             motor = motor._replace(document=motor.document.with_value(change.path, change.value))
     if motor is not None:
         owner = document if motor.document.file == document.file else motor.document
@@ -27,6 +27,4 @@ def changed_car(car: Car, changes: Iterable[KeyChange], *, rebuild: dict[str, An
             owner = owner.with_value(path, [*(owner.get(path) or ()), rebuild])
             document = owner if owner.file == document.file else document
         motor = motor_of(owner, motor.prefix)
-    if document is not setup.document:
-        setup = setup._replace(document=document)
-    return car._replace(setup=setup, motor=motor)
+    return car._replace(setup=setup._replace(document=document), motor=motor)

@@ -14,8 +14,8 @@ _OTHER: Final[dict[type[ast.AST], type[ast.AST]]] = {
 _OTHER_NAME: Final = {"min": "max", "max": "min", "any": "all", "all": "any"}
 _NO_WORK: Final = ("annotation", "returns", "pattern", "type_params", "decorator_list")
 """What is written for the type checker, as that a value is frozen, and what cannot be changed in its place."""
-_SHOWN_ONLY: Final = ("example",)
-"""Arguments that are examples for people: any other that suits would do as well."""
+_SAYS_ONLY: Final = ("example", "strict")
+"""Arguments without an effect: examples for people, and that what is zipped is of one length."""
 
 
 class Change(NamedTuple):
@@ -55,14 +55,14 @@ def _working(node: ast.AST) -> Iterator[ast.expr | ast.stmt]:
     for name, value in ast.iter_fields(node):
         children = value if isinstance(value, list) else [value]
         for child in children if name not in _NO_WORK else ():
-            if isinstance(child, ast.AST) and not isinstance(child, ast.JoinedStr) and not _is_shown_only(child):
+            if isinstance(child, ast.AST) and not isinstance(child, ast.JoinedStr) and not _says_only(child):
                 if isinstance(child, ast.expr | ast.stmt):
                     yield child
                 yield from _working(child)
 
 
-def _is_shown_only(node: ast.AST) -> bool:
-    return isinstance(node, ast.keyword) and node.arg in _SHOWN_ONLY
+def _says_only(node: ast.AST) -> bool:
+    return isinstance(node, ast.keyword) and node.arg in _SAYS_ONLY
 
 
 def _changed(node: ast.expr | ast.stmt) -> Iterator[tuple[ast.expr | ast.stmt, ast.expr | ast.stmt]]:

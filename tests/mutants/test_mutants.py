@@ -11,7 +11,7 @@ SOURCE = '''\
 """A text is left alone: 1 < 2."""
 
 LEAST: Final = 3  # ≥
-MASS: Final = Key("mass_g", example=1352)
+PAIRS: Final = zip("ab", "cd", strict=True), Key("mass_g", example=1352)
 
 
 def may_start(mass_g: int, *, is_waived: bool = False) -> "bool | None":

@@ -43,3 +43,22 @@ def test_another_unit_of_the_same_is_converted_exactly(pack: float, verdict: str
     weight = "quantity: mass_g, at_least: {of: extra.least_oz}"
     assert verdict_of(weight, "car: {mass_g: 1502.524725625}\nextra: {least_oz: 53}") == "legal"
     assert verdict_of(weight, "car: {mass_g: 1502.5}\nextra: {least_oz: 53}") == "illegal"
+
+
+@pytest.mark.parametrize(
+    ("kind", "stated", "verdict"),
+    [
+        ("count", "0", "legal"),
+        ("count", "4", "legal"),
+        ("count", "-1", "not-shown"),
+        ("count", "1.5", "not-shown"),
+        ("setting", "-1.5", "legal"),
+        ("measured", "{value: 1.5}", "legal"),
+        ("measured", "{readings: [1.5, 1.6]}", "legal"),
+        ("measured", "[1.5, 1.6]", "legal"),
+        ("setting", "{value: 1.5}", "not-shown"),
+    ],
+)
+def test_a_declared_key_holds_what_its_kind_does(kind: str, stated: str, verdict: str) -> None:
+    top = f"quantities: {{extra.key: {{kind: {kind}}}}}"
+    assert verdict_of("quantity: extra.key, at_most: 4", f"extra: {{key: {stated}}}", top=top) == verdict

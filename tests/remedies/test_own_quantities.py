@@ -17,10 +17,10 @@ quantities:
 """
 
 
-def remedies(rules: list[str], extra: str, top: str = "") -> list[tuple[str, bool]]:
+def remedies(rules: list[str], extra: str, top: str = "", entry: str = "") -> list[tuple[str, bool]]:
     """What is told to mend each failing rule, and whether it is done by hand."""
-    club = a_ruleset(*rules, top=f"{QUANTITIES}{top}")
-    findings = find_in({"club.yaml": club, "car.yaml": a_setup(f"car: {{mass_g: 1500}}\nextra: {{{extra}}}")})
+    club, stated = a_ruleset(*rules, top=f"{QUANTITIES}{top}"), f"car: {{mass_g: 1500}}\nextra: {{{extra}}}"
+    findings = find_in({"club.yaml": club, "car.yaml": a_setup(stated, entry=entry)})
     assert findings.problems == () and findings.defects == ()
     return [(remedy.message, remedy.by_hand) for check in findings.entries[0].checks for remedy in check.remedies]
 
@@ -35,6 +35,8 @@ def remedies(rules: list[str], extra: str, top: str = "") -> list[tuple[str, boo
          "raise driver and ballast by 0.4 kg, to 82.0 kg, in driver or ballast", True),
         ("extra.rollers, at_most: 3", "roller_mm: [13, 13, 19, 19]", "lower rollers by 1, to 3", True),
         ("extra.rollers, at_least: 3", "roller_mm: 13", "raise rollers by 2, to 3", True),
+        ("extra.rollers, equals: 3", "roller_mm: [13, 19]", "raise rollers by 1, to 3", True),
+        ("extra.rollers, at_most: 0", "roller_mm: [13, 19]", "lower rollers by 2, to 0", True),
     ],
 )  # fmt: skip
 def test_a_remedy_goes_by_the_kind(rule: str, extra: str, told: str, by_hand: bool) -> None:
@@ -50,6 +52,16 @@ def test_a_remedy_goes_by_the_kind(rule: str, extra: str, told: str, by_hand: bo
 )
 def test_what_only_words_would_change_is_no_remedy(rule: str, extra: str) -> None:
     assert remedies([f"{{id: it, quantity: {rule}}}"], extra) == []
+
+
+def test_nobody_is_told_what_a_thing_is_like_of_which_there_is_none() -> None:
+    assert remedies(["{id: it, quantity: extra.rollers, at_least: 3}"], "roller_mm: []") == []
+
+
+def test_a_part_that_the_entry_states_is_not_moved() -> None:
+    top = "  extra.all_kg: {title: all, kind: measured, sum_of: [entry.driver_kg, extra.ballast_kg]}\n"
+    rule = "{id: it, quantity: extra.all_kg, at_least: 82}"
+    assert remedies([rule], "ballast_kg: 3", top, entry="driver_kg: 78") == [("raise all by 1 kg, to 82 kg", True)]
 
 
 def test_a_part_with_a_rule_of_its_own_is_left_within_it() -> None:

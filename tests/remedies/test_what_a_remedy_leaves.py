@@ -135,6 +135,8 @@ def test_another_gear_stays_within_the_reach_of_the_motor_mount() -> None:
 
 
 GEARS = "car: {spur_teeth: 96, pinion_teeth: 42, internal_ratio: 1.9, tyre_diameter_mm: 62.5}"
+WHEELBASES = "[{quantity: wheelbase_mm, between: [208, 212]}, {quantity: wheelbase_mm, between: [223, 227]}]"
+TIMINGS = "[{quantity: timing_set_deg, between: [20, 30]}, {quantity: timing_set_deg, between: [40, 50]}]"
 METER = "instruments: {meter: {accuracy: 5}}"
 
 
@@ -144,6 +146,25 @@ METER = "instruments: {meter: {accuracy: 5}}"
         # 44 mm of rollout are a tyre of 44 × 96 ÷ 42 × 1.9 ÷ π = 60.83 mm (common practice).
         ("quantity: rollout_mm, at_most: 44", f"{GEARS}\nparts_box: {{pinions_teeth: [42], spurs_teeth: [96]}}",
          ["true the tyres down to 60.8 mm"]),
+        ("quantity: rollout_mm, below: 44", f"{GEARS}\nparts_box: {{pinions_teeth: [42], spurs_teeth: [96]}}",
+         ["true the tyres down to 60.8 mm"]),
+        ("quantity: tyre_diameter_mm, at_most: 60", "car: {tyre_diameter_mm: 62.5}", ["true the tyres down to 60.0 mm"]),
+        # What lies inside a strict limit is a step away that people make or read.
+        ("quantity: mass_g, above: 100", "car: {mass_g: 99}", ["add 2 g of ballast"]),
+        ("quantity: width_mm, below: 190", "car: {width_mm: 191}", ["make the car narrower by 1.1 mm, to 189.9 mm"]),
+        ("quantity: battery_voltage_v, below: 8.4", "battery: {voltage_v: 8.42}",
+         ["let the pack down to 8.39 V before the run"]),
+        ("quantity: battery_capacity_mah, below: 6000", "battery: {capacity_mah: 6500}",
+         ["battery capacity 5900 mAh instead of 6500 mAh"]),
+        ("quantity: mass_g, at_least: 1350", "car: {mass_g: {readings: [1330, 1340], standard_uncertainty: 0.1}}",
+         ["add 16 g of ballast (15 g only reaches the limit itself)"]),
+        # Of several ways the one that moves the car least.
+        (f"any_of: {WHEELBASES}", "car: {wheelbase_mm: 214}", ["shorten the wheelbase by 2.0 mm, to 212.0 mm"]),
+        (f"any_of: {WHEELBASES}", "car: {wheelbase_mm: 221}", ["lengthen the wheelbase by 2.0 mm, to 223.0 mm"]),
+        (f"any_of: {TIMINGS}", "motor: {timing_deg: 34}",
+         ["timing set 30° instead of 34°", "timing set 40° instead of 34°", "timing set 20° instead of 34°"]),
+        (f"any_of: {TIMINGS}", "motor: {timing_deg: 38}",
+         ["timing set 40° instead of 38°", "timing set 30° instead of 38°", "timing set 50° instead of 38°"]),
         ("quantity: battery_voltage_v, at_most: 8.4", "battery: {voltage_v: 8.437}",
          ["let the pack down to 8.40 V before the run"]),
         ("quantity: battery_voltage_v, at_least: 8.4", "battery: {voltage_v: 8.3}", []),
@@ -307,3 +328,56 @@ def test_a_rebuild_is_done_before_each_of_the_races_that_are_entered() -> None:
         assert remedy.message == (
             "rotor R-12 instead of R-9: rotor part R-12, then measure again: balance, current, end play, speed, timing"
         )
+
+
+def test_tyres_are_trued_past_the_doubt_of_the_rollout() -> None:
+    stated = f"{GEARS.replace('62.5', '{value: 62.5, instrument: meter}')}\nparts_box: {{pinions_teeth: [], spurs_teeth: []}}"
+    # U of the diameter is 2 × 0.2 ÷ √3 = 0.23 mm (JCGM 100 4.3.7).
+    assert _told("quantity: rollout_mm, at_most: 44", stated, METER.replace("5}", "0.2}")) == [
+        "true the tyres down to 60.5 mm (60.8 mm only reaches the limit itself)"
+    ]
+
+
+def test_what_mends_one_rule_goes_with_each_way_to_mend_another() -> None:
+    rules = (
+        "{id: weight, quantity: mass_g, at_least: 1350, decision: must-show}",
+        "{id: ratio, quantity: final_drive_ratio, at_least: 4.4}",
+    )
+    files = {"club.yaml": a_ruleset(*rules), "car.yaml": a_setup(GEARS.replace("car: {", "car: {mass_g: 1340, "))}
+    findings = find_in(files)
+    (car,) = findings.car_remedies
+    gears = ("spur 98 instead of 96", "pinion 41 instead of 42", "spur 99 instead of 96")
+    assert [remedy.message for remedy in car.remedies] == [
+        f"add 10 g of ballast; {gear}; weigh it on a named scale" for gear in gears
+    ]
+    assert all(remedy.by_hand for remedy in car.remedies)
+    weight, ratio = findings.entries[0].checks
+    assert [remedy.message for remedy in weight.remedies] == ["add 10 g of ballast and weigh it on a named scale"]
+    # 98 ÷ 42 × 1.9 = 4.433, and π × 62.5 mm ÷ 4.433 = 44.3 mm (common practice).
+    assert ratio.remedies[0].message == (
+        "spur 98 instead of 96: final drive ratio 4.433, 0.033 to spare, rollout 44.3 mm"
+    )
+    assert not any(remedy.by_hand for remedy in ratio.remedies)
+
+
+@pytest.mark.parametrize(
+    ("rules", "stated", "reason"),
+    [
+        (("quantity: motor_part, listed_in: motors", "quantity: motor_turns, equals: 17.5"), "motor: {part: M-2, turns: 13.5}",
+         "another motor is needed (M-2 is not on the list motors; the nearest is M-1)"),
+        (("quantity: rotor_part, one_of: {list: motors, item: motor_part, under: rotors}",),
+         "motor: {part: M-1, rotor: {part: R-2}}", "another rotor is needed (approved for M-1: R-1)"),
+        (("quantity: rotor_kind, equals: torque",), "motor: {rotor: {kind: standard}}", "another rotor is needed"),
+        (("quantity: rotor_kind, equals: torque", "quantity: motor_turns, equals: 17.5"),
+         "motor: {turns: 13.5, rotor: {kind: standard}}", "another motor is needed"),
+        (("quantity: timing_mean_deg, at_most: 40",), "motor: {bench_runs: [{date: 2026-03-01, timing_deg: 44}]}",
+         "another motor is needed"),
+        (("quantity: battery_voltage_v, at_least: 8", "quantity: battery_cells, at_most: 1"), "battery: {cells: 2, voltage_v: 7.6}",
+         "battery voltage: speclint knows no change that makes it legal"),
+    ],
+)  # fmt: skip
+def test_where_nothing_at_hand_helps_it_is_said_what_would(rules: tuple[str, ...], stated: str, reason: str) -> None:
+    numbered = (f"{{id: rule-{i}, {rule}}}" for i, rule in enumerate(rules))
+    top = "lists: {motors: {items: [{id: M-1, rotors: [R-1]}]}}"
+    (car,) = find_in({"club.yaml": a_ruleset(*numbered, top=top), "car.yaml": a_setup(stated)}).car_remedies
+    assert (car.remedies, car.reason) == ((), reason)
