@@ -10,9 +10,9 @@ from typing import Any, Final, NoReturn
 import click
 
 from speclint import __version__
+from speclint.commands.misspelt import NamedCommands, unknown_option
 from speclint.commands.shell import CONTEXT, EXIT_DEFECT, EXIT_FAILED, EXIT_USAGE, note, tell_defect
 from speclint.errors import FileProblemsError, SpeclintError, reason_of
-from speclint.spelling import nearest
 from speclint.standard_streams import guarded
 
 EXIT_INTERRUPTED: Final = 130
@@ -30,10 +30,6 @@ COMMANDS: Final = {
     "start": "Writes a commented file to start from.",
 }
 """Every command with what it does in a line, so that listing them loads none of them."""
-
-
-_LEAST_LIKE: Final = 0.75
-"""How alike an option must be to what was typed, to be what was meant."""
 
 
 def main() -> NoReturn:
@@ -63,9 +59,7 @@ def _status() -> int:
         signal_error = error if isinstance(error, EndedBySignalError) else error.__cause__
         return signal_error.status if isinstance(signal_error, EndedBySignalError) else EXIT_INTERRUPTED
     except click.NoSuchOption as error:
-        # The library guesses from far away: "--ruleset" for "--quiet".
-        near = nearest(error.option_name, error.possibilities or (), cutoff=_LEAST_LIKE)
-        click.NoSuchOption(error.option_name, possibilities=[near] if near else None, ctx=error.ctx).show()
+        unknown_option(error).show()
         return EXIT_USAGE
     except click.ClickException as error:
         error.show()
@@ -117,7 +111,7 @@ def _tell_what_is_written() -> None:
         note(f"interrupted, but {file} is written")
 
 
-class _Commands(click.Group):
+class _Commands(NamedCommands):
     """The commands, each loaded when it is asked for; until then a name and a line of help stand for it."""
 
     def __init__(self, **settings: Any) -> None:

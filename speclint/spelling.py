@@ -1,6 +1,6 @@
 """The nearest valid spelling of a word that is not known."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator, Sequence
 from typing import Final
 
 _MOST_NAMES: Final = 40
@@ -14,6 +14,38 @@ def nearest(word: str, valid_words: Iterable[str], *, cutoff: float = 0.6) -> st
     lowered = {name.lower(): name for name in valid_words}
     matches = get_close_matches(word.lower(), lowered, n=1, cutoff=cutoff)
     return lowered[matches[0]] if matches else ""
+
+
+def nearest_by_parts(word: str, valid_words: Iterable[str], *, most: int = 3) -> tuple[str, ...]:
+    """The known words most like this one, of words in parts, such as options: `--kv` is a part of `--kv-rpm-per-v`.
+
+    Where several are as like, as many as `most` are given; none where none is like it.
+    """
+    from difflib import SequenceMatcher
+
+    typed = word.lower().replace("_", "-").strip("-")
+    likeness: dict[str, float] = {}
+    for name in valid_words:
+        bare = name.strip("-")
+        ratios = {run: SequenceMatcher(None, typed, run).ratio() for run in _runs(bare.split("-"))}
+        least = {run: _LEAST_LIKE if run == bare else _LEAST_LIKE_A_PART for run in ratios}
+        likeness[name] = max((ratio for run, ratio in ratios.items() if ratio >= least[run]), default=0)
+    best = max(likeness.values(), default=0)
+    return tuple(name for name, like in likeness.items() if like == best)[:most] if best else ()
+
+
+def _runs(parts: Sequence[str]) -> Iterator[str]:
+    """Every run of parts that follow one another."""
+    for start in range(len(parts)):
+        for end in range(start + 1, len(parts) + 1):
+            yield "-".join(parts[start:end])
+
+
+_LEAST_LIKE: Final = 0.75
+"""How alike a word must be to what was typed, to be what was meant: below that, `--quiet` would be `--ruleset`."""
+
+_LEAST_LIKE_A_PART: Final = 0.85
+"""The same of a part of one: below that, `--weight` would be `--ride-height-mm`."""
 
 
 def known_words(word: str, valid_words: Iterable[str]) -> str:

@@ -9,6 +9,7 @@ import click
 
 from speclint.commands.completion import FILE
 from speclint.commands.inspected_car import AskedReadings
+from speclint.commands.misspelt import NamedCommands, options_meant
 from speclint.commands.shell import CONTEXT, EXIT_FAILED, EXIT_USAGE, current_folder, note
 from speclint.edits.diff import unified
 from speclint.edits.spelled import flow
@@ -45,8 +46,16 @@ _METAVARS: Final = {
 _SPINNING: Final = "Clamp the motor, take the pinion off, and keep clear of it."
 
 
-class _Kinds(click.Group):
+class _Kinds(NamedCommands):
     """A command for each kind of record, made from its schema when it is asked for."""
+
+    def resolve_command(
+        self, ctx: click.Context, args: list[str]
+    ) -> tuple[str | None, click.Command | None, list[str]]:
+        kind = ctx.params.get("file")
+        if kind in KINDS_BY_NAME and args[0] not in KINDS_BY_NAME:
+            raise click.UsageError(f"the file comes first: speclint log {args[0]} {kind}", ctx)
+        return super().resolve_command(ctx, args)
 
     def list_commands(self, ctx: click.Context) -> list[str]:  # noqa: ARG002
         return list(KINDS_BY_NAME)
@@ -104,10 +113,26 @@ def _command(kind: RecordKind) -> click.Command:
     def run(ctx: click.Context, /, dry_run: bool, **given: str | None) -> None:
         answers = {field: text for i, field in enumerate(fields) if (text := given[f"field_{i}"]) is not None}
         typed = {name: text for name in parts if (text := given[name]) is not None}
+        for word in ctx.args:
+            raise UsageError(_stray(word, ctx))
         _run(ctx.obj, kind, answers, _fitted(typed), dry_run=dry_run)
 
     dated = " The date is today unless another one is given." if kind.is_dated else ""
-    return click.Command(kind.name, callback=run, params=options, help=f"{kind.about}{dated}")
+    return click.Command(
+        kind.name,
+        callback=run,
+        params=options,
+        help=f"{kind.about}{dated}",
+        context_settings={"allow_extra_args": True},
+    )
+
+
+def _stray(word: str, ctx: click.Context) -> str:
+    """What to write in place of a word that belongs to no option, such as `kv_rpm_per_v=2450` or `kv 2450`."""
+    key, _, value = word.partition("=")
+    meant = options_meant(f"--{key}", ctx)
+    hint = f"; did you mean {' or '.join(f'{option} {value}'.strip() for option in meant)}?" if meant else ""
+    return f"nothing was written: {word} belongs to no option{hint}"
 
 
 def _fitted(typed: dict[str, str]) -> FittedParts:

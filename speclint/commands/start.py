@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Any, Final
 import click
 
 from speclint.commands.completion import FILE, ParamType
+from speclint.commands.misspelt import KnownWord
 from speclint.commands.shell import CONTEXT, NEW_FILE, Day, current_folder, note, workspace_beside
 from speclint.errors import UsageError
 from speclint.starters.options import KINDS
@@ -39,7 +40,7 @@ class _Turns(ParamType[float]):
 
 
 @click.command(context_settings=CONTEXT)
-@click.argument("kind", type=click.Choice((*KINDS, _DEMO)))
+@click.argument("kind", type=KnownWord((*KINDS, _DEMO)))
 @click.argument("path", required=False, type=FILE, metavar="[PATH]")
 @click.option("--name", help="What you call it; the title of a ruleset, the event of an inspection.")
 @click.option(
