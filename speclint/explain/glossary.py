@@ -1,6 +1,5 @@
 """The words that reports use and that are no quantity, verdict, problem or advice: what each means, and where it stands."""
 
-from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Final
 
@@ -191,52 +190,3 @@ TERMS: Final = (
     Term("care", ("caution", "cautions", "take care"), ("What can hurt: the maker's manual comes first.",), (), (), _PRACTICE),
 )  # fmt: skip
 """Every word, in the order in which they are listed."""
-
-TRADE_WORDS: Final[Mapping[str, str]] = {
-    "fdr": "final_drive_ratio",
-    "final drive": "final_drive_ratio",
-    "gear ratio": "final_drive_ratio",
-    "gearing": "final_drive_ratio",
-    "ratio": "final_drive_ratio",
-    "transmission ratio": "internal_ratio",
-    "kv": "kv_rpm_per_v",
-    "speed per volt": "kv_rpm_per_v",
-    "no-load speed": "no_load_speed_rpm",
-    "rpm": "no_load_speed_rpm",
-    "weight": "mass_g",
-    "pinion": "pinion_teeth",
-    "spur": "spur_teeth",
-    "tyre": "tyre_diameter_mm",
-    "tire": "tyre_diameter_mm",
-    "pitch": "gear_pitch_dp",
-    "module": "gear_module_mm",
-    "wind": "motor_turns",
-    "winds": "motor_turns",
-    "resistance": "winding_mean_mohm",
-    "winding": "winding_mean_mohm",
-    "mohm": "winding_mean_mohm",
-    "spread of the winding": "winding_spread_percent",
-    "timing": "timing_set_deg",
-    "blinky": "speed_control_timing",
-    "zero timing": "speed_control_timing",
-    "turbo": "speed_control_timing",
-    "measured timing": "timing_mean_deg",
-    "spread of timing": "timing_spread_deg",
-    "end bell": "timing_set_deg",
-    "rotor": "rotor_kind",
-    "amps": "current_a",
-    "no-load current": "current_a",
-    "current": "current_a",
-    "unevenness of the sensors": "sensor_spread_percent",
-    "difference of the poles": "pole_difference_percent",
-    "voltage": "battery_voltage_v",
-    "pack": "battery_voltage_v",
-    "cells": "battery_cells",
-    "capacity": "battery_capacity_mah",
-    "hard case": "battery_hard_case",
-    "boost": "speed_control_timing",
-    "esc": "speed_control_timing",
-    "shims": "shims_drive_end_mm",
-    "seal": "motor_sealed",
-}
-"""Words of the trade for a quantity."""

@@ -8,17 +8,17 @@ from typing import Final
 
 from speclint.advice.registry import ADVICE_SORTS
 from speclint.errors import UsageError
-from speclint.explain.glossary import TERMS, TRADE_WORDS
+from speclint.explain.glossary import TERMS
 from speclint.explain.keys import key_page, keys
 from speclint.explain.page import Page, prose_section, written
 from speclint.explain.quantities import quantity_page
 from speclint.explain.rulebooks import declared_names, declared_pages, rulebook_names, rulebook_page
 from speclint.explain.words import advice_page, decision_page, problem_page, rebuild_page, term_page, verdict_page
 from speclint.limits.decisions import Decision
-from speclint.places import dotted
 from speclint.problems import PROBLEM_SORTS
 from speclint.quantities.rebuilds import REBUILDS
 from speclint.quantities.registry import OPEN_PREFIXES, QUANTITIES, quantity
+from speclint.quantities.trade_words import quantity_aliases
 from speclint.reports import Paper
 from speclint.rules.checks import Verdict
 from speclint.spelling import nearest
@@ -119,15 +119,8 @@ def _pages(name: str) -> Iterator[Page]:
 
 @cache
 def _aliases() -> dict[str, str]:
-    """Other ways to say a name: other words for a term, the trade's for a quantity, its title, the path of its key."""
-    paths = {
-        dotted(listed.key.path): listed.name
-        for listed in QUANTITIES
-        if listed.key is not None and len(listed.key.path) > 1
-    }
-    terms = {word: term.name for term in TERMS for word in term.also}
-    titles = {listed.title.lower(): listed.name for listed in QUANTITIES}
-    return {**paths, **titles, **TRADE_WORDS, **terms}
+    """Other ways to say a name: other words for a term, and those for a quantity."""
+    return {**quantity_aliases(), **{word: term.name for term in TERMS for word in term.also}}
 
 
 _LEAST_LIKE: Final = 0.82

@@ -33,12 +33,12 @@ from speclint.places import Path
 from speclint.problems import Problem
 from speclint.quantities.keys import corrected_for_temperature
 from speclint.quantities.model import Quantity, Sort
-from speclint.quantities.registry import BY_NAME, OPEN_PREFIXES, quantity
+from speclint.quantities.registry import OPEN_PREFIXES, quantity
 from speclint.quantities.taken import TAKEN_KEY
+from speclint.quantities.trade_words import quantity_meant
 from speclint.readings.digits import with_unit
 from speclint.readings.exact import exact
 from speclint.readings.units import is_of_one_dimension
-from speclint.spelling import nearest
 
 
 class RuleText(NamedTuple):
@@ -77,7 +77,7 @@ def quantity_named(
     """The quantity of a name in a ruleset; where there is none, that is a problem."""
     named = quantity(name)
     if named is None:
-        near = nearest(name, BY_NAME)
+        near = quantity_meant(name)
         hint = (
             f"did you mean {near}?" if near else f"for anything else, name a key of the setup as {OPEN_PREFIXES[0]}KEY"
         )

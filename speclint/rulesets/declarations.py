@@ -12,12 +12,12 @@ from speclint.problems import Problem
 from speclint.quantities.declared import NOTHING_DECLARED, Declared, QuantityName, Sum
 from speclint.quantities.kinds import COUNT_KEY, KINDS, QUANTITIES_KEY, SUM_KEY, is_of_kind, takes
 from speclint.quantities.model import NUMBER_SORTS, Quantity, Sort, input_name
-from speclint.quantities.registry import BY_NAME, OPEN_PREFIXES, open_key_path, quantity, title_of_key, unit_of_key
+from speclint.quantities.registry import OPEN_PREFIXES, open_key_path, quantity, title_of_key, unit_of_key
+from speclint.quantities.trade_words import quantity_meant
 from speclint.readings.digits import UNITS, with_unit
 from speclint.readings.exact import exact
 from speclint.readings.units import is_of_one_dimension
 from speclint.rulesets.model import Ruleset
-from speclint.spelling import nearest
 
 
 def declared_in(data: Mapping[str, Any], inherited: Declared) -> Declared:
@@ -206,5 +206,5 @@ def _is_derived_one(of: Quantity) -> bool:
 
 
 def _meant(name: str, declared: Declared) -> str:
-    near = nearest(name, (*declared, *BY_NAME))
+    near = quantity_meant(name, declared)
     return f"; did you mean {near}?" if near else ""

@@ -8,7 +8,7 @@ from typing import Any, Final
 from speclint.documents.scalars import SIGNIFICANT_DIGITS
 from speclint.forms.quantity_key import QUANTITY_PATTERN
 from speclint.forms.written_unit import UNIT_CODES
-from speclint.quantities.registry import BY_NAME
+from speclint.quantities.trade_words import quantity_meant
 from speclint.readings.digits import with_unit
 from speclint.readings.exact import decimal_text, decimals_of, exact
 from speclint.readings.units import converted, is_same_unit
@@ -179,7 +179,7 @@ def of_name(text: str, pattern: str) -> str:
     if pattern in (ID, RULESET_REFERENCE):
         return of_id(text) or "use lower-case letters, digits and hyphens"
     if pattern == QUANTITY_PATTERN:
-        near = nearest(text.replace(" ", "_"), BY_NAME)
+        near = quantity_meant(text)
         return f"did you mean {near}?" if near else "it takes the name of a quantity"
     return ""
 

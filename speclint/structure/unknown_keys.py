@@ -6,6 +6,7 @@ from typing import Any, Final
 
 from speclint.places import Path
 from speclint.plain import first_few
+from speclint.quantities.trade_words import quantity_key_meant
 from speclint.readings.digits import with_unit
 from speclint.readings.units import converted, is_same_unit, unit_at_end
 from speclint.schema_nodes import unit_words
@@ -34,7 +35,8 @@ def near_key(key: str, path: Path, topics: Topics) -> str:
         return _SAME_MEANING[key]
     plain = _without_unit(key)
     stems = {_without_unit(valid_key): valid_key for valid_key in reversed(keys)}
-    return stems.get(key) or stems.get(plain) or nearest(key, keys)
+    of_trade = quantity_key_meant(plain)
+    return stems.get(key) or stems.get(plain) or (of_trade if of_trade in keys else nearest(key, keys))
 
 
 def unknown_key(key: str, value: Any, path: Path, topics: Topics) -> tuple[str, str]:

@@ -4,7 +4,7 @@ from pathlib import Path
 
 import pytest
 
-from tests.check.world import find_in
+from tests.check.world import a_ruleset, find_in, problems_of
 from tests.console import Console, write  # noqa: F401 - a fixture of the run's own
 
 CLUB = """\
@@ -124,3 +124,36 @@ def test_what_is_no_option_or_command_is_guessed_only_where_it_is_near(
     said = " ".join(run.err.split())
     assert told in said
     assert ("id you mean" in said) == ("id you mean" in told)
+
+
+@pytest.mark.parametrize(
+    ("word", "meant"),
+    [
+        ("kv", "kv_rpm_per_v"), ("fdr", "final_drive_ratio"), ("weight", "mass_g"), ("weight_g", "mass_g"),
+        ("winding", "winding_mean_mohm"), ("voltage", "battery_voltage_v"), ("car.mass_g", "mass_g"),
+        ("final_drive", "final_drive_ratio"), ("timing_set", "timing_set_deg"), ("zzz", ""),
+    ],
+)  # fmt: skip
+def test_a_quantity_that_is_none_is_guessed_by_what_the_trade_calls_it(word: str, meant: str) -> None:
+    club = a_ruleset(f"{{id: it, quantity: {word}, at_most: 4}}")
+    (told,) = problems_of(find_in({"club.yaml": club}))
+    assert (f"did you mean {meant}?" in told) == bool(meant)
+    total = f"quantities: {{extra.sum: {{kind: setting, sum_of: [{word}, extra.b]}}}}"
+    if "." not in word:
+        told = " ".join(
+            problems_of(find_in({"club.yaml": a_ruleset("{id: it, quantity: extra.sum, at_most: 4}", top=total)}))
+        )
+        assert (f"there is no quantity {word}; did you mean {meant}?" in told) == bool(meant)
+
+
+@pytest.mark.parametrize(
+    ("stated", "meant"),
+    [
+        ("car: {weight: 1352}", "mass_g"), ("car: {tyre: 62}", "tyre_diameter_mm"), ("motor: {wind: 17.5}", "turns"),
+        ("motor: {bench_runs: [{date: 2026-01-01, amps: 3}]}", "current_a"),
+        ("motor: {bench_runs: [{date: 2026-01-01, rpm: 3000}]}", "speed_rpm"),
+    ],
+)  # fmt: skip
+def test_a_key_that_is_none_is_guessed_by_what_the_trade_calls_it(stated: str, meant: str) -> None:
+    (told,) = problems_of(find_in({"car.yaml": f"format: setup/1\n{stated}\n"}))
+    assert f"did you mean `{meant}`?" in told

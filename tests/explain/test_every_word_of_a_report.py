@@ -11,10 +11,11 @@ from pathlib import Path
 import pytest
 
 from speclint.errors import UsageError
-from speclint.explain.glossary import TERMS, TRADE_WORDS
+from speclint.explain.glossary import TERMS
 from speclint.explain.keys import keys
 from speclint.explain.names import explain, groups
 from speclint.quantities.registry import BY_NAME
+from speclint.quantities.trade_words import TRADE_WORDS
 from speclint.reports import Paper
 from speclint.workspace.ruleset_index import RulesetIndex, index_rulesets
 
