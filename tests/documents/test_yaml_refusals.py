@@ -4,6 +4,8 @@ The cases are the files of tests/data/yaml/bad; which mistakes are common is com
 """
 
 import json
+import re
+import sys
 from pathlib import Path
 from typing import Any, Final
 
@@ -13,7 +15,7 @@ from hypothesis import strategies as st
 
 from speclint.documents.parse import parse
 from speclint.documents.refusals import DEEPEST
-from speclint.documents.text import LARGEST_BYTES
+from speclint.documents.text import LARGEST_BYTES, unreadable
 from speclint.problems import MOST_PROBLEMS, SORTS_BY_ID, ProblemKind
 
 _BAD: Final = Path(__file__).parents[1] / "data" / "yaml" / "bad"
@@ -23,6 +25,19 @@ _PARSERS_WORDS: Final = ("token", "stream", "scalar", "node", "expected <", "did
 
 def test_every_bad_file_has_its_expectation() -> None:
     assert {path.stem for path in _BAD.glob("*.yaml")} == set(_EXPECTED)
+
+
+_PRINTABLE: Final = re.compile("[\t\n\r\x20-\x7e\x85\xa0-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")
+"""c-printable of YAML 1.2.2, section 5.1, production 1."""
+
+
+def test_what_is_printed_may_stand_in_a_file_and_what_yaml_has_not_may_not() -> None:
+    characters = [chr(code) for code in range(sys.maxunicode + 1)]
+    readable = [character for character in characters if unreadable("setup.yaml", character) is None]
+    assert all(map(_PRINTABLE.fullmatch, readable))
+    # A byte order mark, and what only YAML 1.1 takes for the end of a line, are told: nobody sees them.
+    refused = "".join(sorted(set(filter(_PRINTABLE.fullmatch, characters)) - set(readable)))
+    assert refused == "\x85\u2028\u2029\ufeff"
 
 
 @pytest.mark.parametrize("name", sorted(_EXPECTED))
