@@ -1,7 +1,6 @@
 """What one run found out, as values that know no output format."""
 
-from collections.abc import Callable, Iterable, Mapping
-from dataclasses import dataclass, fields
+from collections.abc import Callable, Mapping
 from datetime import date
 from enum import Enum
 from typing import NamedTuple
@@ -170,8 +169,7 @@ def _no_document(_: str) -> None:
     """Where nobody has read one."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Tally:
+class Tally(NamedTuple):
     """What one run found beside its entries, and how many of these there were: what a report ends with."""
 
     files: int
@@ -194,11 +192,8 @@ class Tally:
     """Entries for days before the first that is asked about, which are not judged."""
     document_of: Callable[[str], Document | None] = _no_document
     """The document of a file that was read, for whoever needs its text; None where it is none."""
-
-    def with_entries(self, entries: Iterable[EntryResult]) -> "Findings":
-        """The findings of the run, with the entries that are counted here."""
-        parts = {part.name: getattr(self, part.name) for part in fields(Tally)}
-        return Findings(entries=tuple(entries), **parts)
+    entries: tuple[EntryResult, ...] = ()
+    """Those of a run that is looked at as a whole, by file, then by line; mostly they were told as they came."""
 
     def failed(self, *, strict: bool) -> bool:
         """Whether the run found something illegal, or a problem.
@@ -209,10 +204,3 @@ class Tally:
             return True
         is_loose = self.counts.not_shown or self.counts.close_calls or any(piece.on_ruleset for piece in self.advice)
         return strict and bool(is_loose)
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Findings(Tally):
-    """Everything that one run found, in a stable order: by file, then by entry, then by rule."""
-
-    entries: tuple[EntryResult, ...]

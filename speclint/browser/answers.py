@@ -4,7 +4,6 @@ import io
 import json
 import zipfile
 from collections.abc import Callable, Mapping
-from dataclasses import replace
 from datetime import date
 from typing import Any, Final, NamedTuple
 
@@ -15,7 +14,7 @@ from speclint.browser.typed_setup import SETUP_FILE, TypedSetup, typed_setup
 from speclint.check.pipeline import check, gathered
 from speclint.errors import SpeclintError, UsageError
 from speclint.files import Found
-from speclint.findings import EntryResult, Findings
+from speclint.findings import EntryResult, Tally
 from speclint.models.setups import setup_of
 from speclint.pages.render import page
 from speclint.reports import Order, Paper, RunOptions
@@ -103,7 +102,7 @@ class SiteChecks:
         cars = [_inspected_verdict(result, findings) for result in of_cars]
         selected = of_cars[int(question["selected"])]
         shown = () if selected is None else (selected,)
-        html = page("check_answer.html", notes=(), **content_of(replace(findings, entries=shown)))
+        html = page("check_answer.html", notes=(), **content_of(findings._replace(entries=shown)))
         top = f"/cars/{question['selected']}"
         complaints = {
             problem.place.pointer.removeprefix(top): problem.message
@@ -230,12 +229,12 @@ _ANSWERS: Final[Mapping[str, Callable[[SiteChecks, Mapping[str, Any]], Answer]]]
 }
 
 
-def _findings(asked: _Asked) -> Findings:
+def _findings(asked: _Asked) -> Tally:
     named = frozenset(asked.source.names)
     return gathered(check(asked.listing.files, asked.source, asked.overrides, named=named))
 
 
-def _verdict(findings: Findings) -> tuple[str, str]:
+def _verdict(findings: Tally) -> tuple[str, str]:
     """The worst verdict, and what decides it; of several cars how many have which. No problem hides behind a verdict."""
     entries = findings.entries
     reasons = [
@@ -252,7 +251,7 @@ def _verdict(findings: Findings) -> tuple[str, str]:
     return worst.value, line
 
 
-def _inspected_verdict(result: EntryResult | None, findings: Findings) -> dict[str, str]:
+def _inspected_verdict(result: EntryResult | None, findings: Tally) -> dict[str, str]:
     if result is None:
         return {"verdict": _PROBLEM, "line": next((problem.message for problem in findings.problems), "not judged")}
     return {"verdict": result.verdict.value, "line": _line(result)}

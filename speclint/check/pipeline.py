@@ -12,7 +12,7 @@ from speclint.check.outcome import Outcome, Outcomes, tally_of
 from speclint.check.paddock import paddock_outcome
 from speclint.check.read_files import file_outcomes, motor_outcomes, ruleset_outcomes, unsound_setups
 from speclint.files import ListedFile
-from speclint.findings import Counts, EntryResult, Findings, Tally
+from speclint.findings import Counts, EntryResult, Tally
 from speclint.workspace.loaded import Files
 from speclint.workspace.overrides import Overrides
 from speclint.workspace.source import Source
@@ -143,10 +143,11 @@ def hand_on(results: Results[Result], tell: Callable[[Result], None]) -> Tally:
         tell(result)
 
 
-def gathered(results: Results[EntryResult]) -> Findings:
+def gathered(results: Results[EntryResult]) -> Tally:
     """All of a run at once, for whoever looks at several things of it."""
     entries: list[EntryResult] = []
-    return hand_on(results, entries.append).with_entries(entries)
+    tally = hand_on(results, entries.append)
+    return tally._replace(entries=tuple(entries))
 
 
 def _merged(

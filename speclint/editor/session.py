@@ -10,7 +10,7 @@ from speclint.check.pipeline import check, gathered
 from speclint.documents.tree import Document
 from speclint.editor.unsaved import UnsavedFiles
 from speclint.edits.splice import Splice
-from speclint.findings import EntryResult, Findings
+from speclint.findings import EntryResult, Tally
 from speclint.places import Place
 from speclint.quantities.registry import QUANTITIES, open_key_path
 from speclint.reports.check.fixes import splices
@@ -49,7 +49,7 @@ class Session:
     def __init__(self, files: UnsavedFiles, today: date) -> None:
         self.files = files
         self._today = today
-        self._findings: Findings | None = None
+        self._findings: Tally | None = None
 
     def check(self) -> dict[str, tuple[Marked, ...]]:
         """What is to be said of each open file."""

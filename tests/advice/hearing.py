@@ -7,14 +7,14 @@ from typing import Final
 
 from speclint.check.pipeline import check, gathered
 from speclint.files import Folder
-from speclint.findings import Findings
+from speclint.findings import Tally
 from speclint.workspace.overrides import Overrides
 from tests.console import lay_out_rulesets
 
 TODAY: Final = date(2026, 3, 21)
 
 
-def findings_of(folder: Path, documents: Mapping[str, str] | Sequence[str], today: date = TODAY) -> Findings:
+def findings_of(folder: Path, documents: Mapping[str, str] | Sequence[str], today: date = TODAY) -> Tally:
     """What is found in these documents, by the names they are given, else `car-0.yaml` and so on.
 
     One that says of itself that it is not in git is not.
@@ -38,7 +38,7 @@ def findings_of(folder: Path, documents: Mapping[str, str] | Sequence[str], toda
     )
 
 
-def told(findings: Findings) -> list[tuple[str, str]]:
+def told(findings: Tally) -> list[tuple[str, str]]:
     """Every piece of advice: its id and its message, of documents that are sound otherwise."""
     assert findings.problems == ()
     return [(one.id, one.message) for one in findings.advice]

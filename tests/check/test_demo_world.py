@@ -10,7 +10,7 @@ from functools import cache
 
 import pytest
 
-from speclint.findings import EntryResult, Findings
+from speclint.findings import EntryResult, Tally
 from speclint.rules.checks import Check
 from speclint.rules.wording import later_text
 from tests.check.world import PROJECT, find_in, project_files
@@ -35,7 +35,7 @@ COLUMNS = ("as read", "counted")
 
 
 @cache
-def _findings(column: str) -> Findings:
+def _findings(column: str) -> Tally:
     files = {name: text for name, text in project_files("examples", "rulesets").items() if "-repo/" not in name}
     return find_in(files if column == "counted" else {name: _without_instruments(text) for name, text in files.items()})
 

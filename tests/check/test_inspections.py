@@ -6,7 +6,7 @@ from fractions import Fraction
 import pytest
 
 from speclint.errors import UsageError
-from speclint.findings import EntryResult, Findings
+from speclint.findings import EntryResult, Tally
 from speclint.readings.measured import value_of
 from speclint.rules.checks import Verdict
 from speclint.workspace.overrides import Overrides
@@ -43,13 +43,13 @@ WORLD: Mapping[str, str] = {
 }
 
 
-def inspected(*cars: str, head: str = HEAD, **more: str) -> Findings:
+def inspected(*cars: str, head: str = HEAD, **more: str) -> Tally:
     """What is found of the cars, each the keys of one that was inspected, on one line."""
     files = {**WORLD, **more, "round-3.yaml": f"{head}cars:\n{''.join(f'  - {{{car}}}{chr(10)}' for car in cars)}"}
     return find_in(files, order=["round-3.yaml"], named=["round-3.yaml"])
 
 
-def only(findings: Findings) -> EntryResult:
+def only(findings: Tally) -> EntryResult:
     assert findings.problems == ()
     return findings.entries[0]
 

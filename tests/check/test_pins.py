@@ -1,6 +1,6 @@
 """Pins: a ruleset that is no longer the one a team looked at is a problem, told where it was pinned."""
 
-from speclint.findings import Findings
+from speclint.findings import Tally
 from tests.check.world import a_ruleset, find_in
 
 GARAGE = 'format: garage/1\npins:\n  club: {{{version}: "{digest}"}}\n'
@@ -14,7 +14,7 @@ RULE = "{id: weight, quantity: mass_g, at_least: 1350}"
 NO_DIGEST = "sha256:" + "0" * 64
 
 
-def _world(rule: str = RULE, *, version: str = '"1"', digest: str = NO_DIGEST) -> Findings:
+def _world(rule: str = RULE, *, version: str = '"1"', digest: str = NO_DIGEST) -> Tally:
     return find_in(
         {
             "garage.yaml": GARAGE.format(version=version, digest=digest),

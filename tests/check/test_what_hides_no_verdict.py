@@ -9,7 +9,7 @@ import pytest
 
 from speclint.check.pipeline import check, gathered
 from speclint.files import Folder
-from speclint.findings import Findings
+from speclint.findings import Tally
 from speclint.workspace.overrides import Overrides
 from tests.check.world import a_ruleset, a_setup
 from tests.console import Console, write
@@ -28,7 +28,7 @@ def club(empty: Path) -> Path:
     return empty
 
 
-def findings(folder: Path, *, with_advice: bool = True) -> Findings:
+def findings(folder: Path, *, with_advice: bool = True) -> Tally:
     source = Folder(str(folder))
     return gathered(
         check(source.find((".",)).files, source, Overrides(today=date(2026, 3, 14)), with_advice=with_advice)

@@ -12,7 +12,7 @@ from typing import Any, Final
 
 import pytest
 
-from speclint.findings import Findings
+from speclint.findings import Tally
 from tests.check.world import a_ruleset, a_setup, find_in
 
 _CAR: Final = a_setup("car: {mass_g: 1350}")
@@ -142,7 +142,7 @@ def test_a_chain_of_amendments_grows_by_no_more_than_the_square() -> None:
     assert lines_run(chain(120)) <= 4.5 * lines_run(chain(60))
 
 
-def _messages(findings: Findings) -> list[str]:
+def _messages(findings: Tally) -> list[str]:
     return [problem.message for problem in findings.problems]
 
 

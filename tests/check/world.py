@@ -6,7 +6,7 @@ from pathlib import Path
 
 from speclint.check.pipeline import check, gathered
 from speclint.files import ListedFile
-from speclint.findings import EntryResult, Findings
+from speclint.findings import EntryResult, Tally
 from speclint.rules.checks import Check, Verdict
 from speclint.workspace.overrides import Overrides
 from speclint.workspace.source import NamedFiles
@@ -23,7 +23,7 @@ def find_in(
     on: str | None = None,
     class_id: str | None = None,
     named: Iterable[str] = (),
-) -> Findings:
+) -> Tally:
     """Everything found in the files; `order` is that in which they are handed over, `named` are those asked for by name."""
     source = NamedFiles({name: text.encode("utf-8", "surrogatepass") for name, text in files.items()})
     overrides = Overrides(today=date.fromisoformat(RACE_DAY), known_on=_day(known_on), on=_day(on), class_id=class_id)
@@ -80,7 +80,7 @@ def verdicts(result: EntryResult) -> dict[str, str]:
     return {check.rule.id: check.verdict.value for check in result.checks}
 
 
-def problems_of(findings: Findings) -> list[str]:
+def problems_of(findings: Tally) -> list[str]:
     """Every problem as it is told: file, line and column, and what is wrong."""
     return [f"{problem.place}: {problem.message}" for problem in findings.problems]
 

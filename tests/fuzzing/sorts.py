@@ -35,7 +35,7 @@ from tests.fuzzing.mutations import WORDS, damaged, mixed, mutated
 from tests.reports.report_text import kinds_of, report_text
 
 if TYPE_CHECKING:
-    from speclint.findings import Findings
+    from speclint.findings import Tally
 
 CAR: Final = "cars/car.yaml"
 MOTOR: Final = "motors/00417.yaml"
@@ -152,7 +152,7 @@ def _check_fault(files: dict[str, str], order: list[str], chance: random.Random,
     reports = []
     for names in (order, order[::-1]) if chance.random() < 0.2 else (order,):
         try:
-            findings: Findings | None = find_in(files, order=names, named=named or [])
+            findings: Tally | None = find_in(files, order=names, named=named or [])
         except SpeclintError as error:
             findings, report = None, str(error)
         if findings is not None and findings.defects:

@@ -9,7 +9,7 @@ from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
 from speclint.documents.parse import parse
-from speclint.findings import Findings
+from speclint.findings import Tally
 from speclint.reports.kinds import CHECK
 from speclint.rules.wording import explanation, message
 from tests.check.world import find_in, project_files
@@ -30,7 +30,7 @@ STAND_INS: tuple[Any, ...] = (
 )  # fmt: skip
 
 
-def _said(findings: Findings, but: str) -> set[tuple[object, ...]]:
+def _said(findings: Tally, but: str) -> set[tuple[object, ...]]:
     """Everything said of the entries that do not rest on a file, places aside."""
     return {
         (
@@ -53,7 +53,7 @@ def _rests_on(setup: str, file: str) -> bool:
 
 
 @cache
-def _before() -> Findings:
+def _before() -> Tally:
     return find_in(WORLD)
 
 

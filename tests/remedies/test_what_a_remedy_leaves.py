@@ -8,7 +8,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from speclint.errors import UsageError
-from speclint.findings import Findings
+from speclint.findings import Tally
 from speclint.remedies.chosen import chosen
 from speclint.remedies.judged_entry import CarRemedies
 from speclint.rules.checks import Remedy
@@ -17,7 +17,7 @@ from tests.check.world import a_ruleset, a_setup, find_in
 SCALE = "instruments: {scale: {accuracy_percent: 0.1, resolution: 1}}"
 
 
-def _found(rule: str, stated: str, top: str = "") -> Findings:
+def _found(rule: str, stated: str, top: str = "") -> Tally:
     return find_in({"club.yaml": a_ruleset(f"{{id: it, {rule}}}", top=top), "car.yaml": a_setup(stated)})
 
 

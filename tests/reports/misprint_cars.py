@@ -6,7 +6,7 @@ from typing import Final
 
 from speclint.check.pipeline import check, gathered
 from speclint.files import Folder
-from speclint.findings import Findings
+from speclint.findings import Tally
 from speclint.workspace.overrides import Overrides
 from tests.console import DATA
 
@@ -25,7 +25,7 @@ CARS: Final = {
 
 
 @cache
-def findings(*files: str) -> Findings:
+def findings(*files: str) -> Tally:
     folder = Folder(str(MISPRINTS))
     listing = folder.find(files)
     return gathered(check(listing.files, folder, Overrides(today=date(2026, 3, 1)), named=listing.named))

@@ -3,7 +3,7 @@
 from collections.abc import Iterable
 from typing import Any
 
-from speclint.findings import Findings
+from speclint.findings import Tally
 from speclint.reports import Order, Paper, RunOptions
 from speclint.reports.kinds import CHECK, KINDS, begin
 
@@ -17,7 +17,7 @@ def report_text(
 ) -> str:
     """What a command writes of what it found."""
     report = begin(BY_NAME[kind], command, Order(paper, RunOptions(full=full, only=only)))
-    results: Iterable[Any] = end.entries if isinstance(end, Findings) else ()
+    results: Iterable[Any] = end.entries if isinstance(end, Tally) else ()
     return "".join([*(report.add(report.extract(result)) for result in results), *report.end(end)])
 
 

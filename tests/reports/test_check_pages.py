@@ -8,7 +8,7 @@ import pytest
 
 from speclint.check.pipeline import check, gathered
 from speclint.files import Folder
-from speclint.findings import EntryResult, Findings
+from speclint.findings import EntryResult, Tally
 from speclint.reports.check.motor_life import life_of
 from speclint.reports.check.slip import gauge_of, slip_of
 from speclint.rules.checks import Verdict
@@ -19,18 +19,18 @@ from tests.reports.report_text import report_text
 PROJECT = Path(__file__).resolve().parents[2]
 
 
-def findings(*files: str, on: date | None = None) -> Findings:
+def findings(*files: str, on: date | None = None) -> Tally:
     folder = Folder(str(PROJECT))
     listed = folder.find(files).files
     return gathered(check(listed, folder, Overrides(today=date(2026, 3, 1), on=on)))
 
 
 @pytest.fixture(scope="module")
-def field() -> Findings:
+def field() -> Tally:
     return findings("examples/cars", "examples/setups")
 
 
-def test_every_gauge_shows_the_side_on_which_the_check_decided(field: Findings) -> None:
+def test_every_gauge_shows_the_side_on_which_the_check_decided(field: Tally) -> None:
     drawn = [(check, gauge) for result in field.entries for check in result.checks if (gauge := gauge_of(check))]
     assert len(drawn) > 100
     for judged, gauge in drawn:
@@ -42,7 +42,7 @@ def test_every_gauge_shows_the_side_on_which_the_check_decided(field: Findings) 
             assert any(gauge.bar[0] <= limit <= gauge.bar[1] for limit in gauge.limits)
 
 
-def test_a_slip_has_every_rule_once(field: Findings) -> None:
+def test_a_slip_has_every_rule_once(field: Tally) -> None:
     for result in field.entries:
         slip = slip_of(result)
         assert len(slip.rows) + len(slip.idle) == len(result.checks)
@@ -52,7 +52,7 @@ def test_a_slip_has_every_rule_once(field: Findings) -> None:
             assert row.asked
 
 
-def test_what_mends_an_illegal_car_stands_first_on_its_slip(field: Findings) -> None:
+def test_what_mends_an_illegal_car_stands_first_on_its_slip(field: Tally) -> None:
     (tall,) = (entry for entry in field.entries if entry.file.endswith("one-tooth-too-tall.yaml"))
     (task,) = slip_of(tall).tasks
     assert task.heading == "Final drive ratio: 0.055 short"
@@ -61,7 +61,7 @@ def test_what_mends_an_illegal_car_stands_first_on_its_slip(field: Findings) -> 
     assert "96 ÷ 44 × 1.9 = 4.145." in task.notes
 
 
-def test_the_index_lists_the_worst_first_and_links_each_car_to_its_slip(field: Findings) -> None:
+def test_the_index_lists_the_worst_first_and_links_each_car_to_its_slip(field: Tally) -> None:
     text = report_text("html", field)
     rows = re.findall(r'<tr><th scope="row"><a href="#(entry-\d+)">(.*?)</a></th><td><strong class="v-([a-z-]+)"', text)
     assert len(rows) == len(field.entries)
@@ -72,7 +72,7 @@ def test_the_index_lists_the_worst_first_and_links_each_car_to_its_slip(field: F
         assert ranks == sorted(ranks)
 
 
-def test_a_rule_that_does_not_bind_has_no_row_and_one_that_is_waived_has(field: Findings) -> None:
+def test_a_rule_that_does_not_bind_has_no_row_and_one_that_is_waived_has(field: Tally) -> None:
     idle = {text for result in field.entries for text in slip_of(result).idle}
     assert "tyre (7.1): applies where venue is indoor" in idle
     (waived,) = (row for result in field.entries for row in slip_of(result).rows if row.verdict == "not-applicable")

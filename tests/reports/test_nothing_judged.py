@@ -4,7 +4,7 @@ import json
 
 import pytest
 
-from speclint.findings import Findings
+from speclint.findings import Tally
 from tests.check.world import a_ruleset, a_setup, find_in
 from tests.reports.report_text import report_text
 
@@ -12,20 +12,20 @@ REASON = "nothing was judged: no rule of stock binds on 14 March 2026"
 
 
 @pytest.fixture(scope="module")
-def idle() -> Findings:
+def idle() -> Tally:
     return find_in({"club.yaml": a_ruleset(), "car.yaml": a_setup("car: {mass_g: 1350}")})
 
 
-def test_lines_have_one_for_the_entry(idle: Findings) -> None:
+def test_lines_have_one_for_the_entry(idle: Tally) -> None:
     assert report_text("lines", idle) == f"car.yaml:2:11: not-shown: {REASON} (club/stock, 2026-03-14)\n"
 
 
-def test_the_text_says_it_in_place_of_what_to_do(idle: Findings) -> None:
+def test_the_text_says_it_in_place_of_what_to_do(idle: Tally) -> None:
     sheet = " ".join(report_text("text", idle).split())
     assert f"{REASON[0].upper()}{REASON[1:]}." in sheet
 
 
-def test_json_says_it_for_a_program(idle: Findings) -> None:
+def test_json_says_it_for_a_program(idle: Tally) -> None:
     (entry,) = json.loads(report_text("json", idle))["entries"]
     assert (entry["verdict"], entry["reason"], entry["notes"]) == ("not-shown", REASON, [])
 

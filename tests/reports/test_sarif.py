@@ -14,7 +14,7 @@ from jsonschema import Draft4Validator
 
 from speclint.check.pipeline import check, gathered
 from speclint.files import Folder
-from speclint.findings import Findings
+from speclint.findings import Tally
 from speclint.workspace.overrides import Overrides
 from tests.check.world import find_in
 from tests.console import ROOT
@@ -33,7 +33,7 @@ def schema() -> Draft4Validator:
     return Draft4Validator(content)
 
 
-def log(found: Findings) -> dict[str, Any]:
+def log(found: Tally) -> dict[str, Any]:
     """The report, which is sound by the schema."""
     text = report_text("sarif", found)
     document: dict[str, Any] = json.loads(text)
@@ -43,7 +43,7 @@ def log(found: Findings) -> dict[str, Any]:
     return document
 
 
-def results(found: Findings) -> list[dict[str, Any]]:
+def results(found: Tally) -> list[dict[str, Any]]:
     of_run: list[dict[str, Any]] = log(found)["runs"][0]["results"]
     return of_run
 

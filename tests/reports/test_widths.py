@@ -8,7 +8,7 @@ import pytest
 
 from speclint.check.pipeline import check, gathered
 from speclint.files import Folder
-from speclint.findings import Findings
+from speclint.findings import Tally
 from speclint.plain import columns
 from speclint.reports import Paper
 from speclint.workspace.overrides import Overrides
@@ -23,7 +23,7 @@ HEADINGS = frozenset(
 
 
 @cache
-def examples() -> Findings:
+def examples() -> Tally:
     folder = Folder(str(ROOT))
     listing = folder.find(("examples/cars", "examples/setups"))
     return gathered(check(listing.files, folder, Overrides(today=date(2026, 3, 14)), named=listing.named))

@@ -14,7 +14,7 @@ from speclint.check.pipeline import check, gathered
 from speclint.documents.parse import parse
 from speclint.errors import UsageError
 from speclint.files import FileText, Folder
-from speclint.findings import Findings
+from speclint.findings import Tally
 from speclint.quantities.keys import keys_behind
 from speclint.quantities.model import Home
 from speclint.quantities.registry import QUANTITIES, quantity
@@ -65,7 +65,7 @@ def flat(ruleset: str, class_id: str) -> FlatClass:
     return result
 
 
-def findings(text: str, folder: Path) -> Findings:
+def findings(text: str, folder: Path) -> Tally:
     (folder / "new.yaml").write_text(text, encoding="utf-8")
     lay_out_rulesets(folder)
     reader = Folder(str(folder))

@@ -12,7 +12,7 @@ import pytest
 from speclint.check.pipeline import check, gathered
 from speclint.documents.parse import parse
 from speclint.files import FileText, Folder
-from speclint.findings import Findings
+from speclint.findings import Tally
 from speclint.workspace.loaded import load
 from speclint.workspace.overrides import Overrides
 from tests.console import lay_out_rulesets
@@ -74,14 +74,14 @@ def with_key(data: dict[str, Any], path: tuple[str | int, ...], *, empty: bool) 
     return result
 
 
-def findings(data: dict[str, Any], folder: Path) -> Findings:
+def findings(data: dict[str, Any], folder: Path) -> Tally:
     (folder / "car.yaml").write_text(json.dumps(data), encoding="utf-8")
     lay_out_rulesets(folder)
     reader = Folder(str(folder))
     return gathered(check(reader.find(("car.yaml",)).files, reader, Overrides(today=date(2026, 3, 14))))
 
 
-def told(found: Findings) -> list[tuple[str, str, str]]:
+def told(found: Tally) -> list[tuple[str, str, str]]:
     return [
         (check.rule.id, check.verdict.value, str(None if check.fact is None else check.fact.value))
         for entry in found.entries

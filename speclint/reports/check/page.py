@@ -7,7 +7,7 @@ from itertools import groupby
 from sys import intern
 from typing import Any, Final, NamedTuple
 
-from speclint.findings import ComingChange, EntryResult, Findings, Tally
+from speclint.findings import ComingChange, EntryResult, Tally
 from speclint.moments import Period, day_text
 from speclint.pages.render import page, page_parts
 from speclint.plain import clipped
@@ -254,12 +254,12 @@ def begin(order: Order) -> CheckPage:
     return CheckPage(order)
 
 
-def render(findings: Findings, _paper: Paper) -> str:
+def render(findings: Tally, _paper: Paper) -> str:
     """The page of a run that is all at hand, the same on any paper."""
     return page("check.html", **content_of(findings))
 
 
-def content_of(findings: Findings) -> dict[str, Any]:
+def content_of(findings: Tally) -> dict[str, Any]:
     """What the page of a run says that is all at hand, by the names that its templates call it."""
     check_page = CheckPage(Order())
     for result in findings.entries:

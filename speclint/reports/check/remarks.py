@@ -5,7 +5,7 @@ from datetime import date
 from enum import Enum
 from typing import TYPE_CHECKING, Final, NamedTuple
 
-from speclint.findings import ComingSort, EntryResult, Findings, Tally
+from speclint.findings import ComingSort, EntryResult, Tally
 from speclint.places import Place
 from speclint.plain import first_few
 from speclint.rules.checks import Check, Remedy, Verdict
@@ -124,7 +124,7 @@ class RemarksByCar:
         return remarks
 
 
-def remarks_of(findings: Findings) -> tuple[Remark, ...]:
+def remarks_of(findings: Tally) -> tuple[Remark, ...]:
     """Every remark of a run: of the cars in the order of their files, of problems, and advice."""
     by_car = RemarksByCar()
     of_cars = [remark for result in findings.entries for remark in by_car.add(remarks_on(result))]
