@@ -5,6 +5,7 @@ from fractions import Fraction
 from typing import Any, Final
 
 from speclint.copper import K_COPPER
+from speclint.models.bench import FactorySheet, Measurement
 from speclint.moments import day_text
 from speclint.quantities.facts import Fact, Value
 from speclint.quantities.model import Given, Input, Key, input_name
@@ -29,7 +30,7 @@ def working(fact: Fact, result: str) -> tuple[str, ...]:
         if corrected:
             lines.append(corrected)
     if fact.record is not None and fact.value is not None:
-        lines.append(f"read on {_record_name(fact)}")
+        lines.append(f"read on {_record_name(fact.record)}")
     if isinstance(fact.value, Measured):
         lines.append(_blur(fact.value, computed.unit))
     return tuple(lines)
@@ -90,11 +91,8 @@ def _correction(fact: Fact) -> str:
     )
 
 
-def _record_name(fact: Fact) -> str:
-    record = fact.record
-    if record is None or record.path[-1] == "factory_sheet":
-        return "the factory sheet"
-    return f"the bench run of {day_text(record.when.day)}"
+def _record_name(record: Measurement) -> str:
+    return "the factory sheet" if isinstance(record, FactorySheet) else f"the bench run of {day_text(record.when.day)}"
 
 
 def _blur(value: Measured, unit: str) -> str:

@@ -37,11 +37,16 @@ def test_a_size_is_above_zero(section: str, keys: tuple[str, ...]) -> None:
     [
         "car: {ride_height_mm: 0}",  # a car may touch the ground
         "motor: {timing_deg: 0, end_play_mm: 0, shims_mm: {drive_end: [], sensor_end: []}}",
+        "car: {mass_g: {value: 1350, taken: {supply_v: 0, ambient_c: -5}}}",
         RUN.format("current_a: 0, sensor_spread_percent: 0, pole_difference_percent: 0"),
     ],
 )
 def test_what_may_be_nothing_may_be_zero(stated: str) -> None:
     assert is_taken(stated)
+
+
+def test_only_a_temperature_lies_below_zero() -> None:
+    assert not is_taken("car: {mass_g: {value: 1350, taken: {supply_v: -1}}}")
 
 
 @pytest.mark.parametrize(

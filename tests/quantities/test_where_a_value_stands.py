@@ -106,3 +106,43 @@ def test_a_formula_is_told_with_its_numbers(rule: str, stated: str, lines: list[
         " extra.long_mm: {kind: measured, unit: mm, sum_of: [rollout_mm, extra.more_in]}}"
     )
     assert [line for line in explanation(check_of(f"quantity: {rule}", stated, top=top)) if " = " in line] == lines
+
+
+@pytest.mark.parametrize(
+    ("records", "line"),
+    [
+        (SHEET, "read on the factory sheet"),
+        (f"bench_runs: [{{date: 2026-03-01, winding: {{{PHASES}, winding_c: 20}}}}]", "read on the bench run of 1 March 2026"),
+    ],
+)  # fmt: skip
+def test_a_reading_says_of_which_record_it_is(records: str, line: str) -> None:
+    assert line in explanation(check_of("quantity: winding_mean_mohm, at_most: 40", f"motor: {{{records}}}"))
+
+
+@pytest.mark.parametrize(
+    ("stated", "lines"),
+    [
+        # R₂ = R₁ · (235 + t₂) ÷ (235 + t₁) (IEC 60034-1): 37 mΩ at 30 °C are 35.60 mΩ at 20 °C, 3.77 % less.
+        (RUN.format(f"winding: {{{PHASES}, winding_c: 30}}"),
+         ["corrected from 30 °C to 20 °C: 37.00 → 35.60 mΩ, -3.77 % (copper, k = 235, IEC 60034-1)"]),
+        (RUN.format(f"winding: {{{PHASES}, winding_c: 10}}"),
+         ["corrected from 10 °C to 20 °C: 37.00 → 38.51 mΩ, +4.08 % (copper, k = 235, IEC 60034-1)"]),
+    ],
+)  # fmt: skip
+def test_a_correction_says_from_where_to_where_and_by_how_much(stated: str, lines: list[str]) -> None:
+    told = explanation(check_of("quantity: winding_mean_mohm, at_most: 40", stated))
+    assert [line for line in told if line.startswith("corrected")] == lines
+
+
+def test_the_blur_is_told_by_its_parts_of_which_a_small_one_goes_unsaid() -> None:
+    meter = "instruments: {{meter: {{accuracy: {}, resolution: {}}}}}"
+    stated = "car: {mass_g: {value: 1352, instrument: meter}}"
+
+    def told(accuracy: float, resolution: float) -> str:
+        lines = explanation(check_of("quantity: mass_g, at_least: 1", stated, top=meter.format(accuracy, resolution)))
+        return next(line for line in lines if line.startswith("±"))
+
+    # Variances of 3² ÷ 3 and 6² ÷ 12 are alike (JCGM 100 4.3.7); U = 2 × √6 g.
+    assert told(3, 6) == "± 5 g is from accuracy of meter 50 %, resolution of meter 50 %"
+    assert told(6, 6) == "± 8 g is from accuracy of meter 80 %, resolution of meter 20 %"
+    assert told(6, 0.5) == "± 7 g is from accuracy of meter"
