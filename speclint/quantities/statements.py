@@ -104,20 +104,17 @@ def _plain(value: str | bool | Fraction) -> Any:
     """A value as a file holds it; a number that no decimal of nine places writes exactly is rounded there."""
     if not isinstance(value, Fraction):
         return value
-    decimals = decimals_of(value)
-    return to_number(
-        value
-        if decimals is not None and decimals <= _DECIMALS
-        else Fraction(round(value * 10**_DECIMALS), 10**_DECIMALS)
-    )
+    return to_number(value if _is_short(value) else round(value, _DECIMALS))
 
 
 def _ratio(value: Fraction) -> Any:
     """A ratio as a file holds it: a decimal, or the fraction itself."""
+    return to_number(value) if _is_short(value) else f"{value.numerator}/{value.denominator}"
+
+
+def _is_short(value: Fraction) -> bool:
     decimals = decimals_of(value)
-    return (
-        to_number(value) if decimals is not None and decimals <= _DECIMALS else f"{value.numerator}/{value.denominator}"
-    )
+    return decimals is not None and decimals <= _DECIMALS
 
 
 def _final_drive(value: Fraction, _on: date, _reference_c: Fraction) -> Statement:

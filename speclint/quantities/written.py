@@ -32,7 +32,7 @@ def written(
     named: str | None,
     instruments: Mapping[str, Instrument],
     *,
-    for_whole_record: bool = False,
+    for_whole_record: bool,
 ) -> Written:
     """A measured value as it is written, with its instrument where that is described.
 
@@ -66,8 +66,11 @@ def what_was_done(read: Written, unit: str, *, repeated: bool) -> tuple[str, ...
         *most, last = map(plain_text, read.values)
         notes.append(f"mean of {listed((*most, with_unit(last, unit)))}")
     instrument = read.instrument
-    if instrument is not None and instrument.offset:
-        size, way = abs(instrument.offset), "much" if instrument.offset > 0 else "little"
-        done = "taken off" if instrument.offset > 0 else "added"
-        notes.append(f"{instrument.name} shows {with_unit(plain_text(size), unit)} too {way}, which is {done}")
+    if instrument is None or instrument.offset is None:
+        return tuple(notes)
+    size = with_unit(plain_text(abs(instrument.offset)), unit)
+    if instrument.offset > 0:
+        notes.append(f"{instrument.name} shows {size} too much, which is taken off")
+    if instrument.offset < 0:
+        notes.append(f"{instrument.name} shows {size} too little, which is added")
     return tuple(notes)

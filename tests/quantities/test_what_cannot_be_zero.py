@@ -2,6 +2,8 @@
 
 import pytest
 
+from speclint.quantities.registry import QUANTITIES
+from speclint.quantities.taken import TAKEN_KEYS
 from tests.check.world import find_in
 
 RUN = "motor: {{bench_runs: [{{date: 2026-03-01, {}}}]}}"
@@ -47,6 +49,19 @@ def test_what_may_be_nothing_may_be_zero(stated: str) -> None:
 
 def test_only_a_temperature_lies_below_zero() -> None:
     assert not is_taken("car: {mass_g: {value: 1350, taken: {supply_v: -1}}}")
+    numbers = [key.quantity for key in TAKEN_KEYS if key.quantity.unit]
+    assert {described.name for described in numbers if described.lowest is None} == {"winding_c", "can_c", "ambient_c"}
+
+
+def test_the_list_of_quantities_says_the_same() -> None:
+    stated = [described for described in QUANTITIES if described.key is not None and described.numeric]
+    assert {described.name for described in stated if not described.lowest and not described.above_lowest} == {
+        "ride_height_mm", "timing_set_deg", "shims_drive_end_mm", "shims_sensor_end_mm", "end_play_mm", "current_a",
+        "sensor_spread_percent", "pole_difference_percent",
+    }  # fmt: skip
+    assert {described.name: (described.lowest, described.highest) for described in stated if described.highest} == {
+        "spur_teeth": (1, 400), "pinion_teeth": (1, 200), "battery_cells": (1, 20),
+    }  # fmt: skip
 
 
 @pytest.mark.parametrize(

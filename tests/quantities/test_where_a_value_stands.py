@@ -75,6 +75,11 @@ def test_what_is_lacking_points_at_where_it_would_stand(
         ("mass_g, at_least: 2", "car: {mass_g: 501}", 500, "mass is 1 g; "),
         ("mass_g, at_least: 2", "car: {mass_g: 500}", 500, "no reading in g can be this low: correct it, or the offset"),
         ("ride_height_mm, at_most: 2", "car: {ride_height_mm: 2.5}", 2.5, "ride height is 0 mm; "),
+        ("kv_rpm_per_v, at_least: 2", RUN.format("kv_rpm_per_v: 2450"), 2449.5, "no-load speed per volt is 0.5 rpm/V; "),
+        ("no_load_speed_rpm, at_least: 2", RUN.format("speed_rpm: 19400"), 19399.5, "no-load speed is 0.5 rpm; "),
+        ("no_load_speed_rpm, at_least: 2", RUN.format("speed_rpm: 19400"), 19400, "no reading in rpm can be this low"),
+        ("winding_mean_mohm, at_most: 40", RUN.format(f"winding: {{{PHASES}, winding_c: 20}}"), 36.5,
+         "winding, mean is 0.5 mΩ; "),
         ("kv_rpm_per_v, at_least: 2", RUN.format("kv_rpm_per_v: 2450"), 2450, "no reading in rpm/V can be this low"),
         ("winding_mean_mohm, at_most: 40", RUN.format(f"winding: {{{PHASES}, winding_c: 20}}"), 37,
          "no reading in mΩ can be this low"),
@@ -125,6 +130,8 @@ def test_a_reading_says_of_which_record_it_is(records: str, line: str) -> None:
         # R₂ = R₁ · (235 + t₂) ÷ (235 + t₁) (IEC 60034-1): 37 mΩ at 30 °C are 35.60 mΩ at 20 °C, 3.77 % less.
         (RUN.format(f"winding: {{{PHASES}, winding_c: 30}}"),
          ["corrected from 30 °C to 20 °C: 37.00 → 35.60 mΩ, -3.77 % (copper, k = 235, IEC 60034-1)"]),
+        (RUN.format(f"winding: {{{PHASES}, winding_c: 20}}"),
+         ["corrected from 20 °C to 20 °C: 37.00 → 37.00 mΩ, 0.00 % (copper, k = 235, IEC 60034-1)"]),
         (RUN.format(f"winding: {{{PHASES}, winding_c: 10}}"),
          ["corrected from 10 °C to 20 °C: 37.00 → 38.51 mΩ, +4.08 % (copper, k = 235, IEC 60034-1)"]),
     ],
@@ -146,3 +153,20 @@ def test_the_blur_is_told_by_its_parts_of_which_a_small_one_goes_unsaid() -> Non
     assert told(3, 6) == "± 5 g is from accuracy of meter 50 %, resolution of meter 50 %"
     assert told(6, 6) == "± 8 g is from accuracy of meter 80 %, resolution of meter 20 %"
     assert told(6, 0.5) == "± 7 g is from accuracy of meter"
+
+
+@pytest.mark.parametrize(
+    ("offset", "line"),
+    [(0.5, "meter shows 0.5 g too much, which is taken off"), (-0.5, "meter shows 0.5 g too little, which is added"), (0, None)],
+)  # fmt: skip
+def test_what_was_done_to_a_reading_is_told(offset: float, line: str | None) -> None:
+    check = check_of(
+        "quantity: mass_g, at_least: 1", "car: {mass_g: {value: 1352, instrument: meter}}",
+        top=f"instruments: {{meter: {{offset: {offset}, resolution: 1}}}}",
+    )  # fmt: skip
+    assert [told for told in explanation(check) if "shows" in told] == ([line] if line else [])
+
+
+def test_the_sensors_of_a_motor_are_no_repeats_of_one_reading() -> None:
+    told = explanation(check_of("quantity: timing_mean_deg, at_most: 50", RUN.format("timing_deg: [37, 38, 39]")))
+    assert [line for line in told if line.startswith("mean")] == ["mean of 37°, 38°, 39° = 38°"]

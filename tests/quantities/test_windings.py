@@ -227,3 +227,12 @@ def test_what_a_ruleset_makes_of_windings_is_corrected_as_they_are() -> None:
     assert verdict_of(rule, _run(37, 37, 37, 40), top=top) == "illegal"
     # A rule may name another temperature, as for a winding itself.
     assert verdict_of(f"{rule}, reference_temperature_c: 40", _run(37, 37, 37, 40), top=top) == "legal"
+
+
+def test_a_sum_without_a_winding_has_no_temperature_to_be_corrected_to() -> None:
+    top = "quantities: {extra.all_g: {kind: measured, sum_of: [mass_g, extra.pack_g]}}"
+    rule = "{id: it, quantity: extra.all_g, at_least: 1, reference_temperature_c: 25}"
+    (problem,) = find_in({"club.yaml": a_ruleset(rule, top=top)}).problems
+    assert problem.message.startswith(
+        "a reference temperature is what a winding is corrected to, and extra.all_g does not"
+    )
