@@ -191,11 +191,11 @@ def _looked_up(facts: Facts, fact: Fact, books: tuple[Rulebook, ...]) -> Iterato
         circumstances = Circumstances(book.lists, facts)
         for rule in book.rules:
             for test in rule.tests:
-                if isinstance(test.limit, Compared) and test.quantity == stated.name:
-                    yield from (_written_out(size, places) for size in test.limit.on_car(fact, circumstances))
-                if isinstance(test.limit, Compared) and stated.name in test.limit.names.compared:
-                    limited = facts.fact(test.quantity)
-                    yield from (_written_out(size, places) for size in test.limit.on_compared(stated, limited))
+                if isinstance(test.limit, Compared):
+                    sizes = [*test.limit.on_compared(stated, facts.fact(test.quantity))]
+                    if test.quantity == stated.name:
+                        sizes += test.limit.on_car(fact, circumstances)
+                    yield from (_written_out(size, places) for size in sizes)
 
 
 def _is_of_the_day(stated: Quantity) -> bool:

@@ -55,6 +55,16 @@ def test_a_word_is_changed_to_one_that_the_list_has_for_this_car() -> None:
     assert remedies(rule, "extra: {tyre: T-1, chassis: C-3}", top) == []
 
 
+def test_a_rule_on_something_else_takes_no_choice_away() -> None:
+    rules = ("{id: tyre, quantity: extra.tyre, one_of: [T-1, T-2]}", "{id: width, quantity: width_mm, at_most: 190}")
+    files = {"club.yaml": a_ruleset(*rules), "car.yaml": a_setup("car: {width_mm: 188}\nextra: {tyre: T-9}")}
+    (entry,) = find_in(files).entries
+    assert [remedy.message for remedy in entry.checks[0].remedies] == [
+        "tyre T-1 instead of T-9: tyre T-1",
+        "tyre T-2 instead of T-9: tyre T-2",
+    ]
+
+
 def test_what_an_entry_states_is_never_moved() -> None:
     rule = "quantity: width_mm, at_most: {of: entry.track_mm}"
     check = check_of(rule, "car: {width_mm: 200}", entry="track_mm: 190")

@@ -331,10 +331,12 @@ def test_a_rebuild_is_done_before_each_of_the_races_that_are_entered() -> None:
 
 
 def test_tyres_are_trued_past_the_doubt_of_the_rollout() -> None:
-    stated = f"{GEARS.replace('62.5', '{value: 62.5, instrument: meter}')}\nparts_box: {{pinions_teeth: [], spurs_teeth: []}}"
-    # U of the diameter is 2 × 0.2 ÷ √3 = 0.23 mm (JCGM 100 4.3.7).
-    assert _told("quantity: rollout_mm, at_most: 44", stated, METER.replace("5}", "0.2}")) == [
-        "true the tyres down to 60.5 mm (60.8 mm only reaches the limit itself)"
+    stated = (
+        f"{GEARS.replace('62.5', '{value: 70, instrument: meter}')}\nparts_box: {{pinions_teeth: [], spurs_teeth: []}}"
+    )
+    # U of the diameter is 2 × 2 ÷ √3 = 2.31 mm (JCGM 100 4.3.7).
+    assert _told("quantity: rollout_mm, at_most: 44", stated, METER.replace("5}", "2}")) == [
+        "true the tyres down to 58.5 mm (60.8 mm only reaches the limit itself)"
     ]
 
 
