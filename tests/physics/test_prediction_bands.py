@@ -17,6 +17,7 @@ from speclint.physics.assumptions import (
     END_SCORE,
     INFIELDS,
     NOMINAL,
+    Assumption,
     Parameters,
     assumption,
     narrowed,
@@ -50,6 +51,13 @@ def test_every_assumption_is_a_parameter_with_a_range_a_meaning_and_a_source() -
     assert all(getattr(NOMINAL, each.name) == each.value for each in ASSUMPTIONS if each.name != "fan_w_per_k")
     with pytest.raises(KeyError):
         assumption("luck")
+
+
+@pytest.mark.parametrize("each", ASSUMPTIONS, ids=lambda each: each.name)
+def test_no_range_is_a_slip_of_the_pen(each: Assumption) -> None:
+    up, down = abs(log(each.high / each.value)), abs(log(each.value / each.low))
+    assert 1 / 3 < up / down < 3, "an estimate is about as far off either way, by ratio"
+    assert up + down < log(25), "an estimate that says nothing is none"
 
 
 def test_nine_in_ten_lie_in_a_range_and_none_is_a_car_that_cannot_be() -> None:
