@@ -25,6 +25,5 @@ def changed_car(car: Car, changes: Iterable[KeyChange], *, rebuild: dict[str, An
         if rebuild is not None:
             path = (*motor.prefix, "rebuilds")
             owner = owner.with_value(path, [*(owner.get(path) or ()), rebuild])
-            document = owner if owner.file == document.file else document
         motor = motor_of(owner, motor.prefix)
     return car._replace(setup=setup._replace(document=document), motor=motor)

@@ -369,6 +369,7 @@ def test_what_mends_one_rule_goes_with_each_way_to_mend_another() -> None:
          "another motor is needed (M-2 is not on the list motors; the nearest is M-1)"),
         (("quantity: rotor_part, one_of: {list: motors, item: motor_part, under: rotors}",),
          "motor: {part: M-1, rotor: {part: R-2}}", "another rotor is needed (approved for M-1: R-1)"),
+        (("quantity: motor_part, equals: M-1",), "motor: {part: M-2}", "another motor is needed"),
         (("quantity: rotor_kind, equals: torque",), "motor: {rotor: {kind: standard}}", "another rotor is needed"),
         (("quantity: rotor_kind, equals: torque", "quantity: motor_turns, equals: 17.5"),
          "motor: {turns: 13.5, rotor: {kind: standard}}", "another motor is needed"),
@@ -383,3 +384,37 @@ def test_where_nothing_at_hand_helps_it_is_said_what_would(rules: tuple[str, ...
     top = "lists: {motors: {items: [{id: M-1, rotors: [R-1]}]}}"
     (car,) = find_in({"club.yaml": a_ruleset(*numbered, top=top), "car.yaml": a_setup(stated)}).car_remedies
     assert (car.remedies, car.reason) == ((), reason)
+
+
+def test_a_motor_of_its_own_file_is_changed_there() -> None:
+    rules = (
+        "{id: timing, quantity: timing_set_deg, at_most: 40}",
+        "{id: weight, quantity: mass_g, at_least: 1350}",
+        "{id: speed, quantity: kv_rpm_per_v, at_most: 2500}",
+    )
+    files = {
+        "club.yaml": a_ruleset(*rules),
+        "car.yaml": a_setup("motor: motors/7.yaml\ncar: {mass_g: 1340}"),
+        "motors/7.yaml": "format: motor/1\ntiming_deg: 44\nbench_runs: [{date: 2026-03-01, kv_rpm_per_v: 2400}]\n",
+    }
+    findings = find_in(files)
+    timing, weight, _ = findings.entries[0].checks
+    # The speed has to be measured again, and what is too light is for another change to mend.
+    assert [remedy.message for remedy in timing.remedies] == [
+        "timing set 40° instead of 44°: timing set 40°, on the limit itself, then measure again: current, speed, timing"
+    ]
+    assert [(change.file, change.path, change.value) for change in timing.remedies[0].changes] == [
+        ("motors/7.yaml", ("timing_deg",), 40)
+    ]
+    assert [change.file for change in weight.remedies[0].changes] == ["car.yaml"]
+    (car,) = findings.car_remedies
+    assert [remedy.message for remedy in car.remedies] == ["timing set 40° instead of 44°; add 10 g of ballast"]
+
+
+def test_another_gear_says_what_it_makes_of_the_gearing() -> None:
+    remedies = _found("quantity: rollout_mm, at_most: 44", GEARS).entries[0].checks[0].remedies
+    assert [remedy.message for remedy in remedies] == [
+        "true the tyres down to 60.8 mm",
+        "spur 99 instead of 96: rollout 43.8 mm, 0.2 mm to spare, final drive ratio 4.479",
+        "pinion 40 instead of 42: rollout 43.1 mm, 0.9 mm to spare, final drive ratio 4.560",
+    ]
