@@ -6,10 +6,10 @@ from typing import Final
 _MOST_TICKS: Final = 6
 
 
-def ticks(low: float, high: float, most: int = _MOST_TICKS) -> tuple[float, ...]:
+def ticks(low: float, high: float) -> tuple[float, ...]:
     """Round values over a range, both ends within them: steps of one, two or five times a power of ten."""
     span = max(high - low, 1e-9)
-    raw = span / max(1, most - 1)
+    raw = span / (_MOST_TICKS - 1)
     power = 10.0 ** floor(log10(raw))
     step = next(size * power for size in (1.0, 2.0, 5.0, 10.0) if size * power >= raw * (1 - 1e-9))
     first, last = floor(low / step + 1e-9), ceil(high / step - 1e-9)

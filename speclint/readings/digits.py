@@ -18,46 +18,44 @@ class UnitText(NamedTuple):
     """A unit as it is written behind a number.
 
     Attributes:
-        sign: in Unicode, with the space before it.
-        ascii: the same where only ASCII can be shown.
+        sign: with the space before it.
         one: behind exactly 1, where that differs.
     """
 
     sign: str
-    ascii: str
     one: str | None = None
 
 
 UNITS: Final[dict[str, UnitText]] = {
-    "": UnitText("", ""),
-    "mohm": UnitText(" mΩ", " mOhm"),
-    "c": UnitText(" °C", " degC"),
-    "f": UnitText(" °F", " degF"),
-    "deg": UnitText("°", " deg"),
-    "g": UnitText(" g", " g"),
-    "kg": UnitText(" kg", " kg"),
-    "lb": UnitText(" lb", " lb"),
-    "oz": UnitText(" oz", " oz"),
-    "mm": UnitText(" mm", " mm"),
-    "cm": UnitText(" cm", " cm"),
-    "in": UnitText(" in", " in"),
-    "ft": UnitText(" ft", " ft"),
-    "m": UnitText(" m", " m"),
-    "s": UnitText(" s", " s"),
-    "kmh": UnitText(" km/h", " km/h"),
-    "v": UnitText(" V", " V"),
-    "a": UnitText(" A", " A"),
-    "w": UnitText(" W", " W"),
-    "mah": UnitText(" mAh", " mAh"),
-    "rpm": UnitText(" rpm", " rpm"),
-    "rpm_per_v": UnitText(" rpm/V", " rpm/V"),
-    "percent": UnitText(" %", " %"),
-    "minutes": UnitText(" min", " min"),
-    "teeth": UnitText(" teeth", " teeth", " tooth"),
-    "turns": UnitText(" turns", " turns", " turn"),
-    "cells": UnitText(" cells", " cells", " cell"),
-    "dp": UnitText(" dp", " dp"),
-    "days": UnitText(" days", " days", " day"),
+    "": UnitText(""),
+    "mohm": UnitText(" mΩ"),
+    "c": UnitText(" °C"),
+    "f": UnitText(" °F"),
+    "deg": UnitText("°"),
+    "g": UnitText(" g"),
+    "kg": UnitText(" kg"),
+    "lb": UnitText(" lb"),
+    "oz": UnitText(" oz"),
+    "mm": UnitText(" mm"),
+    "cm": UnitText(" cm"),
+    "in": UnitText(" in"),
+    "ft": UnitText(" ft"),
+    "m": UnitText(" m"),
+    "s": UnitText(" s"),
+    "kmh": UnitText(" km/h"),
+    "v": UnitText(" V"),
+    "a": UnitText(" A"),
+    "w": UnitText(" W"),
+    "mah": UnitText(" mAh"),
+    "rpm": UnitText(" rpm"),
+    "rpm_per_v": UnitText(" rpm/V"),
+    "percent": UnitText(" %"),
+    "minutes": UnitText(" min"),
+    "teeth": UnitText(" teeth", " tooth"),
+    "turns": UnitText(" turns", " turn"),
+    "cells": UnitText(" cells", " cell"),
+    "dp": UnitText(" dp"),
+    "days": UnitText(" days", " day"),
 }
 """Units by their code, which is the end of the keys that carry them: `_mohm`, `_rpm_per_v`, `_teeth`; a ratio has none.
 
@@ -65,16 +63,14 @@ Spaces follow ISO 80000-1: none before the sign of a plane angle, one before eve
 """
 
 
-def with_unit(text: str, unit: str, *, ascii_only: bool = False) -> str:
+def with_unit(text: str, unit: str) -> str:
     """A number's text with its unit behind it: `4.5 mm`, `38°`, `1 tooth`.
 
     Raises:
         KeyError: the unit is not one of `UNITS`.
     """
     unit_text = UNITS[unit]
-    if unit_text.one is not None and text == "1":
-        return text + unit_text.one
-    return text + (unit_text.ascii if ascii_only else unit_text.sign)
+    return text + (unit_text.one if unit_text.one is not None and text == "1" else unit_text.sign)
 
 
 def plain_text(value: Fraction, *, most: int = _WRITTEN_PLACES) -> str:
@@ -83,7 +79,7 @@ def plain_text(value: Fraction, *, most: int = _WRITTEN_PLACES) -> str:
     return decimal_text(value, value_places if value_places is not None and value_places <= most else _MOST_PLACES)
 
 
-def reading_text(number: Number, unit: str = "", *, ascii_only: bool = False) -> str:
+def reading_text(number: Number, unit: str = "") -> str:
     """A number with U and its unit: `36.46 ± 0.19 mΩ`; without uncertainty `1350 g`.
 
     U is given to one or two significant digits and the value to the same place: `supported_places`.
@@ -92,14 +88,13 @@ def reading_text(number: Number, unit: str = "", *, ascii_only: bool = False) ->
         KeyError: the unit is not one of `UNITS`.
     """
     if not isinstance(number, Measured):
-        return with_unit(plain_text(number), unit, ascii_only=ascii_only)
+        return with_unit(plain_text(number), unit)
     expanded = number.expanded()
     if not math.isfinite(expanded) or expanded <= 0:
-        return with_unit(plain_text(number.value), unit, ascii_only=ascii_only)
+        return with_unit(plain_text(number.value), unit)
     places = supported_places(expanded)
-    sign = "+/-" if ascii_only else "±"
     blur = decimal_text(exact(expanded), places)
-    return with_unit(f"{decimal_text(number.value, places)} {sign} {blur}", unit, ascii_only=ascii_only)
+    return with_unit(f"{decimal_text(number.value, places)} ± {blur}", unit)
 
 
 def supported_places(expanded_uncertainty: float) -> int:
