@@ -40,6 +40,13 @@ class Period:
         """Whether the day is one of them."""
         return (self.start is None or self.start <= day) and (self.end is None or day <= self.end)
 
+    @property
+    def text(self) -> str:
+        """The days in words: `from 1 March 2026 until 30 June 2026`; "" for all days."""
+        first = f"from {day_text(self.start)}" if self.start is not None else ""
+        last = f"until {day_text(self.end)}" if self.end is not None else ""
+        return f"{first} {last}".strip()
+
 
 def days_from(start: date, count: int) -> Period:
     """A day and so many after it, as far as the calendar goes."""

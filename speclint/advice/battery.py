@@ -1,9 +1,9 @@
 """The pack: how full a cell may be, and how empty."""
 
-from collections.abc import Sequence
+from collections.abc import Iterator
 from typing import Final, NamedTuple
 
-from speclint.advice.model import NOTHING, AdviceSort, CarCase, Said
+from speclint.advice.model import AdviceSort, CarCase, Observation
 from speclint.plain import counted
 from speclint.readings.digits import with_unit
 from speclint.readings.exact import decimal_text, exact, to_float
@@ -28,45 +28,41 @@ class _Pack(NamedTuple):
     volts: float
 
 
-def _overcharged(case: CarCase) -> Sequence[Said]:
+def _overcharged(case: CarCase) -> Iterator[Observation]:
     pack = _pack(case)
     if pack is None:
-        return NOTHING
+        return
     named, chemistry, cells, volts = pack
     full = FULL_V[chemistry]
     # Floats here, so that a full pack of exactly 8.4 V costs no fractions.
     if volts <= full * cells + 1e-9:
-        return NOTHING
+        return
     number = case.number("battery_voltage_v")
     if number is None or to_float(value_of(number)) - (expanded_of(number) or 0.0) <= full * cells + 1e-9:
-        return NOTHING
+        return
     cell_text = decimal_text(value_of(number) / exact(cells), 3)
     shown = with_unit(decimal_text(value_of(number), 2), "v")
-    return (
-        (
-            f"{shown} on {counted(cells, f'{named} cell')} is {cell_text} V a cell, over the {full:.2f} V that such"
-            " cells are charged to: an overcharged lithium pack can catch fire. Stop charging it, let it down to the limit"
-            " attended and in a fire-proof bag, and look at the charger; the maker's instructions come first",
-            case.car.setup.document.place(("battery", "voltage_v")),
-        ),
+    yield Observation(
+        f"{shown} on {counted(cells, f'{named} cell')} is {cell_text} V a cell, over the {full:.2f} V that such"
+        " cells are charged to: an overcharged lithium pack can catch fire. Stop charging it, let it down to the limit"
+        " attended and in a fire-proof bag, and look at the charger; the maker's instructions come first",
+        case.car.setup.document.place(("battery", "voltage_v")),
     )
 
 
-def _empty(case: CarCase) -> Sequence[Said]:
+def _empty(case: CarCase) -> Iterator[Observation]:
     pack = _pack(case)
     if pack is None:
-        return NOTHING
+        return
     named, chemistry, cells, volts = pack
     least = EMPTY_V.get(chemistry, _USUAL_EMPTY_V)
     if volts >= least * cells:
-        return NOTHING
-    return (
-        (
-            f"{volts:g} V on {counted(cells, f'{named} cell')} is {volts / cells:.2f} V a cell, under the {least:.1f} V"
-            " at which they are empty: a lithium cell that was drained is damaged and may catch fire when it is charged."
-            " Correct the reading, or do not charge the pack before somebody who knows has looked at it",
-            case.car.setup.document.place(("battery", "voltage_v")),
-        ),
+        return
+    yield Observation(
+        f"{volts:g} V on {counted(cells, f'{named} cell')} is {volts / cells:.2f} V a cell, under the {least:.1f} V"
+        " at which they are empty: a lithium cell that was drained is damaged and may catch fire when it is charged."
+        " Correct the reading, or do not charge the pack before somebody who knows has looked at it",
+        case.car.setup.document.place(("battery", "voltage_v")),
     )
 
 

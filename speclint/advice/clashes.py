@@ -7,7 +7,7 @@ from typing import Final, NamedTuple
 from speclint.advice.branches import FREE, Boxes, boxes_of, condition_domain, of_test, plain
 from speclint.advice.domains import Domain, possible
 from speclint.advice.limits import example, flat_classes, rules_by_day
-from speclint.advice.model import AdviceSort, RulesetCase, Said
+from speclint.advice.model import AdviceSort, Observation, RulesetCase
 from speclint.advice.satisfiable import GEARS, Effort, is_satisfiable
 from speclint.forms.conditions import Condition, when_text
 from speclint.forms.parts_lists import DayLists
@@ -165,8 +165,8 @@ def _in_full(rule: Rule) -> str:
     return f"{title}{asked(rule)}{f', where {when_text(rule.when)}' if rule.when else ''}"
 
 
-def _told(case: RulesetCase) -> Sequence[Said]:
-    advice: dict[tuple[str, ...], Said] = {}
+def _told(case: RulesetCase) -> Iterator[Observation]:
+    advice: dict[tuple[str, ...], Observation] = {}
     start = case.ruleset.in_force.start
     for flat in flat_classes(case):
         class_boxes = ClassBoxes(flat)
@@ -176,17 +176,17 @@ def _told(case: RulesetCase) -> Sequence[Said]:
                 place = stated_here[-1].place if stated_here else case.document.place(("classes", flat.id))
                 since = "" if day == start else f" from {day_text(day)} on"
                 message = f"nobody can enter {flat.id}{since}: {clash.reason}. Correct one, or give them conditions (when) or dates"
-                advice.setdefault((flat.id, *_ids(clash.rules)), (message, place))
-    return tuple(advice.values())
+                advice.setdefault((flat.id, *_ids(clash.rules)), Observation(message, place))
+    yield from advice.values()
 
 
 def _ids(rules: Iterable[Rule]) -> tuple[str, ...]:
     return tuple(rule.id for rule in rules)
 
 
-def _never_triggered(case: RulesetCase) -> Sequence[Said]:
+def _never_triggered(case: RulesetCase) -> Iterator[Observation]:
     """Rules for cars that the other rules of the class let nobody be."""
-    advice: dict[tuple[str, str], Said] = {}
+    advice: dict[tuple[str, str], Observation] = {}
     for flat in flat_classes(case):
         for day, rules in rules_by_day(flat)[:1]:
             lists = DayLists(flat.lists, day)
@@ -200,8 +200,8 @@ def _never_triggered(case: RulesetCase) -> Sequence[Said]:
                 if against:
                     named = listed(rule_against.id for rule_against in against)
                     message = f"{rule.id} binds where {condition.words}, and {named} lets no car of {flat.id} be so: it never binds"
-                    advice.setdefault((flat.id, rule.id), (message, rule.place))
-    return tuple(advice.values())
+                    advice.setdefault((flat.id, rule.id), Observation(message, rule.place))
+    yield from advice.values()
 
 
 def _against(condition: Condition, rules: Sequence[Rule], lists: DayLists) -> list[Rule]:

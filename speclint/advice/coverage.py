@@ -7,7 +7,7 @@ from fractions import Fraction
 from typing import TYPE_CHECKING, Any, Final, NamedTuple
 
 from speclint.advice.limits import example, own_rules
-from speclint.advice.model import NOTHING, AdviceSort, RulesetCase, Said, ToPaste
+from speclint.advice.model import AdviceSort, Observation, RulesetCase
 from speclint.documents.parse import parse
 from speclint.edits.spelled import flow
 from speclint.forms.parts_lists import DayLists, Scalar
@@ -268,22 +268,20 @@ def _verdict(book: Rulebook, data: dict[str, Any], kind: ExampleKind) -> Verdict
 # --- the advice
 
 
-def _lacking(case: RulesetCase) -> Sequence[Said]:
+def _lacking(case: RulesetCase) -> Iterator[Observation]:
     if not case.ruleset.examples:
-        return NOTHING
+        return
     missing = missing_examples(case)
     if not missing:
-        return NOTHING
+        return
     lines = tuple(found.line for found in missing if found.line)
     count = len(missing)
     by_hand = f" {count - len(lines)} of them only a person can write." if len(lines) < count else ""
-    return (
-        ToPaste(
-            f"{counted(count, 'example is', 'examples are')} missing, so that a slip can pass unseen:"
-            f" {_named(missing)}. The whole report (--full) has them to paste under examples.{by_hand}",
-            case.document.place(("examples",)),
-            lines,
-        ),
+    yield Observation(
+        f"{counted(count, 'example is', 'examples are')} missing, so that a slip can pass unseen:"
+        f" {_named(missing)}. The whole report (--full) has them to paste under examples.{by_hand}",
+        case.document.place(("examples",)),
+        lines,
     )
 
 

@@ -1,10 +1,10 @@
 """Rules and days: published too late, dated out of the season, or with a gap between them."""
 
-from collections.abc import Sequence
+from collections.abc import Iterator
 from typing import TYPE_CHECKING, Final
 
 from speclint.advice.limits import example, own_rules
-from speclint.advice.model import AdviceSort, RulesetCase, Said
+from speclint.advice.model import AdviceSort, Observation, RulesetCase
 from speclint.moments import Period, day_after, day_text
 from speclint.rules.wording import rule_title
 from speclint.rulesets.not_found import NotFound
@@ -13,46 +13,38 @@ if TYPE_CHECKING:
     from speclint.rulesets.model import Rule
 
 
-def _published_late(case: RulesetCase) -> Sequence[Said]:
-    advice = []
+def _published_late(case: RulesetCase) -> Iterator[Observation]:
     ruleset = case.ruleset
     start = ruleset.in_force.start
     if ruleset.published is not None and start is not None and ruleset.published > start:
-        advice.append(
-            (
-                f"{ruleset.name} was published on {day_text(ruleset.published)}, and is in force from {day_text(start)}: nobody"
-                " could know it on the days between",
-                case.document.place(("published",)),
-            )
+        yield Observation(
+            f"{ruleset.name} was published on {day_text(ruleset.published)}, and is in force from {day_text(start)}: nobody"
+            " could know it on the days between",
+            case.document.place(("published",)),
         )
     for _, rule, path in own_rules(case):
         first = rule.period.start or start
         if rule.published is not None and first is not None and rule.published > first:
-            advice.append(
-                (
-                    f"{rule.id} was published on {day_text(rule.published)}, and binds from {day_text(first)}: nobody could know"
-                    " it on the days between. Give it a later `from`",
-                    case.document.place((*path, "published")),
-                )
+            yield Observation(
+                f"{rule.id} was published on {day_text(rule.published)}, and binds from {day_text(first)}: nobody could know"
+                " it on the days between. Give it a later `from`",
+                case.document.place((*path, "published")),
             )
-    return advice
 
 
-def _out_of_season(case: RulesetCase) -> Sequence[Said]:
+def _out_of_season(case: RulesetCase) -> Iterator[Observation]:
     season = case.ruleset.in_force
     places = [(rule.id, rule.period, (*path, "id")) for _, rule, path in own_rules(case)]
     places += [
         (f"the waiver of {waiver.rule}", waiver.period, ("waivers", index))
         for index, waiver in enumerate(case.ruleset.waivers)
     ]
-    return [
-        (
-            f"{name} {_days(period)}, and {case.ruleset.name} is in force {_days(season)}: look at the year",
-            case.document.place(path),
-        )
-        for name, period, path in places
-        if is_apart(period, season)
-    ]
+    for name, period, path in places:
+        if is_apart(period, season):
+            yield Observation(
+                f"{name} {period.text}, and {case.ruleset.name} is in force {season.text}: look at the year",
+                case.document.place(path),
+            )
 
 
 def is_apart(period: Period, season: Period) -> bool:
@@ -62,26 +54,18 @@ def is_apart(period: Period, season: Period) -> bool:
     )
 
 
-def _days(period: Period) -> str:
-    start = "" if period.start is None else f"from {day_text(period.start)}"
-    return f"{start} {'' if period.end is None else f'until {day_text(period.end)}'}".strip()
+def _example_day(case: RulesetCase) -> Iterator[Observation]:
+    for shown in case.ruleset.examples:
+        if shown.on not in case.ruleset.in_force:
+            yield Observation(
+                f'the example "{shown.about}" is on {day_text(shown.on)}, a day on which {case.ruleset.name} is not in force: look at'
+                " the year",
+                case.document.place(("examples", shown.index, "on")),
+            )
 
 
-def _example_day(case: RulesetCase) -> Sequence[Said]:
-    return [
-        (
-            f'the example "{shown.about}" is on {day_text(shown.on)}, a day on which {case.ruleset.name} is not in force: look at'
-            " the year",
-            case.document.place(("examples", shown.index, "on")),
-        )
-        for shown in case.ruleset.examples
-        if shown.on not in case.ruleset.in_force
-    ]
-
-
-def _gap(case: RulesetCase) -> Sequence[Said]:
+def _gap(case: RulesetCase) -> Iterator[Observation]:
     """Days between two rules on one quantity on which neither binds."""
-    advice = []
     for class_id, rules in case.ruleset.classes.items():
         flat = case.library.flat(case.ruleset, class_id)
         by_quantity: dict[str | None, list[Rule]] = {}
@@ -96,14 +80,11 @@ def _gap(case: RulesetCase) -> Sequence[Said]:
             later = [other for other in on_it if other.period.start is not None and other.period.start > day_after(end)]
             if later and not any(day_after(end) in other.period for other in on_it):
                 first = min(later, key=lambda other: other.period.start or end)
-                advice.append(
-                    (
-                        f"{rule.id} ends on {day_text(end)} and {first.id} begins on {day_text(first.period.start or end)}: on the"
-                        f" days between nothing limits the {rule_title(rule)}",
-                        case.document.place(("classes", class_id, "rules", index, "until")),
-                    )
+                yield Observation(
+                    f"{rule.id} ends on {day_text(end)} and {first.id} begins on {day_text(first.period.start or end)}: on the"
+                    f" days between nothing limits the {rule_title(rule)}",
+                    case.document.place(("classes", class_id, "rules", index, "until")),
                 )
-    return advice
 
 
 _WIDTH: Final = "{id: width, quantity: width_mm, at_most: 190}"

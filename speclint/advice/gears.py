@@ -1,10 +1,10 @@
 """Gears that do not mesh, do not fit, or hang on a rounded ratio."""
 
-from collections.abc import Sequence
+from collections.abc import Iterator
 from fractions import Fraction
 from typing import Final
 
-from speclint.advice.model import NOTHING, AdviceSort, CarCase, Said
+from speclint.advice.model import AdviceSort, CarCase, Observation
 from speclint.forms.size import Size
 from speclint.models.car_parts import Gears
 from speclint.moments import day_text
@@ -22,35 +22,30 @@ _MOST_SHIFT_MM: Final = 10
 _ON_RATIO: Final = frozenset({"final_drive_ratio", "rollout_mm"})
 
 
-def _mixed_pitch(case: CarCase) -> Sequence[Said]:
+def _mixed_pitch(case: CarCase) -> Iterator[Observation]:
     gears = case.car.setup.gears
     pitch, module = gears.gear_pitch_dp, gears.gear_module_mm
     if pitch is None or module is None or abs(INCH_MM / pitch / module - 1) <= _MESH_SHARE:
-        return NOTHING
-    return (
-        (
-            f"{pitch:g} dp is a module of {INCH_MM / pitch:.3f} mm, and the gears are given as module {module:g} mm too:"
-            " such gears do not mesh, they eat each other. State the one that is printed on both gears",
-            case.car.setup.document.place(("car", "gear_module_mm")),
-        ),
+        return
+    yield Observation(
+        f"{pitch:g} dp is a module of {INCH_MM / pitch:.3f} mm, and the gears are given as module {module:g} mm too:"
+        " such gears do not mesh, they eat each other. State the one that is printed on both gears",
+        case.car.setup.document.place(("car", "gear_module_mm")),
     )
 
 
-def _other_car(case: CarCase) -> Sequence[Said]:
+def _other_car(case: CarCase) -> Iterator[Observation]:
     """Track runs with gears, or an internal ratio, that this car can hardly have had."""
     setup = case.car.setup
     gears = setup.gears
-    advice = []
     for run in setup.track_runs:
         day, internal = day_text(run.when.day), run.internal_ratio
         if internal is not None and gears.internal_ratio is not None and internal != gears.internal_ratio:
-            advice.append(
-                (
-                    f"the run of {day} states an internal ratio of {run.internal_written}, and this car has {gears.internal_written}: it"
-                    " is built into the chassis, so gears of another car say nothing about this one; correct it, or move"
-                    " the run",
-                    setup.document.place((*run.path, "internal_ratio")),
-                )
+            yield Observation(
+                f"the run of {day} states an internal ratio of {run.internal_written}, and this car has {gears.internal_written}: it"
+                " is built into the chassis, so gears of another car say nothing about this one; correct it, or move"
+                " the run",
+                setup.document.place((*run.path, "internal_ratio")),
             )
         if gears.spur_teeth is None or gears.pinion_teeth is None or run.spur_teeth is None or run.pinion_teeth is None:
             continue
@@ -59,23 +54,20 @@ def _other_car(case: CarCase) -> Sequence[Said]:
             continue
         shift = _axis_shift_mm(run_sum, car_sum, gears)
         if shift > _MOST_SHIFT_MM:
-            advice.append(
-                (
-                    f"the run of {day} was on {run.spur_teeth} and {run.pinion_teeth} teeth, {run_sum} together, and the car"
-                    f" has {car_sum}: their axes lie about {shift:.0f} mm nearer or farther, which no motor mount spans;"
-                    " correct the count, or move the run to the car that it was",
-                    setup.document.place((*run.path, "spur_teeth")),
-                )
+            yield Observation(
+                f"the run of {day} was on {run.spur_teeth} and {run.pinion_teeth} teeth, {run_sum} together, and the car"
+                f" has {car_sum}: their axes lie about {shift:.0f} mm nearer or farther, which no motor mount spans;"
+                " correct the count, or move the run to the car that it was",
+                setup.document.place((*run.path, "spur_teeth")),
             )
-    return advice
 
 
-def _rounded_ratio(case: CarCase) -> Sequence[Said]:
+def _rounded_ratio(case: CarCase) -> Iterator[Observation]:
     """Gearings so near to their limit that the rounding of a printed internal ratio decides."""
     internal = case.car.setup.gears.internal_written
     # A whole number is direct drive or made up; teeth, as "40/21", are exact.
     if not isinstance(internal, float):
-        return NOTHING
+        return
     # Printed ratios have two decimals, and a last zero is often left off: 1.9 is 1.90, which may be 40/21.
     decimals = max(2, len(repr(internal).partition(".")[2]))
     limit_share = 0.5 * 10.0**-decimals / internal
@@ -91,16 +83,14 @@ def _rounded_ratio(case: CarCase) -> Sequence[Said]:
             continue
         spread = value_of(value) * Fraction(1, 2 * 10**decimals) / exact(internal)
         low, high = value_of(value) - spread, value_of(value) + spread
-        return (
-            (
-                f"the internal ratio is written {internal}, which may be rounded: the {check.fact.quantity.title} is then"
-                f" anything from {decimal_text(low, 3)} to {decimal_text(high, 3)}, and the limit is"
-                f' {decimal_text(outcome.limit, limit.places)}. Write it by its teeth, as in "40/21"; the chassis manual'
-                " or a count tells them",
-                case.car.setup.document.place(("car", "internal_ratio")),
-            ),
+        yield Observation(
+            f"the internal ratio is written {internal}, which may be rounded: the {check.fact.quantity.title} is then"
+            f" anything from {decimal_text(low, 3)} to {decimal_text(high, 3)}, and the limit is"
+            f' {decimal_text(outcome.limit, limit.places)}. Write it by its teeth, as in "40/21"; the chassis manual'
+            " or a count tells them",
+            case.car.setup.document.place(("car", "internal_ratio")),
         )
-    return NOTHING
+        return
 
 
 def _axis_shift_mm(run_sum: int, car_sum: int, gears: Gears) -> float:

@@ -1,10 +1,10 @@
 """What readings were read on: old calibrations, and instruments that read another unit than the value."""
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping
 from datetime import date, timedelta
 from typing import Final
 
-from speclint.advice.model import NOTHING, AdviceSort, CarCase, Said
+from speclint.advice.model import AdviceSort, CarCase, Observation
 from speclint.documents.tree import Document
 from speclint.models.cars import Car
 from speclint.models.garages import Garage
@@ -18,21 +18,17 @@ from speclint.readings.instruments import Instrument
 CALIBRATED_FOR_DAYS: Final = 366
 
 
-def _old_calibration(case: CarCase) -> Sequence[Said]:
-    advice = []
+def _old_calibration(case: CarCase) -> Iterator[Observation]:
     for name, instrument in case.car.instruments.items():
         day = instrument.calibrated_on
         if day is None or (case.on - day).days <= CALIBRATED_FOR_DAYS or not _is_used(name, case.car):
             continue
-        advice.append(
-            (
-                f"the {name} was last calibrated on {day_text(day)}, {(case.on - day).days} days before {day_text(case.on)}:"
-                " hold it against something known (the club's instrument will do), then note the day and what it reads too"
-                " much as calibrated_on and offset",
-                _described(name, case.car, case.garage),
-            )
+        yield Observation(
+            f"the {name} was last calibrated on {day_text(day)}, {(case.on - day).days} days before {day_text(case.on)}:"
+            " hold it against something known (the club's instrument will do), then note the day and what it reads too"
+            " much as calibrated_on and offset",
+            _described(name, case.car, case.garage),
         )
-    return advice
 
 
 def ends_of_calibrations(car: Car, garage: Garage | None) -> Iterator[tuple[str, date, Place]]:
@@ -43,18 +39,17 @@ def ends_of_calibrations(car: Car, garage: Garage | None) -> Iterator[tuple[str,
             yield name, day + timedelta(days=CALIBRATED_FOR_DAYS + 1), _described(name, car, garage)
 
 
-def _unfit(case: CarCase) -> Sequence[Said]:
+def _unfit(case: CarCase) -> Iterator[Observation]:
     """Instruments that read another unit than each value that they are named for, so that they count for none."""
     if not any(instrument.unit or _states_size(instrument) for instrument in case.car.instruments.values()):
-        return NOTHING
+        return
     setup, motor = case.car.setup, case.car.motor
-    advice = list(_unfit_in(setup.document, case.car.instruments))
+    yield from _unfit_in(setup.document, case.car.instruments)
     if motor is not None and motor.document is not setup.document:
-        advice += _unfit_in(motor.document, {**case.car.instruments, **motor.instruments})
-    return advice
+        yield from _unfit_in(motor.document, {**case.car.instruments, **motor.instruments})
 
 
-def _unfit_in(document: Document, instruments: Mapping[str, Instrument]) -> Iterator[Said]:
+def _unfit_in(document: Document, instruments: Mapping[str, Instrument]) -> Iterator[Observation]:
     for path, name in instruments_named(document):
         instrument = instruments.get(name)
         keys = _keys_read(document, path)
@@ -66,7 +61,7 @@ def _unfit_in(document: Document, instruments: Mapping[str, Instrument]) -> Iter
             continue
         says = f"reads {instrument.unit}" if instrument.unit else "is described without its unit"
         signs = " or ".join(UNITS[unit].sign.strip() for unit in units)
-        yield (
+        yield Observation(
             f"the {name} {says}, and what it is named for ({', '.join(keys)}) is in {signs}: what is said of its error, its"
             " offset included, does not count here. Name the instrument that was read, or correct its unit",
             document.place(path),

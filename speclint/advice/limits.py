@@ -1,11 +1,11 @@
 """Rules that may not mean what they say: limits turned round, limits that no instrument can decide, and ones that clash."""
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator
 from datetime import date
 from fractions import Fraction
 from typing import Final
 
-from speclint.advice.model import AdviceSort, RulesetCase, Said
+from speclint.advice.model import AdviceSort, Observation, RulesetCase
 from speclint.forms.size import Size
 from speclint.limits.decisions import Limits, undecidable
 from speclint.places import Path
@@ -38,8 +38,7 @@ def flat_classes(case: RulesetCase) -> Iterator[FlatClass]:
             yield flat
 
 
-def _turned_round(case: RulesetCase) -> Sequence[Said]:
-    advice = []
+def _turned_round(case: RulesetCase) -> Iterator[Observation]:
     for class_id, rule, path in own_rules(case):
         limit = rule.limit
         if rule.quantity not in _TALLEST or not isinstance(limit, Size):
@@ -48,15 +47,12 @@ def _turned_round(case: RulesetCase) -> Sequence[Said]:
         has_low, has_high = limit.bounds.low is not None, limit.bounds.high is not None
         if (wanted == "low") is has_low or has_low is has_high or _has_other_side(case, class_id, rule, wanted):
             continue
-        advice.append(
-            (
-                f"{rule.id} asks for a {rule_title(rule)} of {asked(rule)}, and nothing in {class_id} limits the other side, so"
-                f" any taller gearing is legal. {opposite} Look at the official text; if the limit is right as it stands, a limit"
-                " on the other side as well says so",
-                case.document.place((*path, "id")),
-            )
+        yield Observation(
+            f"{rule.id} asks for a {rule_title(rule)} of {asked(rule)}, and nothing in {class_id} limits the other side, so"
+            f" any taller gearing is legal. {opposite} Look at the official text; if the limit is right as it stands, a limit"
+            " on the other side as well says so",
+            case.document.place((*path, "id")),
         )
-    return advice
 
 
 _OF_A_RATIO: Final = (
@@ -82,8 +78,7 @@ def _has_other_side(case: RulesetCase, class_id: str, rule: Rule, wanted: str) -
     )
 
 
-def _undecidable(case: RulesetCase) -> Sequence[Said]:
-    advice = []
+def _undecidable(case: RulesetCase) -> Iterator[Observation]:
     flats = {flat.id: flat for flat in flat_classes(case)}
     for class_id, rule, path in own_rules(case):
         limit, limited = rule.limit, quantity(rule.quantity) if rule.quantity is not None else None
@@ -97,15 +92,12 @@ def _undecidable(case: RulesetCase) -> Sequence[Said]:
         if typical is None or not undecidable(limit.bounds, typical.standard_uncertainty):
             continue
         spare = with_unit(f"{2 * typical.standard_uncertainty:.2g}", limited.unit)
-        advice.append(
-            (
-                f"{rule.id} asks for {asked(rule)}, a window of {_width(limit.bounds, limit.places, limited)};"
-                f" the {instrument.name} blurs a reading in its middle by ± {spare} (k = 2), so no reading can show a car"
-                " legal with 95 % certainty: widen the window, or name a better instrument",
-                case.document.place((*path, "instrument")),
-            )
+        yield Observation(
+            f"{rule.id} asks for {asked(rule)}, a window of {_width(limit.bounds, limit.places, limited)};"
+            f" the {instrument.name} blurs a reading in its middle by ± {spare} (k = 2), so no reading can show a car"
+            " legal with 95 % certainty: widen the window, or name a better instrument",
+            case.document.place((*path, "instrument")),
         )
-    return advice
 
 
 def _typical_reading(quantity_known: Quantity, value: Fraction, instrument: Instrument) -> Measured | None:

@@ -22,18 +22,12 @@ if TYPE_CHECKING:
 COMMON_PRACTICE: Final = "common practice"
 
 
-class ToPaste(NamedTuple):
-    """What was seen and what to do about it, where, and lines to paste there."""
+class Observation(NamedTuple):
+    """What was seen and what to do about it, where, and the lines that there are to paste there."""
 
     message: str
     place: Place
-    lines: tuple[str, ...]
-
-
-Said = tuple[str, Place] | ToPaste
-"""What was seen and what to do about it, and where."""
-
-NOTHING: Final[tuple[Said, ...]] = ()
+    lines: tuple[str, ...] = ()
 
 
 class Advice(NamedTuple):
@@ -147,20 +141,20 @@ class AdviceSort(NamedTuple, Generic[C]):
         because: why anybody should care.
         source: where it comes from.
         example: documents that give rise to it and to no other advice, beside the rulesets that come with speclint.
-        find: looks for it; nothing found is `NOTHING`.
+        find: looks for it.
     """
 
     id: str
     title: str
     because: str
     example: tuple[str, ...]
-    find: Callable[[C], Sequence[Said]]
+    find: Callable[[C], Iterator[Observation]]
     source: str = COMMON_PRACTICE
 
 
 def given(sorts: Sequence[AdviceSort[C]], case: C) -> Iterator[Advice]:
     """What sorts of advice have to say, in their order."""
+    on_ruleset = isinstance(case, RulesetCase)
     for sort in sorts:
-        for said in sort.find(case):
-            lines = said.lines if isinstance(said, ToPaste) else ()
-            yield Advice(sort.id, said[0], said[1], sort.source, isinstance(case, RulesetCase), lines)
+        for seen in sort.find(case):
+            yield Advice(sort.id, seen.message, seen.place, sort.source, on_ruleset, seen.lines)

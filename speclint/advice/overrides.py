@@ -1,11 +1,11 @@
 """Rules laid over rules that may not do what their author meant: idle ones, narrowed ones, and bases left behind."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from itertools import permutations
 from typing import Final
 
 from speclint.advice.limits import RULESET, example, flat_classes, on_one_quantity, own_rules, rules_by_day
-from speclint.advice.model import AdviceSort, RulesetCase, Said
+from speclint.advice.model import AdviceSort, Observation, RulesetCase
 from speclint.forms.size import Size
 from speclint.limits.decisions import Decision
 from speclint.moments import day_text
@@ -14,9 +14,9 @@ from speclint.rulesets.model import FlatClass, Rule, Ruleset
 from speclint.rulesets.not_found import NotFound
 
 
-def _idle(case: RulesetCase) -> Sequence[Said]:
+def _idle(case: RulesetCase) -> Iterator[Observation]:
     """Rules beside which a stricter one on the same quantity binds, on every day on which they bind."""
-    idle: dict[tuple[str, str], Said] = {}
+    idle: dict[tuple[str, str], Observation] = {}
     for flat in flat_classes(case):
         for looser, stricter in _idle_pairs(flat):
             later = looser if looser.ruleset == case.ruleset.id else stricter
@@ -26,8 +26,8 @@ def _idle(case: RulesetCase) -> Sequence[Said]:
                     f" {asked(stricter)} already, so {looser.id} decides nothing. If it is to take the other's place, say"
                     f" `replaces: {stricter.id}`; if not, take it out"
                 )
-                idle.setdefault((flat.id, looser.id), (message, later.place))
-    return tuple(idle.values())
+                idle.setdefault((flat.id, looser.id), Observation(message, later.place))
+    yield from idle.values()
 
 
 def _idle_pairs(flat: FlatClass) -> Iterator[tuple[Rule, Rule]]:
@@ -68,28 +68,24 @@ def _covers(looser: Rule, stricter: Rule, flat: FlatClass) -> bool:
     return first.limit.bounds.contain(two.limit.bounds)
 
 
-def _narrowed(case: RulesetCase) -> Sequence[Said]:
+def _narrowed(case: RulesetCase) -> Iterator[Observation]:
     """Rules that take an inherited rule's place for every car, and bind only some of them."""
-    narrowed = []
     for class_id, rule, path in own_rules(case):
         inherited = case.library.inherited(case.ruleset, class_id)
         if rule.when and rule.replaces is None and not rule.withdrawn and rule.id in inherited:
-            narrowed.append(
-                (
-                    f"{rule.id} takes the place of the inherited rule for every car, and binds only where its `when` holds:"
-                    f" for all others nothing takes its place. To keep the inherited rule for these, give this one an id of"
-                    f" its own and `replaces: {rule.id}`",
-                    case.document.place((*path, "when")),
-                )
+            yield Observation(
+                f"{rule.id} takes the place of the inherited rule for every car, and binds only where its `when` holds:"
+                f" for all others nothing takes its place. To keep the inherited rule for these, give this one an id of"
+                f" its own and `replaces: {rule.id}`",
+                case.document.place((*path, "when")),
             )
-    return narrowed
 
 
-def _base_left_behind(case: RulesetCase) -> Sequence[Said]:
+def _base_left_behind(case: RulesetCase) -> Iterator[Observation]:
     """A later version of what the ruleset builds on is in force, and it goes on under the earlier one."""
     layers = case.library.layers(case.ruleset)
     if isinstance(layers, NotFound) or len(layers) < 2 or case.today not in case.ruleset.in_force:
-        return ()
+        return
     base = layers[-2]
     newer = [
         version
@@ -97,14 +93,12 @@ def _base_left_behind(case: RulesetCase) -> Sequence[Said]:
         if case.today in version.in_force and _start(version) > _start(base)
     ]
     if not newer or case.today not in base.in_force:
-        return ()
+        return
     newest = max(newer, key=_start)
-    return (
-        (
-            f"{case.ruleset.name} builds on {base.name}, and {newest.name} has been in force since"
-            f" {day_text(newest.in_force.start or case.today)}: see what it changes, and base the next version on that",
-            case.document.place(("based_on",)),
-        ),
+    yield Observation(
+        f"{case.ruleset.name} builds on {base.name}, and {newest.name} has been in force since"
+        f" {day_text(newest.in_force.start or case.today)}: see what it changes, and base the next version on that",
+        case.document.place(("based_on",)),
     )
 
 

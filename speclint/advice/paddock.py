@@ -4,7 +4,7 @@ from collections.abc import Iterator, Sequence
 from datetime import date
 from typing import Final, NamedTuple
 
-from speclint.advice.model import Advice, AdviceSort, PaddockCase, ParkedCar, Said, given
+from speclint.advice.model import Advice, AdviceSort, Observation, PaddockCase, ParkedCar, given
 from speclint.moments import day_text
 
 
@@ -29,65 +29,53 @@ def _in_two(cars: Sequence[ParkedCar], things: Sequence[str]) -> Iterator[_Share
             first_on.setdefault((thing, day), number)
 
 
-def _one_motor(case: PaddockCase) -> Sequence[Said]:
-    return [
-        (
+def _one_motor(case: PaddockCase) -> Iterator[Observation]:
+    for shared in _in_two(case.cars, [car.motor for car in case.cars]):
+        yield Observation(
             f"{shared.second.motor_name} is in {shared.first.file} too, and both are entered for {day_text(shared.on)}: one motor"
             " runs in one car at a time, and bench runs and rebuilds of one car change the verdict on the other. Name the"
             " motor that is in this car; if they share it on purpose, leave it so",
             case.place(shared.second.file, ("motor",)),
         )
-        for shared in _in_two(case.cars, [car.motor for car in case.cars])
-    ]
 
 
-def _one_pack(case: PaddockCase) -> Sequence[Said]:
-    return [
-        (
+def _one_pack(case: PaddockCase) -> Iterator[Observation]:
+    for shared in _in_two(case.cars, [car.pack for car in case.cars]):
+        yield Observation(
             f"the pack {shared.second.pack} is in {shared.first.file} too, and both are entered for {day_text(shared.on)}: what"
             " the inspector reads on it holds for the car that it is in. Correct the serial, or leave it so if they share it",
             case.place(shared.second.file, ("battery", "serial")),
         )
-        for shared in _in_two(case.cars, [car.pack for car in case.cars])
-    ]
 
 
-def _one_entry(case: PaddockCase) -> Sequence[Said]:
-    advice: list[Said] = []
+def _one_entry(case: PaddockCase) -> Iterator[Observation]:
     first_with: dict[tuple[str, str, str, date], str] = {}
     for car in case.cars:
         backwards = reversed(car.entries)  # of what is stated twice the first place counts
         starts = {(car.name, entry.ruleset, entry.class_id, entry.on): entry.path for entry in backwards}
         copied = {first_with[start]: path for start, path in starts.items() if start in first_with}
-        advice += [
-            (
+        for original, path in copied.items():
+            yield Observation(
                 f"{original} has the same name, {car.name}, and the same entry: a copy that was kept is judged like a car of"
                 " its own, and nobody sees which of the two comes to the start. Give one another name, or delete it",
                 case.place(car.file, path),
             )
-            for original, path in copied.items()
-        ]
         for start in starts:
             first_with.setdefault(start, car.file)
-    return advice
 
 
-def _not_in_git(case: PaddockCase) -> Sequence[Said]:
-    advice: list[Said] = []
+def _not_in_git(case: PaddockCase) -> Iterator[Observation]:
     missing = case.untracked
     for car in case.cars:
         if car.file in missing:
             continue
-        advice += [
-            (
-                f"{file} is not in git: this car is judged with it here, and without it wherever else the repository is."
-                f" `git add {file}` takes it in",
-                case.place(car.file, path),
-            )
-            for path, file in car.rests_on
-            if file in missing
-        ]
-    return advice
+        for path, file in car.rests_on:
+            if file in missing:
+                yield Observation(
+                    f"{file} is not in git: this car is judged with it here, and without it wherever else the repository is."
+                    f" `git add {file}` takes it in",
+                    case.place(car.file, path),
+                )
 
 
 _MOTOR: Final = "format: motor/1\nturns: 17.5\n"

@@ -3,7 +3,7 @@
 from collections.abc import Iterator, Sequence
 from typing import Final
 
-from speclint.advice.model import NOTHING, AdviceSort, CarCase, Said
+from speclint.advice.model import AdviceSort, CarCase, Observation
 from speclint.documents.tree import Document
 from speclint.limits.decisions import Decision
 from speclint.models.bench import BenchRun
@@ -12,8 +12,7 @@ from speclint.models.track_runs import TrackRun
 from speclint.rules.checks import Verdict
 
 
-def _by_blur(case: CarCase) -> Sequence[Said]:
-    advice = []
+def _by_blur(case: CarCase) -> Iterator[Observation]:
     for check in case.checks:
         if check.decision is not Decision.BENEFIT_OF_DOUBT or check.verdict is not Verdict.LEGAL:
             continue
@@ -21,38 +20,32 @@ def _by_blur(case: CarCase) -> Sequence[Said]:
             continue
         from speclint.rules.wording import asks, has, title  # few cars are legal by doubt alone
 
-        advice.append(
-            (
-                f"{title(check)} is {has(check)}, past the limit of {asks(check)}, and is legal only because the doubt"
-                " of this reading counts for you: the inspector's instrument decides, and a better one has less doubt to"
-                " give. Measure on the club's before it does",
-                check.place,
-            )
+        yield Observation(
+            f"{title(check)} is {has(check)}, past the limit of {asks(check)}, and is legal only because the doubt"
+            " of this reading counts for you: the inspector's instrument decides, and a better one has less doubt to"
+            " give. Measure on the club's before it does",
+            check.place,
         )
-    return advice
 
 
-def _unusual(case: CarCase) -> Sequence[Said]:
+def _unusual(case: CarCase) -> Iterator[Observation]:
     if not case.implausible:
-        return NOTHING
-    return [
-        (implausible_value.message, implausible_value.document.place(implausible_value.path))
-        for implausible_value in case.implausible
-        if not implausible_value.slip
-    ]
+        return
+    for implausible_value in case.implausible:
+        if not implausible_value.slip:
+            yield Observation(implausible_value.message, implausible_value.document.place(implausible_value.path))
 
 
-def _order(case: CarCase) -> Sequence[Said]:
+def _order(case: CarCase) -> Iterator[Observation]:
     """Lists of records that run neither forwards nor backwards in time."""
     setup, motor = case.car.setup, case.car.motor
-    advice = list(_out_of_order(setup.document, setup.track_runs))
+    yield from _out_of_order(setup.document, setup.track_runs)
     if motor is not None:
-        advice += _out_of_order(motor.document, motor.bench_runs)
-        advice += _out_of_order(motor.document, motor.rebuilds)
-    return advice
+        yield from _out_of_order(motor.document, motor.bench_runs)
+        yield from _out_of_order(motor.document, motor.rebuilds)
 
 
-def _out_of_order(document: Document, records: Sequence[BenchRun | Rebuild | TrackRun]) -> Iterator[Said]:
+def _out_of_order(document: Document, records: Sequence[BenchRun | Rebuild | TrackRun]) -> Iterator[Observation]:
     if len(records) < 3:
         return
     in_file = sorted(records, key=lambda record: record.path)
@@ -61,7 +54,7 @@ def _out_of_order(document: Document, records: Sequence[BenchRun | Rebuild | Tra
         return
     falls = days[0] > days[-1]
     index = next(i for i in range(1, len(days)) if (days[i] > days[i - 1]) is falls and days[i] != days[i - 1])
-    yield (
+    yield Observation(
         f"this record is dated {days[index]} and stands after {days[index - 1]}, while the others run"
         f" {'from new to old' if falls else 'from old to new'}: the dates count, not the order, so make sure that they are"
         " right",

@@ -1,9 +1,9 @@
 """When another bench run is due: after a rotor swap or another rebuild, or because the one there is does not count."""
 
-from collections.abc import Sequence
+from collections.abc import Iterator
 from typing import Final
 
-from speclint.advice.model import NOTHING, AdviceSort, CarCase, Said
+from speclint.advice.model import AdviceSort, CarCase, Observation
 from speclint.models.bench import BenchRun
 from speclint.models.motors import Motor, Rebuild
 from speclint.moments import day_text
@@ -23,47 +23,43 @@ _KEYS: Final = {
 }
 
 
-def _retest_after_swap(case: CarCase) -> Sequence[Said]:
+def _retest_after_swap(case: CarCase) -> Iterator[Observation]:
     motor, swap = case.car.motor, _last_swap(case)
     if motor is None or swap is None or _runs_after(motor, swap):
-        return NOTHING
+        return
     day = swap.when.day
     same_day = any(run.when.day == day for run in motor.bench_runs)
     unsure = f' (for one later on {day_text(day)}, give both a time, as in "{day} 19:30")' if same_day else ""
-    return (
-        (
-            f"the rotor was swapped on {day_text(day)}, and no bench run has been made since{unsure}: the rotor is part of"
-            f" the timing, so measure timing, speed and current again; {_SPIN_CAUTION}",
-            motor.document.place(swap.path),
-        ),
+    yield Observation(
+        f"the rotor was swapped on {day_text(day)}, and no bench run has been made since{unsure}: the rotor is part of"
+        f" the timing, so measure timing, speed and current again; {_SPIN_CAUTION}",
+        motor.document.place(swap.path),
     )
 
 
-def _timing_after_swap(case: CarCase) -> Sequence[Said]:
+def _timing_after_swap(case: CarCase) -> Iterator[Observation]:
     motor, swap = case.car.motor, _last_swap(case)
     if motor is None or swap is None:
-        return NOTHING
+        return
     runs = _runs_after(motor, swap)
     if not runs or any(run.timing_deg is not None for run in runs):
-        return NOTHING
-    return (
-        (
-            f"the bench run of {day_text(runs[0].when.day)} is the first after the rotor swap of"
-            f" {day_text(swap.when.day)} and says nothing of the timing: the rotor is part of it, so the mark on the end"
-            f" bell no longer tells; measure it as well; {_SPIN_CAUTION}"
-            if len(runs) == 1
-            else f"none of the {len(runs)} bench runs since the rotor swap of {day_text(swap.when.day)} says anything of"
-            " the timing: the rotor is part of it, so the mark on the end bell no longer tells; measure it as well;"
-            f" {_SPIN_CAUTION}",
-            motor.document.place(runs[0].path),
-        ),
+        return
+    yield Observation(
+        f"the bench run of {day_text(runs[0].when.day)} is the first after the rotor swap of"
+        f" {day_text(swap.when.day)} and says nothing of the timing: the rotor is part of it, so the mark on the end"
+        f" bell no longer tells; measure it as well; {_SPIN_CAUTION}"
+        if len(runs) == 1
+        else f"none of the {len(runs)} bench runs since the rotor swap of {day_text(swap.when.day)} says anything of"
+        " the timing: the rotor is part of it, so the mark on the end bell no longer tells; measure it as well;"
+        f" {_SPIN_CAUTION}",
+        motor.document.place(runs[0].path),
     )
 
 
-def _retest_after_rebuild(case: CarCase) -> Sequence[Said]:
+def _retest_after_rebuild(case: CarCase) -> Iterator[Observation]:
     motor = case.car.motor
     if motor is None or not motor.rebuilds or not motor.bench_runs:
-        return NOTHING
+        return
     newest = motor.bench_runs[0]
     later = [
         rebuild
@@ -72,7 +68,7 @@ def _retest_after_rebuild(case: CarCase) -> Sequence[Said]:
     ]
     kinds = [REBUILDS_BY_KIND[kind] for rebuild in later for kind in rebuild.did]
     if not kinds or any(kind.kind == "rotor-swap" for kind in kinds) or _said_by_a_rule(case):
-        return NOTHING
+        return
     ended = frozenset[str]().union(*(kind.ends for kind in kinds))
     stale = [
         name
@@ -80,35 +76,31 @@ def _retest_after_rebuild(case: CarCase) -> Sequence[Said]:
         if family in ended and any(getattr(newest, key) is not None for key in keys)
     ]
     if not stale:
-        return NOTHING
+        return
     done = next(kind for kind in kinds if kind.ends)
-    return (
-        (
-            f"the bench run of {day_text(newest.when.day)} is from before the {done.title} of"
-            f" {day_text(later[-1].when.day)}, so its {listed(stale)} no longer {'count' if len(stale) > 1 else 'counts'}: measure again when you can;"
-            f" {_SPIN_CAUTION}",
-            motor.document.place(newest.path),
-        ),
+    yield Observation(
+        f"the bench run of {day_text(newest.when.day)} is from before the {done.title} of"
+        f" {day_text(later[-1].when.day)}, so its {listed(stale)} no longer {'count' if len(stale) > 1 else 'counts'}: measure again when you can;"
+        f" {_SPIN_CAUTION}",
+        motor.document.place(newest.path),
     )
 
 
-def _only_later_runs(case: CarCase) -> Sequence[Said]:
+def _only_later_runs(case: CarCase) -> Iterator[Observation]:
     motor = case.car.motor
     if motor is None or not motor.bench_runs or motor.bench_runs[-1].when.day <= case.on:
-        return NOTHING
+        return
     lacking = any(
         check.verdict is Verdict.NOT_SHOWN and check.fact is not None and check.fact.quantity.family
         for check in case.checks
     )
     if not lacking:
-        return NOTHING
+        return
     first = motor.bench_runs[-1]
-    return (
-        (
-            f"the oldest bench run is of {day_text(first.when.day)}, after the race day of {day_text(case.on)}, and a run"
-            " counts only for its own day and later ones: correct the date if it is wrong",
-            motor.document.place((*first.path, "date")),
-        ),
+    yield Observation(
+        f"the oldest bench run is of {day_text(first.when.day)}, after the race day of {day_text(case.on)}, and a run"
+        " counts only for its own day and later ones: correct the date if it is wrong",
+        motor.document.place((*first.path, "date")),
     )
 
 

@@ -1,12 +1,12 @@
 """Rules whose text may be a slip: the wrong side or unit, a step that is too coarse, names that are nearly others."""
 
-from collections.abc import Iterable, Iterator, Sequence, Set
+from collections.abc import Iterable, Iterator, Set
 from datetime import date
 from typing import Final
 
 from speclint.advice.days import is_apart
 from speclint.advice.limits import RULESET, example, flat_classes, own_rules
-from speclint.advice.model import AdviceSort, RulesetCase, Said
+from speclint.advice.model import AdviceSort, Observation, RulesetCase
 from speclint.forms.parts_lists import DayLists
 from speclint.forms.size import Size
 from speclint.places import Path
@@ -26,8 +26,7 @@ def _sized(case: RulesetCase) -> Iterator[tuple[str, Rule, Path, Size]]:
             yield class_id, rule, path, rule.limit
 
 
-def _other_side(case: RulesetCase) -> Sequence[Said]:
-    advice = []
+def _other_side(case: RulesetCase) -> Iterator[Observation]:
     sides = {pair: side for flat in flat_classes(case) for pair, side in _limited_sides(flat)}
     for class_id, rule, path, limit in _sized(case):
         usual = _USUAL_SIDE.get(rule.quantity or "")
@@ -37,14 +36,11 @@ def _other_side(case: RulesetCase) -> Sequence[Said]:
         if usual in sides.get((class_id, rule.quantity), ()):
             continue
         wanted = "at_least" if usual == "low" else "at_most"
-        advice.append(
-            (
-                f"{rule.id} asks for a {rule_title(rule)} of {asked(rule)}, and nothing limits the other side, which is the one"
-                f" that rulebooks limit: is {wanted} meant? If it is right as it stands, a limit on the other side says so",
-                case.document.place((*path, "id")),
-            )
+        yield Observation(
+            f"{rule.id} asks for a {rule_title(rule)} of {asked(rule)}, and nothing limits the other side, which is the one"
+            f" that rulebooks limit: is {wanted} meant? If it is right as it stands, a limit on the other side says so",
+            case.document.place((*path, "id")),
         )
-    return advice
 
 
 _USUAL_SIDE: Final = {
@@ -69,8 +65,7 @@ def _limited_sides(flat: FlatClass) -> Iterator[tuple[tuple[str, str | None], fr
         yield (flat.id, name), frozenset(limited)
 
 
-def _unusual(case: RulesetCase) -> Sequence[Said]:
-    advice = []
+def _unusual(case: RulesetCase) -> Iterator[Observation]:
     for _, rule, path, limit in _sized(case):
         described = quantity(rule.quantity or "")
         if described is None or described.typical is None:
@@ -79,59 +74,49 @@ def _unusual(case: RulesetCase) -> Sequence[Said]:
         outside = [bound for bound in (limit.bounds.low, limit.bounds.high) if bound and not low <= bound <= high]
         if outside:
             shown, least, most = (with_unit(plain_text(number), described.unit) for number in (outside[0], low, high))
-            advice.append(
-                (
-                    f"{rule.id} limits the {rule_title(rule)} at {shown}, where cars have {least} to {most}: look at the unit"
-                    " and at the decimal point",
-                    case.document.place((*path, "id")),
-                )
+            yield Observation(
+                f"{rule.id} limits the {rule_title(rule)} at {shown}, where cars have {least} to {most}: look at the unit"
+                " and at the decimal point",
+                case.document.place((*path, "id")),
             )
-    return advice
 
 
-def _equals_on_a_reading(case: RulesetCase) -> Sequence[Said]:
-    return [
-        (
-            f"{rule.id} asks for a {rule_title(rule)} of {asked(rule)}: it is read, and no two readings agree to the last digit."
-            " Say `nominal` with a `tolerance`, or `between`",
-            case.document.place((*path, "id")),
-        )
-        for _, rule, path, limit in _sized(case)
-        if limit.bounds.low == limit.bounds.high != 0
-        and (described := quantity(rule.quantity or "")) is not None
-        and described.sort is Sort.MEASURED
-    ]
+def _equals_on_a_reading(case: RulesetCase) -> Iterator[Observation]:
+    for _, rule, path, limit in _sized(case):
+        if (
+            limit.bounds.low == limit.bounds.high != 0
+            and (described := quantity(rule.quantity or "")) is not None
+            and described.sort is Sort.MEASURED
+        ):
+            yield Observation(
+                f"{rule.id} asks for a {rule_title(rule)} of {asked(rule)}: it is read, and no two readings agree to the last digit."
+                " Say `nominal` with a `tolerance`, or `between`",
+                case.document.place((*path, "id")),
+            )
 
 
-def _coarse(case: RulesetCase) -> Sequence[Said]:
-    advice = []
+def _coarse(case: RulesetCase) -> Iterator[Observation]:
     for _, rule, path, limit in _sized(case):
         step = rule.test.read_to if rule.test is not None else None
         bounds = [bound for bound in (limit.bounds.low, limit.bounds.high) if bound is not None]
         if step is not None and any((bound / step).denominator != 1 for bound in bounds):
-            advice.append(
-                (
-                    f"{rule.id} asks for {asked(rule)} and reads to {plain_text(step)}, so that the limit lies between two"
-                    " values that can be read: state a limit that can, or a finer step",
-                    case.document.place((*path, "read_to")),
-                )
+            yield Observation(
+                f"{rule.id} asks for {asked(rule)} and reads to {plain_text(step)}, so that the limit lies between two"
+                " values that can be read: state a limit that can, or a finer step",
+                case.document.place((*path, "read_to")),
             )
-    return advice
 
 
-def _nearly_alike(case: RulesetCase) -> Sequence[Said]:
+def _nearly_alike(case: RulesetCase) -> Iterator[Observation]:
     """Names that are nearly others: of classes, and of what only the club knows."""
-    advice: list[Said] = []
     inherited = set(case.library.class_ids(case.ruleset)) - set(case.ruleset.classes)
     for class_id in case.ruleset.classes:
         near = next((other for other in sorted(inherited) if _is_slip(class_id, other)), "")
         if near:
-            advice.append(
-                (
-                    f"the class {class_id} is nearly called like {near}, which is inherited: with another id it inherits nothing"
-                    " of it",
-                    case.document.place(("classes", class_id), of_key=True),
-                )
+            yield Observation(
+                f"the class {class_id} is nearly called like {near}, which is inherited: with another id it inherits nothing"
+                " of it",
+                case.document.place(("classes", class_id), of_key=True),
             )
     named: dict[str, list[Path]] = {}
     for _, rule, path in own_rules(case):
@@ -149,11 +134,10 @@ def _nearly_alike(case: RulesetCase) -> Sequence[Said]:
     named = {**{name: [] for name in declared}, **named}
     for name, near in _slips(named, declared):
         message = f"{name} is nearly written like {near}: a car that states the one does not state the other"
-        advice.append((message, case.document.place(named[name][0])))
+        yield Observation(message, case.document.place(named[name][0]))
     for name, near in _slips(words):
         message = f"{name} is nearly written like {near}: a rule that applies to the one does not apply to the other"
-        advice.append((message, case.document.place((*words[name][0], "when"))))
-    return advice
+        yield Observation(message, case.document.place((*words[name][0], "when")))
 
 
 def _in_declarations(case: RulesetCase) -> Iterator[tuple[str, Path]]:
@@ -212,37 +196,34 @@ def _is_slip(first: str, second: str) -> bool:
     return is_letter and (one[1:] == two[1:] or one[1:] == two or one == two[1:] or swapped)
 
 
-def _twice_on_a_list(case: RulesetCase) -> Sequence[Said]:
-    return [
-        (
-            f"{item.id} stands on the list {list_id} twice: of what they say of it, one contradicts the other, or is idle",
-            case.document.place(("lists", list_id, "items", index, "id")),
-        )
-        for list_id, parts in case.ruleset.lists.items()
-        for index, item in enumerate(parts.items)
-        if any(earlier.id == item.id and not is_apart(earlier.period, item.period) for earlier in parts.items[:index])
-    ]
+def _twice_on_a_list(case: RulesetCase) -> Iterator[Observation]:
+    for list_id, parts in case.ruleset.lists.items():
+        for index, item in enumerate(parts.items):
+            if any(
+                earlier.id == item.id and not is_apart(earlier.period, item.period) for earlier in parts.items[:index]
+            ):
+                yield Observation(
+                    f"{item.id} stands on the list {list_id} twice: of what they say of it, one contradicts the other, or is idle",
+                    case.document.place(("lists", list_id, "items", index, "id")),
+                )
 
 
-def _waiver_for_all(case: RulesetCase) -> Sequence[Said]:
-    return [
-        (
-            f"the waiver of {waiver.rule} names no car, so that the rule binds nobody: name whom it excuses, as"
-            ' `when: {motor_serial: "00417"}`, or withdraw the rule',
-            case.document.place(("waivers", index)),
-        )
-        for index, waiver in enumerate(case.ruleset.waivers)
-        if not waiver.when
-    ]
+def _waiver_for_all(case: RulesetCase) -> Iterator[Observation]:
+    for index, waiver in enumerate(case.ruleset.waivers):
+        if not waiver.when:
+            yield Observation(
+                f"the waiver of {waiver.rule} names no car, so that the rule binds nobody: name whom it excuses, as"
+                ' `when: {motor_serial: "00417"}`, or withdraw the rule',
+                case.document.place(("waivers", index)),
+            )
 
 
-def _loosened(case: RulesetCase) -> Sequence[Said]:
+def _loosened(case: RulesetCase) -> Iterator[Observation]:
     """Rules that ask less than the inherited ones whose place they take, and lists in the place of inherited ones, without a word why."""
     layers = case.library.layers(case.ruleset)
     if isinstance(layers, NotFound) or len(layers) < 2:
-        return ()
+        return
     base = layers[-2]
-    advice: list[Said] = []
     day = case.ruleset.in_force.start
     inherited: dict[str, dict[str, Rule]] = {}
     for class_id, rule, path in own_rules(case):
@@ -255,25 +236,20 @@ def _loosened(case: RulesetCase) -> Sequence[Said]:
             inherited[class_id] = {old.id: old for old in reversed(before.rules)}
         replaced = inherited[class_id].get(rule.replaces or rule.id)
         if replaced is not None and not _is_kept(replaced, before, rule, after, case):
-            advice.append(
-                (
-                    f"{rule.id} does not ask all that {replaced.id} of {base.name} asks, and does not say why: add `because`, which"
-                    " a driver from another club will want to read",
-                    case.document.place((*path, "id")),
-                )
+            yield Observation(
+                f"{rule.id} does not ask all that {replaced.id} of {base.name} asks, and does not say why: add `because`, which"
+                " a driver from another club will want to read",
+                case.document.place((*path, "id")),
             )
     inherited_lists = {list_id for layer in layers[:-1] for list_id in layer.lists}
     stated = case.ruleset.data.get("lists") or {}
-    advice += [
-        (
-            f"the list {list_id} takes the place of the one of {base.name}, of which nothing is left: say under `about` why,"
-            " or give it an id of its own",
-            case.document.place(("lists", list_id), of_key=True),
-        )
-        for list_id in case.ruleset.lists
-        if list_id in inherited_lists and not {"about", "based_on"} & set(stated[list_id])
-    ]
-    return advice
+    for list_id in case.ruleset.lists:
+        if list_id in inherited_lists and not {"about", "based_on"} & set(stated[list_id]):
+            yield Observation(
+                f"the list {list_id} takes the place of the one of {base.name}, of which nothing is left: say under `about` why,"
+                " or give it an id of its own",
+                case.document.place(("lists", list_id), of_key=True),
+            )
 
 
 def _is_kept(old: Rule, before: FlatClass, new: Rule, after: FlatClass, case: RulesetCase) -> bool:

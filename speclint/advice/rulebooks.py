@@ -1,10 +1,10 @@
 """Rulesets that leave something open: how to measure, which temperature, which clause, which examples."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator
 from typing import Final
 
 from speclint.advice.limits import example, own_rules
-from speclint.advice.model import NOTHING, AdviceSort, RulesetCase, Said
+from speclint.advice.model import AdviceSort, Observation, RulesetCase
 from speclint.forms.size import Size
 from speclint.plain import first_few
 from speclint.readings.copper import REFERENCE_C
@@ -15,86 +15,77 @@ _RESISTANCES: Final = frozenset({"winding_mean_mohm", "winding_lowest_mohm"})
 _MOST_NAMED: Final = 6
 
 
-def _no_meter(case: RulesetCase) -> Sequence[Said]:
-    return [
-        (
-            f"{rule.id} limits a resistance and names no instrument: meters of the pit lane differ by some percent, and the"
-            " first argument will be about which one counts. Describe the club's under instruments, and name it here",
-            case.document.place((*path, "id")),
-        )
-        for _, rule, path in own_rules(case)
-        if rule.quantity in _RESISTANCES and isinstance(rule.limit, Size) and rule.instrument is None
-    ]
+def _no_meter(case: RulesetCase) -> Iterator[Observation]:
+    for _, rule, path in own_rules(case):
+        if rule.quantity in _RESISTANCES and isinstance(rule.limit, Size) and rule.instrument is None:
+            yield Observation(
+                f"{rule.id} limits a resistance and names no instrument: meters of the pit lane differ by some percent, and the"
+                " first argument will be about which one counts. Describe the club's under instruments, and name it here",
+                case.document.place((*path, "id")),
+            )
 
 
-def _no_temperature(case: RulesetCase) -> Sequence[Said]:
+def _no_temperature(case: RulesetCase) -> Iterator[Observation]:
     layers = case.library.layers(case.ruleset)
     if isinstance(layers, NotFound) or any(layer.reference_c is not None for layer in layers):
-        return NOTHING
-    return [
-        (
-            f"{rule.id} limits a resistance, and no reference_temperature_c is stated: it is taken at"
-            f" {full_text(REFERENCE_C)} °C, and a rulebook that means 25 °C is 2 % off by that. State it, or"
-            " `uncorrected: true` if the meter's reading counts as it is",
-            case.document.place((*path, "id")),
-        )
-        for _, rule, path in own_rules(case)
-        if (test := rule.test) is not None and test.quantity in _RESISTANCES
-        if isinstance(test.limit, Size) and not test.uncorrected and test.reference_c is None
-    ]
+        return
+    for _, rule, path in own_rules(case):
+        if ((test := rule.test) is not None and test.quantity in _RESISTANCES) and (
+            isinstance(test.limit, Size) and not test.uncorrected and test.reference_c is None
+        ):
+            yield Observation(
+                f"{rule.id} limits a resistance, and no reference_temperature_c is stated: it is taken at"
+                f" {full_text(REFERENCE_C)} °C, and a rulebook that means 25 °C is 2 % off by that. State it, or"
+                " `uncorrected: true` if the meter's reading counts as it is",
+                case.document.place((*path, "id")),
+            )
 
 
-def _other_temperature(case: RulesetCase) -> Sequence[Said]:
+def _other_temperature(case: RulesetCase) -> Iterator[Observation]:
     layers = case.library.layers(case.ruleset)
     reference_c = case.ruleset.reference_c
     if reference_c is None or isinstance(layers, NotFound) or len(layers) < 2:
-        return NOTHING
+        return
     base = next((layer for layer in reversed(layers[:-1]) if layer.reference_c is not None), None)
     inherited = base.reference_c if base is not None else None
     if base is None or inherited is None or inherited == reference_c:
-        return NOTHING
+        return
     shown = [full_text(value) for value in (reference_c, inherited)]
-    return (
-        (
-            f"the reference temperature is {shown[0]} °C here and {shown[1]} °C in {base.name}: resistance limits that are"
-            f" inherited from there are now judged at {shown[0]} °C, where the same winding reads otherwise. State the"
-            " limits anew, or the same temperature",
-            case.document.place(("reference_temperature_c",)),
-        ),
+    yield Observation(
+        f"the reference temperature is {shown[0]} °C here and {shown[1]} °C in {base.name}: resistance limits that are"
+        f" inherited from there are now judged at {shown[0]} °C, where the same winding reads otherwise. State the"
+        " limits anew, or the same temperature",
+        case.document.place(("reference_temperature_c",)),
     )
 
 
-def _no_clause(case: RulesetCase) -> Sequence[Said]:
+def _no_clause(case: RulesetCase) -> Iterator[Observation]:
     rules = [(class_id, rule, path) for class_id, rule, path in own_rules(case) if not rule.withdrawn]
     bare = [row for row in rules if not row[1].cite]
     # A ruleset that cites nothing has no numbered text to cite.
     if not bare or len(bare) == len(rules):
-        return NOTHING
+        return
     named = _named(f"{class_id}/{rule.id}" for class_id, rule, _ in bare)
     is_are = "has no clause" if len(bare) == 1 else "have no clause"
-    return (
-        (
-            f"{named} {is_are} to cite, as the other rules have: a driver who is told of a rule wants to read it. Add cite",
-            case.document.place((*bare[0][2], "id")),
-        ),
+    yield Observation(
+        f"{named} {is_are} to cite, as the other rules have: a driver who is told of a rule wants to read it. Add cite",
+        case.document.place((*bare[0][2], "id")),
     )
 
 
-def _what_is_weighed(case: RulesetCase) -> Sequence[Said]:
+def _what_is_weighed(case: RulesetCase) -> Iterator[Observation]:
     bare = [
         (class_id, rule, path)
         for class_id, rule, path in own_rules(case)
         if rule.quantity == "mass_g" and isinstance(rule.limit, Size) and not rule.measure
     ]
     if not bare:
-        return NOTHING
+        return
     named = _named(f"{class_id}/{rule.id}" for class_id, rule, _ in bare)
-    return (
-        (
-            f"{named} limit{'s' if len(bare) == 1 else ''} the mass without saying what is weighed: with transponder, ready"
-            " to race? Say so under measure",
-            case.document.place((*bare[0][2], "id")),
-        ),
+    yield Observation(
+        f"{named} limit{'s' if len(bare) == 1 else ''} the mass without saying what is weighed: with transponder, ready"
+        " to race? Say so under measure",
+        case.document.place((*bare[0][2], "id")),
     )
 
 

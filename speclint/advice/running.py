@@ -1,10 +1,10 @@
 """What track runs say: heat, and when the motor wants cleaning."""
 
-from collections.abc import Sequence
+from collections.abc import Iterator
 from datetime import date
 from typing import Final
 
-from speclint.advice.model import NOTHING, AdviceSort, CarCase, Said
+from speclint.advice.model import AdviceSort, CarCase, Observation
 from speclint.models.stated import mean_of_stated
 from speclint.models.track_runs import TrackRun
 from speclint.moments import day_text
@@ -28,47 +28,43 @@ _READING: Final = (
 )
 
 
-def _over(case: CarCase) -> Sequence[Said]:
+def _over(case: CarCase) -> Iterator[Observation]:
     warmest = _newest_warm(case)
     if warmest is None:
-        return NOTHING
+        return
     run, seen, limit = warmest
     if seen <= (HOT_C if limit is None else limit):
-        return NOTHING
+        return
     asks = (
         f"the maker's limit of {limit:g} °C"
         if limit is not None
         else f"the {WARM_C} to {HOT_C} °C that common practice allows"
     )
-    return (
-        (
-            f"the can was at {seen:g} °C after the run of {day_text(run.when.day)}, over {asks}: let it cool before anybody"
-            " touches it, take a shorter gear (a smaller pinion) or less timing, and do not run it longer than that;"
-            f" magnets and solder suffer first. {capitalised(_READING)}",
-            case.car.setup.document.place((*run.path, "can_c")),
-        ),
+    yield Observation(
+        f"the can was at {seen:g} °C after the run of {day_text(run.when.day)}, over {asks}: let it cool before anybody"
+        " touches it, take a shorter gear (a smaller pinion) or less timing, and do not run it longer than that;"
+        f" magnets and solder suffer first. {capitalised(_READING)}",
+        case.car.setup.document.place((*run.path, "can_c")),
     )
 
 
-def _near(case: CarCase) -> Sequence[Said]:
+def _near(case: CarCase) -> Iterator[Observation]:
     warmest = _newest_warm(case)
     if warmest is None:
-        return NOTHING
+        return
     run, seen, limit = warmest
     low, high = (WARM_C, HOT_C) if limit is None else (limit - _NEAR_C, limit)
     if not low <= seen <= high:
-        return NOTHING
+        return
     asks = f"the maker's limit of {limit:g} °C" if limit is not None else f"the {HOT_C} °C that common practice ends at"
-    return (
-        (
-            f"the can was at {seen:g} °C after the run of {day_text(run.when.day)}, {high - seen:g} °C below {asks}: no taller"
-            f" gear, and none on a warmer day; {_READING}",
-            case.car.setup.document.place((*run.path, "can_c")),
-        ),
+    yield Observation(
+        f"the can was at {seen:g} °C after the run of {day_text(run.when.day)}, {high - seen:g} °C below {asks}: no taller"
+        f" gear, and none on a warmer day; {_READING}",
+        case.car.setup.document.place((*run.path, "can_c")),
     )
 
 
-def _too_cool(case: CarCase) -> Sequence[Said]:
+def _too_cool(case: CarCase) -> Iterator[Observation]:
     for run in case.car.setup.track_runs:
         seen, air, minutes = mean_of_stated(run.can_c), mean_of_stated(run.ambient_c), run.minutes
         if seen is None or air is None or minutes is None or minutes < _LEAST_MINUTES or seen - air >= _LEAST_RISE_C:
@@ -80,45 +76,41 @@ def _too_cool(case: CarCase) -> Sequence[Said]:
             if seen == air
             else f"{air - seen:g} °C below"
         )
-        return (
-            (
-                f"after {minutes:g} min the can reads {seen:g} °C, {rise} the air: it was read too late, or off a"
-                f" shiny surface; {_READING}, so put a dull sticker on it or use a contact thermometer",
-                case.car.setup.document.place((*run.path, "can_c")),
-            ),
+        yield Observation(
+            f"after {minutes:g} min the can reads {seen:g} °C, {rise} the air: it was read too late, or off a"
+            f" shiny surface; {_READING}, so put a dull sticker on it or use a contact thermometer",
+            case.car.setup.document.place((*run.path, "can_c")),
         )
-    return NOTHING
+        return
 
 
-def _cleaning(case: CarCase) -> Sequence[Said]:
+def _cleaning(case: CarCase) -> Iterator[Observation]:
     runs = case.car.setup.track_runs
     motor = case.car.motor
     if not runs or motor is None or motor.sealed:
-        return NOTHING
+        return
     if len(runs) < RUNS_BETWEEN_CLEANINGS and not motor.rebuilds:
-        return NOTHING
+        return
     cleaned = next((rebuild for rebuild in motor.rebuilds_until(case.on) if "clean" in rebuild.did), None)
     if len(runs) < RUNS_BETWEEN_CLEANINGS and (
         cleaned is None or (case.on - cleaned.when.day).days < DAYS_BETWEEN_CLEANINGS
     ):
-        return NOTHING
+        return
     since = date.min if cleaned is None else cleaned.when.day
     dirty = sum(1 for run in runs if since < run.when.day <= case.on)
     days = 0 if cleaned is None or not dirty else (case.on - cleaned.when.day).days
     if dirty < RUNS_BETWEEN_CLEANINGS and days < DAYS_BETWEEN_CLEANINGS:
-        return NOTHING
+        return
     runs_text = counted(dirty, "track run")
     last = (
         "with no cleaning recorded" if cleaned is None else f"since the last cleaning on {day_text(cleaned.when.day)}"
     )
     spent = f" and {days} days" if days >= DAYS_BETWEEN_CLEANINGS else ""
-    return (
-        (
-            f"{runs_text}{spent} {last}: clean the motor, mark the end bell first so that the timing goes back where it"
-            " was, a drop of oil for the bearings, and record it as `did: [clean]`; the magnet is strong and brittle, so"
-            " draw the rotor out slowly and keep steel away",
-            motor.document.place((*motor.prefix, "rebuilds") if cleaned is None else cleaned.path),
-        ),
+    yield Observation(
+        f"{runs_text}{spent} {last}: clean the motor, mark the end bell first so that the timing goes back where it"
+        " was, a drop of oil for the bearings, and record it as `did: [clean]`; the magnet is strong and brittle, so"
+        " draw the rotor out slowly and keep steel away",
+        motor.document.place((*motor.prefix, "rebuilds") if cleaned is None else cleaned.path),
     )
 
 

@@ -1,30 +1,28 @@
 """Rulesets and the calendar: versions that are over, overlap or leave a gap, and amendments without a day."""
 
-from collections.abc import Sequence
+from collections.abc import Iterator
 from typing import Final
 
 from speclint.advice.limits import example, own_rules
-from speclint.advice.model import NOTHING, AdviceSort, RulesetCase, Said
+from speclint.advice.model import AdviceSort, Observation, RulesetCase
 from speclint.moments import Period, day_after, day_text
 
 
-def _over(case: RulesetCase) -> Sequence[Said]:
+def _over(case: RulesetCase) -> Iterator[Observation]:
     end = case.ruleset.in_force.end
     if end is None or end >= case.today:
-        return NOTHING
+        return
     versions = case.library.versions(case.ruleset.id).values()
     if any(version.in_force.end is None or version.in_force.end > end for version in versions):
-        return NOTHING
-    return (
-        (
-            f"{case.ruleset.name} was in force until {day_text(end)}, and no later version was found: look for the new"
-            " season's rules before you enter a race",
-            case.document.place(("in_force",)),
-        ),
+        return
+    yield Observation(
+        f"{case.ruleset.name} was in force until {day_text(end)}, and no later version was found: look for the new"
+        " season's rules before you enter a race",
+        case.document.place(("in_force",)),
     )
 
 
-def _overlap(case: RulesetCase) -> Sequence[Said]:
+def _overlap(case: RulesetCase) -> Iterator[Observation]:
     """Versions that begin on one day, told at the one that counts; that a later one takes over is as it should be."""
     in_force = case.ruleset.in_force
     twins = [
@@ -36,54 +34,46 @@ def _overlap(case: RulesetCase) -> Sequence[Said]:
         case.library.in_force(case.ruleset.id, None, in_force.start, None) if in_force.start is not None else None
     )
     if not twins or in_force.start is None or counting is not case.ruleset:
-        return NOTHING
+        return
     names = " and ".join(version.name for version in twins)
-    return (
-        (
-            f"{case.ruleset.name} and {names} begin on one day, {day_text(in_force.start)}: this one, the later version, counts."
-            " If it is not published yet, let it begin on a day of its own; what is published and pinned stays as it is",
-            case.document.place(("in_force",)),
-        ),
+    yield Observation(
+        f"{case.ruleset.name} and {names} begin on one day, {day_text(in_force.start)}: this one, the later version, counts."
+        " If it is not published yet, let it begin on a day of its own; what is published and pinned stays as it is",
+        case.document.place(("in_force",)),
     )
 
 
-def _gap(case: RulesetCase) -> Sequence[Said]:
+def _gap(case: RulesetCase) -> Iterator[Observation]:
     """Days between two versions on which neither is in force."""
     in_force = case.ruleset.in_force
     if in_force.end is None:
-        return NOTHING
+        return
     others = [version for version in case.library.versions(case.ruleset.id).values() if version is not case.ruleset]
     next_day = day_after(in_force.end)
     if any(next_day in version.in_force for version in others):
-        return NOTHING
+        return
     later = [version for version in others if version.in_force.start is not None and version.in_force.start > next_day]
     following = min(later, key=lambda version: (version.in_force.start or next_day, version.version), default=None)
     start = following.in_force.start if following is not None else None
     if following is None or start is None:
-        return NOTHING
-    return (
-        (
-            f"{case.ruleset.name} ends on {day_text(in_force.end)} and {following.name} begins on {day_text(start)}: on the days"
-            " between no rules are in force, so no car can be judged",
-            case.document.place(("in_force",)),
-        ),
+        return
+    yield Observation(
+        f"{case.ruleset.name} ends on {day_text(in_force.end)} and {following.name} begins on {day_text(start)}: on the days"
+        " between no rules are in force, so no car can be judged",
+        case.document.place(("in_force",)),
     )
 
 
-def _without_a_day(case: RulesetCase) -> Sequence[Said]:
-    advice = []
+def _without_a_day(case: RulesetCase) -> Iterator[Observation]:
     for class_id, rule, path in own_rules(case):
         if rule.replaces is None or rule.when or rule.period != Period():
             continue
         if any(candidate.id == rule.replaces for candidate in case.ruleset.classes[class_id].rules):
-            advice.append(
-                (
-                    f"{rule.id} replaces {rule.replaces} without a day, so {rule.replaces} never binds: give this one a"
-                    " `from`, or take the other out",
-                    case.document.place((*path, "replaces")),
-                )
+            yield Observation(
+                f"{rule.id} replaces {rule.replaces} without a day, so {rule.replaces} never binds: give this one a"
+                " `from`, or take the other out",
+                case.document.place((*path, "replaces")),
             )
-    return advice
 
 
 _WIDTH: Final = "{id: width, quantity: width_mm, at_most: 190}"

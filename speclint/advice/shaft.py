@@ -6,7 +6,7 @@ from fractions import Fraction
 from itertools import combinations
 from typing import Final, NamedTuple
 
-from speclint.advice.model import NOTHING, AdviceSort, CarCase, Said
+from speclint.advice.model import AdviceSort, CarCase, Observation
 from speclint.models.motors import Shims
 from speclint.places import Place
 from speclint.readings.digits import plain_text, reading_text
@@ -73,48 +73,46 @@ def best_shimming(play: Fraction, fitted: Mapping[str, Sequence[Fraction]], box:
     return best
 
 
-def _too_small(case: CarCase) -> Sequence[Said]:
+def _too_small(case: CarCase) -> Iterator[Observation]:
     play = _play(case, below=0.1)
     if play is None or value_of(play) + _blur(play) >= LEAST_PLAY_MM:
-        return NOTHING
+        return
     seen = (
         f"end play is {reading_text(play, 'mm')}, where a rotor that is just free has about 0.1 to 0.3 mm: it may bind"
         " once the motor is warm"
     )
-    return ((f"{seen}; {_mend(case, value_of(play))}", _place(case)),)
+    yield Observation(f"{seen}; {_mend(case, value_of(play))}", _place(case))
 
 
-def _too_large(case: CarCase) -> Sequence[Said]:
+def _too_large(case: CarCase) -> Iterator[Observation]:
     play = _play(case, above=0.3)
     if play is None or value_of(play) - _blur(play) <= MOST_PLAY_MM:
-        return NOTHING
+        return
     seen = (
         f"end play is {reading_text(play, 'mm')}, where a rotor that is just free has about 0.1 to 0.3 mm: it hammers"
         " the bearings and wanders past the sensors"
     )
-    return ((f"{seen}; {_mend(case, value_of(play))}", _place(case)),)
+    yield Observation(f"{seen}; {_mend(case, value_of(play))}", _place(case))
 
 
-def _on_the_sensor_side(case: CarCase) -> Sequence[Said]:
+def _on_the_sensor_side(case: CarCase) -> Iterator[Observation]:
     motor = case.car.motor
     if motor is None or not motor.shims_mm.sensor_end:
-        return NOTHING
+        return
     at_sensors = motor.shims_mm.sensor_end
     at_drive = sum(motor.shims_mm.drive_end or (), Fraction(0))
     excess = sum(at_sensors) - at_drive
     if excess <= 0:
-        return NOTHING
+        return
     moved = min(_choices(at_sensors, _MOST_ADDED), key=lambda chosen: (abs(excess - 2 * sum(chosen)), len(chosen)))
     mend = "ask the officials before anybody opens it" if motor.sealed else "look where the magnet sits"
     if moved and not motor.sealed:
         mend += f"; moving {_shims(moved)} to the drive end brings it back and leaves the end play as it is"
-    return (
-        (
-            f"{plain_text(Fraction(sum(at_sensors)))} mm of shims at the sensor end and {plain_text(at_drive)} mm at the"
-            " drive end push the magnet away from the sensors and out of the middle of the stator, which matters more"
-            f" than the end play does: unless the maker's instructions ask for it, {mend}",
-            motor.document.place((*motor.prefix, "shims_mm", "sensor_end")),
-        ),
+    yield Observation(
+        f"{plain_text(Fraction(sum(at_sensors)))} mm of shims at the sensor end and {plain_text(at_drive)} mm at the"
+        " drive end push the magnet away from the sensors and out of the middle of the stator, which matters more"
+        f" than the end play does: unless the maker's instructions ask for it, {mend}",
+        motor.document.place((*motor.prefix, "shims_mm", "sensor_end")),
     )
 
 

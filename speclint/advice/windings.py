@@ -1,10 +1,10 @@
 """The winding and what it makes of volts: unequal phases, drift, and a motor that is not what its label says."""
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from fractions import Fraction
 from typing import Final
 
-from speclint.advice.model import NOTHING, AdviceSort, CarCase, Said
+from speclint.advice.model import AdviceSort, CarCase, Observation
 from speclint.models.bench import Winding
 from speclint.models.motors import Motor
 from speclint.places import Path
@@ -26,27 +26,25 @@ _USUAL_PRODUCT: Final = 43_000
 _WINDS: Final = (4.5, 5.5, 6.5, 8.5, 10.5, 13.5, 17.5, 21.5, 25.5)
 
 
-def _unbalanced(case: CarCase) -> Sequence[Said]:
+def _unbalanced(case: CarCase) -> Iterator[Observation]:
     motor = case.car.motor
     if motor is None:
-        return NOTHING
+        return
     newest = _newest_winding(motor, case)
     seen = newest[1].phases_mohm if newest is not None else None
     if newest is None or seen is None or (max(seen) - min(seen)) * 300 <= SPREAD_PERCENT * sum(seen):
-        return NOTHING
+        return
     spread = case.number("winding_spread_percent")
     if spread is None or _surely(spread) <= (
         SPREAD_PERCENT if isinstance(spread, Measured) else UNKNOWN_SPREAD_PERCENT
     ):
-        return NOTHING
+        return
     ab, bc, ca = (f"{value:.4g}" for value in seen)
-    return (
-        (
-            f"the phases of the winding differ by {_percent(spread)} (AB {ab}, BC {bc}, CA {ca} mΩ), where about"
-            f" {SPREAD_PERCENT} % at most is usual{_odd_phase(motor, seen)}: clean the contacts and measure again; if it stays, look for a bad joint"
-            " at a lead, a broken strand or a short between turns, and do not race it before that",
-            motor.document.place((*newest[0], "winding")),
-        ),
+    yield Observation(
+        f"the phases of the winding differ by {_percent(spread)} (AB {ab}, BC {bc}, CA {ca} mΩ), where about"
+        f" {SPREAD_PERCENT} % at most is usual{_odd_phase(motor, seen)}: clean the contacts and measure again; if it stays, look for a bad joint"
+        " at a lead, a broken strand or a short between turns, and do not race it before that",
+        motor.document.place((*newest[0], "winding")),
     )
 
 
@@ -71,21 +69,21 @@ def _odd_phase(motor: Motor, seen: Sequence[float]) -> str:
     )
 
 
-def _drifted(case: CarCase) -> Sequence[Said]:
+def _drifted(case: CarCase) -> Iterator[Observation]:
     motor = case.car.motor
     sheet = motor.factory_sheet if motor is not None else None
     as_made = winding_at_reference(sheet.winding) if sheet is not None else None
     newest = _newest_winding(motor, case) if motor is not None and as_made is not None else None
     now = winding_at_reference(newest[1]) if newest is not None else None
     if motor is None or as_made is None or newest is None or now is None:
-        return NOTHING
+        return
     if abs(now / as_made - 1) * 100 <= DRIFT_PERCENT or any(
         implausible_value.slip for implausible_value in case.implausible
     ):
-        return NOTHING
+        return
     drift = case.number("winding_drift_percent")
     if drift is None or abs(to_float(value_of(drift))) - (expanded_of(drift) or 0.0) <= DRIFT_PERCENT:
-        return NOTHING
+        return
     is_low = value_of(drift) < 0
     means = (
         "copper does not lose resistance: another motor's sheet, a rewinding that is not recorded, or a short between turns"
@@ -93,38 +91,34 @@ def _drifted(case: CarCase) -> Sequence[Said]:
         else "a bad joint, a damaged strand, or a meter that counts its own leads"
         f" (two of 20 cm and 1.6 mm are {decimal_text(wire_mohm(Fraction(2, 5), Fraction(8, 5)), 1)} mΩ): measure with four wires"
     )
-    return (
-        (
-            f"the winding is {_percent(-drift if is_low else drift)} {'below' if is_low else 'above'} the factory sheet, both at 20 °C"
-            f" ({now:.4g} mΩ now, {as_made:.4g} mΩ then): {means}",
-            motor.document.place((*newest[0], "winding")),
-        ),
+    yield Observation(
+        f"the winding is {_percent(-drift if is_low else drift)} {'below' if is_low else 'above'} the factory sheet, both at 20 °C"
+        f" ({now:.4g} mΩ now, {as_made:.4g} mΩ then): {means}",
+        motor.document.place((*newest[0], "winding")),
     )
 
 
-def _mislabelled(case: CarCase) -> Sequence[Said]:
+def _mislabelled(case: CarCase) -> Iterator[Observation]:
     motor = case.car.motor
     if motor is None or motor.turns is None:
-        return NOTHING
+        return
     turns = float(motor.turns)
     run = next((run for run in motor.bench_runs if run.when.day <= case.on and run.kv_rpm_per_v is not None), None)
     if run is None or run.kv_rpm_per_v is None:
-        return NOTHING
+        return
     per_volt = run.kv_rpm_per_v.mean
     product = per_volt * turns
     if PRODUCT[0] <= product <= PRODUCT[1] or any(implausible_value.slip for implausible_value in case.implausible):
-        return NOTHING
+        return
     if case.number("kv_rpm_per_v") is None:
-        return NOTHING
+        return
     low, high = (round(end / turns, -2) for end in PRODUCT)
     wind = min(_WINDS, key=lambda turns: abs(per_volt * turns - _USUAL_PRODUCT))
-    return (
-        (
-            f"{per_volt:.6g} rpm/V is {'fast' if product > PRODUCT[1] else 'slow'} for {turns:g} turns, where the trade"
-            f" meets about {low:.0f} to {high:.0f} rpm/V: it is nearer to {wind:g} turns; look whether the motor is labelled"
-            " right, and the supply voltage too",
-            motor.document.place((*run.path, "kv_rpm_per_v")),
-        ),
+    yield Observation(
+        f"{per_volt:.6g} rpm/V is {'fast' if product > PRODUCT[1] else 'slow'} for {turns:g} turns, where the trade"
+        f" meets about {low:.0f} to {high:.0f} rpm/V: it is nearer to {wind:g} turns; look whether the motor is labelled"
+        " right, and the supply voltage too",
+        motor.document.place((*run.path, "kv_rpm_per_v")),
     )
 
 

@@ -12,7 +12,7 @@ from speclint.plain import capitalised
 from speclint.quantities.declared import readings_of
 from speclint.rules.declared import declared_among, declared_text
 from speclint.rules.rulebook import asks
-from speclint.rules.sentences import days_text, doubt_text, sentence_of, terms, waiver_text
+from speclint.rules.sentences import doubt_text, sentence_of, terms, waiver_text
 from speclint.rules.wording import rule_title
 from speclint.rulesets.amendments import binding, changes_after, days_of_change
 from speclint.rulesets.implication import BindingRule, implies, spares_as_many
@@ -76,7 +76,7 @@ class RulesetChange(NamedTuple):
     @property
     def text(self) -> str:
         """The change in words, its kind apart."""
-        days = days_text(self.days.start, self.days.end)
+        days = self.days.text
         after, before = " ".join(self.after), " ".join(self.before)
         if self.kind is ChangeKind.REWORDED and after == before:
             told = f"{self.title}, {self.rule}"

@@ -137,8 +137,7 @@ def _from_then_on(flat: FlatClass, base_season: Period) -> FlatClass:
 
 def _rebased(old: IndexedVersion, new: IndexedVersion, workspace: Workspace) -> Library:
     """The rulesets of the cars, with those that build on the old text building on the new one."""
-    layers = new.library.layers(new.ruleset)
-    rulesets = {layer.name: layer for layer in (layers if isinstance(layers, tuple) else (new.ruleset,))}
+    rulesets = {layer.name: layer for layer in new.library.stack(new.ruleset)}
     for ruleset, _ in workspace.index.documents.values():
         base, follows = ruleset.based_on, (new.ruleset.id, new.ruleset.version)
         is_on_old = base is not None and base[0] == old.ruleset.id and base[1] in (None, old.ruleset.version)

@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from functools import cache
 from typing import Any, Final
 
-from speclint.explain.page import Page, Section, prose_section
+from speclint.explain.page import Page, Section, page_of, prose_section
 from speclint.resources import schema_text
 from speclint.structure.topics import flow_text
 
@@ -51,14 +51,12 @@ def key_page(key: str) -> Page:
     meanings = keys()[key]
     example = _examples().get(key)
     paragraphs = [f"in {' and '.join(homes)}: {meaning}" for meaning, homes in meanings.items() if meaning]
-    return Page(
+    return page_of(
         key,
         "a key",
-        (
-            prose_section("meaning", *paragraphs[:_MOST_MEANINGS]),
-            Section("example", lines=() if example is None else (f"{key}: {flow_text(example)}",)),
-            prose_section("source", "the schemas that come with speclint"),
-        ),
+        prose_section("meaning", *paragraphs[:_MOST_MEANINGS]),
+        Section("example", lines=() if example is None else (f"{key}: {flow_text(example)}",)),
+        prose_section("source", "the schemas that come with speclint"),
     )
 
 

@@ -39,6 +39,11 @@ class Page:
     sections: tuple[Section, ...]
 
 
+def page_of(name: str, title: str, *sections: Section) -> Page:
+    """A page of these sections."""
+    return Page(name, title, sections)
+
+
 def prose_section(label: str, *paragraphs: str) -> Section:
     """A section of paragraphs; empty ones are left out."""
     return Section(label, tuple(paragraph for paragraph in paragraphs if paragraph))
@@ -47,9 +52,7 @@ def prose_section(label: str, *paragraphs: str) -> Section:
 def written(pages: tuple[Page, ...], paper: Paper) -> str:
     """The pages as text, one under the other."""
     layout = Layout(paper._replace(width=min(paper.width, _WIDEST)))
-    return layout.text(
-        line for i, page in enumerate(pages) for line in ([(), *_page(page, layout)] if i else _page(page, layout))
-    )
+    return layout.parts(_page(page, layout) for page in pages)
 
 
 def _page(page: Page, layout: Layout) -> list[Line]:

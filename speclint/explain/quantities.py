@@ -3,9 +3,10 @@
 from typing import Final
 
 from speclint.explain.example import example_fact, snippet
-from speclint.explain.page import Page, Section, prose_section
+from speclint.explain.page import Page, Section, page_of, prose_section
 from speclint.forms.words import words
 from speclint.places import dotted
+from speclint.plain import listed
 from speclint.quantities.keys import from_bench, keys_behind
 from speclint.quantities.model import Given, Home, Input, Quantity, Sort, input_name
 from speclint.quantities.rebuilds import REBUILDS
@@ -41,21 +42,19 @@ _HOMES: Final = {
 
 def quantity_page(described: Quantity) -> Page:
     """What a quantity means, where it comes from, and what to mind about it."""
-    return Page(
+    return page_of(
         described.name,
         described.title,
-        (
-            prose_section("meaning", described.about),
-            prose_section("unit", _unit(described)),
-            _computed(described),
-            _stands(described),
-            prose_section("usually", _usually(described)),
-            prose_section("measure", described.measure, _named_instrument(described)),
-            _stale(described),
-            prose_section("rules", _limits(described)),
-            prose_section("source", described.source),
-            prose_section("caution", *described.cautions),
-        ),
+        prose_section("meaning", described.about),
+        prose_section("unit", _unit(described)),
+        _computed(described),
+        _stands(described),
+        prose_section("usually", _usually(described)),
+        prose_section("measure", described.measure, _named_instrument(described)),
+        _stale(described),
+        prose_section("rules", _limits(described)),
+        prose_section("source", described.source),
+        prose_section("caution", *described.cautions),
     )
 
 
@@ -112,8 +111,8 @@ def _stands(described: Quantity) -> Section:
         return _open_keys(described)
     keys = keys_behind(described)
     homes = dict.fromkeys(key.home for key in keys)
-    named = _joined(
-        [f"{_joined([f'`{dotted(key.path)}`' for key in keys if key.home is home])} {_HOMES[home]}" for home in homes]
+    named = listed(
+        f"{listed(f'`{dotted(key.path)}`' for key in keys if key.home is home)} {_HOMES[home]}" for home in homes
     )
     setup, motor = snippet(keys)
     where = ("The motor has a file of its own, or stands under `motor:` in the setup.",) if motor else ()
@@ -127,7 +126,7 @@ def _open_keys(described: Quantity) -> Section:
     extra, entry = (["extra:", *by_home["extra."]] if by_home["extra."] else [], by_home["entry."])
     first = ["entries:", "  - ruleset: harbour-city", "    class: stock-17", "    on: 2026-03-14"] if entry else []
     homes = [_home(name) for name in stated]
-    return Section("in a file", (_joined(homes),), lines=(*extra, *first, *(f"  {line}" for line in entry)))
+    return Section("in a file", (listed(homes),), lines=(*extra, *first, *(f"  {line}" for line in entry)))
 
 
 def _home(name: str) -> str:
@@ -146,10 +145,6 @@ def _line(name: str) -> str:
         kinds = {Sort.FLAG: "true", Sort.COUNT: "2", Sort.SETTING: "1", Sort.MEASURED: "1"}
         return f"  {key}: {example if of is None or of.is_open else kinds.get(of.sort, example)}"
     return f"  {key}: {flow_text(of.example)}"
-
-
-def _joined(parts: list[str]) -> str:
-    return " and ".join([", ".join(parts[:-1]), parts[-1]]) if len(parts) > 1 else "".join(parts)
 
 
 def _usually(described: Quantity) -> str:

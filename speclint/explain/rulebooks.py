@@ -87,7 +87,7 @@ def _shelved(versions: list[Ruleset], version: str | None, index: RulesetIndex, 
 
 
 def _rule_page(indexed: IndexedRuleset, flat: FlatClass, rule_id: str) -> Page:
-    rule = next((candidate for candidate in flat.rules if candidate.id == rule_id), None)
+    rule = flat.rule(rule_id)
     if rule is not None:
         return rule_page(indexed, flat, rule)
     withdrawn = _withdrawn(indexed, flat, rule_id)

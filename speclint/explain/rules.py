@@ -4,27 +4,20 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from datetime import date
 
-from speclint.explain.lists import allowed, tool
-from speclint.explain.page import Page, Section, prose_section
-from speclint.forms.bodies import LOOKS_PER, LimitTest, ToInspect
+from speclint.explain.page import Page, Section, page_of, prose_section
+from speclint.forms.bodies import LOOKS_PER, ToInspect
 from speclint.forms.conditions import when_text
-from speclint.forms.taken import taken_text
-from speclint.limits.decisions import Decision
-from speclint.moments import Period, day_text
+from speclint.forms.parts_lists import DayLists
+from speclint.moments import day_text
 from speclint.quantities.registry import quantity
 from speclint.readings.exact import full_text
-from speclint.rules.declared import declared_among, derived_text
+from speclint.reports import LAST_WORD
 from speclint.rules.rulebook import rulebook
-from speclint.rules.wording import asked, size_text
+from speclint.rules.sentences import DOUBT, doubt_text, terms, waiver_text
+from speclint.rules.wording import asked
 from speclint.rulesets.library import Library
 from speclint.rulesets.model import FlatClass, Rule, Ruleset
 from speclint.rulesets.not_found import NotFound
-
-_DECIDED = {
-    Decision.AS_READ: "the value counts as it is read",
-    Decision.MUST_SHOW: "the limit has to be met with the uncertainty counted",
-    Decision.BENEFIT_OF_DOUBT: "the limit may be broken by the uncertainty, and no more",
-}
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,22 +37,18 @@ def ruleset_page(indexed: IndexedRuleset, other_versions: Iterable[Ruleset]) -> 
     for class_id in library.class_ids(ruleset):
         flat = library.flat(ruleset, class_id)
         rows.append((f"{ruleset.id}/{class_id}", flat.title if isinstance(flat, FlatClass) else flat.message))
-    basis = library.layers(ruleset)
-    below = [layer.name for layer in basis[:-1]] if isinstance(basis, tuple) else [basis.message]
-    return Page(
+    layers = library.layers(ruleset)
+    below = [layers.message] if isinstance(layers, NotFound) else [layer.name for layer in layers[:-1]]
+    return page_of(
         ruleset.name,
         ruleset.title,
-        (
-            prose_section("about", str(ruleset.data.get("about", ""))),
-            prose_section("in force", _days(ruleset.in_force), indexed.note),
-            prose_section("builds on", ", ".join(reversed(below))),
-            Section("classes", table=tuple(rows)),
-            prose_section(
-                "versions", ", ".join(f"{version.name} ({_days(version.in_force)})" for version in other_versions)
-            ),
-            prose_section("stands in", ruleset.place.file),
-            prose_section("source", str(ruleset.data.get("source", "")) or "the ruleset itself"),
-        ),
+        prose_section("about", str(ruleset.data.get("about", ""))),
+        prose_section("in force", ruleset.in_force.text, indexed.note),
+        prose_section("builds on", ", ".join(reversed(below))),
+        Section("classes", table=tuple(rows)),
+        prose_section("versions", ", ".join(f"{version.name} ({version.in_force.text})" for version in other_versions)),
+        prose_section("stands in", ruleset.place.file),
+        prose_section("source", str(ruleset.data.get("source", "")) or "the ruleset itself"),
     )
 
 
@@ -69,22 +58,18 @@ def class_page(indexed: IndexedRuleset, flat: FlatClass) -> Page:
     rows = [("rule", "on", "asks", "clause")]
     rows += [(rule.id, subject(rule), asked(rule), rule.cite) for rule in book.rules]
     coming = [f"{_from(rule)}{rule.id}: {_ask(rule)}{_clause(rule)}" for rule in book.later]
-    return Page(
+    return page_of(
         flat.label,
         f"{flat.title}, by {flat.ruleset.title} {flat.ruleset.version}",
-        (
-            prose_section("on", day_text(indexed.on), indexed.note),
-            Section("asks", table=tuple(rows)),
-            prose_section("only", *(f"{rule.id}{_where(rule)}" for rule in book.rules if rule.when)),
-            prose_section("later", *coming),
-            prose_section("waived", *(_waiver(flat, rule) for rule in book.rules)),
-            prose_section("decided", f"{flat.decision.value}: {_DECIDED[flat.decision]}; a rule may say otherwise"),
-            prose_section("winding", f"resistances are taken at {full_text(flat.reference_c)} °C"),
-            prose_section("source", f"{flat.ruleset.name}, {flat.ruleset.place.file}"),
-            prose_section(
-                "mind", "The club's own text, the maker's instructions and the race director have the last word."
-            ),
-        ),
+        prose_section("on", day_text(indexed.on), indexed.note),
+        Section("asks", table=tuple(rows)),
+        prose_section("only", *(f"{rule.id}{_where(rule)}" for rule in book.rules if rule.when)),
+        prose_section("later", *coming),
+        prose_section("waived", *(_waiver(flat, rule) for rule in book.rules)),
+        prose_section("decided", f"{flat.decision.value}. {DOUBT[flat.decision]} A rule may say otherwise."),
+        prose_section("winding", f"resistances are taken at {full_text(flat.reference_c)} °C"),
+        prose_section("source", f"{flat.ruleset.name}, {flat.ruleset.place.file}"),
+        prose_section("mind", LAST_WORD),
     )
 
 
@@ -92,45 +77,38 @@ def rule_page(indexed: IndexedRuleset, flat: FlatClass, rule: Rule) -> Page:
     """A rule of a class: what it asks, why, how it is measured, who states it, and what changes later."""
     decision = rule.decision or flat.decision
     decider = "the rule's own" if rule.decision is not None else "the ruleset's"
-    tested = [quantity(test.quantity) for test in rule.tests]
-    numeric = any(limited is not None and limited.numeric for limited in tested)
-    return Page(
+    doubt = doubt_text(rule, flat)
+    return page_of(
         f"{flat.label}/{rule.id}",
         f"{flat.title}, by {flat.ruleset.title} {flat.ruleset.version}",
-        (
-            prose_section("asks", _ask(rule), *_modifiers(rule), *_declared(rule), *allowed(rule, flat, indexed.on)),
-            prose_section("clause", rule.cite),
-            prose_section("why", rule.because),
-            prose_section("measured", rule.measure, tool(rule, flat)),
-            prose_section("else", rule.penalty),
-            prose_section("decided", f"{decision.value}, {decider}: {_DECIDED[decision]}" if numeric else ""),
-            prose_section("binds", _standing(rule, flat, indexed.on), indexed.note),
-            prose_section("later", *(f"{_from(successor)}{successor.id} asks {_ask(successor)}{_clause(successor)}" for successor in _successors(rule, flat, indexed.on))),
-            prose_section("waived", _waiver(flat, rule)),
-            prose_section("stated by", *_stated_by(rule, flat, indexed.library)),
-            prose_section("quantity", *dict.fromkeys(f"`speclint explain {test.quantity}`" for test in rule.tests)),
-            prose_section("source", f"{rule.place.file}:{rule.place.line}"),
-            prose_section("mind", "The club's own text and the race director have the last word."),
-        ),
+        prose_section("asks", _ask(rule), _only(rule), *terms(rule, flat), *_listing(rule, flat, indexed.on)),
+        prose_section("clause", rule.cite),
+        prose_section("why", rule.because),
+        prose_section("measured", rule.measure),
+        prose_section("else", rule.penalty),
+        prose_section("decided", f"{decision.value}, {decider}. {doubt}" if doubt else ""),
+        prose_section("binds", _standing(rule, flat, indexed.on), indexed.note),
+        prose_section("later", *(f"{_from(successor)}{successor.id} asks {_ask(successor)}{_clause(successor)}" for successor in _successors(rule, flat, indexed.on))),
+        prose_section("waived", _waiver(flat, rule)),
+        prose_section("stated by", *_stated_by(rule, flat, indexed.library)),
+        prose_section("quantity", *dict.fromkeys(f"`speclint explain {test.quantity}`" for test in rule.tests)),
+        prose_section("source", f"{rule.place.file}:{rule.place.line}"),
+        prose_section("mind", LAST_WORD),
     )  # fmt: skip
 
 
 def withdrawn_page(indexed: IndexedRuleset, flat: FlatClass, rule: Rule, base: FlatClass | None) -> Page:
     """A rule that the ruleset takes out of a class that it builds on."""
-    inherited = (
-        next((candidate for candidate in base.rules if candidate.id == rule.id), None) if base is not None else None
-    )
+    inherited = base.rule(rule.id) if base is not None else None
     was = f"{inherited.ruleset} asks here: {_ask(inherited)}{_clause(inherited)}" if inherited is not None else ""
-    return Page(
+    return page_of(
         f"{flat.label}/{rule.id}",
         f"{flat.title}, by {flat.ruleset.title} {flat.ruleset.version}",
-        (
-            prose_section("asks", f"nothing: {rule.ruleset} withdraws this rule, so it does not bind here", was),
-            prose_section("clause", rule.cite),
-            prose_section("why", rule.because),
-            prose_section("on", indexed.note),
-            prose_section("source", f"{rule.place.file}:{rule.place.line}"),
-        ),
+        prose_section("asks", f"nothing: {rule.ruleset} withdraws this rule, so it does not bind here", was),
+        prose_section("clause", rule.cite),
+        prose_section("why", rule.because),
+        prose_section("on", indexed.note),
+        prose_section("source", f"{rule.place.file}:{rule.place.line}"),
     )
 
 
@@ -149,31 +127,17 @@ def _ask(rule: Rule) -> str:
 
 
 def _where(rule: Rule) -> str:
-    if not rule.when:
-        return ""
-    return f" where {when_text(rule.when)}"
+    return f" where {when_text(rule.when)}" if rule.when else ""
 
 
-def _modifiers(rule: Rule) -> Iterator[str]:
-    if rule.when:
-        yield f"only{_where(rule)}"
-    yield from dict.fromkeys(text for test in rule.tests for text in _terms(test))
+def _only(rule: Rule) -> str:
+    return f"only{_where(rule)}" if rule.when else ""
 
 
-def _declared(rule: Rule) -> Iterator[str]:
-    """What the ruleset declares of the quantities that the rule names."""
-    return filter(None, map(derived_text, declared_among(rule.named)))
-
-
-def _terms(test: LimitTest) -> Iterator[str]:
-    if test.read_to is not None:
-        yield f"the value is first read to {size_text(test, test.read_to)}, halves away from zero"
-    if test.taken:
-        yield f"only a reading counts that was {taken_text(test.taken)}"
-    if test.reference_c is not None:
-        yield f"the winding is taken at {full_text(test.reference_c)} °C"
-    if test.uncorrected:
-        yield "the raw reading is judged, without a correction to the reference temperature"
+def _listing(rule: Rule, flat: FlatClass, on: date) -> Iterator[str]:
+    """What stands on the lists that the rule names, in force on the day, and what does not count."""
+    for test in rule.tests:
+        yield from test.limit.listing(DayLists(flat.lists, on))
 
 
 def _clause(rule: Rule) -> str:
@@ -184,15 +148,9 @@ def _from(rule: Rule) -> str:
     return f"from {day_text(rule.period.start)} " if rule.period.start is not None else ""
 
 
-def _days(period: Period) -> str:
-    start = f"from {day_text(period.start)}" if period.start is not None else ""
-    end = f"until {day_text(period.end)}" if period.end is not None else ""
-    return f"{start} {end}".strip()
-
-
 def _standing(rule: Rule, flat: FlatClass, on: date) -> str:
     """Whether the rule binds on the day, and why not."""
-    days = f" ({_days(rule.period)})" if _days(rule.period) else ""
+    days = f" ({rule.period.text})" if rule.period.text else ""
     if any(bound.data is rule.data for bound in rulebook(flat, on).rules):
         return f"on {day_text(on)}{days}"
     if rule.period.start is not None and on < rule.period.start:
@@ -221,17 +179,12 @@ def _successors(rule: Rule, flat: FlatClass, on: date) -> Iterator[Rule]:
 
 def _waiver(flat: FlatClass, rule: Rule) -> str:
     waivers = [waiver for waiver in flat.waivers if waiver.rule == rule.id and waiver.class_id in (None, flat.id)]
-    return "; ".join(
-        f"{rule.id}{f' where {when_text(waiver.when)}' if waiver.when else ''}{f', {_days(waiver.period)}' if _days(waiver.period) else ''}"
-        f"{f' ({waiver.granted})' if waiver.granted else ''}"
-        for waiver in waivers
-    )
+    return "; ".join(map(waiver_text, waivers))
 
 
 def _stated_by(rule: Rule, flat: FlatClass, library: Library) -> Iterator[str]:
     """Who states the rule, how that reaches the class, and what rule of another ruleset it takes the place of."""
-    layers = library.layers(flat.ruleset)
-    stacked = layers if isinstance(layers, tuple) else (flat.ruleset,)
+    stacked = library.stack(flat.ruleset)
     stating = next((layer for layer in stacked if layer.id == rule.ruleset), flat.ruleset)
     if stating is flat.ruleset:
         yield f"{stating.name}, {stating.title}"
@@ -241,11 +194,7 @@ def _stated_by(rule: Rule, flat: FlatClass, library: Library) -> Iterator[str]:
         yield f"it amends {rule.replaces}"
     for layer in reversed(stacked[: stacked.index(stating)]):
         base = library.flat(layer, flat.id)
-        inherited = (
-            None
-            if isinstance(base, NotFound)
-            else next((candidate for candidate in base.rules if candidate.id == rule.id), None)
-        )
+        inherited = None if isinstance(base, NotFound) else base.rule(rule.id)
         if inherited is not None:
             yield f"in place of {inherited.ruleset}'s rule, which asks {_ask(inherited)}{_clause(inherited)}"
             return

@@ -5,7 +5,7 @@ from typing import Any, Final
 from speclint.advice.model import AdviceSort
 from speclint.explain.cases import LIMIT_G, decision_cases, scale_text, verdict_case
 from speclint.explain.glossary import Term
-from speclint.explain.page import Page, Section, prose_section
+from speclint.explain.page import Page, Section, page_of, prose_section
 from speclint.explain.problem_examples import EXAMPLES
 from speclint.limits.decisions import Decision
 from speclint.plain import capitalised
@@ -14,6 +14,7 @@ from speclint.quantities.checklists import CHECKLISTS_BY_KIND, MANUAL_FIRST
 from speclint.quantities.model import Home, Quantity
 from speclint.quantities.rebuilds import RebuildKind
 from speclint.quantities.registry import BY_NAME
+from speclint.reports import LAST_WORD
 from speclint.rules.checks import VERDICT_MEANINGS, Verdict
 from speclint.rules.wording import asked, message, percent
 
@@ -75,16 +76,14 @@ def verdict_page(verdict: Verdict) -> Page:
     """What a verdict says of a rule and of an entry, with a case that the engine judged so."""
     case = verdict_case(verdict)
     rule = f"the rule asks {asked(case.rule)}: " if verdict is Verdict.NOT_SHOWN else ""
-    return Page(
+    return page_of(
         verdict.value,
         "a verdict",
-        (
-            prose_section("meaning", VERDICT_MEANINGS[verdict], _ON_AN_ENTRY.get(verdict, "")),
-            prose_section("example", f"{rule}{message(case)}"),
-            prose_section("what to do", _WHAT_TO_DO[verdict]),
-            prose_section("source", f"speclint's own words; how a reading near a limit is decided follows {_JCGM_106}"),
-            prose_section("mind", "The club's own text and the race director have the last word."),
-        ),
+        prose_section("meaning", VERDICT_MEANINGS[verdict], _ON_AN_ENTRY.get(verdict, "")),
+        prose_section("example", f"{rule}{message(case)}"),
+        prose_section("what to do", _WHAT_TO_DO[verdict]),
+        prose_section("source", f"speclint's own words; how a reading near a limit is decided follows {_JCGM_106}"),
+        prose_section("mind", LAST_WORD),
     )
 
 
@@ -96,71 +95,63 @@ def decision_page(decision: Decision) -> Page:
         (f"{case.mass_g} g", case.ruling, "" if case.chance is None else percent(case.chance))
         for case in decision_cases(decision)
     ]
-    return Page(
+    return page_of(
         decision.value,
         f"a decision rule: {title}",
-        (
-            prose_section("meaning", meaning),
-            Section(
-                "example",
-                (f"the rule asks at least {LIMIT_G} g, and U of the scale is {scale_text()}",),
-                table=tuple(rows),
-            ),
-            Section(
-                "in a file",
-                ("`decision:` of a ruleset, or of one of its rules",),
-                lines=(f"decision: {decision.value}",),
-            ),
-            prose_section("source", f"{_JCGM_106}: {clause}"),
+        prose_section("meaning", meaning),
+        Section(
+            "example",
+            (f"the rule asks at least {LIMIT_G} g, and U of the scale is {scale_text()}",),
+            table=tuple(rows),
         ),
+        Section(
+            "in a file",
+            ("`decision:` of a ruleset, or of one of its rules",),
+            lines=(f"decision: {decision.value}",),
+        ),
+        prose_section("source", f"{_JCGM_106}: {clause}"),
     )
 
 
 def problem_page(sort: ProblemSort) -> Page:
     """What is wrong with a file that has this problem, and what mends it."""
     wrong = EXAMPLES.get(sort.id, "")
-    return Page(
+    return page_of(
         sort.id,
         "a problem with a file",
-        (
-            prose_section("meaning", sort.meaning),
-            prose_section("what to do", sort.remedy),
-            Section("example", lines=tuple(wrong.splitlines())),
-            prose_section("found in", _FOUND_IN[sort.kind]),
-            prose_section("cost", _PROBLEM_COST),
-            prose_section("source", _PROBLEM_SOURCES[sort.kind]),
-        ),
+        prose_section("meaning", sort.meaning),
+        prose_section("what to do", sort.remedy),
+        Section("example", lines=tuple(wrong.splitlines())),
+        prose_section("found in", _FOUND_IN[sort.kind]),
+        prose_section("cost", _PROBLEM_COST),
+        prose_section("source", _PROBLEM_SOURCES[sort.kind]),
     )
 
 
 def advice_page(sort: AdviceSort[Any]) -> Page:
     """Why a piece of advice is given, and documents that give rise to it."""
     documents = [line for i, text in enumerate(sort.example) for line in (*(("---",) if i else ()), *text.splitlines())]
-    return Page(
+    return page_of(
         sort.id,
         f"a piece of advice: {sort.title}",
-        (
-            prose_section("why", sort.because),
-            Section("example", ("it is given for this:",), lines=tuple(documents)),
-            prose_section(
-                "cost", "None: advice changes no verdict. Under `check --strict` advice on a ruleset is status 1."
-            ),
-            prose_section("source", sort.source),
+        prose_section("why", sort.because),
+        Section("example", ("it is given for this:",), lines=tuple(documents)),
+        prose_section(
+            "cost", "None: advice changes no verdict. Under `check --strict` advice on a ruleset is status 1."
         ),
+        prose_section("source", sort.source),
     )
 
 
 def term_page(term: Term) -> Page:
     """What a word of a report means."""
-    return Page(
+    return page_of(
         term.name,
         "a word of the reports",
-        (
-            prose_section("meaning", *term.meaning),
-            Section("in a file", lines=term.in_a_file),
-            prose_section("see also", ", ".join(f"`speclint explain {_quoted(name)}`" for name in term.see)),
-            prose_section("source", term.source),
-        ),
+        prose_section("meaning", *term.meaning),
+        Section("in a file", lines=term.in_a_file),
+        prose_section("see also", ", ".join(f"`speclint explain {_quoted(name)}`" for name in term.see)),
+        prose_section("source", term.source),
     )
 
 
@@ -174,22 +165,20 @@ def rebuild_page(rebuild: RebuildKind) -> Page:
     checklist = CHECKLISTS_BY_KIND[rebuild.kind]
     again = [f"{quantity.title} ({quantity.name})" for quantity in checklist.measure_again]
     down = [f"{BY_NAME[name].title} ({_key(BY_NAME[name])})" for name in checklist.write_down]
-    return Page(
+    return page_of(
         rebuild.kind,
         f"a rebuild: {rebuild.title}",
-        (
-            prose_section("first", MANUAL_FIRST),
-            Section("steps", steps=checklist.steps),
-            prose_section("look at", *checklist.look),
-            prose_section("write down", *down),
-            prose_section("measure", *(again or ["nothing has to be measured again"])),
-            prose_section("why", f"{capitalised(rebuild.because)}. A reading from before no longer counts."
-                 if again else f"{capitalised(rebuild.because)}."),
-            Section("in a file", ("a record under `rebuilds:` of the motor",),
-                    lines=("rebuilds:", f"  - {{date: 2026-03-11, did: [{rebuild.kind}]}}")),
-            prose_section("source", "common practice"),
-            prose_section("caution", *checklist.cautions),
-        ),
+        prose_section("first", MANUAL_FIRST),
+        Section("steps", steps=checklist.steps),
+        prose_section("look at", *checklist.look),
+        prose_section("write down", *down),
+        prose_section("measure", *(again or ["nothing has to be measured again"])),
+        prose_section("why", f"{capitalised(rebuild.because)}. A reading from before no longer counts."
+             if again else f"{capitalised(rebuild.because)}."),
+        Section("in a file", ("a record under `rebuilds:` of the motor",),
+                lines=("rebuilds:", f"  - {{date: 2026-03-11, did: [{rebuild.kind}]}}")),
+        prose_section("source", "common practice"),
+        prose_section("caution", *checklist.cautions),
     )  # fmt: skip
 
 

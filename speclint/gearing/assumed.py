@@ -20,6 +20,9 @@ class Assumed:
     why: str
     source: str
 
+    def __str__(self) -> str:
+        return f"{self.what}: {self.value} ({self.why}; {self.source})"
+
 
 MASS_G: Final = 1500.0
 """A touring car or two-wheel buggy, at the heavy end of 1.33 to 1.55 kg (estimate): a heavier car is a hotter one."""

@@ -7,6 +7,7 @@ from functools import cache
 from speclint.gearing.pairs import GearPair
 from speclint.models.cars import Car
 from speclint.models.setups import Entry
+from speclint.moments import day_text
 from speclint.places import Place
 from speclint.quantities.facts import Facts
 from speclint.quantities.registry import quantity
@@ -43,6 +44,12 @@ class EntryRules:
     def label(self) -> str:
         """Ruleset and class, as people name a rule by them."""
         return self.book.flat.label
+
+    @property
+    def text(self) -> str:
+        """The class, the day and the rules, for people."""
+        flat = self.book.flat
+        return f"{flat.title}, {day_text(self.entry.on)}, by {flat.ruleset.title} {flat.ruleset.version}"
 
 
 @dataclass(frozen=True, slots=True)

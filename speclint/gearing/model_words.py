@@ -8,7 +8,14 @@ from speclint.moments import day_text
 from speclint.physics.assumptions import Assumption
 
 
-def used_run_text(learnt: Learnt, index: int) -> str:
+def learnt_text(learnt: Learnt) -> tuple[str, ...]:
+    """What the track runs come to, a line each: those that were learnt from, what that says, and the others."""
+    used = (_used_run_text(learnt, index) for index in range(len(learnt.used)))
+    left_out = (f"{day_text(run.when.day)}: not used, {run.reason}" for run in learnt.left_out)
+    return (*used, *fit_text(learnt), *left_out)
+
+
+def _used_run_text(learnt: Learnt, index: int) -> str:
     """A track run that was learnt from: measured, predicted, and how far the model was off."""
     used = learnt.used[index]
     readings = used.readings

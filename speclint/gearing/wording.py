@@ -16,6 +16,7 @@ from speclint.gearing.figures import (
     teeth_text,
     whole_band,
 )
+from speclint.gearing.model_words import learnt_text
 from speclint.gearing.next_steps import GearStep, Look
 from speclint.gearing.plan import Plan, Start
 from speclint.gearing.start import AS_COOL_K, Mark, RatedPair, Reason
@@ -263,6 +264,16 @@ HOW_TO_LOOK: Final = (
     " the highest; a shiny can shows an infrared thermometer too little. Change one tooth at a time and nothing else with it."
     " Above the limit, or where the motor smells or the throttle fades or cuts out, go to the cooler pair."
 )
+
+
+def stop_text(plan: Plan) -> str:
+    """Where the steps end, and why."""
+    return f"{'Then stop' if plan.steps else 'Stop here'}: {plan.stop}."
+
+
+def runs_text(plan: Plan) -> tuple[str, ...]:
+    """What the setup's own track runs come to, a line each; none where there is nothing to predict with."""
+    return () if plan.forecaster is None else learnt_text(plan.forecaster.learnt)
 
 
 def conditions_text(plan: Plan) -> str:

@@ -7,9 +7,9 @@ from typing import Any, NamedTuple
 
 from speclint.forms.parts_lists import ListItem, PartsList
 from speclint.forms.words import shown
-from speclint.moments import day_after, day_text
+from speclint.moments import Period, day_after, day_text
 from speclint.quantities.registry import quantity
-from speclint.rules.sentences import Sentence, days_text, doubt_text, sentence_of, terms, waiver_text
+from speclint.rules.sentences import Sentence, doubt_text, sentence_of, terms, waiver_text
 from speclint.rules.wording import asked
 from speclint.rulesets.library import Library
 from speclint.rulesets.model import FlatClass, Rule, Ruleset
@@ -87,7 +87,7 @@ class ClassPage(NamedTuple):
 def class_page_of(flat: FlatClass, library: Library) -> ClassPage:
     """The page of a class."""
     threads = threads_of(flat)
-    layers = _layers(flat.ruleset, library)
+    layers = library.stack(flat.ruleset)
     stated: dict[str, Any] = next(
         (layer.data["classes"][flat.id] for layer in reversed(layers) if flat.id in layer.classes), {}
     )
@@ -96,7 +96,7 @@ def class_page_of(flat: FlatClass, library: Library) -> ClassPage:
         id=flat.id,
         title=flat.title,
         about=str(stated.get("about", "")),
-        days=days_text(flat.ruleset.in_force.start, flat.ruleset.in_force.end),
+        days=flat.ruleset.in_force.text,
         times=tuple(_times(flat, threads, library)),
         threads=tuple(_thread(thread, flat, library, layers) for thread in threads),
         taken_away=tuple(_taken_away(flat, layers)),
@@ -133,11 +133,6 @@ def change_text(turn: Turn) -> str:
         return f"{str(sentence_of(turn.after)).rstrip('.')}{clause}; until then nothing was asked."
     was = asked(before) if before.quantity == turn.after.quantity else str(sentence_of(before)).rstrip(".")
     return f"{str(sentence_of(turn.after)).rstrip('.')}{clause}; until then {was}."
-
-
-def _layers(ruleset: Ruleset, library: Library) -> tuple[Ruleset, ...]:
-    layers = library.layers(ruleset)
-    return layers if isinstance(layers, tuple) else (ruleset,)
 
 
 def _times(flat: FlatClass, threads: tuple[Thread, ...], library: Library) -> Iterator[TimeEntry]:
@@ -193,7 +188,7 @@ def _thread(thread: Thread, flat: FlatClass, library: Library, layers: tuple[Rul
             PublishedRule(
                 anchor=anchor,
                 sentence=sentence_of(rule),
-                days="" if is_all_season else days_text(stretch.start, stretch.end),
+                days="" if is_all_season else Period(stretch.start, stretch.end).text,
                 because=rule.because,
                 notes=tuple(_notes(rule, flat)),
                 penalty=rule.penalty,
@@ -231,7 +226,7 @@ def _inherited(rule: Rule, flat: FlatClass, library: Library, below: tuple[Rules
     for layer in reversed(below):
         base = library.flat(layer, flat.id)
         if not isinstance(base, NotFound):
-            return next((candidate for candidate in base.rules if candidate.id == rule.id), None)
+            return base.rule(rule.id)
     return None
 
 
@@ -263,7 +258,7 @@ def _list(parts: PartsList, layers: tuple[Ruleset, ...]) -> PublishedList:
     items = []
     for item in parts.items:
         details = "; ".join(f"{key} {', '.join(map(shown, values))}" for key, values in item.keys.items())
-        days = days_text(item.period.start, item.period.end)
+        days = item.period.text
         items.append(
             PublishedItem(item.id, f"{days}, but waits for the next season" if _waits(item, parts) else days, details)
         )

@@ -14,7 +14,8 @@ from speclint.plain import clipped
 from speclint.publish.archive import archive_of
 from speclint.publish.check_page import BrowserParts, check_page_files
 from speclint.publish.class_page import ClassPage, class_page_of
-from speclint.rules.sentences import accuracy_parts, days_text
+from speclint.reports import LAST_WORD
+from speclint.rules.sentences import accuracy_parts
 from speclint.rulesets.canonical import canonical_json
 from speclint.rulesets.library import Library
 from speclint.rulesets.model import FlatClass, Ruleset
@@ -91,7 +92,7 @@ def site_of(
         "digest": digest,
         "stem": stem,
         "has_check": parts is not None,
-        "last_word": "The club's own text, the maker's instructions and the race director have the last word.",
+        "last_word": LAST_WORD,
     }
     files |= _pages(version, pages, changes, shared, is_signed=sign is not None)
     if parts is not None:
@@ -185,14 +186,13 @@ def _contents(ruleset: Ruleset, digest: str, files: Mapping[str, bytes]) -> byte
 
 def _head(version: PublishedVersion) -> dict[str, Any]:
     ruleset = version.ruleset
-    layers = version.library.layers(ruleset)
-    below = layers[:-1] if isinstance(layers, tuple) else ()
+    below = version.library.stack(ruleset)[:-1]
     stated = ruleset.data
     days = {
         "Published": ruleset.published,
         "Held against the official text": _day(stated.get("checked_on")),
     }
-    facts = [("In force", days_text(ruleset.in_force.start, ruleset.in_force.end))]
+    facts = [("In force", ruleset.in_force.text)]
     facts += [(label, day if isinstance(day, str) else day_text(day)) for label, day in days.items() if day is not None]
     if below:
         facts.append(

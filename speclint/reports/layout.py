@@ -90,6 +90,13 @@ class Layout:
             for line in lines
         )
 
+    def parts(self, parts: Iterable[Sequence[Line]]) -> str:
+        """Parts as text, an empty line before each but the first; what has no lines is left out."""
+        lines: list[Line] = []
+        for part in parts:
+            lines += [(), *part] if lines and part else part
+        return self.text(lines)
+
     def wrapped(self, text: Text, first: str = "", rest: str | None = None, style: Style = Style.PLAIN) -> list[Line]:
         """A text as lines no wider than the paper.
 
@@ -136,6 +143,10 @@ class Layout:
                 widths[i] -= taken
                 over -= taken
         return widths if over <= 0 else None
+
+    def headings(self, specs: Sequence[Column], widths: Sequence[int], indent: int) -> list[Line]:
+        """The row above a table."""
+        return self.row([Span(spec.heading, Style.SOFT) for spec in specs], widths, (Span(" " * indent),))
 
     def row(self, cells: Sequence[Span], widths: Sequence[int], before: Line = ()) -> list[Line]:
         """A row of a table: each cell wrapped within its column."""

@@ -1,7 +1,6 @@
 """A rule in a plain sentence, made from its data."""
 
 from collections.abc import Iterator
-from datetime import date
 from fractions import Fraction
 from typing import Final, NamedTuple, assert_never
 
@@ -62,19 +61,12 @@ def sentence_of(rule: Rule) -> Sentence:
             assert_never(body)
 
 
-def days_text(start: date | None, end: date | None) -> str:
-    """The days from one to another, both counted in."""
-    first = f"from {day_text(start)}" if start is not None else ""
-    last = f"until {day_text(end)}" if end is not None else ""
-    return f"{first} {last}".strip()
-
-
 def doubt_text(rule: Rule, flat: FlatClass) -> str:
     """Whom the ± of a reading counts against; "" where nothing is read."""
     tested = [quantity(test.quantity) for test in rule.tests]
     if not any(limited is not None and limited.numeric and not limited.exact for limited in tested):
         return ""
-    return _DOUBT[rule.decision or flat.decision]
+    return DOUBT[rule.decision or flat.decision]
 
 
 def terms(rule: Rule, flat: FlatClass) -> Iterator[str]:
@@ -131,12 +123,12 @@ def accuracy_parts(instrument: Instrument, code: str = "") -> Iterator[str]:
 
 def waiver_text(waiver: Waiver, *, is_dated: bool = True) -> str:
     """Whom a waiver excuses, and for how long."""
-    days = days_text(waiver.period.start, waiver.period.end) if is_dated else ""
+    days = waiver.period.text if is_dated else ""
     parts = (f"{waiver.rule} where {when_text(waiver.when)}" if waiver.when else waiver.rule, days, waiver.granted)
     return ", ".join(part for part in parts if part)
 
 
-_DOUBT: Final = {
+DOUBT: Final = {
     Decision.AS_READ: "The reading counts as it is read.",
     Decision.MUST_SHOW: "The reading must meet the limit with its ± counted: doubt goes against the car.",
     Decision.BENEFIT_OF_DOUBT: "Doubt favours the racer: only a reading beyond the limit by more than its ± is illegal.",

@@ -121,14 +121,18 @@ class Library:
             layers = self._layers[ruleset.name] = self._climb(ruleset)
         return layers
 
+    def stack(self, ruleset: Ruleset) -> tuple[Ruleset, ...]:
+        """The same; of a ruleset whose bases were not found itself alone."""
+        layers = self.layers(ruleset)
+        return layers if isinstance(layers, tuple) else (ruleset,)
+
     def sources(self, ruleset: Ruleset) -> tuple[Ruleset, ...]:
         """Every ruleset that can turn a verdict by this one: those that it builds on, itself, and those whose lists they take."""
         sources: dict[str, Ruleset] = {}
         pending = [ruleset]
         while pending:
             taken = pending.pop()
-            layers = self.layers(taken)
-            for layer in layers if isinstance(layers, tuple) else (taken,):
+            for layer in self.stack(taken):
                 if layer.name not in sources:
                     sources[layer.name] = layer
                     pending += list_sources(self, layer)
@@ -145,32 +149,24 @@ class Library:
 
     def class_ids(self, ruleset: Ruleset) -> tuple[str, ...]:
         """The classes of the ruleset, inherited ones among them, in order."""
-        layers = self.layers(ruleset)
-        if isinstance(layers, NotFound):
-            return tuple(sorted(ruleset.classes))
-        return tuple(sorted({class_id for layer in layers for class_id in layer.classes}))
+        return tuple(sorted({class_id for layer in self.stack(ruleset) for class_id in layer.classes}))
 
     def flat_data(self, ruleset: Ruleset) -> dict[str, Any]:
         """The ruleset with all that it builds on, as plain data that is free of order: what its digest is taken over."""
         from speclint.rulesets.flattened import flat_data
 
-        layers = self.layers(ruleset)
+        layers = self.stack(ruleset)
         classes = (self.flat(ruleset, class_id) for class_id in self.class_ids(ruleset))
         return flat_data(
-            layers if isinstance(layers, tuple) else (ruleset,),
+            layers,
             [flat for flat in classes if isinstance(flat, FlatClass)],
-            {
-                list_id: list_data(self, layer, list_id)
-                for layer in (layers if isinstance(layers, tuple) else (ruleset,))
-                for list_id in layer.lists
-            },
+            {list_id: list_data(self, layer, list_id) for layer in layers for list_id in layer.lists},
             {"reference_temperature_c": int(REFERENCE_C), "decision": Decision.AS_READ.value},
         )
 
     def inherited(self, ruleset: Ruleset, class_id: str) -> frozenset[str]:
         """The ids of the rules that a class of the ruleset has from the rulesets and classes that it builds on."""
-        layers = self.layers(ruleset)
-        below = layers[:-1] if isinstance(layers, tuple) else ()
+        below = self.stack(ruleset)[:-1]
         inherited_ids = {
             rule.id for layer in below if class_id in layer.classes for rule in layer.classes[class_id].rules
         }

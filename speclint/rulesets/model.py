@@ -190,3 +190,7 @@ class FlatClass(NamedTuple):
     def label(self) -> str:
         """As `explain` takes it: `harbour-city/stock-17`; with the id of a rule behind it that rule."""
         return f"{self.ruleset.id}/{self.id}"
+
+    def rule(self, rule_id: str) -> Rule | None:
+        """The rule of this id; None where there is none."""
+        return next((rule for rule in self.rules if rule.id == rule_id), None)

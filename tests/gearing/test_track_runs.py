@@ -5,7 +5,7 @@ from typing import Any
 
 import pytest
 
-from speclint.gearing.model_words import fit_text, used_run_text
+from speclint.gearing.model_words import fit_text, learnt_text
 from speclint.gearing.plan import Plan
 from speclint.gearing.track_runs import MOST_RUNS, Learnt
 from tests.gearing.geared_cars import demo, planned
@@ -37,7 +37,7 @@ def test_three_runs_bring_the_model_nearer_and_every_residual_is_printed() -> No
     assert len(taught.used) == len(taught.fit.residuals) == 3
     assert taught.fit.after_k < 3.0
     assert not taught.strained
-    lines = [used_run_text(taught, index) for index in range(3)]
+    lines = learnt_text(taught)[:3]
     assert all("before the fit" in line and "after it" in line for line in lines)
     assert "measured 70.5 °C 20 s after the stop" in lines[2]
     assert "Over 3 runs the model was off by" in fit_text(taught)[0]

@@ -7,7 +7,7 @@ import pytest
 from speclint.moments import Period
 from speclint.places import Place
 from speclint.plain import listed
-from speclint.rules.sentences import days_text, doubt_text, sentence_of, terms, waiver_text
+from speclint.rules.sentences import doubt_text, sentence_of, terms, waiver_text
 from speclint.rulesets.model import Waiver
 from tests.check.world import entry_of
 
@@ -117,10 +117,10 @@ def test_whom_doubt_counts_against_is_told_where_something_is_read(rule: str, to
 
 def test_days_items_and_waivers_are_told_as_far_as_they_are_stated() -> None:
     first, last = date(2026, 3, 1), date(2026, 6, 30)
-    assert days_text(first, last) == "from 1 March 2026 until 30 June 2026"
-    assert days_text(None, last) == "until 30 June 2026"
-    assert days_text(first, None) == "from 1 March 2026"
-    assert days_text(None, None) == ""
+    assert Period(first, last).text == "from 1 March 2026 until 30 June 2026"
+    assert Period(None, last).text == "until 30 June 2026"
+    assert Period(first, None).text == "from 1 March 2026"
+    assert Period(None, None).text == ""
     assert [listed(items) for items in ([], ["a"], ["a", "b"], ["a", "b", "c"])] == ["", "a", "a and b", "a, b and c"]
     waiver = Waiver("weight", None, (), Period(None, last), "the board", Place("club.yaml"))
     assert waiver_text(waiver) == "weight, until 30 June 2026, the board"

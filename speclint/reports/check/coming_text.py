@@ -22,7 +22,7 @@ def coming_table(changes: Sequence[ComingChange], days: Period, layout: Layout, 
     rows = [*map(_cells, coming_rows(changes))]
     widths = layout.widths(_COLUMNS, rows, indent=2)
     if widths is not None:
-        yield from layout.row([Span(spec.heading, Style.SOFT) for spec in _COLUMNS], widths, (Span("  "),))
+        yield from layout.headings(_COLUMNS, widths, 2)
     for row in rows:
         if widths is not None:
             yield from layout.row(row, widths, (Span("  "),))

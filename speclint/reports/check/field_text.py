@@ -76,7 +76,7 @@ def field_table(rows: Sequence[FieldRow], layout: Layout) -> Iterator[Line]:
             yield ()
         yield from layout.wrapped(Span(_heading(group), Style.HEAD), "", "  ")
         if widths is not None and i == 0:
-            yield from layout.row([Span(spec.heading, Style.SOFT) for spec in _COLUMNS], widths, (Span("    "),))
+            yield from layout.headings(_COLUMNS, widths, 4)
         for row, row_cells in zip(group, group_cells, strict=True):
             mark = Span(f"  {layout.clean(row.mark)} ", VERDICT_STYLES.get(row.verdict, Style.PLAIN))
             yield from _stacked(mark, row_cells, layout) if widths is None else layout.row(row_cells, widths, (mark,))

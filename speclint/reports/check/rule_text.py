@@ -64,7 +64,7 @@ def rule_rows(
     widths = layout.widths(_COLUMNS, rows, indent=4)
     lines: list[Line] = []
     if widths is not None and rows and not is_brief:
-        lines += layout.row([Span(spec.heading, Style.SOFT) for spec in _COLUMNS], widths, (Span("    "),))
+        lines += layout.headings(_COLUMNS, widths, 4)
     for check, cells in zip(ranked, rows, strict=True):
         mark = Span(f"  {layout.clean(mark_of(check))} ", VERDICT_STYLES.get(check.verdict, Style.PLAIN))
         lines += _stacked(mark, cells, layout) if widths is None else layout.row(cells, widths, (mark,))

@@ -6,10 +6,9 @@ from speclint.comparison.compared import COMPARED
 from speclint.comparison.differences import Conclusion
 from speclint.comparison.ranking import LESS_IS_BETTER, Candidate, Legality, Ranking
 from speclint.comparison.uncertainty import expanded_uncertainty_of
-from speclint.readings.digits import plain_text, with_unit
-from speclint.readings.exact import decimal_text
+from speclint.readings.digits import plain_text
 from speclint.reports.comparison.layout import columns, heading, section
-from speclint.reports.comparison.wording import change_text, united, value_text
+from speclint.reports.comparison.wording import change_text, common_text, united, value_text
 from speclint.reports.layout import Layout, Line
 from speclint.rules.checks import FAILING
 from speclint.rules.wording import message
@@ -33,9 +32,7 @@ def ranking_blocks(ranking: Ranking, layout: Layout, *, is_full: bool) -> Iterat
 
 
 def _how(ranking: Ranking) -> Iterator[str]:
-    supply = ranking.conditions.supply_v
-    at = f"{with_unit(decimal_text(supply, 2), 'v')} and " if supply is not None else ""
-    yield f"taken to {at}20 °C. " + "; ".join(f"{quantity.title}: {quantity.model}" for quantity in COMPARED[:4])
+    yield common_text(ranking.conditions.supply_v)
     yield (
         "a difference is one where it is larger than the scatter of the bench makes among so many motors, at 5 % of false"
         " alarms for all of them; readings of one instrument share its error, which cancels"

@@ -73,8 +73,7 @@ def _hit_table(entries: Sequence[ChangedEntry], layout: Layout) -> list[Line]:
     rules = [rule for of_entry in rules_of_entries for rule in of_entry]
     widths = layout.widths(_RULE_COLUMNS, rules, len(_RULE_INDENT))
     if rules and widths is not None:
-        names = [Span(column.heading, Style.SOFT) for column in _RULE_COLUMNS]
-        lines += layout.row(names, widths, (Span(_RULE_INDENT),))
+        lines += layout.headings(_RULE_COLUMNS, widths, len(_RULE_INDENT))
     for entry, rows, of_entry in zip(entries, rows_of_entries, rules_of_entries, strict=True):
         car, race, verdict = rows[0][:3]
         style = _STYLES.get(entry.after, Style.PLAIN)

@@ -12,7 +12,7 @@ from speclint.comparison.findings import CAUTIONS, ComparisonFindings, MotorFind
 from speclint.comparison.trend import Trend, stretch_text
 from speclint.moments import day_text
 from speclint.plain import listed
-from speclint.readings.digits import plain_text, with_unit
+from speclint.readings.digits import plain_text
 from speclint.readings.exact import decimal_text, exact
 from speclint.readings.measured import value_of
 from speclint.reports import LAST_WORD, Order, Paper, Whole
@@ -20,7 +20,15 @@ from speclint.reports.comparison.choice import ranking_blocks
 from speclint.reports.comparison.layout import columns, heading, section
 from speclint.reports.comparison.rulesets import ruleset_blocks
 from speclint.reports.comparison.setups import setup_blocks
-from speclint.reports.comparison.wording import change_text, percent_text, places_of, slope_text, united, value_text
+from speclint.reports.comparison.wording import (
+    change_text,
+    common_text,
+    percent_text,
+    places_of,
+    slope_text,
+    united,
+    value_text,
+)
 from speclint.reports.layout import Layout, Line, Span, Style
 from speclint.rules.checks import Verdict
 
@@ -56,7 +64,7 @@ def render(findings: ComparisonFindings, paper: Paper, *, is_full: bool = False)
         else:
             blocks.append(layout.wrapped(f"{CARE} More: --full, --report json."))
     blocks.append(layout.wrapped(LAST_WORD))
-    return layout.text(line for i, block in enumerate(blocks) for line in ([(), *block] if i else block))
+    return layout.parts(blocks)
 
 
 def begin(order: Order) -> Whole[ComparisonFindings]:
@@ -202,9 +210,7 @@ def _table(comparison: Comparison, layout: Layout) -> list[Line]:
 
 def _how(findings: MotorFindings, comparison: Comparison) -> Iterator[str]:
     supply = comparison.conditions.supply_v
-    at = f"{with_unit(decimal_text(supply, 2), 'v')} and " if supply is not None else ""
-    models = "; ".join(f"{quantity.title}: {quantity.model}" for quantity in COMPARED[:4])
-    yield f"taken to {at}20 °C. {models}"
+    yield common_text(supply)
     if supply is not None and not comparison.conditions.drop_known:
         yield "speed per volt is as read but for the magnet's temperature: current or winding of a run is not known"
     yield (

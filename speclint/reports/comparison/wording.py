@@ -4,7 +4,7 @@ import math
 from fractions import Fraction
 from typing import Final
 
-from speclint.comparison.compared import ComparedQuantity
+from speclint.comparison.compared import COMPARED, ComparedQuantity
 from speclint.comparison.differences import QuantityChange
 from speclint.comparison.trend import MONTH_DAYS, FittedLine, Trend
 from speclint.comparison.uncertainty import expanded_uncertainty_of
@@ -27,6 +27,12 @@ _PLAIN_PLACES: Final = {
 def united(text: str, unit: str) -> str:
     """A number's text with its unit."""
     return with_unit(text, unit) if unit in UNITS else text + _TORQUE
+
+
+def common_text(supply_v: Fraction | None) -> str:
+    """What values are taken to before they are compared, and by which model each."""
+    at = f"{with_unit(decimal_text(supply_v, 2), 'v')} and " if supply_v is not None else ""
+    return f"taken to {at}20 °C. " + "; ".join(f"{quantity.title}: {quantity.model}" for quantity in COMPARED[:4])
 
 
 def places_of(quantity: ComparedQuantity, expanded_uncertainty: float | None) -> int:

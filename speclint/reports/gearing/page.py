@@ -19,7 +19,7 @@ from speclint.gearing.figures import (
     top_text,
     whole_band,
 )
-from speclint.gearing.model_words import constant_text, fit_text, used_run_text
+from speclint.gearing.model_words import constant_text
 from speclint.gearing.plan import Plan
 from speclint.gearing.start import Mark, RatedPair
 from speclint.gearing.wording import (
@@ -33,11 +33,12 @@ from speclint.gearing.wording import (
     limits_text,
     pack_text,
     reason_text,
+    runs_text,
     start_text,
     step_text,
+    stop_text,
     sure_text,
 )
-from speclint.moments import day_text
 from speclint.pages.plot import BandPoint, Level, Plot
 from speclint.pages.plot import Mark as PlotMark
 from speclint.pages.render import page
@@ -61,8 +62,8 @@ class PageTable(NamedTuple):
 
     summary: str
     caption: str
-    heads: tuple[str, ...]
-    rows: tuple[tuple[str, ...], ...]
+    heads: Sequence[str]
+    rows: Sequence[tuple[str, ...]]
     is_words: bool = False
 
 
@@ -162,24 +163,18 @@ def _shown(plan: Plan, name: str) -> GearingPage:
         start=tuple(_start(plan)),
         sure=sure_text(plan),
         steps=tuple(step_text(step) for step in plan.steps),
-        stop=(f"{'Then stop' if plan.steps else 'Stop here'}: {plan.stop}.", HOW_TO_LOOK) if plan.start else (),
+        stop=(stop_text(plan), HOW_TO_LOOK) if plan.start else (),
         heat=heat,
         pinions=_pinions(plan),
         details=details_text(plan),
         cautions=plan.cautions,
-        facts=(*_entered(plan), *case_text(plan), *limits_text(plan)),
-        runs=tuple(_runs(plan)),
-        assumed=tuple(f"{value.what}: {value.value} ({value.why}; {value.source})" for value in plan.case.assumed),
+        facts=(*(("entry", rules.text) for rules in plan.entries), *case_text(plan), *limits_text(plan)),
+        runs=runs_text(plan),
+        assumed=tuple(map(str, plan.case.assumed)),
         course=course,
         chart=_chart(plan),
         tables=tuple(_tables(plan)),
     )
-
-
-def _entered(plan: Plan) -> Iterator[tuple[str, str]]:
-    for entry_rules in plan.entries:
-        flat, day = entry_rules.book.flat, day_text(entry_rules.entry.on)
-        yield "entry", f"{flat.title}, {day}, by {flat.ruleset.title} {flat.ruleset.version}"
 
 
 def _start(plan: Plan) -> Iterator[str]:
@@ -325,21 +320,12 @@ def _cell(plan: Plan, rated: RatedPair | None) -> ChartCell:
     return ChartCell(ratio_text(rated) + sign(plan, rated), kinds)
 
 
-def _runs(plan: Plan) -> Iterator[str]:
-    if plan.forecaster is None:
-        return
-    learnt = plan.forecaster.learnt
-    yield from (used_run_text(learnt, index) for index in range(len(learnt.used)))
-    yield from fit_text(learnt)
-    yield from (f"{day_text(run.when.day)}: not used, {run.reason}" for run in learnt.left_out)
-
-
 def _tables(plan: Plan) -> Iterator[PageTable]:
     """The same as the plots, as numbers, then every pair, then what is assumed."""
     band_heads = ("can from", "middle", "to")
     if len(plan.curve) > 1:
         rows = [(f"{outlook.ratio:.2f}", *map(degrees, _ends(outlook.can_c))) for outlook in plan.curve]
-        yield _table(
+        yield PageTable(
             "Temperature over ratio as numbers",
             "Can temperature over the final drive ratio",
             ("ratio", *band_heads),
@@ -347,7 +333,7 @@ def _tables(plan: Plan) -> Iterator[PageTable]:
         )
     if plan.start is not None and len(plan.course) > 1:
         rows = [(f"{minutes:.1f}", *map(degrees, _ends(band))) for minutes, band in plan.course]
-        yield _table(
+        yield PageTable(
             "Temperature over the run as numbers", "Can temperature over the run", ("minutes", *band_heads), rows
         )
     if plan.pairs:
@@ -357,19 +343,13 @@ def _tables(plan: Plan) -> Iterator[PageTable]:
     constants = [
         (constant_text(assumption), assumption.source) for assumption in plan.case.model.assumptions if assumption.value
     ]
-    yield _table(
+    yield PageTable(
         f"{len(constants)} constants with their ranges",
         "Constants of car and track, each with the range that holds nine in ten",
         ("constant", "source"),
         constants,
         is_words=True,
     )
-
-
-def _table(
-    summary: str, caption: str, heads: Sequence[str], rows: Sequence[tuple[str, ...]], *, is_words: bool = False
-) -> PageTable:
-    return PageTable(summary, caption, tuple(heads), tuple(rows), is_words)
 
 
 def _pairs(plan: Plan) -> PageTable:
@@ -396,4 +376,4 @@ def _pairs(plan: Plan) -> PageTable:
         teeth = (str(pair.spur), str(pair.pinion), str(pair.tooth_sum))
         ratios = (ratio_text(rated), ratio_plain(pair.spur_pinion), rollout_text(rated))
         rows.append((*teeth, *ratios, *figures, *ruled, "start" if _is_start(plan, rated) else rated.mark.value))
-    return _table(f"All {len(rows)} pairs with their figures", "Every pair, from short to tall", heads, rows)
+    return PageTable(f"All {len(rows)} pairs with their figures", "Every pair, from short to tall", heads, rows)

@@ -1,10 +1,10 @@
 """The `text` report of a gearing: the answer, the pairs that matter now, how sure it is, two lines of care; more by --full."""
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator
 from typing import Final
 
 from speclint.gearing.cautions import SHORT
-from speclint.gearing.model_words import constant_text, fit_text, used_run_text
+from speclint.gearing.model_words import constant_text
 from speclint.gearing.pair_table import PairRow, table_rows
 from speclint.gearing.plan import Plan
 from speclint.gearing.wording import (
@@ -17,11 +17,12 @@ from speclint.gearing.wording import (
     limits_text,
     pack_text,
     reason_text,
+    runs_text,
     start_text,
     step_text,
+    stop_text,
     sure_text,
 )
-from speclint.moments import day_text
 from speclint.reports import Order, Paper, Whole
 from speclint.reports.gearing.chart import chart, legend
 from speclint.reports.layout import Column, Layout, Line, Span, Style
@@ -52,7 +53,7 @@ def render(plan: Plan, paper: Paper) -> str:
         [*layout.wrapped(sure_text(plan)), *layout.wrapped(Span(more, Style.SOFT))],
         [line for text in SHORT for line in layout.wrapped(text)],
     ]
-    return _joined(blocks, layout)
+    return layout.parts(blocks)
 
 
 def render_full(plan: Plan, paper: Paper) -> str:
@@ -70,12 +71,7 @@ def render_full(plan: Plan, paper: Paper) -> str:
         _assumed(plan, layout),
         [_head("Take care"), *_items(plan.cautions, layout)],
     ]
-    return _joined(blocks, layout)
-
-
-def _joined(blocks: Sequence[Sequence[Line]], layout: Layout) -> str:
-    filled = [block for block in blocks if block]
-    return layout.text(line for i, block in enumerate(filled) for line in ([(), *block] if i else block))
+    return layout.parts(blocks)
 
 
 def _head(text: str) -> Line:
@@ -111,8 +107,7 @@ def _table(plan: Plan, layout: Layout) -> list[Line]:
             text = f"{row.teeth}: ratio {row.ratio}, can {row.can}, {row.top}; {row.note}"
             lines += layout.wrapped(text, f"  {row.sign or ' '} ", "      ")
     else:
-        heads = tuple(Span(column.heading, Style.SOFT) for column in _COLUMNS)
-        lines += layout.row(heads, widths, (Span(" " * _INDENT),))
+        lines += layout.headings(_COLUMNS, widths, _INDENT)
         for row, spans in zip(rows, cells, strict=True):
             lines += layout.row(spans, widths, (Span(f"  {row.sign or ' '} "),))
     return [*lines, *layout.wrapped(Span(conditions_text(plan), Style.SOFT), " " * _INDENT)]
@@ -125,9 +120,7 @@ def _cells(row: PairRow) -> tuple[Span, ...]:
 
 def _entries(plan: Plan, layout: Layout) -> Iterator[Line]:
     for entry_rules in plan.entries:
-        flat = entry_rules.book.flat
-        text = f"{flat.title}, {day_text(entry_rules.entry.on)}, by {flat.ruleset.title} {flat.ruleset.version}"
-        yield from layout.wrapped(text, "  ", "    ")
+        yield from layout.wrapped(entry_rules.text, "  ", "    ")
     for label, text in case_text(plan):
         yield from layout.wrapped(f"{label}: {text}", "  ", "    ")
 
@@ -142,7 +135,7 @@ def _steps(plan: Plan, layout: Layout) -> list[Line]:
     lines = layout.wrapped(Span("Next steps up, one at a time" if plan.steps else "Next steps up: none", Style.HEAD))
     for number, step in enumerate(plan.steps, start=1):
         lines += layout.wrapped(step_text(step), f"{number}. ".rjust(6), "      ")
-    lines += layout.wrapped(f"{'Then stop' if plan.steps else 'Stop here'}: {plan.stop}.", "  ", "     ")
+    lines += layout.wrapped(stop_text(plan), "  ", "     ")
     return [*lines, *layout.wrapped(HOW_TO_LOOK, "  ", "  ")]
 
 
@@ -158,23 +151,14 @@ def _chart(plan: Plan, layout: Layout) -> list[Line]:
 
 
 def _runs(plan: Plan, layout: Layout) -> list[Line]:
-    if plan.forecaster is None:
-        return []
-    learnt = plan.forecaster.learnt
-    if not learnt.used and not learnt.left_out:
-        return []
-    items = [used_run_text(learnt, index) for index in range(len(learnt.used))]
-    items += fit_text(learnt)
-    items += [f"{day_text(run.when.day)}: not used, {run.reason}" for run in learnt.left_out]
-    return [_head("Track runs"), *_items(items, layout)]
+    items = runs_text(plan)
+    return [_head("Track runs"), *_items(items, layout)] if items else []
 
 
 def _assumed(plan: Plan, layout: Layout) -> list[Line]:
     lines = layout.wrapped(Span("Limits, gears, and what is assumed", Style.HEAD))
     lines += _items((f"{label}: {text}" for label, text in limits_text(plan)), layout)
-    lines += _items(
-        (f"{value.what}: {value.value} ({value.why}; {value.source})" for value in plan.case.assumed), layout
-    )
+    lines += _items(map(str, plan.case.assumed), layout)
     if plan.case.model is None:
         return lines
     head = "The band covers these constants of car and track, each with the range that holds nine in ten:"
