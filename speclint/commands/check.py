@@ -67,7 +67,10 @@ _LEAST_SHARED_OUT: Final = 200
     help="Check the files of this git revision, as they were committed on this day, or as they are staged.",
 )
 @click.option(
-    "--only", default="", metavar="WORD", help="Show these alone: a verdict, close, coming, a class, a rule or a car."
+    "--only",
+    default="",
+    metavar="WORD",
+    help="Of a text, show these alone: a verdict, close, coming, a class, a rule or a car.",
 )
 @click.option("--full", is_flag=True, help="Show every rule of every car, in the order of the files.")
 @click.option("--apply", "number", type=click.IntRange(min=1), metavar="N", help="Put the Nth remedy into the files.")
