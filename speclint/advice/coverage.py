@@ -101,12 +101,15 @@ def _kind_shown(check: Check) -> ExampleKind | None:
         return None
     if outcome is None:
         return ExampleKind.PASSES if check.verdict is Verdict.LEGAL else ExampleKind.FAILS
-    is_low = outcome.limit == outcome.limits.low
+    limits = check.rule.limit.bounds if isinstance(check.rule.limit, Size) else outcome.limits
+    is_low = outcome.limit == limits.low
     if outcome.margin == 0:
         return ExampleKind.ON_LOW if is_low else ExampleKind.ON_HIGH
     if outcome.margin > 0:
         return ExampleKind.PASSES if check.verdict is Verdict.LEGAL else None
-    if outcome.limits.low == outcome.limits.high:
+    if check.verdict is Verdict.LEGAL:
+        return None  # inside the leeway, or by the doubt of its reading
+    if limits.low == limits.high:
         return ExampleKind.FAILS
     return ExampleKind.BELOW if is_low else ExampleKind.ABOVE
 
@@ -226,8 +229,10 @@ def _values(rule: Rule, described: Quantity, flat: FlatClass, on: date, kind: Ex
     if isinstance(limit, Size):
         places = max(limit.places, _RATIO_PLACES) if described.sort is Sort.RATIO else limit.places
         step = Fraction(1) if described.sort is Sort.COUNT else Fraction(1, 10**places)
+        leeway = None if rule.test is None else rule.test.leeway
+        bounds = limit.bounds if leeway is None or kind not in _FAILING else leeway.around(limit.bounds)
         for width in (step, 10 * step) if rule.test is None or rule.test.read_to is None else (rule.test.read_to,):
-            yield from _sizes(limit.bounds, width, kind)
+            yield from _sizes(bounds, width, kind)
         return
     if limit is None:
         return
@@ -242,6 +247,9 @@ def _values(rule: Rule, described: Quantity, flat: FlatClass, on: date, kind: Ex
         named = rule.data.get(key)
         yield from scalars(named) if isinstance(named, list) else ()
     yield from (True, False) if described.sort is Sort.FLAG else (_OTHER_WORD,)
+
+
+_FAILING: Final = (ExampleKind.FAILS, ExampleKind.BELOW, ExampleKind.ABOVE)
 
 
 def _sizes(bounds: Limits, step: Fraction, kind: ExampleKind) -> Iterator[Fraction]:

@@ -5,6 +5,7 @@ from itertools import islice
 from typing import Any, Final, Protocol
 
 from speclint.documents.tree import Document
+from speclint.forms.bodies import BY_KEY, OPTIONS_KEY, TABLE_KEYS
 from speclint.forms.quantity_key import QUANTITY_WORDS
 from speclint.places import Path
 from speclint.plain import counted, listed
@@ -37,6 +38,17 @@ class Refusal(Protocol):
 
 
 _LONGEST_EXAMPLE: Final = 80
+_INNER: Final = {OPTIONS_KEY: "into each option that it is for", BY_KEY: "into the rows"}
+"""Where the limit of a rule stands that has several."""
+
+
+def _where_it_belongs(key: str, beside: str) -> str:
+    """Where a limit, or how it is held, belongs that stands beside the key of several; "" for another pair of keys."""
+    if beside not in _INNER or key == OPTIONS_KEY or key in TABLE_KEYS:
+        return ""
+    return f"`{key}` belongs {_INNER[beside]}"
+
+
 _DIFFERENCES: Final = frozenset(
     {"tolerance", "leeway", "read_to", "plus", "accuracy", "resolution", "offset", "standard_uncertainty"}
 )
@@ -123,7 +135,12 @@ class _Speaker:
         forbidden = self._topics.at(path).node["dependentSchemas"][partner]["properties"]
         for key in self._document.get(path, ()):
             if key in forbidden:
-                message = f"`{key}` stands beside `{partner}`; keep one of the two"
+                hint = (
+                    _where_it_belongs(str(key), str(partner))
+                    or _where_it_belongs(str(partner), str(key))
+                    or "keep one of the two"
+                )
+                message = f"`{key}` stands beside `{partner}`; {hint}"
                 yield SchemaError("wrong-count", (*path, key), message)
 
     def _wrong_type(self, error: Refusal, path: Path) -> Iterator[SchemaError]:

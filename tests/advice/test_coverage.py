@@ -32,6 +32,11 @@ RULES = {
         "{id: r, quantity: mass_g, at_least: 1350, when: {entry.venue: indoor, battery_cells: {at_most: 2}}}",
         3,
     ),
+    "a limit with a leeway": ("{id: r, quantity: mass_g, at_least: 1350, leeway: 1}", 3),
+    "two limits with a leeway in percent": (
+        "{id: r, quantity: width_mm, between: [180, 190], leeway: {percent: 2}}",
+        5,
+    ),
     "what only the club knows": ("{id: r, quantity: extra.wing_mm, at_most: 120}", 3),
     "a reading that was taken so": (
         "{id: r, quantity: mass_g, at_least: 1350, taken: {at: after-run, age_days: {at_most: 1}}}",

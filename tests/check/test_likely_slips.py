@@ -157,3 +157,16 @@ def test_a_quantity_that_is_none_is_guessed_by_what_the_trade_calls_it(word: str
 def test_a_key_that_is_none_is_guessed_by_what_the_trade_calls_it(stated: str, meant: str) -> None:
     (told,) = problems_of(find_in({"car.yaml": f"format: setup/1\n{stated}\n"}))
     assert f"did you mean `{meant}`?" in told
+
+
+@pytest.mark.parametrize(
+    ("rule", "told"),
+    [
+        ("any_of: [{at_least: 280}], instrument: scale", "`instrument` belongs into each option that it is for"),
+        ("any_of: [{at_least: 280}], at_least: 4", "`at_least` belongs into each option that it is for"),
+        ("by: motor_part, rows: {a: {at_least: 4}}, otherwise: free, at_least: 4", "`at_least` belongs into the rows"),
+        ("at_least: 4, equals: 4", "`equals` stands beside `at_least`; keep one of the two"),
+    ],
+)
+def test_what_stands_beside_several_limits_is_sent_to_where_it_belongs(rule: str, told: str) -> None:
+    assert told in problems_of(find_in({"club.yaml": a_ruleset(f"{{id: it, quantity: wheelbase_mm, {rule}}}")}))[0]
