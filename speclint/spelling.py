@@ -1,4 +1,4 @@
-"""The nearest valid spelling of a word that is not known."""
+"""How words are spelled: which known one is the nearest, and which two are one word written in two ways."""
 
 from collections.abc import Iterable, Iterator, Sequence
 from typing import Final
@@ -57,3 +57,21 @@ def known_words(word: str, valid_words: Iterable[str]) -> str:
     more = f" and {len(names) - _MOST_NAMES} more" if len(names) > _MOST_NAMES else ""
     listed = f"{', '.join(names[:_MOST_NAMES])}{more}"
     return f"; did you mean {near}? Known: {listed}" if near else f"; known: {listed}"
+
+
+def is_one_word(first: str, second: str) -> bool:
+    """Whether two texts differ in nothing but case, spaces, dashes and signs that nobody sees, so that one slip parts them."""
+    letters = _letters(first)
+    return letters != "" and letters == _letters(second)
+
+
+def _letters(text: str) -> str:
+    if not text.isascii():
+        from unicodedata import normalize  # slow to import, and most texts are ASCII
+
+        text = normalize("NFKC", text)
+    return "".join(sign for sign in text.casefold() if sign.isprintable() and sign not in _OVERLOOKED)
+
+
+_OVERLOOKED: Final = " _-\N{HYPHEN}\N{FIGURE DASH}\N{EN DASH}\N{EM DASH}\N{MINUS SIGN}"
+"""What one person writes and another leaves out, or writes otherwise; what is not printable nobody sees."""

@@ -7,7 +7,7 @@ from speclint.forms.between import BETWEEN, read_window
 from speclint.forms.bounds import plain_shapes as bound_shapes
 from speclint.forms.bounds import read_plain as read_bounds
 from speclint.forms.limit import Misfit, Places
-from speclint.forms.matching import misspelt_kind, not_a_number
+from speclint.forms.matching import misspelling, not_a_number
 from speclint.forms.none_of import NoneOf
 from speclint.forms.none_of import plain_shape as barred_shape
 from speclint.forms.none_of import read_plain as read_barred
@@ -64,7 +64,7 @@ class Condition(NamedTuple):
         else:
             is_met = matches(fact, self.limit.values)
         if is_met is isinstance(self.limit, NoneOf):
-            looks = (misspelt_kind(value, choice) for value in values_of(fact) for choice in self.limit.values)
+            looks = (misspelling(value, choice) for value in values_of(fact) for choice in self.limit.values)
             return next(filter(None, looks), "") or is_met
         return is_met
 

@@ -10,6 +10,7 @@ from speclint.forms.words import same, values_of, written
 from speclint.limits.decisions import Decision, Limits, Outcome, Ruling, decide
 from speclint.quantities.facts import Fact
 from speclint.readings.measured import Measured, Number, value_of
+from speclint.spelling import is_one_word
 
 _FLAGS: Final = {"true": True, "yes": True, "on": True, "false": False, "no": False, "off": False}
 """What people write who mean a flag; without quotes, only `true` and `false` are one."""
@@ -36,7 +37,16 @@ def not_a_number(value: object) -> str:
     return "the rule asks for a number here"
 
 
-def misspelt_kind(value: object, choice: Scalar) -> str:
+def misspelling(value: object, choice: Scalar) -> str:
+    """Why a value that is not a choice was probably meant to be it: of another kind, or spelled otherwise; else ""."""
+    if not (isinstance(value, str) and isinstance(choice, str)):
+        return _misspelt_kind(value, choice)
+    if value == choice or not is_one_word(value, choice):
+        return ""
+    return f'"{value}" is "{choice}" in the rules: spell it as they do'
+
+
+def _misspelt_kind(value: object, choice: Scalar) -> str:
     """Why a value is of another kind than one that it looks like; "" where it does not look like it."""
     if isinstance(value, str) and not isinstance(choice, str):
         if isinstance(choice, bool):
@@ -56,8 +66,11 @@ def _allowed(fact: Fact, value: object, allowed: Sequence[Scalar], decision: Dec
             return Judgement(outcome.ruling, fact, outcome, _doubtful(outcome.ruling))
     if any(same(value, choice) for choice in allowed):
         return Judgement(Ruling.LEGAL, fact)
-    reason = next((reason for choice in allowed if (reason := misspelt_kind(value, choice))), "")
-    return Judgement(Ruling.NOT_SHOWN if reason else Ruling.ILLEGAL, fact, reason=reason)
+    if reason := next(filter(None, (_misspelt_kind(value, choice) for choice in allowed)), ""):
+        return Judgement(Ruling.NOT_SHOWN, fact, reason=reason)
+    # As it is written it is none of them, and the remedy writes the right one.
+    reason = next(filter(None, (misspelling(value, choice) for choice in allowed)), "")
+    return Judgement(Ruling.ILLEGAL, fact, reason=reason)
 
 
 def _barred(fact: Fact, value: object, barred: Scalar, decision: Decision) -> Judgement:
@@ -73,7 +86,7 @@ def _barred(fact: Fact, value: object, barred: Scalar, decision: Decision) -> Ju
         return Judgement(ruling, fact, reason=_doubtful(ruling))
     if same(value, barred):
         return Judgement(Ruling.ILLEGAL, fact)
-    reason = misspelt_kind(value, barred)
+    reason = misspelling(value, barred)
     return Judgement(Ruling.NOT_SHOWN if reason else Ruling.LEGAL, fact, reason=reason)
 
 

@@ -3,7 +3,7 @@
 from typing import NamedTuple
 
 from speclint.forms.bodies import LimitTest, Otherwise, Table
-from speclint.forms.matching import number_in
+from speclint.forms.matching import misspelling, number_in
 from speclint.forms.words import shown, values_of, written
 from speclint.limits.decisions import Decision
 from speclint.quantities.facts import Fact, Facts
@@ -43,7 +43,12 @@ def row_result(table: Table, book: Rulebook, facts: Facts, decision: Decision) -
 
 def _of_value(value: object, by: Fact, table: Table, book: Rulebook, facts: Facts, decision: Decision) -> RowResult:
     name = f"{by.quantity.title} {shown(value)}"
-    test: LimitTest | Otherwise = next((row for key, row in table.rows if _is_row(value, key)), table.otherwise)
+    row = next((row for key, row in table.rows if _is_row(value, key)), None)
+    spelling = next(filter(None, (misspelling(value, key) for key, _ in table.rows)), "") if row is None else ""
+    if spelling:
+        verdict = Verdict.ILLEGAL if table.otherwise is Otherwise.ILLEGAL else Verdict.NOT_SHOWN
+        return RowResult(verdict, "", None, by, spelling)
+    test: LimitTest | Otherwise = row or table.otherwise
     if isinstance(test, LimitTest):
         result = tested(test, book, facts, decision)
         return RowResult(result.verdict, name, result, by, result.reason)

@@ -123,6 +123,36 @@ def test_a_value_of_the_wrong_kind_is_not_shown_and_the_quotes_are_named(rule: s
     assert (check.verdict.value, check.reason) == ("not-shown", reason)
 
 
+@pytest.mark.parametrize(
+    ("limit", "verdict"),
+    [("none_of: [R-98, R-99]", "not-shown"), ("one_of: [R-98, R-99]", "illegal"), ("equals: R-99", "illegal")],
+)
+@pytest.mark.parametrize(
+    "part", ["r-99", "R99", "R 99", "R-99 ", " R-99", "R–99", "R‑99", "R\\u200b-99", "Ｒ-99", "R_99"]
+)
+def test_a_word_that_is_only_spelled_otherwise_passes_no_limit(part: str, limit: str, verdict: str) -> None:
+    check = check_of(f"quantity: rotor_part, {limit}", f'motor: {{rotor: {{part: "{part}"}}}}')
+    assert check.verdict.value == verdict
+    assert check.reason.endswith('is "R-99" in the rules: spell it as they do')
+
+
+@pytest.mark.parametrize("part", ["R-9", "R-990", "R-9.9", "R-99+", "X-99"])
+def test_a_word_with_other_letters_or_figures_is_another_word(part: str) -> None:
+    stated = f"motor: {{rotor: {{part: {part}}}}}"
+    assert verdict_of("quantity: rotor_part, none_of: [R-99]", stated) == "legal"
+    assert verdict_of("quantity: rotor_part, one_of: [R-99]", stated) == "illegal"
+
+
+def test_of_two_words_that_differ_in_case_alone_each_is_itself() -> None:
+    assert verdict_of("quantity: rotor_part, one_of: [r-99, R-99]", "motor: {rotor: {part: R-99}}") == "legal"
+
+
+@pytest.mark.parametrize(("limit", "verdict"), [("one_of", "illegal"), ("none_of", "not-shown")])
+def test_nothing_is_known_of_a_motor_that_is_spelled_otherwise(limit: str, verdict: str) -> None:
+    rule = f"quantity: rotor_part, {limit}: {{list: motors, item: motor_part, under: rotors}}"
+    assert verdict_of(rule, "motor: {part: m1, rotor: {part: R-1}}", top=LISTS) == verdict
+
+
 NAMED = "{value: 1350, instrument: scale}"
 SCALE = "instruments: {scale: {accuracy: 1.7320508}}"
 """A half-width of 1.7320508 g is a standard uncertainty of 1 g (JCGM 100 4.3.7), so U is 2 g."""

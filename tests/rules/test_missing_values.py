@@ -186,3 +186,15 @@ def test_a_condition_that_only_looks_like_the_one_asked_is_not_shown() -> None:
     assert check.reason == (
         'whether this rule applies depends on entry.round: "5" is a text because of its quotes: write 5 without them'
     )
+
+
+@pytest.mark.parametrize("when", ["indoor", "[indoor, hall]", "{none_of: [indoor]}"])
+@pytest.mark.parametrize("venue", ["Indoor", "INDOOR", '"indoor "', "in-door"])
+def test_a_condition_that_is_only_spelled_otherwise_lets_no_car_out_of_its_rule(when: str, venue: str) -> None:
+    check = check_of(
+        f"quantity: mass_g, at_least: 1350, when: {{entry.venue: {when}}}",
+        "car: {mass_g: 1300}",
+        entry=f"venue: {venue}",
+    )
+    assert check.verdict.value == "not-shown"
+    assert check.reason.endswith('is "indoor" in the rules: spell it as they do')

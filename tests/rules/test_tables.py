@@ -105,3 +105,14 @@ def test_a_table_has_200_rows_at_most(count: int, problems: list[str]) -> None:
     rows = ", ".join(f"M-{number}: {{at_least: 4}}" for number in range(count))
     rule = f"{{id: gear, quantity: final_drive_ratio, by: motor_part, rows: {{{rows}}}, otherwise: not-shown}}"
     assert [problem.id for problem in find_in({"club.yaml": a_ruleset(rule)}).problems] == problems
+
+
+@pytest.mark.parametrize(
+    ("otherwise", "verdict"),
+    [("illegal", "illegal"), ("not-shown", "not-shown"), ("free", "not-shown"), ("{at_least: 1}", "not-shown")],
+)
+def test_a_value_that_is_only_spelled_otherwise_never_gets_what_counts_without_a_row(
+    otherwise: str, verdict: str
+) -> None:
+    check = check_of(GEAR.replace("illegal", otherwise), CAR.replace("PART", "c"))
+    assert (check.verdict.value, check.reason) == (verdict, '"c" is "C" in the rules: spell it as they do')
