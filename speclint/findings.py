@@ -51,7 +51,8 @@ class Inspected(NamedTuple):
 class EntryResult(NamedTuple):
     """One entry with all its checks, in the order of the class's rules.
 
-    `reason` says why it has its verdict, where no check does; `notes` are what else is to be known of its rules.
+    `reason` says why it has its verdict, where no check does; `rests_on_problems` is set where that is what files have
+    that it rests on, which is told as problems as well. `notes` are what else is to be known of its rules.
     `inspected` is there where officials read the car: their readings are what was judged.
     """
 
@@ -66,6 +67,7 @@ class EntryResult(NamedTuple):
     place: Place
     facts: Facts
     reason: str = ""
+    rests_on_problems: bool = False
     notes: tuple[str, ...] = ()
     inspected: Inspected | None = None
 

@@ -67,6 +67,7 @@ class _RaceDay:
         self._document = inspection.document
         self._setup_files = setup_files
         self._problems: list[Problem] = [*_doubled(inspection)]
+        self._of_rules: tuple[Problem, ...] = ()
         self._defects: list[Defect] = []
 
     def outcome(self, tell: Callable[[EntryResult], None]) -> tuple[Outcome, set[InspectedEntry]]:
@@ -86,7 +87,8 @@ class _RaceDay:
                 f"{ruleset.name} is not what these cars were inspected by: its digest is {digest} now; see what changed in"
                 f" {ruleset.place.file}, or in what it builds on"
             )
-            self._problems.append(Problem("pin-broken", message, self._document.place(("digest",))))
+            self._of_rules = (Problem("pin-broken", message, self._document.place(("digest",))),)
+            self._problems += self._of_rules
         setups = EnteredSetups(inspection, self._workspace, self._setup_files)
         refused: list[NotJudged] = []
         judged: set[InspectedEntry] = set()
@@ -112,7 +114,7 @@ class _RaceDay:
         return outcome, judged
 
     def _judged(self, inspected: InspectedCar, declared: Declared, ruleset: Ruleset) -> EntryResult | NotJudged:
-        document, workspace = self._document, self._workspace
+        document, workspace, told = self._document, self._workspace, len(self._problems)
         place = document.place(inspected.path)
         stated: Mapping[str, object] = {} if declared.entry is None else declared.entry.keys
         entry = Entry(
@@ -142,12 +144,13 @@ class _RaceDay:
         checks = tuple(_seen(check, looked_at, inspected) for check in judge(book, facts, place))
         own_values = tuple(declared_values(book.flat.quantities, document, at_readings, (*inspected.path, "entry")))
         self._tell_slips(car, checks, own_values)
+        of_car = (*self._of_rules, *self._problems[told:])
         declared_checks = (
             {}
             if assembled is None
             else {check.rule.id: check for check in judge(book, entry_facts(assembled.car, entry, book.flat), place)}
         )
-        verdict, reason = entry_verdict(checks, book)
+        verdict, reason = entry_verdict(checks, book, of_car)
         files = [document.file, *(() if assembled is None else (assembled.car.setup.document.file,))]
         files += [] if assembled is None or assembled.car.motor is None else [assembled.car.motor.document.file]
         files += [] if assembled is None or assembled.garage is None else [assembled.garage.file]
@@ -163,6 +166,7 @@ class _RaceDay:
             place=place,
             facts=facts,
             reason=reason,
+            rests_on_problems=bool(reason and of_car),
             inspected=Inspected(
                 place=place,
                 event=self._inspection.event,

@@ -10,7 +10,7 @@ from speclint.check.advising import advised, asked_limits, implausible_in
 from speclint.check.guarded import guarded
 from speclint.check.inspections import InspectedEntry
 from speclint.check.outcome import Outcome
-from speclint.check.pins import entry_pin_problems
+from speclint.check.pins import broken_pins, entry_pin_problems
 from speclint.documents.tree import Document
 from speclint.files import FileText
 from speclint.findings import ComingChange, Defect, EntryResult, NotJudged, ReadFile
@@ -65,17 +65,21 @@ def judge_car(
         f"the remedies of {setup.document.file}", lambda: _mended(assembled, judged), without_remedies
     )
     coming, coming_defects = _coming(workspace, assembled)
+    of_car = (
+        *assembled.problems,
+        *dict.fromkeys(problem for entry in judged for problem in _derived_stated(assembled, entry)),
+        *advice_outcome.problems,
+    )
     return Outcome(
         entries=tuple(
-            _result(assembled, entry, workspace, text) for entry in sorted(mended, key=lambda entry: entry.place)
+            _result(assembled, entry, workspace, text, tuple(filter(_can_turn_verdicts, of_car)))
+            for entry in sorted(mended, key=lambda entry: entry.place)
         ),
         problems=(
-            *assembled.problems,
+            *of_car,
             *_lines_at_fault(setup, unresolved),
             *_pins(assembled, judged),
-            *dict.fromkeys(problem for entry in judged for problem in _derived_stated(assembled, entry)),
             *(problem for entry in judged for problem in _ended_bases(entry, workspace.index.library)),
-            *advice_outcome.problems,
         ),
         advice=advice_outcome.advice,
         car_remedies=car_remedies,
@@ -149,9 +153,13 @@ def _mended(assembled: Assembled, judged: tuple[JudgedEntry, ...]) -> _Mended:
     return tuple(mended), (car_remedy,)
 
 
-def _result(assembled: Assembled, entry: JudgedEntry, workspace: Workspace, text: FileText) -> EntryResult:
+def _result(
+    assembled: Assembled, entry: JudgedEntry, workspace: Workspace, text: FileText, problems: tuple[Problem, ...]
+) -> EntryResult:
     setup, library = assembled.car.setup, workspace.index.library
-    verdict, reason = entry_verdict(entry.checks, entry.book)
+    if assembled.garage is not None:
+        problems = (*problems, *broken_pins(assembled.garage, entry.book.flat.ruleset, library))
+    verdict, reason = entry_verdict(entry.checks, entry.book, problems)
     return EntryResult(
         file=setup.document.file,
         name=setup.name,
@@ -161,11 +169,17 @@ def _result(assembled: Assembled, entry: JudgedEntry, workspace: Workspace, text
         on=entry.book.on,
         verdict=verdict,
         reason=reason,
+        rests_on_problems=bool(reason and problems),
         checks=entry.checks,
         place=entry.place,
         facts=entry.facts,
         notes=tuple(problem.message for problem in _ended_bases(entry, library)),
     )
+
+
+def _can_turn_verdicts(problem: Problem) -> bool:
+    """Whether rules rest on what is wrong; none rests on track runs, nor on what a garage says of a track."""
+    return problem.id != "unknown-track" and not problem.place.pointer.startswith("/track_runs")
 
 
 def _files(assembled: Assembled, ruleset: Ruleset, workspace: Workspace, text: FileText) -> tuple[ReadFile, ...]:

@@ -21,13 +21,25 @@ def pin_problems(garage: Garage, library: Library) -> Iterator[Problem]:
             message = f"there is no {kind} to hold the pin against{known_words(word, names)}"
             yield Problem("unknown-ruleset", message, garage.document.place(("pins", id_, version), of_key=True))
             continue
-        digest = library.digest(ruleset)
-        if pinned != digest:
-            message = (
-                f"{ruleset.name} is not what was pinned: its digest is {digest} now; see what changed in"
-                f" {ruleset.place.file}, or in what it builds on, and pin it anew if you agree"
-            )
-            yield Problem("pin-broken", message, garage.document.place(("pins", id_, version)))
+        yield from _changed(garage, ruleset, pinned, library)
+
+
+def broken_pins(garage: Garage, ruleset: Ruleset, library: Library) -> Iterator[Problem]:
+    """What keeps a ruleset that a car is judged by from being the one that its garage pins."""
+    pinned = garage.pins.get(ruleset.id, {}).get(ruleset.version)
+    if pinned is not None:
+        yield from _changed(garage, ruleset, pinned, library)
+    yield from entry_pin_problems(garage, (ruleset,))
+
+
+def _changed(garage: Garage, ruleset: Ruleset, pinned: str, library: Library) -> Iterator[Problem]:
+    digest = library.digest(ruleset)
+    if pinned != digest:
+        message = (
+            f"{ruleset.name} is not what was pinned: its digest is {digest} now; see what changed in"
+            f" {ruleset.place.file}, or in what it builds on, and pin it anew if you agree"
+        )
+        yield Problem("pin-broken", message, garage.document.place(("pins", ruleset.id, ruleset.version)))
 
 
 def entry_pin_problems(garage: Garage, judged_by: Iterable[Ruleset]) -> Iterator[Problem]:

@@ -81,7 +81,8 @@ def _in_digits(value: Fraction, usual: Range) -> str:
     if usual.unit == "c":
         return with_unit(decimal_text(value, 0), usual.unit)
     text = plain_text(value)
-    if len(text.replace(".", "").lstrip("0")) > _MOST_DIGITS and size:
+    # What is past the range of a float is past every usual range, too.
+    if len(text.replace(".", "").lstrip("0")) > _MOST_DIGITS and 0 < size < math.inf:
         text = decimal_text(value, max(0, _MOST_DIGITS - 1 - math.floor(math.log10(size))))
         value = exact(text)
         text = plain_text(value)

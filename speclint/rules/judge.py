@@ -9,6 +9,8 @@ from speclint.models.cars import Car
 from speclint.models.setups import Entry
 from speclint.moments import day_text
 from speclint.places import Place
+from speclint.plain import listed
+from speclint.problems import Problem
 from speclint.quantities.facts import Fact, Facts
 from speclint.rules.applicability import applicability, holds_wholly
 from speclint.rules.checks import FAILING, WORST_FIRST, Check, LaterRule, TestResult, Verdict
@@ -48,10 +50,16 @@ def worst_verdict(checks: Iterable[Check]) -> Verdict:
     return next((verdict for verdict in FAILING if verdict in verdicts), Verdict.LEGAL)
 
 
-def entry_verdict(checks: Sequence[Check], book: Rulebook) -> tuple[Verdict, str]:
-    """The verdict on an entry, and the reason where no rule gives one: what nothing judged is not shown to be legal."""
+def entry_verdict(checks: Sequence[Check], book: Rulebook, problems: Sequence[Problem] = ()) -> tuple[Verdict, str]:
+    """The verdict on an entry, and the reason where no rule gives one.
+
+    What nothing judged is not shown to be legal, nor is what rests on files that have problems.
+    """
     if any(check.verdict in WORST_FIRST for check in checks):
-        return worst_verdict(checks), ""
+        verdict = worst_verdict(checks)
+        if verdict is Verdict.LEGAL and problems:
+            return Verdict.NOT_SHOWN, f"mend {listed(dict.fromkeys(str(problem.place) for problem in problems))} first"
+        return verdict, ""
     if not book.rules:
         return Verdict.NOT_SHOWN, f"nothing was judged: no rule of {book.flat.id} binds on {day_text(book.on)}"
     return Verdict.NOT_SHOWN, f"nothing was judged: no rule of {book.flat.id} limits anything on this car"

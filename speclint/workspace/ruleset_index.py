@@ -107,7 +107,7 @@ def index_rulesets(files: Iterable[Loaded], first: str | None = None) -> Ruleset
     """The index of the ruleset files among these.
 
     Of two that have one id and version, the file `first` wins over all, and a user's own over one that comes with
-    speclint; that is no problem. Any other two are one.
+    speclint; that is no problem. Any other two are one, and where they differ nothing is judged by either.
     """
     ordered = sorted(
         (candidate for candidate in files if candidate.format == "ruleset/1"),
@@ -146,7 +146,11 @@ def index_rulesets(files: Iterable[Loaded], first: str | None = None) -> Ruleset
         if any(not problem.place.pointer.startswith(_HARMLESS) for problem in dangling):
             flawed.setdefault(ruleset.name, document.file)
     problems.extend(library.problems)
-    # Of two of one name the second is told to take another; nobody is judged by it, and nothing more is said of it.
+    for ruleset, document in sound:
+        # Nobody can tell which of the two the club means; a copy says the same.
+        if ruleset.data != library.versions(ruleset.id)[ruleset.version].data:
+            flawed[ruleset.name] = document.file
+    # Of two of one name the second is told to take another, and nothing more is said of it.
     first_of = {ruleset.name: document.file for ruleset, document in reversed(sound)}
     documents = {
         document.file: (ruleset, document) for ruleset, document in sound if first_of[ruleset.name] == document.file

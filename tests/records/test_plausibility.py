@@ -204,3 +204,10 @@ def test_what_the_cars_own_class_asks_for_is_no_slip(car: str) -> None:
 def test_another_unit_is_a_slip_in_a_class_of_small_cars_too() -> None:
     findings = find_in({"club.yaml": SMALL_CLASS, "car.yaml": a_setup("car: {mass_g: 0.16}")})
     assert [problem.id for problem in findings.problems] == ["implausible-value"]
+
+
+@pytest.mark.parametrize("written", ["1e20", "1e300", "1.7e308", "1e-300"])
+def test_the_largest_and_the_smallest_numbers_are_told_like_any_other(written: str) -> None:
+    keys = "mass_g: X, width_mm: X, tyre_diameter_mm: X, internal_ratio: X"
+    found = find_in({"car.yaml": a_setup(f"car: {{{keys.replace('X', written)}}}\nbattery: {{voltage_v: {written}}}")})
+    assert found.defects == ()

@@ -86,7 +86,7 @@ def remarks_on(result: EntryResult) -> EntryRemarks:
 
 def _entry_remarks(result: EntryResult) -> Iterator[Remark]:
     """What is illegal, not shown or a close call; nothing of what is not shown for a motor file that is told as a problem."""
-    if result.reason:
+    if result.reason and not result.rests_on_problems:
         weight = Weight.ILLEGAL if result.verdict is Verdict.ILLEGAL else Weight.NOT_SHOWN
         yield Remark(result.place, weight, result.reason, result.flat.label, days=(result.on,))
     for check in result.checks:
