@@ -96,6 +96,8 @@ def test_a_cell_s_curve_lies_within_other_published_ones() -> None:
         assert ours == pytest.approx(chen, abs=0.08)
     assert mean_rest_v(0.0) == CELL_REST_V[-1][1]
     assert mean_rest_v(1.5) < mean_rest_v(1.0) < mean_rest_v(0.2)
+    # What is taken past its end is taken at the voltage of an empty cell.
+    assert mean_rest_v(2.0) == pytest.approx((mean_rest_v(1.0) + CELL_REST_V[0][1]) / 2)
 
 
 @pytest.mark.parametrize("broken", [(0.0, 0.01, 0.0, 1.0), (8.0, -0.01, 0.0, 1.0), (8.0, 0.01, 0.0, float("nan"))])

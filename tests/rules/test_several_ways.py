@@ -66,6 +66,19 @@ def test_one_way_of_several_tests_is_enough_and_one_illegal_test_ends_a_way(car:
     assert words in message(check)
 
 
+def test_of_two_ways_that_are_met_one_without_a_close_call_is_told() -> None:
+    rule = (
+        "any_of: [{all_of: [{quantity: mass_g, at_least: 1350}, {quantity: width_mm, at_most: 190}]},"
+        " {quantity: length_mm, at_most: 400}]"
+    )
+    stated = (
+        "instruments: {meter: {accuracy: 3}}\n"
+        "car: {mass_g: {value: 1351, instrument: meter}, width_mm: 150, length_mm: {value: 350, instrument: meter}}"
+    )
+    check = check_of(rule, stated)
+    assert (check.verdict.value, check.told, check.close_call) == ("legal", 1, False)
+
+
 def test_the_way_that_lacks_the_fewest_keys_is_told() -> None:
     check = check_of(MOTOR, "motor: {turns: 10.5}")
     assert (check.verdict.value, check.missing) == ("not-shown", ("motor.part",))

@@ -74,6 +74,8 @@ def test_a_quantity_that_does_not_exist_is_told_once_wherever_it_stands_and_hide
     beside = "{id: b, quantity: mass_g, at_least: 1, from: 2026-06-01, until: 2026-05-31}"
     messages = [problem.message for problem in find_in({"club.yaml": a_ruleset(rule, beside)}).problems]
     assert messages.count("there is no quantity widht_mm: did you mean width_mm?") == 1
+    (line,) = (line for line in problems_of(find_in({"club.yaml": a_ruleset(rule)})) if "no quantity" in line)
+    assert line.startswith("club.yaml:9:27: "), "it points at the name"
     assert "this ends on 2026-05-31, before it begins on 2026-06-01" in messages
 
 
