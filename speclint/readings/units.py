@@ -25,7 +25,7 @@ class Unit(NamedTuple):
     """A unit: what it measures, how much of that dimension's smallest common measure it is, and where its zero lies."""
 
     dimension: str
-    factor: Fraction
+    factor: Fraction = Fraction(1)
     zero: Fraction = Fraction(0)
 
 
@@ -33,50 +33,50 @@ _LB: Final = Fraction("453.59237")
 
 _UNITS: Final[dict[str, Unit]] = {
     "mg": Unit("mass", Fraction(1, 1000)),
-    "g": Unit("mass", Fraction(1)),
+    "g": Unit("mass"),
     "kg": Unit("mass", Fraction(1000)),
     "oz": Unit("mass", _LB / 16),
     "lb": Unit("mass", _LB),
     "um": Unit("length", Fraction(1, 1000)),
     "thou": Unit("length", Fraction("0.0254")),
-    "mm": Unit("length", Fraction(1)),
+    "mm": Unit("length"),
     "cm": Unit("length", Fraction(10)),
     "in": Unit("length", Fraction("25.4")),
     "ft": Unit("length", Fraction("304.8")),
     "yd": Unit("length", Fraction("914.4")),
     "m": Unit("length", Fraction(1000)),
     "uohm": Unit("resistance", Fraction(1, 1000)),
-    "mohm": Unit("resistance", Fraction(1)),
+    "mohm": Unit("resistance"),
     "ohm": Unit("resistance", Fraction(1000)),
     "mv": Unit("voltage", Fraction(1, 1000)),
-    "v": Unit("voltage", Fraction(1)),
+    "v": Unit("voltage"),
     "ma": Unit("current", Fraction(1, 1000)),
-    "a": Unit("current", Fraction(1)),
-    "mah": Unit("charge", Fraction(1)),
+    "a": Unit("current"),
+    "mah": Unit("charge"),
     "ah": Unit("charge", Fraction(1000)),
     "mw": Unit("power", Fraction(1, 1000)),
-    "w": Unit("power", Fraction(1)),
+    "w": Unit("power"),
     "kw": Unit("power", Fraction(1000)),
-    "k": Unit("temperature", Fraction(1)),
-    "c": Unit("temperature", Fraction(1), Fraction("273.15")),
+    "k": Unit("temperature"),
+    "c": Unit("temperature", zero=Fraction("273.15")),
     "f": Unit("temperature", Fraction(5, 9), Fraction("273.15") - 32 * Fraction(5, 9)),
-    "deg": Unit("angle", Fraction(1)),
-    "kmh": Unit("speed", Fraction(1)),
+    "deg": Unit("angle"),
+    "kmh": Unit("speed"),
     "m/s": Unit("speed", Fraction("3.6")),
     "mph": Unit("speed", Fraction("1.609344")),
     "ms": Unit("time", Fraction(1, 1000)),
-    "s": Unit("time", Fraction(1)),
+    "s": Unit("time"),
     "minutes": Unit("time", Fraction(60)),
     "hours": Unit("time", Fraction(3600)),
     "days": Unit("time", Fraction(86400)),
-    "rpm": Unit("rotation", Fraction(1)),
+    "rpm": Unit("rotation"),
     "krpm": Unit("rotation", Fraction(1000)),
-    "rpm_per_v": Unit("rotation per volt", Fraction(1)),
-    "percent": Unit("share", Fraction(1)),
-    "teeth": Unit("teeth", Fraction(1)),
-    "turns": Unit("turns", Fraction(1)),
-    "cells": Unit("cells", Fraction(1)),
-    "dp": Unit("pitch", Fraction(1)),
+    "rpm_per_v": Unit("rotation per volt"),
+    "percent": Unit("share"),
+    "teeth": Unit("teeth"),
+    "turns": Unit("turns"),
+    "cells": Unit("cells"),
+    "dp": Unit("pitch"),
 }
 
 _SPELLINGS: Final[dict[str, tuple[str, ...]]] = {
