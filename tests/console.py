@@ -1,5 +1,8 @@
 """What the tests of the command line share: a run of it, its files, and expected outputs that can be renewed."""
 
+import contextlib
+import gc
+import io
 import os
 import shutil
 import subprocess
@@ -41,6 +44,25 @@ class Console:
         out, err = self.capsys.readouterr()
         assert isinstance(ended.value.code, int)
         return Run(ended.value.code, out, err)
+
+
+def in_process(folder: Path, *arguments: str, encoding: str = "utf-8") -> subprocess.CompletedProcess[str]:
+    """A run in this process, for tests that a fixture does not reach; it is spared the start of another one."""
+    out, err = (io.TextIOWrapper(io.BytesIO(), encoding, write_through=True) for _ in range(2))
+    with (
+        pytest.MonkeyPatch.context() as patched,
+        contextlib.chdir(folder),
+        contextlib.redirect_stdout(out),
+        contextlib.redirect_stderr(err),
+        pytest.raises(SystemExit) as ended,
+    ):
+        patched.setenv("NO_COLOR", "1")
+        patched.setattr(sys, "argv", ["speclint", *arguments])
+        main()
+    gc.enable()
+    assert isinstance(ended.value.code, int)
+    texts = (stream.buffer.getvalue().decode(encoding) for stream in (out, err))
+    return subprocess.CompletedProcess(arguments, ended.value.code, *texts)
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,11 +1,9 @@
 """`speclint compare` as a person uses it: whole outputs, exit statuses, and the report for programs."""
 
 import json
-import os
 import re
 import shutil
 import subprocess
-import sys
 from pathlib import Path
 from typing import Any, Final
 
@@ -13,7 +11,7 @@ import jsonschema
 import pytest
 
 from speclint.resources import schema_text
-from tests.console import Golden
+from tests.console import Golden, in_process
 
 ROOT: Final = Path(__file__).parents[2]
 GOLDEN: Final = ROOT / "tests" / "data" / "comparison"
@@ -32,16 +30,7 @@ def team(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 
 def bench(where: Path, *words: str, encoding: str = "utf-8") -> subprocess.CompletedProcess[str]:
-    environment = {**os.environ, "PYTHONPATH": str(ROOT), "PYTHONIOENCODING": encoding, "NO_COLOR": "1"}
-    return subprocess.run(
-        [sys.executable, "-m", "speclint", "compare", *words],
-        cwd=where,
-        env=environment,
-        capture_output=True,
-        text=True,
-        encoding=encoding,
-        check=False,
-    )
+    return in_process(where, "compare", *words, encoding=encoding)
 
 
 WHOLE: Final = {

@@ -1,10 +1,7 @@
 """Whatever word a report uses, `speclint explain` knows it; and it guesses nothing that nobody could have meant."""
 
 import json
-import os
 import re
-import subprocess
-import sys
 from datetime import date
 from pathlib import Path
 
@@ -18,6 +15,7 @@ from speclint.quantities.registry import BY_NAME
 from speclint.quantities.trade_words import TRADE_WORDS
 from speclint.reports import Paper
 from speclint.workspace.ruleset_index import RulesetIndex, index_rulesets
+from tests.console import in_process
 
 ROOT = Path(__file__).parents[2]
 CARS, SETUPS = "examples/cars", "examples/setups"
@@ -45,16 +43,7 @@ def page_of(name: str) -> str:
 
 
 def report(*words: str) -> str:
-    environment = {**os.environ, "NO_COLOR": "1", "PYTHONPATH": str(ROOT), "COLUMNS": "120"}
-    done = subprocess.run(
-        [sys.executable, "-m", "speclint", *words],
-        cwd=ROOT,
-        env=environment,
-        capture_output=True,
-        text=True,
-        encoding="utf-8",
-        check=False,
-    )
+    done = in_process(ROOT, *words)
     assert done.returncode in (0, 1), done.stderr
     return done.stdout
 

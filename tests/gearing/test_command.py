@@ -2,26 +2,18 @@
 
 import json
 import subprocess
-import sys
 from pathlib import Path
 
 import pytest
 
-from tests.console import Golden
+from tests.console import Golden, in_process
 from tests.gearing.geared_cars import PROJECT, TRACK, written
 
 CAR_12 = "examples/cars/car-12-carpet.yaml"
 
 
 def run(*words: str, folder: Path = PROJECT) -> subprocess.CompletedProcess[str]:
-    return subprocess.run(
-        [sys.executable, "-m", "speclint", "gearing", *words],
-        cwd=folder,
-        capture_output=True,
-        encoding="utf-8",
-        check=False,
-        env={"PYTHONPATH": str(PROJECT), "PYTHONUTF8": "1", "PATH": "/usr/bin:/bin"},
-    )
+    return in_process(folder, "gearing", *words)
 
 
 def test_the_sheet_goes_to_standard_output_and_a_safe_start_is_status_0(golden: Golden) -> None:

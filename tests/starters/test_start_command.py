@@ -12,16 +12,14 @@ import pytest
 
 from speclint.resources import schemas_folder
 from tests.check.world import a_ruleset
-from tests.console import Console, write
+from tests.console import Console, in_process, write
 
 PROGRAM = [sys.executable, "-m", "speclint"]
 QUIET = {**os.environ, "NO_COLOR": "1", "PYTHONUTF8": "1", "PYTHONPATH": str(Path(__file__).parents[2])}
 
 
 def run(*words: str, cwd: Path) -> subprocess.CompletedProcess[str]:
-    return subprocess.run(
-        [*PROGRAM, *words], cwd=cwd, env=QUIET, capture_output=True, text=True, check=False, stdin=subprocess.DEVNULL
-    )
+    return in_process(cwd, *words)
 
 
 def test_without_a_path_it_prints_and_asks_nothing(tmp_path: Path) -> None:
