@@ -47,7 +47,7 @@ def run_examples(ruleset: Ruleset, document: Document, library: Library) -> Iter
         book = books.get((example.class_id, example.on))
         if book is None:
             book = books[example.class_id, example.on] = rulebook(flat, example.on)
-        checks = {check.rule.id: check for check in checks_of(example, document, book)}
+        checks = {check.rule.id: check for check in checks_of(example, document, book.only(example.expect))}
         for rule, expected in example.expect.items():
             check = checks.get(rule)
             verdict_word = check.verdict.value if check is not None else "not in force"

@@ -1,6 +1,6 @@
 """What a class asks on a day, and what changes afterwards, in this version of its ruleset and with the next."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Collection, Iterator, Sequence
 from datetime import date
 from enum import Enum
 from typing import NamedTuple, assert_never
@@ -53,6 +53,11 @@ class Rulebook(NamedTuple):
     def of(cls, flat: FlatClass, on: date, rules: tuple[Rule, ...], coming: tuple[Coming, ...] = ()) -> "Rulebook":
         """The class on a day with these of its rules."""
         return cls(flat, on, rules, DayLists(flat.lists, on, flat.known_on), coming)
+
+    def only(self, ids: Collection[str]) -> "Rulebook":
+        """The rules of these ids, and those beside which something to come is told, so that all of it stands where it would."""
+        needed = {*ids, *(id_ for coming in self.coming for id_ in coming.beside)}
+        return self._replace(rules=tuple(rule for rule in self.rules if rule.id in needed))
 
     @property
     def later(self) -> tuple[Rule, ...]:

@@ -15,17 +15,18 @@ def binding(flat: FlatClass, on: date) -> tuple[Rule, ...]:
     to the day before they begin, and again from the day after they end. Where they apply to some cars only, it binds
     on, with their conditions under `unless`.
     """
+    begun = [(index, rule) for index, rule in enumerate(flat.rules) if on in rule.period]
     ended: set[int] = set()
     unless: dict[int, list[When]] = {}
-    for displaced, when in displacements(flat, (i for i, rule in enumerate(flat.rules) if on in rule.period)):
+    for displaced, when in displacements(flat, (index for index, _ in begun)):
         if when:
             unless.setdefault(displaced, []).append(when)
         else:
             ended.add(displaced)
     return tuple(
         rule if index not in unless else rule._replace(unless=tuple(dict.fromkeys(unless[index])))
-        for index, rule in enumerate(flat.rules)
-        if on in rule.period and index not in ended and not rule.withdrawn
+        for index, rule in begun
+        if index not in ended and not rule.withdrawn
     )
 
 

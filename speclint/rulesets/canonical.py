@@ -3,7 +3,7 @@
 import hashlib
 import json
 import math
-from typing import Any
+from typing import Any, Final
 
 
 def digest(data: Any) -> str:
@@ -19,7 +19,7 @@ def canonical_json(data: Any) -> str:
         TypeError: the data is not plain.
     """
     if data is None or isinstance(data, bool | str):
-        return json.dumps(data, ensure_ascii=False)
+        return _word(data)
     if isinstance(data, int):
         if abs(data) >= 2**53:
             raise ValueError(f"{data} is too large to be exact in JSON")
@@ -30,9 +30,12 @@ def canonical_json(data: Any) -> str:
         return f"[{','.join(canonical_json(item) for item in data)}]"
     if isinstance(data, dict):
         keys = sorted(data, key=lambda key: key.encode("utf-16-be", "surrogatepass"))
-        pairs = (f"{json.dumps(key, ensure_ascii=False)}:{canonical_json(data[key])}" for key in keys)
+        pairs = (f"{_word(key)}:{canonical_json(data[key])}" for key in keys)
         return "{" + ",".join(pairs) + "}"
     raise TypeError(f"{type(data).__name__} is not plain data")
+
+
+_word: Final = json.JSONEncoder(ensure_ascii=False).encode
 
 
 def _number(value: float) -> str:

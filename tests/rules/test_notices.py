@@ -4,6 +4,7 @@ from datetime import date
 
 import pytest
 
+from speclint.rules.judge import judge
 from speclint.rules.rulebook import Turn, rulebook
 from speclint.rules.wording import later_text
 from tests.check.world import a_ruleset, a_setup, entry_of, find_in, verdicts
@@ -240,3 +241,15 @@ def test_only_what_begins_in_this_version_counts_as_a_later_rule() -> None:
         (Turn.BEGINS, "june"), (Turn.BEGINS, "july"), (Turn.ENDS, "mass"), (Turn.CHANGES, "tyre"), (Turn.BEGINS, "ratio"),
     }  # fmt: skip
     assert [rule.id for rule in book.later] == ["june", "july"]
+
+
+def test_a_rule_that_is_asked_alone_says_what_it_says_among_the_others() -> None:
+    width = "{id: width, quantity: width_mm, at_most: 190}"
+    new = "{id: length, from: 2026-07-01, quantity: length_mm, at_most: 400}"
+    result = entry_of((NOW, JUNE, JULY, width, new), f"{GEARS[:-1]}, width_mm: 191, length_mm: 410}}")
+    book = rulebook(result.flat, result.on)
+    every_check = {check.rule.id: check for check in judge(book, result.facts, result.place)}
+    for rule_id in ("ratio", "june", "july", "width", "length"):
+        alone = {check.rule.id: check for check in judge(book.only({rule_id}), result.facts, result.place)}
+        assert alone.get(rule_id) == every_check.get(rule_id)
+    assert {check.rule.id for check in judge(book.only(()), result.facts, result.place)} == {"ratio", "length"}
