@@ -272,6 +272,7 @@ class Folder:
             name = os.path.join(full, rest) if rest else full
             identity = os.path.realpath(name) if is_link else os.path.join(real, rest) if rest else real
             new = _Candidate(name != identity, self.shown(name), not is_folder)
+            self._full[new.shown] = identity
             old = candidates.get(identity)
             if old is None:
                 candidates[identity] = new

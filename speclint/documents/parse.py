@@ -90,7 +90,6 @@ def _read(  # noqa: PLR0912, PLR0915
             kind = type(event)
             if kind is ScalarEvent:  # a key, or a single value
                 last = event
-                node = len(starts)
                 start = event.start_mark.index
                 end = event.end_mark.index
                 value = written = event.value
@@ -116,6 +115,7 @@ def _read(  # noqa: PLR0912, PLR0915
                         value = value.stand_in
                 else:
                     value = WORDS.get(written, written)
+                node = len(starts)
                 starts.append(start)
                 ends.append(end)
             elif kind is MappingEndEvent or kind is SequenceEndEvent:  # a list or a mapping is whole

@@ -45,6 +45,8 @@ def values_of(fact: Fact) -> tuple[object, ...]:
 
 def same(value: object, allowed: Scalar) -> bool:
     """Whether a value that was stated is one that a rule names."""
+    if isinstance(value, str):
+        return value == allowed
     number = value_of(value) if isinstance(value, Measured) else value
     # True is 1 to Python; to a rulebook it is not.
     return isinstance(number, bool) is isinstance(allowed, bool) and number == allowed

@@ -63,16 +63,19 @@ def instruments_named(document: Document) -> Iterator[tuple[Path, str]]:
 
 
 def _named_below(path: Path, value: dict[str, Any] | list[Any]) -> Iterator[tuple[Path, str]]:
+    if isinstance(value, dict):
+        for word in NAMING_KEYS:
+            name = value.get(word)
+            if isinstance(name, str):
+                yield (*path, word), name
     for step, member in value.items() if isinstance(value, dict) else enumerate(value):
-        kind = type(member)
-        if kind is dict or kind is list:
-            if step != "instruments":
-                yield from _named_below((*path, step), member)
-        elif kind is str and step in NAMING_KEYS:
-            yield (*path, step), member
+        if type(member) in _HOLDERS and step != "instruments":
+            yield from _named_below((*path, step), member)
 
 
 NAMING_KEYS: Final = ("instrument", "thermometer")
 """The keys under which a reading says what it was read on."""
+
+_HOLDERS: Final = frozenset({dict, list})
 
 _WITHOUT_READINGS: Final = frozenset({"entries", "instruments", "parts_box"})
