@@ -26,6 +26,7 @@ class Span(NamedTuple):
     end: int
 
 
+@lru_cache(maxsize=4096)
 def pointer(path: Path) -> str:
     """The path as a JSON pointer (RFC 6901): `("car", "mass_g")` is `/car/mass_g`, the top is empty."""
     return "".join("/" + str(step).replace("~", "~0").replace("/", "~1") for step in path)

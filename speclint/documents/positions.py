@@ -62,8 +62,8 @@ class Positions:
         node, has_key = 0, False
         for taken, step in enumerate(path):
             below = self.below.get(node)
-            if isinstance(below, dict) and isinstance(step, str) and step in below:
-                node, has_key = below[step], True
+            if isinstance(below, dict) and step in below:
+                node, has_key = below[step], True  # its keys are texts: no number is one of them
             elif isinstance(below, list) and isinstance(step, int) and 0 <= step < len(below):
                 node, has_key = below[step], False
             else:

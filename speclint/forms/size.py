@@ -107,11 +107,13 @@ class Size(NamedTuple):
     def asked_beside(self, unit: str, value_text: str) -> str:
         """The bounds in words beside a value: with its digits, where the rulebook's own number stands in brackets."""
         size, unit = self._as_written(unit)
-        number = value_text.split(" ", maxsplit=1)[0].rstrip("°")
-        places = max(size.places, len(number.partition(".")[2]))
-        bounds = [bound for bound in (size.bounds.low, size.bounds.high) if bound is not None]
-        tells = all(decimal_text(bound, places) != number for bound in bounds)
-        return size._with_source(size._asked(unit, places if size.nominal and tells else _MOST_PLACES))
+        most = _MOST_PLACES
+        if size.nominal:
+            number = value_text.split(" ", maxsplit=1)[0].rstrip("°")
+            places = max(size.places, len(number.partition(".")[2]))
+            bounds = [bound for bound in (size.bounds.low, size.bounds.high) if bound is not None]
+            most = places if all(decimal_text(bound, places) != number for bound in bounds) else most
+        return size._with_source(size._asked(unit, most))
 
     def _with_source(self, text: str) -> str:
         return f"{text} ({self.source})" if self.source else text

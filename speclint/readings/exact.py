@@ -159,7 +159,7 @@ def places_to_tell(value: Fraction, limit: Fraction, *, least: int = 0, most: in
     if value == limit:
         return min(max(least, most if limit_places is None else limit_places), most)
     for places in range(min(max(least, limit_places or 0), most), most + 1):
-        if decimal_text(value, places) != decimal_text(limit, places):
+        if rounded_whole(value, places) != rounded_whole(limit, places):
             return places
     return None
 

@@ -126,10 +126,11 @@ def field(
     else:
         shape, as_json = {**_KINDS["text"], "enum": [member.value for member in kind], **keywords}, attrgetter("value")
 
-    def in_json(thing: T) -> Any:
+    def converted(thing: T) -> Any:
         plain = value(thing)
         return None if plain is None or (null and plain == "") else plain if as_json is None else as_json(plain)
 
+    in_json = value if as_json is None and not null else converted
     if null:
         shape = {key: value for key, value in DEFS["day"].items() if key in _SHAPE} if "$ref" in shape else shape
         types = shape["type"] if isinstance(shape["type"], list) else [shape["type"]]

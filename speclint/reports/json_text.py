@@ -13,9 +13,14 @@ _STEERING: Final = re.compile("[\x7f-\x9f\xad\u061c\u200b-\u200f\u2028-\u202e\u2
 _NOT_ASCII: Final = re.compile("[^\x00-\x7e]")
 
 
+_ENCODER: Final = json.JSONEncoder(ensure_ascii=False, allow_nan=False)
+
+
 def dumped(value: Any, *, ascii_only: bool = False) -> str:
     """A value on one line; NaN and the infinities are refused, as JSON has none."""
-    text = json.dumps(value, ensure_ascii=False, allow_nan=False)
+    text = _ENCODER.encode(value)
+    if text.isprintable() and not (ascii_only and not text.isascii()):
+        return text  # none of the signs below is printable, to be sought through all of it
     return (_NOT_ASCII if ascii_only else _STEERING).sub(_escaped, text)
 
 

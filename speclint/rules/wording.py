@@ -67,13 +67,14 @@ def asks(check: Check) -> str:
 
 def _asks_beside(check: Check, told: str) -> str:
     """The same, beside the value as it is told."""
-    if check.test is None or check.ways:
+    test = check.test
+    if test is None or check.ways:
         return asked(check.rule)
-    limit = check.test.limit
+    limit = test.limit
     if isinstance(limit, Size) and check.outcome is not None:
-        text = limit.asked_beside(unit(check), told)
+        text = limit.asked_beside(test_unit(test), told)
     else:
-        text = test_asked(check.test)
+        text = test_asked(test)
     return f"{text} for {check.row}" if check.row else text
 
 
@@ -105,9 +106,10 @@ def has(check: Check) -> str:
 
 def _own_value(check: Check) -> str:
     """What the car has of the quantity that decided."""
-    if check.fact is None or check.fact.value is None or check.limit is None:
+    fact, test = check.fact, check.test
+    if fact is None or fact.value is None or test is None:
         return ""
-    return check.limit.has(check.fact, check.fact.value, check.outcome, unit(check))
+    return test.limit.has(fact, fact.value, check.outcome, test_unit(test))
 
 
 _TO_SPARE: Final = " to spare"
@@ -123,9 +125,10 @@ def margin(check: Check) -> str:
 
 def _margin_beside(check: Check, told: str) -> str:
     """The same, beside the value as it is told."""
-    if check.fact is None or check.limit is None:
+    fact, test = check.fact, check.test
+    if fact is None or test is None:
         return ""
-    text = check.limit.margin(check.fact, check.outcome, unit(check), told)
+    text = test.limit.margin(fact, check.outcome, test_unit(test), told)
     if check.verdict is Verdict.NOT_SHOWN and text.endswith(_TO_SPARE):
         is_known = check.outcome is not None and check.outcome.expanded_uncertainty is not None
         return f"met by {text.removesuffix(_TO_SPARE)}, {'within its ±' if is_known else '± not known'}"

@@ -69,6 +69,7 @@ class Files:
         self.source = source
         self._by_name: dict[str, Loaded] = {}
         self._texts: dict[str, FileText] = {}
+        self._digests: dict[str, str] = {}
         self._under: dict[str, tuple[ListedFile, ...]] = {}
         self._read_again: tuple[str, Document | None] = ("", None)
         self.troubles: list[Problem] = []
@@ -107,7 +108,12 @@ class Files:
 
     def sha256(self, file: str) -> str:
         """The SHA-256 of a file that was read; one that passed through is read again."""
-        return (self._texts.get(file) or self.source.read(file)).sha256
+        text = self._texts.get(file)
+        if text is None:
+            return self.source.read(file).sha256
+        if file not in self._digests:
+            self._digests[file] = text.sha256
+        return self._digests[file]
 
     def under(self, folder: str) -> list[Loaded]:
         """The speclint files under a folder."""
