@@ -2,7 +2,5 @@
 
 from speclint.cli import main
 
-__all__ = ["main"]
-
 if __name__ == "__main__":
     main()

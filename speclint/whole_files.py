@@ -13,8 +13,6 @@ from speclint.errors import WriteRefusedError, reason_of
 if sys.platform != "win32":
     import fcntl
 
-__all__ = ["PUT_IN_PLACE", "StagedFile", "staged"]
-
 PUT_IN_PLACE: Final[list[str]] = []
 """The files that this process has written so far, for whoever has to say so after an interruption."""
 

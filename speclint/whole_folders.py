@@ -9,8 +9,6 @@ from pathlib import Path
 
 from speclint.errors import WriteRefusedError, reason_of
 
-__all__ = ["write_folder"]
-
 
 def write_folder(
     shown: str, path: str, files: Mapping[str, bytes], why_not_own: Callable[[Mapping[str, bytes]], str]

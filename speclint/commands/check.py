@@ -37,8 +37,6 @@ if TYPE_CHECKING:
     from speclint.reports.kinds import Kind
     from speclint.workspace.source import Source
 
-__all__ = ["check"]
-
 _LEAST_SHARED_OUT: Final = 200
 """Files from which on several processes are quicker than one."""
 

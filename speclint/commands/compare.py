@@ -32,8 +32,6 @@ if TYPE_CHECKING:
     from speclint.problems import Problem
     from speclint.workspace.overrides import Overrides
 
-__all__ = ["compare"]
-
 
 @click.command(context_settings=CONTEXT)
 @click.argument("files", nargs=-1, required=True, metavar="FILE...", type=FILE)

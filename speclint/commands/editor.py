@@ -17,8 +17,6 @@ if TYPE_CHECKING:
     from speclint.editor.session import Marked, Session
     from speclint.files import Folder
 
-__all__ = ["editor"]
-
 _HOW_TO_GET_IT: Final = "`speclint editor` needs the library pygls: install speclint[editor], or pygls beside it"
 
 

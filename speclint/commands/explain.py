@@ -7,8 +7,6 @@ import click
 from speclint.commands.completion import NAME
 from speclint.commands.shell import CONTEXT, NEW_FILE, Day, current_folder, paper, workspace_beside
 
-__all__ = ["explain"]
-
 
 @click.command(context_settings=CONTEXT)
 @click.argument("words", nargs=-1, type=NAME, metavar="[NAME]")

@@ -26,8 +26,6 @@ if TYPE_CHECKING:
     from speclint.findings import Tally
     from speclint.problems import Problem
 
-__all__ = ["gearing"]
-
 _LONGEST_MINUTES: Final = 60.0
 _AIR: Final = (-40.0, 60.0)
 

@@ -28,8 +28,6 @@ from speclint.places import dotted
 from speclint.plain import one_line
 from speclint.problems import Problem
 
-__all__ = ["log"]
-
 _ATTEMPTS: Final = 5
 """How often a record is put into a file anew that somebody else changes at the same moment."""
 

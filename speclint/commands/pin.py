@@ -14,8 +14,6 @@ if TYPE_CHECKING:
     from speclint.files import Folder
     from speclint.rulesets.model import Ruleset
 
-__all__ = ["pin"]
-
 
 @click.command(context_settings=CONTEXT)
 @click.argument("ruleset", type=RULESET, metavar="RULESET")

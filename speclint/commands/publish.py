@@ -19,8 +19,6 @@ if TYPE_CHECKING:
     from speclint.rulesets.model import Ruleset
     from speclint.workspace.workspace import Workspace
 
-__all__ = ["publish"]
-
 _USUAL_RUNTIME: Final = "node_modules/pyodide"
 
 

@@ -9,8 +9,6 @@ from speclint.commands.shell import CONTEXT, note
 from speclint.errors import UsageError
 from speclint.spelling import known_words
 
-__all__ = ["schema"]
-
 
 @click.command(context_settings=CONTEXT)
 @click.argument("kind", required=False)

@@ -21,8 +21,6 @@ if TYPE_CHECKING:
     from speclint.files import Folder
     from speclint.workspace.ruleset_index import RulesetIndex
 
-__all__ = ["start"]
-
 
 class _Turns(ParamType[float]):
     """The turns of a winding."""

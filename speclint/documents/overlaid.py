@@ -6,8 +6,6 @@ from typing import Any, Final, NamedTuple
 from speclint.documents.tree import Document
 from speclint.places import Path, Place
 
-__all__ = ["OverlaidDocument", "overlaid"]
-
 _OF_A_READING: Final = frozenset({"value", "readings"})
 """Keys of a mapping that is one value: it takes the place of another as a whole."""
 

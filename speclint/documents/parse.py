@@ -28,8 +28,6 @@ from speclint.documents.text import conflict, odd_space, unreadable, without
 from speclint.documents.tree import Document
 from speclint.problems import Problem
 
-__all__ = ["parse", "parse_events"]
-
 _DROPPED: Final[Any] = object()  # stands for a key whose value goes nowhere
 
 

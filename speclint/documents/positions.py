@@ -10,8 +10,6 @@ from typing import Final, TypeAlias
 
 from speclint.places import Path
 
-__all__ = ["Below", "Positions", "length_of_block_text"]
-
 Below: TypeAlias = list[int] | dict[str, int]
 """The nodes of a list in order, or those of a mapping by key."""
 

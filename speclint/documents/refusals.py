@@ -10,8 +10,6 @@ from speclint.problems import MOST_PROBLEMS, Problem, and_more
 if TYPE_CHECKING:
     from speclint.documents.syntax import Mark, Scalar, Stretch
 
-__all__ = ["DEEPEST", "Refusals"]
-
 DEEPEST: Final = 40
 """How many lists and mappings may stand in one another."""
 

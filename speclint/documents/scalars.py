@@ -9,8 +9,6 @@ import sys
 from functools import lru_cache
 from typing import Final, NamedTuple
 
-__all__ = ["LARGEST_WHOLE_NUMBER", "NUMBER_STARTS", "SIGNIFICANT_DIGITS", "WORDS", "Unkept", "number"]
-
 WORDS: Final[dict[str, bool | None]] = {
     "": None,
     "~": None,

@@ -4,8 +4,6 @@ import re
 from dataclasses import dataclass
 from typing import Final, Protocol
 
-__all__ = ["QUESTION_MARK", "Mark", "Mistake", "Scalar", "Stretch", "diagnose"]
-
 
 class Mark(Protocol):
     """A position as a parser gives it: offset, line and column count from 0, in code points."""

@@ -8,8 +8,6 @@ from speclint.places import Place
 from speclint.plain import counted
 from speclint.problems import Problem
 
-__all__ = ["LARGEST_BYTES", "conflict", "directives", "odd_space", "unreadable", "without"]
-
 LARGEST_BYTES: Final = 2**20
 """The size of a file, in bytes of UTF-8, past which it is not read."""
 

@@ -6,8 +6,6 @@ from typing import Any, Final
 from speclint.documents.positions import Positions
 from speclint.places import Path, Place, Span, dotted, pointer
 
-__all__ = ["Document"]
-
 
 @dataclass(frozen=True, slots=True)
 class Document:

@@ -11,8 +11,6 @@ from speclint.edits.values import set_value
 from speclint.errors import WriteRefusedError
 from speclint.places import Path, dotted
 
-__all__ = ["append_item", "with_item"]
-
 _WIDEST: Final = 100
 """A first record is put on one line up to this width, beyond it on one line a key."""
 

@@ -12,8 +12,6 @@ from speclint.errors import WriteRefusedError
 from speclint.files import FileText, Folder
 from speclint.places import Path
 
-__all__ = ["ValueChange", "apply_changes", "prepared"]
-
 
 class ValueChange(Protocol):
     """A value to set in a file: `path` starts at the file's top."""

@@ -3,8 +3,6 @@
 import re
 from typing import Final
 
-__all__ = ["unified"]
-
 _BREAK: Final = re.compile(r"\r\n|\r|\n")
 _NO_BREAK: Final = "\\ No newline at end of file"
 

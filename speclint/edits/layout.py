@@ -6,8 +6,6 @@ from typing import Final
 from speclint.documents.tree import Document
 from speclint.places import Path
 
-__all__ = ["column", "first_on_its_line", "is_flow", "line_break", "line_end", "list_indent", "new_line_after"]
-
 _BREAK: Final = re.compile(r"\r\n|\r|\n")
 _REST_OF_LINE: Final = re.compile(r"[^\r\n]*")
 _COMMENT_LINE: Final = re.compile(r"(?:\r\n|\r|\n)( *)#[^\r\n]*")

@@ -6,8 +6,6 @@ from speclint.edits.spelled import flow, key
 from speclint.edits.splice import Splice
 from speclint.places import Path
 
-__all__ = ["flow_member", "line_behind", "quotes_all", "spelled_member"]
-
 
 def quotes_all(document: Document, path: Path) -> bool:
     """Whether the keys of a mapping are written as JSON has them, in double quotes."""

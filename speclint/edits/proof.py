@@ -11,8 +11,6 @@ from speclint.problems import Problem
 from speclint.structure.formats import format_of
 from speclint.structure.validate import validate
 
-__all__ = ["same", "shape_problems", "spliced"]
-
 
 def spliced(document: Document, splices: Iterable[Splice], meant: Any) -> Document:
     """The document with the splices in it, which holds the data that was meant.

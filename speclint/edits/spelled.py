@@ -8,8 +8,6 @@ from speclint.documents.parse import parse
 from speclint.documents.scalars import WORDS
 from speclint.documents.text import unreadable
 
-__all__ = ["flow", "key", "scalar"]
-
 _PLAIN_KEY: Final = re.compile(r"[A-Za-z_][A-Za-z0-9_.-]*")
 _MOMENT: Final = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}([ T][0-9]{2}:[0-9]{2})?")
 _LIKE_A_NUMBER: Final = re.compile(r"[-+.]?[0-9][-+0-9_:.,eExXoObBa-fA-F]*")

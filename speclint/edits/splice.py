@@ -5,8 +5,6 @@ from dataclasses import dataclass
 
 from speclint.documents.tree import Document
 
-__all__ = ["Splice", "apply"]
-
 
 @dataclass(frozen=True, slots=True, order=True)
 class Splice:

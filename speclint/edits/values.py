@@ -10,8 +10,6 @@ from speclint.edits.splice import Splice
 from speclint.errors import WriteRefusedError
 from speclint.places import Path, dotted
 
-__all__ = ["set_value", "with_value"]
-
 
 def set_value(document: Document, path: Path, value: Any) -> Splice:
     """The splice that makes a document hold a value at a path, and all else as before.

@@ -15,8 +15,6 @@ from speclint.whole_files import StagedFile, staged
 if sys.platform != "win32":
     import fcntl
 
-__all__ = ["ChangedMeanwhileError", "Rewrite", "TextAsRead", "write_all", "write_new"]
-
 _PATIENCE_S: Final = 5.0
 _PAUSE_S: Final = 0.02
 _MARK: Final = "\ufeff"

@@ -8,8 +8,6 @@ from speclint.documents.parse import parse
 from speclint.documents.scalars import NUMBER_STARTS, Unkept, number
 from speclint.logbook.fields import RecordField, Shape
 
-__all__ = ["Misread", "value_of"]
-
 _MAYBE_A_DECIMAL_COMMA: Final = re.compile(r"[-+]?[0-9]+,[0-9]+")
 _ANSWERS: Final = {"yes": True, "true": True, "no": False, "false": False}
 

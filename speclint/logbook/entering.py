@@ -19,8 +19,6 @@ from speclint.places import Path, pointer
 from speclint.problems import Problem
 from speclint.structure.validate import schema_of
 
-__all__ = ["EnteredRecord", "complaint_about", "entered", "record_of"]
-
 
 @dataclass(frozen=True, slots=True)
 class EnteredRecord:

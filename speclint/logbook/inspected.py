@@ -9,8 +9,6 @@ from speclint.logbook.kinds import RecordKind
 from speclint.models.inspections import NO_SETUP
 from speclint.places import Path
 
-__all__ = ["complete"]
-
 _BENCH_RUN: Final[Path] = ("readings", "motor", "bench_runs", 0)
 
 

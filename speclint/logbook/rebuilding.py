@@ -15,8 +15,6 @@ from speclint.quantities.model import Home, Quantity
 from speclint.quantities.rebuilds import FAMILIES, REBUILDS_BY_KIND, WINDING
 from speclint.quantities.registry import BY_NAME, QUANTITIES
 
-__all__ = ["after_rebuild", "clash_with_rebuilds"]
-
 
 def after_rebuild(entered: EnteredRecord, motor: Motor) -> Iterator[str]:
     """What follows from a rebuild that was entered: stale readings, what to measure, what to write down, cautions."""

@@ -21,8 +21,6 @@ from speclint.records.contradictions import record_problems
 from speclint.records.plausibility import implausible_values
 from speclint.spelling import known_words
 
-__all__ = ["remarks_on", "unknown_instrument"]
-
 _PHASES: Final = ("ab_mohm", "bc_mohm", "ca_mohm")
 _LISTED: Final = 4
 

@@ -19,8 +19,6 @@ from speclint.workspace.cars import Assembly
 from speclint.workspace.loaded import Files, load
 from speclint.workspace.source import Source
 
-__all__ = ["Target", "car_after", "find_target", "instruments_around"]
-
 
 @dataclass(frozen=True, slots=True)
 class Target:

@@ -10,16 +10,6 @@ from typing import Final, NamedTuple
 
 from speclint.readings.measured import Number
 
-__all__ = [
-    "converted",
-    "in_unit",
-    "is_hardly_below_zero",
-    "is_never_below_zero",
-    "is_of_one_dimension",
-    "is_same_unit",
-    "unit_at_end",
-]
-
 
 class Unit(NamedTuple):
     """A unit: what it measures, how much of that dimension's smallest common measure it is, and where its zero lies."""

@@ -9,8 +9,6 @@ from speclint.forms.registry import ASKING_KEYS
 from speclint.places import Path
 from speclint.problems import Problem, and_more
 
-__all__ = ["SchemaError", "told"]
-
 _WEIGHTS: Final = (
     "unknown-key", "missing-key", "wrong-type", "not-a-choice", "wrong-form", "out-of-range", "wrong-count",
     "unknown-quantity",

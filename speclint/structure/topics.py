@@ -11,8 +11,6 @@ from speclint.readings.digits import UNITS
 from speclint.schema_nodes import unit_words
 from speclint.structure.empty_keys import types_of
 
-__all__ = ["Topic", "Topics", "flow_text", "unit_of"]
-
 _UNITS_BY_LENGTH: Final = sorted((unit for unit in UNITS if unit not in ("", "in")), key=len, reverse=True)
 """Those that a key of a format can end in; `listed_in` carries no inches."""
 

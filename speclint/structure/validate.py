@@ -13,8 +13,6 @@ from speclint.structure.dates import Route, date_routes, has_plain_dates_only, i
 if TYPE_CHECKING:
     from jsonschema.protocols import Validator
 
-__all__ = ["schema_of", "validate"]
-
 
 def validate(document: Document, declared: str) -> tuple[Problem, ...]:
     """Every problem of a document's shape, in the order of the text; the format is one of `formats.FORMATS`.
