@@ -112,7 +112,7 @@ def copper_resistance_ohm(resistance_ohm: float, from_c: float, to_c: float, k: 
 
 
 def running(
-    motor: MotorModel, *, winding_c: float, magnet_c: float, friction_share: float, magnet_per_k: float = 0.0
+    motor: MotorModel, *, winding_c: float, magnet_c: float, friction_share: float, magnet_per_k: float
 ) -> RunningMotor:
     """The motor at the temperatures of a run.
 

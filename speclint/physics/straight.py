@@ -84,7 +84,7 @@ def straight(
     corner_m_per_s: float,
     length_m: float,
     returned_share: float = 0.0,
-    near_m_per_s: float = 0.0,
+    near_m_per_s: float,
 ) -> Straight:
     """Drive a straight.
 

@@ -53,7 +53,7 @@ def test_catalogue_rows_follow_from_one_no_load_run_and_the_winding(row: Row, in
     assert motor.torque_constant_nm_per_a(kn) * 1000.0 == pytest.approx(km_mnm, rel=0.005)
     # The force at full throttle is the motor's speed-torque line: M_H - M_0 at a stand, and its slope. A wheel of 1 m with
     # no gearing and no losses makes newton of newton metres.
-    cold = motor.running(built, winding_c=25.0, magnet_c=25.0, friction_share=1.0)
+    cold = motor.running(built, winding_c=25.0, magnet_c=25.0, friction_share=1.0, magnet_per_k=0.0)
     road = Road(1.0, 1.0, 1.0, 1.0, 0.0, 1e-9, 1e9, 1.0)
     (line,) = stretches(cold, Supply(voltage, 0.0, 0.0, 1e9), road, 1.0)
     assert (line.force_n + built.no_load_torque_nm) * 1000.0 == pytest.approx(stall_mnm, rel=0.01)
@@ -67,7 +67,7 @@ def test_nominal_speed_lies_on_the_speed_torque_line(
 ) -> None:
     del inertia_gcm2
     built = motor.MotorModel(row[7] / 1000.0, row[6], 25.0, row[2] * row[7] * 1e-6, 100.0)
-    cold = motor.running(built, winding_c=25.0, magnet_c=25.0, friction_share=1.0)
+    cold = motor.running(built, winding_c=25.0, magnet_c=25.0, friction_share=1.0, magnet_per_k=0.0)
     (line,) = stretches(cold, Supply(row[0], 0.0, 0.0, 1e9), Road(1.0, 1.0, 1.0, 1.0, 0.0, 1e-9, 1e9, 1.0), 1.0)
     speed = (line.force_n - nominal_mnm / 1000.0) / line.force_n_s_per_m
     assert rpm(speed) == pytest.approx(nominal_rpm, rel=0.02)
@@ -121,14 +121,14 @@ def test_a_bench_run_gives_back_what_the_bench_read() -> None:
     assert constant * (3.7 - 3.9 * 0.0366) == pytest.approx(2450 * 3.7, rel=1e-12)
     assert built.no_load_torque_nm / built.torque_constant_nm_per_a == pytest.approx(3.9, rel=1e-12)
     # Without load, all that goes in becomes heat.
-    cold = motor.running(built, winding_c=31, magnet_c=31, friction_share=0.3)
+    cold = motor.running(built, winding_c=31, magnet_c=31, friction_share=0.3, magnet_per_k=0.0)
     assert cold.no_load_loss_w(built.no_load_speed_rad_per_s) + 3.9**2 * 0.0366 == pytest.approx(3.7 * 3.9, rel=1e-12)
 
 
 @given(st.floats(0.0, 1.0), st.floats(-10.0, 150.0))
 def test_the_split_of_the_no_load_torque_never_changes_the_measured_point(share: float, winding_c: float) -> None:
     built = motor.MotorModel(0.004, 0.028, 25.0, 0.013, 1800.0)
-    hot = motor.running(built, winding_c=winding_c, magnet_c=25.0, friction_share=share)
+    hot = motor.running(built, winding_c=winding_c, magnet_c=25.0, friction_share=share, magnet_per_k=0.0)
     assert hot.no_load_torque_nm(1800.0) == pytest.approx(0.013, rel=1e-12)
 
 
@@ -151,7 +151,7 @@ def test_two_no_load_points_tell_friction_from_iron() -> None:
 
     share = motor.friction_share(at(4_000), at(11_000))
     assert share == pytest.approx(0.33, abs=0.006)
-    hot = motor.running(at(10_000), winding_c=25, magnet_c=25, friction_share=share or 0.0)
+    hot = motor.running(at(10_000), winding_c=25, magnet_c=25, friction_share=share or 0.0, magnet_per_k=0.0)
     assert hot.friction_nm / hot.no_load_torque_nm(10_000 * 0.10471975511965977) == pytest.approx(0.45, abs=0.006)
     # A slower point with more torque, or one that leaves no friction, tells of the bench and not of the motor.
     assert motor.friction_share(at(11_000), at(4_000)) is None
