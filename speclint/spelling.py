@@ -73,5 +73,5 @@ def _letters(text: str) -> str:
     return "".join(sign for sign in text.casefold() if sign.isprintable() and sign not in _OVERLOOKED)
 
 
-_OVERLOOKED: Final = " _-\N{HYPHEN}\N{FIGURE DASH}\N{EN DASH}\N{EM DASH}\N{MINUS SIGN}"
+_OVERLOOKED: Final = " _-\N{HYPHEN}\N{FIGURE DASH}\N{EN DASH}\N{EM DASH}\N{MINUS SIGN}\"'“”„‟‘’‚«»‹›"
 """What one person writes and another leaves out, or writes otherwise; what is not printable nobody sees."""

@@ -102,9 +102,13 @@ def read_several(stated: StatedReading, unit: str, context: KeyContext) -> KeyRe
 
 
 def read_sensors(stated: StatedReading | None, unit: str, context: KeyContext) -> KeyReading:
-    """One value for each sensor where a list says so; a single number, or repeats of it, is one value for all."""
+    """One value for each sensor where a list says so; a single number, or repeats of it, is one value for all.
+
+    A brushless motor has three (common practice): a list of two leaves one out, and nobody knows what that one shows.
+    """
     if stated is not None and stated.is_list:
-        return read_several(stated, unit, context)
+        read = read_several(stated, unit, context)
+        return read._replace(value=None, reason=_LACKS_A_SENSOR) if len(stated.values) == 2 else read
     read = read_key(stated, unit, context)
     return read if read.value is None else read._replace(value=(read.value,))
 
@@ -144,6 +148,10 @@ def _as_written(value: Any) -> Value:
         return tuple(_as_written(item) for item in value)
     return value if isinstance(value, str | bool) else exact(value)
 
+
+_LACKS_A_SENSOR: Final = (
+    "two values are not those of three sensors: add the third, or write the mean that the bench shows as one number"
+)
 
 LOWEST: Final = {"mohm": Fraction(0), "c": -K_COPPER, "rpm_per_v": Fraction(0), "rpm": Fraction(0)}
 """By unit, what a bench reading lies above: its key sees to that, but for an offset that is taken off afterwards."""

@@ -172,7 +172,7 @@ motor:
       current_a: 3.9
       sensor_spread_percent: 1.2
       pole_difference_percent: 0.8
-      timing_deg: [38, 38.2]
+      timing_deg: [38, 38.2, 38.4]
       winding: {ab_mohm: 21, bc_mohm: 21, ca_mohm: 21, winding_c: 20}
 """
 

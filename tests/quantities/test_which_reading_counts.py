@@ -190,6 +190,17 @@ def test_a_timing_of_one_sensor_has_no_spread(timing: str, decision: str) -> Non
     assert verdict_of("quantity: timing_mean_deg, at_most: 39", motor) == "legal"
 
 
+@pytest.mark.parametrize("quantity", ["timing_mean_deg", "timing_spread_deg"])
+def test_a_timing_of_two_sensors_shows_nothing_of_the_third(quantity: str) -> None:
+    older = "{date: 2026-02-01, timing_deg: [38, 38, 38]}"
+    motor = f"motor: {{bench_runs: [{older}, {{date: 2026-03-01, timing_deg: [38, 38.1]}}]}}"
+    check = check_of(f"quantity: {quantity}, at_most: 40", motor)
+    assert check.verdict.value == "not-shown"
+    assert check.reason == (
+        "two values are not those of three sensors: add the third, or write the mean that the bench shows as one number"
+    )
+
+
 def test_repeated_readings_of_the_timing_are_one_thing_read_often() -> None:
     motor = "motor: {bench_runs: [{date: 2026-03-01, timing_deg: {readings: [38, 38.1, 38.2]}}]}"
     fact = check_of("quantity: timing_mean_deg, at_most: 39", motor).fact

@@ -128,7 +128,8 @@ def test_a_value_of_the_wrong_kind_is_not_shown_and_the_quotes_are_named(rule: s
     [("none_of: [R-98, R-99]", "not-shown"), ("one_of: [R-98, R-99]", "illegal"), ("equals: R-99", "illegal")],
 )
 @pytest.mark.parametrize(
-    "part", ["r-99", "R99", "R 99", "R-99 ", " R-99", "R–99", "R‑99", "R\\u200b-99", "Ｒ-99", "R_99"]
+    "part",
+    ["r-99", "R99", "R 99", "R-99 ", " R-99", "R–99", "R‑99", "R\\u200b-99", "Ｒ-99", "R_99", "“R-99”", "»R-99«"],
 )
 def test_a_word_that_is_only_spelled_otherwise_passes_no_limit(part: str, limit: str, verdict: str) -> None:
     check = check_of(f"quantity: rotor_part, {limit}", f'motor: {{rotor: {{part: "{part}"}}}}')
