@@ -6,6 +6,7 @@ from fractions import Fraction
 from typing import Final
 
 from speclint.advice.model import AdviceSort, Observation, RulesetCase
+from speclint.forms.bodies import LimitTest
 from speclint.forms.size import Size
 from speclint.limits.decisions import Limits, undecidable
 from speclint.places import Path
@@ -15,7 +16,7 @@ from speclint.readings.digits import with_unit
 from speclint.readings.exact import decimal_text
 from speclint.readings.instruments import Instrument, reading
 from speclint.readings.measured import Measured, Number
-from speclint.rules.wording import asked, rule_title
+from speclint.rules.wording import asked, test_asked, test_title
 from speclint.rulesets.amendments import binding, changes_after
 from speclint.rulesets.model import FlatClass, Rule
 from speclint.rulesets.not_found import NotFound
@@ -30,6 +31,14 @@ def own_rules(case: RulesetCase) -> Iterator[tuple[str, Rule, Path]]:
             yield class_id, rule, ("classes", class_id, "rules", index)
 
 
+def sized_tests(case: RulesetCase) -> Iterator[tuple[str, Rule, Path, LimitTest, Size]]:
+    """The limits of size of those rules, in options and rows too, each with its class, its rule and where the rule stands."""
+    for class_id, rule, path in own_rules(case):
+        for test in rule.tests:
+            if isinstance(test.limit, Size):
+                yield class_id, rule, path, test, test.limit
+
+
 def flat_classes(case: RulesetCase) -> Iterator[FlatClass]:
     """The ruleset's own classes with all that they inherit."""
     for class_id in case.ruleset.classes:
@@ -39,16 +48,15 @@ def flat_classes(case: RulesetCase) -> Iterator[FlatClass]:
 
 
 def _turned_round(case: RulesetCase) -> Iterator[Observation]:
-    for class_id, rule, path in own_rules(case):
-        limit = rule.limit
-        if rule.quantity not in _TALLEST or not isinstance(limit, Size):
+    for class_id, rule, path, test, limit in sized_tests(case):
+        if test.quantity not in _TALLEST:
             continue
-        wanted, opposite = _TALLEST[rule.quantity]
+        wanted, opposite = _TALLEST[test.quantity]
         has_low, has_high = limit.bounds.low is not None, limit.bounds.high is not None
-        if (wanted == "low") is has_low or has_low is has_high or _has_other_side(case, class_id, rule, wanted):
+        if (wanted == "low") is has_low or has_low is has_high or _has_other_side(case, class_id, rule, test, wanted):
             continue
         yield Observation(
-            f"{rule.id} asks for a {rule_title(rule)} of {asked(rule)}, and nothing in {class_id} limits the other side, so"
+            f"{rule.id} asks for a {test_title(test)} of {test_asked(test)}, and nothing in {class_id} limits the other side, so"
             f" any taller gearing is legal. {opposite} Look at the official text; if the limit is right as it stands, a limit"
             " on the other side as well says so",
             case.document.place((*path, "id")),
@@ -66,15 +74,17 @@ _TALLEST: Final = {
 }
 
 
-def _has_other_side(case: RulesetCase, class_id: str, rule: Rule, wanted: str) -> bool:
+def _has_other_side(case: RulesetCase, class_id: str, rule: Rule, test: LimitTest, wanted: str) -> bool:
     """Whether another rule of the class limits the side that is wanted."""
     flat = case.library.flat(case.ruleset, class_id)
     rules = () if isinstance(flat, NotFound) else flat.rules
     return any(
-        replacing.quantity == rule.quantity
-        and isinstance(replacing.limit, Size)
-        and (replacing.limit.bounds.low if wanted == "low" else replacing.limit.bounds.high) is not None
+        other.quantity == test.quantity
+        and isinstance(other.limit, Size)
+        and (other.limit.bounds.low if wanted == "low" else other.limit.bounds.high) is not None
         for replacing in rules
+        if replacing.data is not rule.data
+        for other in replacing.tests
     )
 
 

@@ -5,7 +5,7 @@ from datetime import date
 from typing import Final
 
 from speclint.advice.days import is_apart
-from speclint.advice.limits import RULESET, example, flat_classes, own_rules
+from speclint.advice.limits import RULESET, example, flat_classes, own_rules, sized_tests
 from speclint.advice.model import AdviceSort, Observation, RulesetCase
 from speclint.forms.parts_lists import DayLists
 from speclint.forms.size import Size
@@ -14,30 +14,24 @@ from speclint.quantities.kinds import COUNT_KEY, QUANTITIES_KEY, SUM_KEY
 from speclint.quantities.model import Sort
 from speclint.quantities.registry import OPEN_PREFIXES, quantity
 from speclint.readings.digits import plain_text, with_unit
-from speclint.rules.wording import asked, rule_title
+from speclint.rules.wording import test_asked, test_title
 from speclint.rulesets.implication import BindingRule, implies
 from speclint.rulesets.model import FlatClass, Rule
 from speclint.rulesets.not_found import NotFound
 
 
-def _sized(case: RulesetCase) -> Iterator[tuple[str, Rule, Path, Size]]:
-    for class_id, rule, path in own_rules(case):
-        if isinstance(rule.limit, Size):
-            yield class_id, rule, path, rule.limit
-
-
 def _other_side(case: RulesetCase) -> Iterator[Observation]:
     sides = {pair: side for flat in flat_classes(case) for pair, side in _limited_sides(flat)}
-    for class_id, rule, path, limit in _sized(case):
-        usual = _USUAL_SIDE.get(rule.quantity or "")
+    for class_id, rule, path, test, limit in sized_tests(case):
+        usual = _USUAL_SIDE.get(test.quantity)
         has_low, has_high = limit.bounds.low is not None, limit.bounds.high is not None
         if usual is None or has_low is has_high or (usual == "low") is has_low:
             continue
-        if usual in sides.get((class_id, rule.quantity), ()):
+        if usual in sides.get((class_id, test.quantity), ()):
             continue
         wanted = "at_least" if usual == "low" else "at_most"
         yield Observation(
-            f"{rule.id} asks for a {rule_title(rule)} of {asked(rule)}, and nothing limits the other side, which is the one"
+            f"{rule.id} asks for a {test_title(test)} of {test_asked(test)}, and nothing limits the other side, which is the one"
             f" that rulebooks limit: is {wanted} meant? If it is right as it stands, a limit on the other side says so",
             case.document.place((*path, "id")),
         )
@@ -52,13 +46,13 @@ _USUAL_SIDE: Final = {
 """The side on which a limit keeps a car from an advantage."""
 
 
-def _limited_sides(flat: FlatClass) -> Iterator[tuple[tuple[str, str | None], frozenset[str]]]:
+def _limited_sides(flat: FlatClass) -> Iterator[tuple[tuple[str, str], frozenset[str]]]:
     """For each quantity of a class the sides on which any of its rules limits it."""
-    sides: dict[str | None, set[str]] = {}
-    for rule in flat.rules:
-        if isinstance(rule.limit, Size):
-            bounds = rule.limit.bounds
-            sides.setdefault(rule.quantity, set()).update(
+    sides: dict[str, set[str]] = {}
+    for test in (test for rule in flat.rules for test in rule.tests):
+        if isinstance(test.limit, Size):
+            bounds = test.limit.bounds
+            sides.setdefault(test.quantity, set()).update(
                 side for side, bound in (("low", bounds.low), ("high", bounds.high)) if bound is not None
             )
     for name, limited in sides.items():
@@ -66,44 +60,45 @@ def _limited_sides(flat: FlatClass) -> Iterator[tuple[tuple[str, str | None], fr
 
 
 def _unusual(case: RulesetCase) -> Iterator[Observation]:
-    for _, rule, path, limit in _sized(case):
-        described = quantity(rule.quantity or "")
+    for class_id, rule, path, test, limit in sized_tests(case):
+        described = quantity(test.quantity)
         if described is None or described.typical is None:
             continue
-        low, high = described.typical
+        of_class = case.ruleset.classes[class_id].usual_ratio if described.name == "final_drive_ratio" else None
+        low, high = of_class or described.typical
         outside = [bound for bound in (limit.bounds.low, limit.bounds.high) if bound and not low <= bound <= high]
         if outside:
             shown, least, most = (with_unit(plain_text(number), described.unit) for number in (outside[0], low, high))
             yield Observation(
-                f"{rule.id} limits the {rule_title(rule)} at {shown}, where cars have {least} to {most}: look at the unit"
+                f"{rule.id} limits the {described.title} at {shown}, where cars have {least} to {most}: look at the unit"
                 " and at the decimal point",
                 case.document.place((*path, "id")),
             )
 
 
 def _equals_on_a_reading(case: RulesetCase) -> Iterator[Observation]:
-    for _, rule, path, limit in _sized(case):
+    for _, rule, path, test, limit in sized_tests(case):
         if (
             limit.bounds.low == limit.bounds.high != 0
-            and (described := quantity(rule.quantity or "")) is not None
+            and (described := quantity(test.quantity)) is not None
             and described.sort is Sort.MEASURED
         ):
             yield Observation(
-                f"{rule.id} asks for a {rule_title(rule)} of {asked(rule)}: it is read, and no two readings agree to the last digit."
+                f"{rule.id} asks for a {test_title(test)} of {test_asked(test)}: it is read, and no two readings agree to the last digit."
                 " Say `nominal` with a `tolerance`, or `between`",
                 case.document.place((*path, "id")),
             )
 
 
 def _coarse(case: RulesetCase) -> Iterator[Observation]:
-    for _, rule, path, limit in _sized(case):
-        step = rule.test.read_to if rule.test is not None else None
+    for _, rule, path, test, limit in sized_tests(case):
+        step = test.read_to
         bounds = [bound for bound in (limit.bounds.low, limit.bounds.high) if bound is not None]
         if step is not None and any((bound / step).denominator != 1 for bound in bounds):
             yield Observation(
-                f"{rule.id} asks for {asked(rule)} and reads to {plain_text(step)}, so that the limit lies between two"
+                f"{rule.id} asks for {test_asked(test)} and reads to {plain_text(step)}, so that the limit lies between two"
                 " values that can be read: state a limit that can, or a finer step",
-                case.document.place((*path, "read_to")),
+                case.document.place((*path, *test.path, "read_to")),
             )
 
 
