@@ -47,6 +47,25 @@ def _out_of_season(case: RulesetCase) -> Iterator[Observation]:
             )
 
 
+def _out_of_order(case: RulesetCase) -> Iterator[Observation]:
+    """Days that come before others that they follow."""
+    ruleset = case.ruleset
+    checked, published, end = ruleset.data.get("checked_on"), ruleset.published, ruleset.in_force.end
+    if checked is not None and published is not None and checked < published.isoformat():
+        yield Observation(
+            f"{ruleset.name} was last held against the official text on {checked}, before it was published on"
+            f" {day_text(published)}: look at the year",
+            case.document.place(("checked_on",)),
+        )
+    for list_id, parts in ruleset.lists.items():
+        if parts.frozen_on is not None and end is not None and parts.frozen_on > end:
+            yield Observation(
+                f"the list {list_id} froze on {day_text(parts.frozen_on)}, after {ruleset.name} ends on {day_text(end)}: look at"
+                " the year",
+                case.document.place(("lists", list_id, "frozen_on")),
+            )
+
+
 def is_apart(period: Period, season: Period) -> bool:
     """Whether two periods have no day in common."""
     return (period.start is not None and season.end is not None and period.start > season.end) or (
@@ -110,6 +129,16 @@ DAYS: Final[tuple[AdviceSort[RulesetCase], ...]] = (
         source="the calendar",
         example=example("{id: width, quantity: width_mm, at_most: 190, until: 2025-06-30}"),
         find=_out_of_season,
+    ),
+    AdviceSort(
+        id="days-in-disorder",
+        title="days in another order than they can come in",
+        because="A day in the wrong year freezes a list too late, or vouches for a text that was not written yet.",
+        source="the calendar",
+        example=(
+            example(_WIDTH)[0].replace('version: "1"', 'version: "1"\npublished: 2025-12-01\nchecked_on: 2025-01-12'),
+        ),
+        find=_out_of_order,
     ),
     AdviceSort(
         id="example-outside-season",

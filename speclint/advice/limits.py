@@ -13,7 +13,7 @@ from speclint.places import Path
 from speclint.quantities.model import Given, Key, Quantity, Sort
 from speclint.quantities.registry import quantity
 from speclint.readings.digits import with_unit
-from speclint.readings.exact import decimal_text
+from speclint.readings.exact import decimal_text, to_float
 from speclint.readings.instruments import Instrument, reading
 from speclint.readings.measured import Measured, Number
 from speclint.rules.wording import asked, test_asked, test_title
@@ -110,6 +110,47 @@ def _undecidable(case: RulesetCase) -> Iterator[Observation]:
         )
 
 
+def _of_another_unit(case: RulesetCase) -> Iterator[Observation]:
+    """Official instruments that read something else than what they are named for."""
+    flats = {flat.id: flat for flat in flat_classes(case)}
+    for class_id, rule, path in own_rules(case):
+        for test in rule.tests:
+            instrument = flats[class_id].instruments.get(test.instrument or "") if class_id in flats else None
+            limited = quantity(test.quantity)
+            if instrument is not None and limited is not None and instrument.contradicts(limited.unit):
+                unit = with_unit("1", limited.unit).removeprefix("1").strip()
+                yield Observation(
+                    f"{rule.id} names the {instrument.name}, which reads {instrument.unit or 'other units'}, for a"
+                    f" {limited.title} in {unit}: what is said of its error does not count here. Name the instrument that is"
+                    " meant, or correct its unit",
+                    case.document.place((*path, *test.path, "instrument")),
+                )
+
+
+def _too_coarse(case: RulesetCase) -> Iterator[Observation]:
+    """Official instruments whose error is more than half of the limit that they are for."""
+    flats = {flat.id: flat for flat in flat_classes(case)}
+    for class_id, rule, path, test, limit in sized_tests(case):
+        instrument = flats[class_id].instruments.get(test.instrument or "") if class_id in flats else None
+        limited = quantity(test.quantity)
+        bound = limit.bounds.low or limit.bounds.high
+        if instrument is None or limited is None or not bound or instrument.contradicts(limited.unit):
+            continue
+        error_alone = instrument.in_unit(limited.unit)._replace(resolution=None)
+        typical = reading((bound,), error_alone, key=test.quantity)
+        if isinstance(typical, Measured) and typical.expanded() > abs(to_float(bound)) * _COARSEST:
+            blur = with_unit(f"{typical.expanded():.2g}", limited.unit)
+            yield Observation(
+                f"the {instrument.name} can be off by ± {blur} (k = 2) where {rule.id} asks for {test_asked(test)}: look at the"
+                " unit and at the decimal point of what is said of it",
+                case.document.place((*path, *test.path, "instrument")),
+            )
+
+
+_COARSEST: Final = 0.5
+"""Of the limit; common practice: a scale or a meter of the pit lane is far better, but for a spread of some tenths."""
+
+
 def _typical_reading(quantity_known: Quantity, value: Fraction, instrument: Instrument) -> Measured | None:
     """A reading of this value on this instrument, with all that is not read on it taken as certain."""
 
@@ -202,5 +243,28 @@ LIMITS: Final[tuple[AdviceSort[RulesetCase], ...]] = (
             "{id: winding, quantity: winding_mean_mohm, nominal: 36.6, tolerance: {percent: 0.5}, instrument: club-meter}"
         ),
         find=_undecidable,
+    ),
+    AdviceSort(
+        id="rule-instrument-unit",
+        title="official instrument that reads another unit",
+        because="A scale that is named for a width says nothing of its error.",
+        source="arithmetic",
+        example=(
+            example("{id: width, quantity: width_mm, at_most: 190, instrument: club-scale}")[0].replace(
+                "club-meter: {", "club-scale: {unit: g, "
+            ),
+        ),
+        find=_of_another_unit,
+    ),
+    AdviceSort(
+        id="rule-instrument-coarse",
+        title="official instrument that is off by half of the limit",
+        because="An error in another unit, or with its point misplaced, makes every reading a close call.",
+        example=(
+            example("{id: width, quantity: width_mm, at_most: 190, instrument: club-meter}")[0].replace(
+                "accuracy_percent: 0.5", "accuracy_percent: 50"
+            ),
+        ),
+        find=_too_coarse,
     ),
 )

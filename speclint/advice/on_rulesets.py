@@ -7,15 +7,21 @@ from speclint.advice.clashes import CLASHES
 from speclint.advice.coverage import COVERAGE
 from speclint.advice.days import DAYS
 from speclint.advice.limits import LIMITS
+from speclint.advice.lookups import LOOKUPS
+from speclint.advice.loopholes import LOOPHOLES
 from speclint.advice.model import Advice, AdviceSort, RulesetCase, given
 from speclint.advice.overrides import OVERRIDES
 from speclint.advice.rule_texts import RULE_TEXTS
 from speclint.advice.rulebooks import RULEBOOKS
 from speclint.advice.seasons import SEASONS
+from speclint.advice.tables import TABLES
 
 RULESET_ADVICE: Final[tuple[AdviceSort[RulesetCase], ...]] = (
     *LIMITS,
     *RULE_TEXTS,
+    *LOOPHOLES,
+    *LOOKUPS,
+    *TABLES,
     *DAYS,
     *CLASHES,
     *RULEBOOKS,

@@ -1,8 +1,9 @@
 """Rules laid over rules that may not do what their author meant: idle ones, narrowed ones, and bases left behind."""
 
 from collections.abc import Iterator
-from itertools import permutations
-from typing import Final
+from datetime import date
+from itertools import pairwise, permutations
+from typing import TYPE_CHECKING, Final
 
 from speclint.advice.limits import RULESET, example, flat_classes, on_one_quantity, own_rules, rules_by_day
 from speclint.advice.model import AdviceSort, Observation, RulesetCase
@@ -12,6 +13,9 @@ from speclint.moments import day_text
 from speclint.rules.wording import asked, rule_title
 from speclint.rulesets.model import FlatClass, Rule, Ruleset
 from speclint.rulesets.not_found import NotFound
+
+if TYPE_CHECKING:
+    from speclint.places import Path
 
 
 def _idle(case: RulesetCase) -> Iterator[Observation]:
@@ -102,6 +106,46 @@ def _base_left_behind(case: RulesetCase) -> Iterator[Observation]:
     )
 
 
+def _replaced_before(case: RulesetCase) -> Iterator[Observation]:
+    """Amendments of a rule in whose place another amendment stands already, so that both bind."""
+    amendments: dict[tuple[str, str], list[tuple[date, Rule, Path]]] = {}
+    for class_id, rule, path in own_rules(case):
+        start = rule.period.start
+        if rule.replaces is not None and start is not None and not rule.when and not rule.withdrawn:
+            amendments.setdefault((class_id, rule.replaces), []).append((start, rule, path))
+    for (_, replaced), rules in amendments.items():
+        by_day = sorted(rules, key=lambda amendment: amendment[0])
+        for (_, earlier, _), (start, rule, path) in pairwise(by_day):
+            if start in earlier.period and earlier.period.start != start:
+                yield Observation(
+                    f"{rule.id} replaces {replaced}, which ended where {earlier.id} began: from {day_text(start)} both bind. If"
+                    f" it is to take the other's place, say `replaces: {earlier.id}`",
+                    case.document.place((*path, "replaces")),
+                )
+
+
+def _beyond_base(case: RulesetCase) -> Iterator[Observation]:
+    """Rulesets that are in force on days on which what they build on is not."""
+    layers = case.library.layers(case.ruleset)
+    if isinstance(layers, NotFound) or len(layers) < 2:
+        return
+    base, season = layers[-2], case.ruleset.in_force
+    end, start = base.in_force.end, base.in_force.start
+    if end is not None and season.end is not None and season.end > end:
+        message = (
+            f"{case.ruleset.name} is in force until {day_text(season.end)}, and {base.name}, on which it builds, until"
+            f" {day_text(end)}"
+        )
+    elif start is not None and season.start is not None and season.start < start:
+        message = (
+            f"{case.ruleset.name} is in force from {day_text(season.start)}, and {base.name}, on which it builds, from"
+            f" {day_text(start)}"
+        )
+    else:
+        return
+    yield Observation(f"{message}: cars that race on the other days have a problem", case.document.place(("in_force",)))
+
+
 def _start(ruleset: Ruleset) -> int:
     return ruleset.in_force.start.toordinal() if ruleset.in_force.start is not None else 0
 
@@ -144,5 +188,30 @@ OVERRIDES: Final[tuple[AdviceSort[RulesetCase], ...]] = (
             _LEAGUE.replace('"1"', '"2"').replace("2026-01-01", "2026-03-01"),
         ),
         find=_base_left_behind,
+    ),
+    AdviceSort(
+        id="replaced-before",
+        title="amendment of a rule that another amendment has replaced",
+        because="What is amended twice has two texts, unless the second one names the first.",
+        source="the calendar",
+        example=example(
+            _WIDTH,
+            "{id: width-may, replaces: width, from: 2026-05-01, quantity: width_mm, at_most: 188}",
+            "{id: width-june, replaces: width, from: 2026-06-01, quantity: width_mm, at_most: 187}",
+        ),
+        find=_replaced_before,
+    ),
+    AdviceSort(
+        id="season-beyond-base",
+        title="season longer than that of what it builds on",
+        because="A car that races after the league's season is judged by rules that are over.",
+        source="the calendar",
+        example=(
+            RULESET.replace('version: "1"', 'version: "1"\nbased_on: our-league@1')
+            .replace("RULE", "{id: length, quantity: length_mm, at_most: 400}")
+            .replace("2026-01-01}", "2026-01-01, until: 2026-12-31}"),
+            _LEAGUE.replace("2026-01-01}", "2026-01-01, until: 2026-11-30}"),
+        ),
+        find=_beyond_base,
     ),
 )

@@ -89,6 +89,26 @@ def _what_is_weighed(case: RulesetCase) -> Iterator[Observation]:
     )
 
 
+def _tries_nothing(case: RulesetCase) -> Iterator[Observation]:
+    for shown in case.ruleset.examples:
+        if not shown.expect:
+            yield Observation(
+                f'the example "{shown.about}" expects nothing, so it holds whatever the rules say: write under `expect` what'
+                " becomes of a rule",
+                case.document.place(("examples", shown.index)),
+            )
+
+
+def _one_title(case: RulesetCase) -> Iterator[Observation]:
+    first: dict[str, str] = {}
+    for class_id, stated in case.ruleset.classes.items():
+        if stated.title and first.setdefault(stated.title, class_id) != class_id:
+            yield Observation(
+                f"{class_id} has the title of {first[stated.title]}, {stated.title}: nobody can tell the two apart on a report",
+                case.document.place(("classes", class_id, "title")),
+            )
+
+
 def _named(names: Iterable[str]) -> str:
     return first_few([*names], _MOST_NAMED)
 
@@ -139,5 +159,35 @@ RULEBOOKS: Final[tuple[AdviceSort[RulesetCase], ...]] = (
         source="usage of published class rules",
         example=example("{id: weight, quantity: mass_g, at_least: 1350}"),
         find=_what_is_weighed,
+    ),
+    AdviceSort(
+        id="example-idle",
+        title="example that expects nothing",
+        because="An example is a test; one that cannot fail tells that all is well when it is not.",
+        source="arithmetic",
+        example=(
+            example(_WIDTH)[0]
+            + "examples:\n"
+            + "".join(
+                f"  - {{class: stock-17, on: 2026-03-14, setup: {{car: {{width_mm: {width}}}}}, expect: {{{expected}}}}}\n"
+                for width, expected in (
+                    (189, "width: legal"),
+                    (190, "width: legal"),
+                    (191, "width: illegal"),
+                    (192, ""),
+                )
+            ),
+        ),
+        find=_tries_nothing,
+    ),
+    AdviceSort(
+        id="title-twice",
+        title="two classes of one title",
+        because="A copied class keeps its old title, and its cars stand on the sheet of another.",
+        example=(
+            example(_WIDTH)[0].replace("    rules:", "    title: Stock\n    rules:")
+            + "  stock-13:\n    title: Stock\n    rules:\n      - {id: length, quantity: length_mm, at_most: 400}\n",
+        ),
+        find=_one_title,
     ),
 )

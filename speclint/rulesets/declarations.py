@@ -16,7 +16,8 @@ from speclint.quantities.registry import OPEN_PREFIXES, open_key_path, quantity,
 from speclint.quantities.trade_words import quantity_meant
 from speclint.readings.digits import UNITS, with_unit
 from speclint.readings.exact import exact
-from speclint.readings.units import is_of_one_dimension
+from speclint.readings.measured import value_of
+from speclint.readings.units import in_unit, is_of_one_dimension
 from speclint.rulesets.model import Ruleset
 
 
@@ -128,11 +129,24 @@ def _derived(name: str, keys: Mapping[str, Any], ruleset_id: str, declared: Decl
     units = tuple(described.unit if part is None else part.unit for part in named)
     titles = [part if of is None else of.title for part, of in zip(parts, named, strict=True)]
     return described._replace(
+        typical=described.typical or _usual_sum(named, described.unit),
         about=keys.get("about") or f"The sum of {listed(titles)}.",
         inputs=parts,
         formula=Sum(units, described.unit),
         formula_text=" + ".join(f"{{{part}}}" for part in map(input_name, parts)),
     )
+
+
+def _usual_sum(parts: list[Quantity | None], unit: str) -> tuple[Fraction, Fraction] | None:
+    """What is usual for a sum whose parts all say what is usual for them, and can be added."""
+    ends = [
+        [value_of(in_unit(end, part.unit, unit)) for end in part.typical]
+        for part in parts
+        if part is not None and part.typical is not None and is_of_one_dimension(part.unit, unit)
+    ]
+    if len(ends) < len(parts):
+        return None
+    return sum((low for low, _ in ends), Fraction(0)), sum((high for _, high in ends), Fraction(0))
 
 
 def _in_words(described: Quantity, keys: Mapping[str, Any]) -> _Misdeclared:
