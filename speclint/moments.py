@@ -87,7 +87,7 @@ _MONTHS = (
 )  # fmt: skip
 
 
-_DOTTED: Final = re.compile(r"([0-9]{1,2})\.\s?([0-9]{1,2})\.\s?([0-9]{4})")
+_DOTTED: Final = r"([0-9]{1,2})\.\s?([0-9]{1,2})\.\s?([0-9]{4})"
 
 
 def typed_day(text: str) -> date | None:
@@ -95,7 +95,7 @@ def typed_day(text: str) -> date | None:
 
     None where it is neither: of 3/14/2026 and 14/3/2026 nobody can know which comes first.
     """
-    dotted = _DOTTED.fullmatch(text.strip())
+    dotted = re.fullmatch(_DOTTED, text.strip())
     try:
         if dotted is not None:
             return date(int(dotted[3]), int(dotted[2]), int(dotted[1]))

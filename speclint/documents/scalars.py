@@ -35,8 +35,9 @@ LARGEST_WHOLE_NUMBER: Final = 2**53 - 1
 
 _FLOAT: Final = re.compile(r"[-+]?(\.[0-9]+|[0-9]+(?:\.[0-9]*)?)(?:[eE][-+]?[0-9]+)?")
 _WHOLE: Final = re.compile(r"[-+]?[0-9]+")
-_OCTAL_OR_HEXADECIMAL: Final = re.compile(r"0o[0-7]+|0x[0-9a-fA-F]+")
-_INFINITE: Final = re.compile(r"[-+]?\.(?:inf|Inf|INF)|\.(?:nan|NaN|NAN)")
+# Hardly ever met, and so compiled where they are.
+_OCTAL_OR_HEXADECIMAL: Final = r"0o[0-7]+|0x[0-9a-fA-F]+"
+_INFINITE: Final = r"[-+]?\.(?:inf|Inf|INF)|\.(?:nan|NaN|NAN)"
 
 
 class Unkept(NamedTuple):
@@ -60,9 +61,9 @@ def number(written: str) -> int | float | str | Unkept:
         if _WHOLE.fullmatch(written):
             return _whole(written.lstrip("+-").lstrip("0") or "0", sign=-1 if written[0] == "-" else 1)
         return _decimal(written, match[1])
-    if _OCTAL_OR_HEXADECIMAL.fullmatch(written):
+    if re.fullmatch(_OCTAL_OR_HEXADECIMAL, written):
         return _whole_of_value(int(written, 0))
-    if _INFINITE.fullmatch(written):
+    if re.fullmatch(_INFINITE, written):
         kind = "not a number" if written.endswith(("nan", "NaN", "NAN")) else "infinite"
         return Unkept("not-finite", f"{written} is {kind}: write the number, or leave the key out.", None)
     return written

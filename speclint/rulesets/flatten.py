@@ -128,7 +128,9 @@ def _lay_over(below: tuple[Text, ...], rules: tuple[Rule, ...], seen: tuple[Text
             (behind if first is None else before.setdefault(first, [])).append(Text(rule))
         gone.update(places, amending)
     texts = [*_put_in(below, before, gone), *behind]
-    return _in_order(_aimed(texts, {rule.id: rule for rule in rules}, seen))
+    aimed = _aimed(texts, {rule.id: rule for rule in rules}, seen)
+    # Where nothing is amended, as in most classes, nothing is left without an aim or stands before it.
+    return _in_order(_standing(aimed)) if any(text.aims for text in aimed) else tuple(aimed)
 
 
 def _put_in(below: tuple[Text, ...], before: Mapping[int, list[Text]], gone: Set[int]) -> Iterator[Text]:
@@ -168,7 +170,7 @@ class _Amendments:
 
 
 def _aimed(texts: list[Text], places: Mapping[str, Rule], seen: tuple[Text, ...] | None) -> list[Text]:
-    """The texts with what the new amendments were written against; those whose texts are all gone are left out."""
+    """The texts with what the new amendments were written against."""
     aims_seen = {id(text.rule): text.aims for text in reversed(seen or ())}
     by_id: dict[str, list[Rule]] = {}
     for text in texts:
@@ -184,7 +186,7 @@ def _aimed(texts: list[Text], places: Mapping[str, Rule], seen: tuple[Text, ...]
             aimed.append(Text(rule, aims_seen.get(id(rule), ())))
         else:
             aimed.append(Text(rule, tuple(aim for aim in by_id.get(rule.replaces, ()) if aim is not rule)))
-    return _standing(aimed)
+    return aimed
 
 
 def _standing(texts: list[Text]) -> list[Text]:

@@ -127,7 +127,7 @@ def _rules_of(library: Library, ruleset: Ruleset, class_id: str | None) -> set[s
 
 def _in_items(ruleset: Ruleset, document: Document, library: Library) -> Iterator[Problem]:
     """Items of the ruleset's lists without what a rule of its classes looks up in them, or with what no limit can be."""
-    flats = (library.flat(ruleset, class_id) for class_id in library.class_ids(ruleset))
+    flats = (library.flat(ruleset, class_id) for class_id in (library.class_ids(ruleset) if ruleset.lists else ()))
     looked_up = dict.fromkeys(
         (rule.id, *wanted)
         for flat in flats
