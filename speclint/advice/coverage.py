@@ -282,7 +282,7 @@ def _lacking(case: RulesetCase) -> Iterator[Observation]:
     missing = missing_examples(case)
     if not missing:
         return
-    lines = tuple(found.line for found in missing if found.line)
+    lines = tuple(absent.line for absent in missing if absent.line)
     count = len(missing)
     by_hand = f" {count - len(lines)} of them only a person can write." if len(lines) < count else ""
     yield Observation(
@@ -298,8 +298,8 @@ _MOST_NAMED: Final = 6
 
 def _named(missing: Iterable[MissingExample]) -> str:
     kinds: dict[str, list[str]] = {}
-    for found in missing:
-        kinds.setdefault(f"{found.class_id}/{found.rule}", []).append(found.kind.value)
+    for absent in missing:
+        kinds.setdefault(f"{absent.class_id}/{absent.rule}", []).append(absent.kind.value)
     named = [f"{name} {', '.join(dict.fromkeys(words))}" for name, words in kinds.items()]
     more = f"; and {len(named) - _MOST_NAMED} more rules" if len(named) > _MOST_NAMED else ""
     return f"{'; '.join(named[:_MOST_NAMED])}{more}"

@@ -94,11 +94,15 @@ def _gap(case: RulesetCase) -> Iterator[Observation]:
             end = rule.period.end
             if end is None or rule.quantity is None or rule.replaces is not None:
                 continue
-            others = [other for other in by_quantity.get(rule.quantity, ()) if other.data is not rule.data]
-            on_it = [other for other in others if other.when == rule.when]
-            later = [other for other in on_it if other.period.start is not None and other.period.start > day_after(end)]
-            if later and not any(day_after(end) in other.period for other in on_it):
-                first = min(later, key=lambda other: other.period.start or end)
+            others = [candidate for candidate in by_quantity.get(rule.quantity, ()) if candidate.data is not rule.data]
+            on_it = [candidate for candidate in others if candidate.when == rule.when]
+            later = [
+                candidate
+                for candidate in on_it
+                if candidate.period.start is not None and candidate.period.start > day_after(end)
+            ]
+            if later and not any(day_after(end) in candidate.period for candidate in on_it):
+                first = min(later, key=lambda candidate: candidate.period.start or end)
                 yield Observation(
                     f"{rule.id} ends on {day_text(end)} and {first.id} begins on {day_text(first.period.start or end)}: on the"
                     f" days between nothing limits the {rule_title(rule)}",

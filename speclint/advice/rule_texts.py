@@ -106,7 +106,7 @@ def _nearly_alike(case: RulesetCase) -> Iterator[Observation]:
     """Names that are nearly others: of classes, and of what only the club knows."""
     inherited = set(case.library.class_ids(case.ruleset)) - set(case.ruleset.classes)
     for class_id in case.ruleset.classes:
-        near = next((other for other in sorted(inherited) if _is_slip(class_id, other)), "")
+        near = next((name for name in sorted(inherited) if _is_slip(class_id, name)), "")
         if near:
             yield Observation(
                 f"the class {class_id} is nearly called like {near}, which is inherited: with another id it inherits nothing"
@@ -148,11 +148,11 @@ def _slips(named: dict[str, list[Path]], declared: Set[str] = frozenset()) -> It
     """Each name that is nearly another one, with that: the one that is not declared, the rarer of the two, or the later."""
     for first, second in _near(named):
         is_rarer = len(named[first]) < len(named[second])
-        rarer, other = (
+        rarer, likelier = (
             (first, second) if second in declared or (is_rarer and first not in declared) else (second, first)
         )
         if _is_slip(first, second) and rarer not in declared:
-            yield rarer, other
+            yield rarer, likelier
     for name in named:
         near = next((key for key in _ENTRY_KEYS if key not in named and _is_slip(name, key)), "")
         if near:
@@ -167,8 +167,8 @@ def _near(names: Iterable[str]) -> Iterator[tuple[str, str]]:
     by_rest: dict[str, list[str]] = {}
     for name in names:
         rests = {name, *(name[:i] + name[i + 1 :] for i in range(len(name)))}
-        earlier = {other: None for rest in sorted(rests) for other in by_rest.get(rest, ())[:_MOST_ALIKE]}
-        yield from ((other, name) for other in earlier)
+        earlier = dict.fromkeys(alike for rest in sorted(rests) for alike in by_rest.get(rest, ())[:_MOST_ALIKE])
+        yield from ((alike, name) for alike in earlier)
         for rest in rests:
             by_rest.setdefault(rest, []).append(name)
 
@@ -185,10 +185,10 @@ def _is_slip(first: str, second: str) -> bool:
         (i for i, pair in enumerate(zip(first, second, strict=False)) if pair[0] != pair[1]),
         min(len(first), len(second)),
     )
-    one, two = first[start:], second[start:]
-    is_letter = not any(sign.isdigit() for sign in (one[:1] + two[:1]))
-    swapped = one[:2] == two[1::-1] and one[2:] == two[2:]
-    return is_letter and (one[1:] == two[1:] or one[1:] == two or one == two[1:] or swapped)
+    left, right = first[start:], second[start:]
+    is_letter = not any(sign.isdigit() for sign in (left[:1] + right[:1]))
+    swapped = left[:2] == right[1::-1] and left[2:] == right[2:]
+    return is_letter and (left[1:] == right[1:] or left[1:] == right or left == right[1:] or swapped)
 
 
 def _twice_on_a_list(case: RulesetCase) -> Iterator[Observation]:

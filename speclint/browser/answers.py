@@ -151,7 +151,7 @@ class SiteChecks:
         asked = self._asked(question)
         findings = _findings(asked)
         over = asked.overrides
-        report = JsonReport(Order(Paper(), RunOptions(ruleset=over.ruleset, class_id=over.class_id, on=over.on)))
+        report = JsonReport(Order(Paper(), RunOptions(over)))
         return {
             "text": "".join([*(report.add(report.extract(entry)) for entry in findings.entries), report.end(findings)])
         }

@@ -46,14 +46,14 @@ def _of_ruleset(workspace: Workspace, file: str) -> Iterator[Holding]:
     for result in run_examples(ruleset, document, index.library):
         examples[result.example.index] = examples.get(result.example.index, True) and result.holds
     total, held = len(examples), sum(examples.values())
-    told = (
+    outcome = (
         "no example tries them"
         if not total
         else counted(total, "example holds", "examples hold")
         if held == total
         else f"{held} of {counted(total, 'example')} {'holds' if held == 1 else 'hold'}"
     )
-    parts = [_counted(len(ruleset.classes), "class", "classes"), _counted(rules, "rule"), told]
+    parts = [_counted(len(ruleset.classes), "class", "classes"), _counted(rules, "rule"), outcome]
     base = "" if ruleset.based_on is None else f"; it builds on {'@'.join(filter(None, ruleset.based_on))}"
     yield Holding(file, ruleset.name, f"{', '.join(parts)}{base}")
 

@@ -134,17 +134,7 @@ def check(
     overrides = overrides_of(
         folder, ruleset=ruleset, class_id=class_id, on=on, known_on=known_on, from_day=from_day, coming=coming
     )
-    options = RunOptions(
-        from_day=from_day,
-        known_on=known_on,
-        as_of=as_of,
-        ruleset=ruleset,
-        class_id=class_id,
-        on=on,
-        full=full,
-        only=only,
-        coming=coming,
-    )
+    options = RunOptions(overrides, as_of, full, only)
     untracked = _untracked_in(folder if as_of is None else None)
     progress = counter()
 

@@ -104,7 +104,7 @@ def compare(
             "two runs are compared of one motor, and motors with each other by their newest runs: leave one out"
         )
     overrides = overrides_of(folder, ruleset=ruleset, class_id=class_id, on=on)
-    options = RunOptions(ruleset=ruleset, class_id=class_id, on=on, full=full)
+    options = RunOptions(overrides, full=full)
     with delivery("compare", Asked(report, saves), Order(paper(), options), folder) as reports:
         if kind == "ruleset":
             findings = _rulesets(folder, named, since, car_paths, overrides)

@@ -131,7 +131,7 @@ def gearing(
     gearing_options = GearingOptions(
         track=track, ambient_c=ambient_c, minutes=minutes, limit_c=limit_c, limit_rpm=limit_rpm, sums=sums
     )
-    options = RunOptions(ruleset=ruleset, class_id=class_id, on=on, full=full)
+    options = RunOptions(overrides, full=full)
     with delivery("gearing", Asked(report, saves), Order(paper(), options), folder) as reports:
         progress = counter()
         try:

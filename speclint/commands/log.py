@@ -10,7 +10,7 @@ import click
 from speclint.commands.completion import FILE
 from speclint.commands.inspected_car import AskedReadings
 from speclint.commands.misspelt import NamedCommands, options_meant
-from speclint.commands.shell import CONTEXT, EXIT_FAILED, EXIT_USAGE, current_folder, note
+from speclint.commands.shell import CONTEXT, EXIT_FAILED, EXIT_USAGE, current_folder, note, talks_to_a_person
 from speclint.edits.diff import unified
 from speclint.edits.spelled import flow
 from speclint.edits.write import ChangedMeanwhileError, Rewrite, write_all
@@ -147,7 +147,7 @@ def _run(file: str, kind: RecordKind, answers: dict[RecordField, str], parts: Fi
     folder = current_folder()
     shown = folder.shown(file)
     today = date.today()
-    asks = not answers and _talks_to_a_person()
+    asks = not answers and talks_to_a_person(sys.stderr)
     if answers:
         values = _values(answers)
         if kind.is_dated:
@@ -349,7 +349,3 @@ def _answer(
 
 def _question(field: RecordField) -> str:
     return field.title if field.title.endswith(field.key) else f"{field.title} ({dotted(field.path)})"
-
-
-def _talks_to_a_person() -> bool:
-    return all(stream is not None and stream.isatty() for stream in (sys.stdin, sys.stderr))

@@ -4,7 +4,7 @@ import os
 import sys
 from collections.abc import Callable, Iterable
 from datetime import date
-from typing import TYPE_CHECKING, Any, Final, TypeVar
+from typing import TYPE_CHECKING, Any, Final, TextIO, TypeVar
 
 import click
 
@@ -182,6 +182,11 @@ def note(text: str, *details: str) -> None:
     click.echo(folded(f"speclint: {one_line(text)}", width), err=True)
     for detail in details:
         click.echo(folded(f"  {one_line(detail)}", width), err=True)
+
+
+def talks_to_a_person(shown_on: TextIO) -> bool:
+    """Whether a person can answer what is asked, and sees what is shown."""
+    return all(stream is not None and stream.isatty() for stream in (sys.stdin, shown_on))
 
 
 def near_path(path: str) -> str:

@@ -11,7 +11,7 @@ import click
 
 from speclint.commands.completion import FILE, ParamType
 from speclint.commands.misspelt import KnownWord
-from speclint.commands.shell import CONTEXT, NEW_FILE, Day, current_folder, note, workspace_beside
+from speclint.commands.shell import CONTEXT, NEW_FILE, Day, current_folder, note, talks_to_a_person, workspace_beside
 from speclint.errors import UsageError
 from speclint.starters.options import KINDS
 
@@ -78,7 +78,7 @@ def start(kind: str, path: str | None, *, no_questions: bool, **given: Any) -> N
     if path is not None and os.path.lexists(path):
         raise UsageError(f"{path} is there already, and is left as it is: choose another name")
     options = {option_name: value for option_name, value in given.items() if value not in (None, "")}
-    if not options and not no_questions and _talks_to_a_person():
+    if not options and not no_questions and talks_to_a_person(sys.stdout):
         options = _answers(kind, folder, file)
     for reference in ("motor", "garage"):
         if reference in options and kind == "setup":
@@ -134,10 +134,6 @@ def _comes_with_speclint(folder: "Folder", file: str, reference: str) -> bool:
         if ruleset.id == id_
     ]
     return bool(files) and all(name.startswith(BUNDLED) for name in files)
-
-
-def _talks_to_a_person() -> bool:
-    return all(stream is not None and stream.isatty() for stream in (sys.stdin, sys.stdout))
 
 
 def _answers(kind: str, folder: "Folder", file: str) -> dict[str, Any]:

@@ -79,13 +79,13 @@ class RulesetChange(NamedTuple):
         days = self.days.text
         after, before = " ".join(self.after), " ".join(self.before)
         if self.kind is ChangeKind.REWORDED and after == before:
-            told = f"{self.title}, {self.rule}"
+            sentences = f"{self.title}, {self.rule}"
         elif after and before and after != before:
-            told = f"{after} Before: {before}"
+            sentences = f"{after} Before: {before}"
         else:
-            told = after or before
-        told = f"{capitalised(days)}: {told}" if days else told
-        return " ".join((told, *self.details))
+            sentences = after or before
+        sentences = f"{capitalised(days)}: {sentences}" if days else sentences
+        return " ".join((sentences, *self.details))
 
 
 class ClassChanges(NamedTuple):
@@ -281,8 +281,10 @@ def _words(rules: Sequence[BindingRule]) -> list[tuple[str, ...]]:
 
 def _details(old_rules: Sequence[BindingRule], new_rules: Sequence[BindingRule]) -> Iterator[str]:
     """What a sentence does not say: how the value is read, who gets the doubt, what stands on a list."""
-    known = {text for binding_rule in old_rules for text in _terms(binding_rule)}
-    yield from dict.fromkeys(text for binding_rule in new_rules for text in _terms(binding_rule) if text not in known)
+    old_terms = {text for binding_rule in old_rules for text in _terms(binding_rule)}
+    yield from dict.fromkeys(
+        text for binding_rule in new_rules for text in _terms(binding_rule) if text not in old_terms
+    )
     declared_before = {str(name): name for rule in old_rules for name in declared_among(rule.rule.named)}
     for name in dict.fromkeys(name for rule in new_rules for name in declared_among(rule.rule.named)):
         before = declared_before.get(name)

@@ -94,7 +94,7 @@ def changed_entries(
                 continue
             judged += 1
             changed += _compared(car, entry, texts)
-    return ChangedEntries(judged, tuple(sorted(changed, key=lambda found: (found.rank, found.file, found.on))))
+    return ChangedEntries(judged, tuple(sorted(changed, key=lambda entry: (entry.rank, entry.file, entry.on))))
 
 
 def _is_past(on: date, after: FlatClass | None) -> bool:
@@ -217,10 +217,10 @@ def _moved(before: Check | None, after: Check) -> Fraction | None:
 
 def _warnings(old_checks: Iterable[Check], new_checks: Iterable[Check]) -> Iterator[str]:
     """What a later day brings by the new text that a car cannot meet as it is, and the old text did not say."""
-    known = {_notice_key(later) for check in old_checks for later in check.later}
+    old_notices = {_notice_key(later) for check in old_checks for later in check.later}
     for check in new_checks:
         for later in check.later:
-            if later.verdict in FAILING and _notice_key(later) not in known:
+            if later.verdict in FAILING and _notice_key(later) not in old_notices:
                 yield f"{title(later.check)}: {later_text(later)}"
 
 

@@ -91,7 +91,7 @@ class Session:
 
     def definition(self, file: str, line: int, column: int) -> Place | None:
         """Where the rule stands that limits the value at a place, the ruleset of an entry, or a file that is named."""
-        text = self._line(file, line)
+        text = self.line(file, line)
         named = _NAMED_FILE.match(text)
         if named is not None:
             return Place(self.files.beside(file, named[1]))
@@ -105,7 +105,7 @@ class Session:
 
     def completions(self, file: str, line: int, column: int) -> tuple[str, ...]:
         """The words that may stand where one is being written."""
-        being_written = _COMPLETED.search(self._line(file, line)[: column - 1])
+        being_written = _COMPLETED.search(self.line(file, line)[: column - 1])
         if being_written is None:
             return ()
         kind = being_written[1]
@@ -134,9 +134,6 @@ class Session:
 
     def line(self, file: str, line: int) -> str:
         """A line of a file as the editor has it, counted from 1."""
-        return self._line(file, line)
-
-    def _line(self, file: str, line: int) -> str:
         lines = re.split(r"\r\n|\r|\n", self.files.read(file).text)
         return lines[line - 1] if 0 < line <= len(lines) else ""
 
@@ -148,7 +145,7 @@ class Session:
             for check_here in entry.checks:
                 place = check_here.place
                 if place.file == file and place.line == line and document is not None:
-                    key_start = len(self._line(file, line)) - len(self._line(file, line).lstrip()) + 1
+                    key_start = len(self.line(file, line)) - len(self.line(file, line).lstrip()) + 1
                     starts = key_start if self._is_only_key(file, line) else place.column
                     if starts <= column <= document.end_of(place)[1]:
                         yield entry, check_here
@@ -168,4 +165,4 @@ class Session:
 
     def _is_only_key(self, file: str, line: int) -> bool:
         """Whether a line has one key and its value, so that the key stands for the value."""
-        return re.match(r"\s*[\w.-]+:\s*[^{\[]*$", self._line(file, line)) is not None
+        return re.match(r"\s*[\w.-]+:\s*[^{\[]*$", self.line(file, line)) is not None

@@ -67,12 +67,10 @@ def _candidates(text: str, quote: str) -> list[str]:
         return []
     needs_escapes = '"' in text or "\\" in text
     quoted = [single] if needs_escapes else []
-    misleading = _other(text) or (_LIKE_A_NUMBER.fullmatch(text) is not None and _MOMENT.fullmatch(text) is None)
+    misleading = text.lower() in _OTHER_READERS_BOOLEANS or (
+        _LIKE_A_NUMBER.fullmatch(text) is not None and _MOMENT.fullmatch(text) is None
+    )
     return quoted if misleading else [text, *quoted]
-
-
-def _other(text: str) -> bool:
-    return text.lower() in _OTHER_READERS_BOOLEANS
 
 
 @lru_cache(maxsize=1024)

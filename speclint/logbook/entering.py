@@ -114,7 +114,7 @@ def complaint_about(kind: RecordKind, field: RecordField, value: Any) -> str:
     document, problems = parse("", flow({**top, kind.key: [record]}))
     if problems or document is None:
         return problems[0].message if problems else ""
-    field_pointer = pointer((*kind.sample_path(), *field.path))
+    field_pointer = pointer((kind.key, 0, *field.path))
     return next(
         (problem.message for problem in shape_problems(document) if problem.place.pointer.startswith(field_pointer)), ""
     )

@@ -29,9 +29,9 @@ def complete(kind: RecordKind, values: dict[RecordField, Any], document: Documen
         has_setup = setup not in (None, NO_SETUP) and car.get("setup") == setup
         if (has_number or has_setup) and car.get("class") == stated.get(("class",)):
             line = document.place(("cars", i)).line
-            what = f"number {number}" if number is not None else setup
+            car_name = f"number {number}" if number is not None else setup
             raise UsageError(
-                f"{document.file} has {what} already, in line {line}, so nothing was written: put its readings there"
+                f"{document.file} has {car_name} already, in line {line}, so nothing was written: put its readings there"
             )
     if any(path[: len(_BENCH_RUN)] == _BENCH_RUN for path in stated):
         date_field = next(field for field in fields_of(kind) if field.path == (*_BENCH_RUN, "date"))

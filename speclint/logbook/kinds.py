@@ -3,8 +3,6 @@
 from dataclasses import dataclass
 from typing import Final
 
-from speclint.places import Path
-
 
 @dataclass(frozen=True, slots=True)
 class RecordKind:
@@ -45,10 +43,6 @@ class RecordKind:
     def apart(self) -> str:
         """What tells it from another of the same values."""
         return "the time of day in --date, or a --note" if self.is_dated else "the time of day in --at, or a --note"
-
-    def sample_path(self) -> Path:
-        """Where the only record of a file of that format stands."""
-        return (self.key, 0)
 
 
 KINDS: Final = (

@@ -130,8 +130,10 @@ def converted(value: Fraction, word: str, unit: str) -> Fraction | None:
 
 def is_of_one_dimension(first: str, second: str) -> bool:
     """Whether two units, by their codes, measure the same; what has no unit measures what has none."""
-    one, another = _UNITS.get(first), _UNITS.get(second)
-    return first == second if one is None or another is None else one.dimension == another.dimension
+    first_unit, second_unit = _UNITS.get(first), _UNITS.get(second)
+    return (
+        first == second if first_unit is None or second_unit is None else first_unit.dimension == second_unit.dimension
+    )
 
 
 def is_never_below_zero(unit: str) -> bool:

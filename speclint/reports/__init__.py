@@ -1,11 +1,11 @@
 """Reports: what was found, as text, one module a kind; `kinds` lists them."""
 
 from collections.abc import Callable, Iterator
-from datetime import date
 from typing import TYPE_CHECKING, Any, Final, Generic, NamedTuple, Protocol, TypeVar
 
 if TYPE_CHECKING:
     from speclint.moments import Period
+    from speclint.workspace.overrides import Overrides
 
 Result_contra = TypeVar("Result_contra", contravariant=True)
 Result = TypeVar("Result")
@@ -26,17 +26,17 @@ class Paper(NamedTuple):
 
 
 class RunOptions(NamedTuple):
-    """What was asked for that the files do not say; None where it was not."""
+    """What was asked for that the files do not say: over the entries, of which revision, and how much is told of what."""
 
-    from_day: date | None = None
-    known_on: date | None = None
+    overrides: "Overrides | None" = None
     as_of: str | None = None
-    ruleset: str | None = None
-    class_id: str | None = None
-    on: date | None = None
     full: bool = False
     only: str = ""
-    coming: "Period | None" = None
+
+    @property
+    def coming(self) -> "Period | None":
+        """The days of which what changes is asked."""
+        return self.overrides and self.overrides.coming
 
 
 class Spool(Protocol):

@@ -50,11 +50,9 @@ class KeyBlock:
         )
 
 
-def text_of(head: tuple[str, ...], members: tuple[KeyLine | KeyBlock, ...], *, modeline: str = "") -> str:
+def text_of(head: tuple[str, ...], members: tuple[KeyLine | KeyBlock, ...], modeline: str) -> str:
     """The text of a file: the way to its schema for editors, a heading, and its keys."""
-    lines = [f"# yaml-language-server: $schema={modeline}"] if modeline else []
-    for paragraph in head:
-        lines += commented(paragraph, "")
+    lines = heading(modeline, *head)
     for member in members:
         if isinstance(member, KeyBlock) or member.comments:
             lines.append("")
@@ -115,6 +113,12 @@ def _value(value: Any) -> str:
     if isinstance(value, float) and value.is_integer():
         value = int(value)
     return flow(value) if isinstance(value, dict | list | tuple) else scalar(value, in_flow=False)
+
+
+def heading(modeline: str, *paragraphs: str) -> list[str]:
+    """What a file begins with: the way to its schema for editors, if there is one, and paragraphs of comment."""
+    schema = [f"# yaml-language-server: $schema={modeline}"] if modeline else []
+    return [*schema, *(line for paragraph in paragraphs for line in commented(paragraph))]
 
 
 def commented(text: str, indent: str = "") -> list[str]:

@@ -3,7 +3,7 @@
 from typing import Final
 
 from speclint.edits.spelled import key, scalar
-from speclint.starters.draft import commented
+from speclint.starters.draft import commented, heading
 from speclint.starters.options import StarterOptions
 from speclint.starters.setup import HOW
 
@@ -99,4 +99,4 @@ def garage_text(options: StarterOptions, modeline: str) -> str:
         track_id=track_id,
         form="".join(f"\n{line}" if options.track else f"\n  # {line.removeprefix('  ')}" for line in lines),
     )
-    return (f"# yaml-language-server: $schema={modeline}\n" if modeline else "") + text
+    return "\n".join([*heading(modeline), text])

@@ -17,7 +17,7 @@ from speclint.rules.rulebook import Rulebook, rulebook
 from speclint.rules.wording import asked, rule_title
 from speclint.rulesets.model import FlatClass, Rule, Ruleset
 from speclint.rulesets.not_found import NotFound
-from speclint.starters.draft import commented
+from speclint.starters.draft import heading
 from speclint.starters.options import StarterOptions
 from speclint.starters.required_keys import read_so, run_keys
 from speclint.starters.template_keys import leaves
@@ -53,10 +53,8 @@ def inspection_text(
         UsageError: no ruleset is named where several could be meant, or it is not in force, or has no such class.
     """
     ruleset = _ruleset(options, workspace, asked_ruleset)
-    lines = [f"# yaml-language-server: $schema={modeline}"] if modeline else []
-    for paragraph in _HEAD:
-        lines += commented(paragraph)
-    lines += [
+    lines = [
+        *heading(modeline, *_HEAD),
         "format: inspection/1",
         f"event:{_written(options.name)}",
         f"on: {options.day}",
@@ -126,12 +124,14 @@ def _ruleset(options: StarterOptions, workspace: Workspace, asked_ruleset: Named
 
 def _only_one(options: StarterOptions, workspace: Workspace) -> str:
     """The id of the one ruleset of the user's own that nothing else builds on and that is in force."""
-    own = [ruleset for ruleset, document in workspace.index.documents.values() if not document.file.startswith(BUNDLED)]
-    bases = {ruleset.based_on[0] for ruleset in own if ruleset.based_on is not None}
-    meant = {ruleset.id for ruleset in own if ruleset.id not in bases and options.day in ruleset.in_force}
+    users = [
+        ruleset for ruleset, document in workspace.index.documents.values() if not document.file.startswith(BUNDLED)
+    ]
+    bases = {ruleset.based_on[0] for ruleset in users if ruleset.based_on is not None}
+    meant = {ruleset.id for ruleset in users if ruleset.id not in bases and options.day in ruleset.in_force}
     if len(meant) == 1:
         return meant.pop()
-    ids = sorted({ruleset.id for ruleset in own}) or workspace.index.library.ids
+    ids = sorted({ruleset.id for ruleset in users}) or workspace.index.library.ids
     raise UsageError(f"say by whose rules with --ruleset: {', '.join(ids)}")
 
 

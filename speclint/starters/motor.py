@@ -42,7 +42,7 @@ def motor_text(options: StarterOptions, flat: FlatClass | None, modeline: str) -
             " the keys that they rest on.",
         )
     notes: dict[Path, tuple[str, ...]] = {("bench_runs",): (_RUNS,), ("rebuilds",): (_REBUILDS,)}
-    return text_of(head, members("motor", template_keys, notes), modeline=modeline)
+    return text_of(head, members("motor", template_keys, notes), modeline)
 
 
 def _keys(stated_values: dict[Path, object], required: dict[tuple[Home, Path], RequiredKey]) -> Iterator[TemplateKey]:

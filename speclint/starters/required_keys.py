@@ -80,8 +80,8 @@ def _of_rule(rule: Rule, flat: FlatClass, on: date) -> Iterator[RequiredKey]:
 def _ask(rule: Rule, test: LimitTest, limited: Quantity) -> str:
     """What the rule asks of one quantity; of several ways, those that do."""
     title = "" if _is_stated(limited) else f"{limited.title} "
-    asks = dict.fromkeys(test_asked(other) for other in rule.tests if other.quantity == test.quantity)
-    is_one_way = any(other.quantity != test.quantity for other in rule.tests) and rule.test is None
+    asks = dict.fromkeys(test_asked(rule_test) for rule_test in rule.tests if rule_test.quantity == test.quantity)
+    is_one_way = any(rule_test.quantity != test.quantity for rule_test in rule.tests) and rule.test is None
     return f"{title}{', or '.join(asks)}{', by one of several ways' if is_one_way else ''}"
 
 

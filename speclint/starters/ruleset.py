@@ -13,7 +13,7 @@ from speclint.quantities.statements import nested, statement_of
 from speclint.readings.exact import full_text, to_number
 from speclint.rules.rulebook import rulebook
 from speclint.rulesets.model import FlatClass
-from speclint.starters.draft import commented
+from speclint.starters.draft import heading
 from speclint.starters.options import StarterOptions
 
 _HOW: Final = (
@@ -136,7 +136,6 @@ def ruleset_text(options: StarterOptions, base: FlatClass | None, modeline: str)
     limits = _limits(base, day)
     first = limits[0]
     id_ = options.id or "our-club"
-    head = [f"# yaml-language-server: $schema={modeline}"] if modeline else []
     text = _TEXT.format(
         id=scalar(id_, in_flow=False),
         title=scalar(options.name or f"{id_}, class rules", in_flow=False),
@@ -158,7 +157,7 @@ def ruleset_text(options: StarterOptions, base: FlatClass | None, modeline: str)
         legal_expected=", ".join(f"{rule.id}: legal" for rule in limits),
         illegal_expected=", ".join(f"{rule.id}: illegal" for rule in limits),
     )
-    return "\n".join([*head, *commented(_HOW), text])
+    return "\n".join([*heading(modeline, _HOW), text])
 
 
 def _on_its_base(base: FlatClass | None) -> dict[str, str]:

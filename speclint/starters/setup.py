@@ -84,7 +84,7 @@ def setup_text(
     )
     if flat is not None:
         head += tuple(_class_notes(options, flat))
-    return text_of(head, members("setup", template_keys, notes), modeline=modeline)
+    return text_of(head, members("setup", template_keys, notes), modeline)
 
 
 def _entry(options: StarterOptions) -> Iterator[TemplateKey]:

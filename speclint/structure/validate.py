@@ -83,11 +83,11 @@ def explainer(declared: str) -> "Validator":
         if isinstance(instance, str) and not re.search(pattern.removesuffix("$") + r"\Z", instance):
             yield ValidationError(f"{instance!r} does not match {pattern!r}")
 
-    known: Any = Draft202012Validator.VALIDATORS
+    usual: Any = Draft202012Validator.VALIDATORS
 
     def items_one_by_one(validator: Any, items: Any, instance: Any, schema: Any) -> Any:
         if not isinstance(instance, list) or len(instance) <= _FEW or "prefixItems" in schema:
-            yield from known["items"](validator, items, instance, schema)
+            yield from usual["items"](validator, items, instance, schema)
             return
         is_sound = _quick_gate(declared, json.dumps(items))
         for i, item in enumerate(instance):
@@ -96,7 +96,7 @@ def explainer(declared: str) -> "Validator":
 
     def values_one_by_one(validator: Any, values: Any, instance: Any, schema: Any) -> Any:
         if not isinstance(values, dict) or not isinstance(instance, dict) or len(instance) <= _FEW:
-            yield from known["additionalProperties"](validator, values, instance, schema)
+            yield from usual["additionalProperties"](validator, values, instance, schema)
             return
         is_sound, named = _quick_gate(declared, json.dumps(values)), schema.get("properties", {})
         for key, value in instance.items():

@@ -13,6 +13,7 @@ import pytest
 from speclint import __version__
 from speclint.reports import Order, Paper, RunOptions, json_text
 from speclint.reports.kinds import CHECK, begin
+from speclint.workspace.overrides import Overrides
 from tests.check.world import a_ruleset, a_setup, find_in
 from tests.console import GOLDEN, ROOT, Console, Golden, process
 from tests.reports.misprint_cars import CARS, findings
@@ -111,7 +112,7 @@ def test_a_program_is_told_what_it_may_write_and_what_is_done_by_hand() -> None:
 
 
 def test_what_was_asked_for_and_the_waivers_that_counted_are_in_the_report() -> None:
-    asked = RunOptions(known_on=date(2026, 3, 1), class_id="stock-17")
+    asked = RunOptions(Overrides(today=date(2026, 3, 14), known_on=date(2026, 3, 1), class_id="stock-17"))
     report = begin(BY_NAME["json"], CHECK, Order(Paper(), asked))
     found = findings(*CARS["waived"])
     document = json.loads(

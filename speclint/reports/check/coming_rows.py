@@ -14,7 +14,7 @@ class ComingRow(NamedTuple):
 
     on: date
     cars: str
-    what: str
+    text: str
     verdict: Verdict | None
 
 
@@ -22,10 +22,10 @@ def coming_rows(changes: Iterable[ComingChange]) -> tuple[ComingRow, ...]:
     """A row for each change, in their order; those that differ in nothing but the car are one."""
     cars: dict[tuple[date, str, Verdict | None], list[str]] = {}
     for change in changes:
-        what = f"{change.text} ({change.book})" if change.book else change.text
-        cars.setdefault((change.on, what, change.verdict), []).append(change.name)
+        text = f"{change.text} ({change.book})" if change.book else change.text
+        cars.setdefault((change.on, text, change.verdict), []).append(change.name)
     return tuple(
-        ComingRow(on, "; ".join(dict.fromkeys(names)), what, verdict) for (on, what, verdict), names in cars.items()
+        ComingRow(on, "; ".join(dict.fromkeys(names)), text, verdict) for (on, text, verdict), names in cars.items()
     )
 
 

@@ -27,8 +27,8 @@ def coming_table(changes: Sequence[ComingChange], days: Period, layout: Layout, 
         if widths is not None:
             yield from layout.row(row, widths, (Span("  "),))
             continue
-        day, car, what, verdict = row
-        turned = [Span(what.text + ":"), verdict] if verdict.text else [what]
+        day, car, change, verdict = row
+        turned = [Span(change.text + ":"), verdict] if verdict.text else [change]
         yield from layout.wrapped([day, Span(f"{car.text}:"), *turned], "  ", "    ")
 
 
@@ -37,6 +37,6 @@ def _cells(row: ComingRow) -> tuple[Span, ...]:
     return (
         Span(day_text(row.on)),
         Span(row.cars),
-        Span(row.what),
+        Span(row.text),
         Span("") if verdict is None else Span(verdict.words, VERDICT_STYLES.get(verdict, Style.PLAIN)),
     )

@@ -72,17 +72,17 @@ def begin(_: Order) -> JUnit:
 
 
 def _of_check(check: Check) -> _Case:
-    said = f"{message(check)}, a close call" if check.close_call else message(check)
+    sentence = f"{message(check)}, a close call" if check.close_call else message(check)
     clause = f" ({check.rule.cite})" if check.rule.cite else ""
     remedies = "".join(f"\nto mend it: {remedy.message}" for remedy in check.remedies)
-    text = f"{check.place}: {said}{clause}{remedies}"
+    text = f"{check.place}: {sentence}{clause}{remedies}"
     match check.verdict:
         case Verdict.LEGAL:
             return _Case(check.rule.id)
         case Verdict.ILLEGAL:
-            return _Case(check.rule.id, "failure", said, text)
+            return _Case(check.rule.id, "failure", sentence, text)
         case Verdict.NOT_SHOWN | Verdict.TO_INSPECT | Verdict.NOT_APPLICABLE:
-            return _Case(check.rule.id, "skipped", f"{check.verdict.value}: {said}", text)
+            return _Case(check.rule.id, "skipped", f"{check.verdict.value}: {sentence}", text)
 
 
 def _suite(name: str, cases: Iterable[_Case]) -> str:
@@ -100,8 +100,8 @@ def _case(suite: str, case: _Case) -> str:
     if not case.outcome:
         return f"  {head}/>"
     kind = f' type="{_escaped(case.sort)}"' if case.outcome == "failure" else ""
-    said = f'<{case.outcome}{kind} message="{_escaped(case.message)}">{_lines(case.text)}</{case.outcome}>'
-    return f"  {head}>{said}</testcase>"
+    element = f'<{case.outcome}{kind} message="{_escaped(case.message)}">{_lines(case.text)}</{case.outcome}>'
+    return f"  {head}>{element}</testcase>"
 
 
 def _lines(text: str) -> str:

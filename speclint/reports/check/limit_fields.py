@@ -33,6 +33,6 @@ def stated_test(test: LimitTest) -> dict[str, Any]:
     return _in_order(test.keys, _TEST_KEYS)
 
 
-def _in_order(stated: Mapping[str, Any], told: Mapping[str, int]) -> dict[str, Any]:
+def _in_order(stated: Mapping[str, Any], places: Mapping[str, int]) -> dict[str, Any]:
     """Of what is stated the keys that are told, in their order: a rule has few of the many that there are."""
-    return {key: stated[key] for key in sorted(filter(told.__contains__, stated), key=told.__getitem__)}
+    return {key: stated[key] for key in sorted(filter(places.__contains__, stated), key=places.__getitem__)}

@@ -117,7 +117,7 @@ def _changes(changes: Sequence[ComingChange], days: Period) -> Iterator[str]:
     yield from ("", f"### {heading}", "", "| day | cars | what | verdict |", "| --- | --- | --- | --- |")
     rows = coming_rows(changes)
     for row in rows[:_MOST_ROWS]:
-        cells = (day_text(row.on), row.cars, row.what, "" if row.verdict is None else row.verdict.value)
+        cells = (day_text(row.on), row.cars, row.text, "" if row.verdict is None else row.verdict.value)
         yield f"| {' | '.join(map(escaped, cells))} |"
     if len(rows) > _MOST_ROWS:
         yield from ("", f"{len(rows) - _MOST_ROWS} more are not shown here.")

@@ -271,7 +271,7 @@ def _coming(changes: Sequence[ComingChange], days: Period) -> FieldComing:
     return FieldComing(
         coming_heading(days, has_changes=bool(changes)),
         tuple(
-            (day_text(row.on), row.cars, row.what, None if row.verdict is None else row.verdict.value)
+            (day_text(row.on), row.cars, row.text, None if row.verdict is None else row.verdict.value)
             for row in coming_rows(changes)
         ),
     )

@@ -110,13 +110,13 @@ class RemarksByCar:
 
     def add(self, entry: EntryRemarks) -> tuple[Remark, ...]:
         """Those of the car before, once an entry of the next one comes."""
-        told = () if entry.file == self._car else self.last()
+        finished = () if entry.file == self._car else self.last()
         self._car = entry.file
         for remark in entry.remarks:
             key = (remark.place, remark._replace(days=()).text)
             merged = self._merged.get(key)
             self._merged[key] = remark if merged is None else merged._replace(days=(*merged.days, *remark.days))
-        return told
+        return finished
 
     def last(self) -> tuple[Remark, ...]:
         """Those of the last car."""

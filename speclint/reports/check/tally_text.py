@@ -25,10 +25,10 @@ def _problem_lines(tally: Tally, layout: Layout) -> Iterator[Line]:
 
 
 def _unjudged_lines(tally: Tally, layout: Layout) -> Iterator[Line]:
-    told = {problem.message for problem in tally.problems}
+    problem_messages = {problem.message for problem in tally.problems}
     files: dict[str, list[str]] = {}
     for setup in tally.not_judged:
-        files.setdefault("see above" if setup.reason in told else setup.reason, []).append(setup.file)
+        files.setdefault("see above" if setup.reason in problem_messages else setup.reason, []).append(setup.file)
     for reason, names in files.items():
         yield from layout.wrapped(
             f"not judged: {first_few(tuple(dict.fromkeys(names)), _MOST_NAMES)}: {reason}", "", "  "

@@ -81,8 +81,8 @@ def _hit_table(entries: Sequence[ChangedEntry], layout: Layout) -> list[Line]:
         lines += layout.wrapped(text, f"  {_MARKS.get(entry.after, ' ')} ", _INDENT, style)
         for rule in of_entry:
             if widths is None:
-                what, before, now = (span.text for span in rule)
-                lines += layout.wrapped(f"{what}: {now} (before: {before})", _RULE_INDENT, f"{_RULE_INDENT}  ")
+                title, before, now = (span.text for span in rule)
+                lines += layout.wrapped(f"{title}: {now} (before: {before})", _RULE_INDENT, f"{_RULE_INDENT}  ")
             else:
                 lines += layout.row(rule, widths, (Span(_RULE_INDENT),))
         lines += (line for note in hit_notes(entry) for line in layout.wrapped(note, _RULE_INDENT, f"{_RULE_INDENT}  "))

@@ -214,5 +214,5 @@ def rule_shape() -> Schema:
 def _forms_of_rule(keys: dict[str, Schema]) -> Schema:
     """What holds a rule to one form, and the keys of a table to each other."""
     held = one_of_each(keys, ((OPTIONS_KEY,), terms_shapes()), (TABLE_KEYS, ()))
-    table = {key: [other for other in TABLE_KEYS if other != key] for key in TABLE_KEYS}
+    table = {key: [partner for partner in TABLE_KEYS if partner != key] for key in TABLE_KEYS}
     return {**held, "dependentRequired": {**held["dependentRequired"], **table, PER_KEY: [LOOK_KEY]}}
