@@ -9,7 +9,7 @@ from speclint.gearing.assumed import Assumed
 from speclint.gearing.options import GearingOptions
 from speclint.models.garages import GarageTrack
 from speclint.models.stated import mean_of_stated
-from speclint.physics.assumptions import INFIELDS, Assumption, assumption
+from speclint.physics.assumptions import INFIELDS, TIMED_LAP, Assumption, assumption
 from speclint.physics.infield import Track
 from speclint.physics.prediction import RunConditions
 from speclint.physics.units import m_per_s
@@ -75,6 +75,8 @@ def known_track(name: str, tracks: Mapping[str, GarageTrack]) -> KnownTrack:
             Assumed("speed off the straight", f"{speed_kmh:.0f} km/h", f"{why} infield_speed_kmh and no lap_s", source)
         )
         ranges.append(assumption("infield_speed_factor").narrowed(1.0, *standing_in.INFIELD_LOW_HIGH))
+    elif speed_kmh is None:
+        ranges.append(TIMED_LAP)
     track = Track(
         float(lap_m),
         min(float(straight_m), _STRAIGHT_AT_MOST * float(lap_m)),

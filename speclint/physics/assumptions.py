@@ -92,11 +92,13 @@ class Parameters:
     winding_can_k_per_w: float
     can_skin_k_per_w: float
     magnet_can_k_per_w: float
+    magnet_j_per_k: float
     can_air_k_per_w: float
     air_speed_power: float
     still_air_k_per_w: float
     fan_w_per_k: float
-    day_factor: float
+    day_speed_factor: float
+    day_cooling_factor: float
 
 
 ASSUMPTIONS: Final[tuple[Assumption, ...]] = (
@@ -256,6 +258,11 @@ ASSUMPTIONS: Final[tuple[Assumption, ...]] = (
         "half a millimetre of stirred air: estimate",
     ),
     Assumption(
+        "magnet_j_per_k", 12.5, 10.0, 16.0, "J/K",
+        "heat that warms the rotor by one kelvin: it lags behind the rest of the motor",
+        "23 to 34 g of magnet and shaft at 480 J/(kg K)",
+    ),
+    Assumption(
         "can_air_k_per_w", 2.3, 1.35, 3.55, "K/W",
         "thermal resistance from can to air at 6 m/s, motor mount included, without a fan",
         "cylinder in cross flow (Churchill & Bernstein 1977) behind a body, with a mount of 40 to 80 cm2; vents: estimate",
@@ -276,10 +283,14 @@ ASSUMPTIONS: Final[tuple[Assumption, ...]] = (
         "a jet of 5 to 10 m/s on a third of the can: estimate",
     ),
     Assumption(
-        "day_factor", 1.0, 0.91, 1.1, "1",
-        "how much warmer one day's run is than another's with nothing changed (driver, traffic, surface, wind), where half"
-        " of the heat is the copper's; more with more of it",
-        "4 % of cooling, and 5 % of grip and driver, by whose square the copper's heat goes: estimate",
+        "day_speed_factor", 1.0, 0.962, 1.04, "1",
+        "how fast corners are driven on one day beside another, by grip and driver; the grip differs by its square",
+        "standard deviations of 4 % of grip, and of 2.5 % of what the driver uses of it: estimate",
+    ),
+    Assumption(
+        "day_cooling_factor", 1.0, 0.936, 1.068, "1",
+        "thermal resistance from can to air on one day beside another (wind, traffic, body)",
+        "a standard deviation of 4 %: estimate",
     ),
 )  # fmt: skip
 
@@ -315,6 +326,13 @@ OFF_ROAD_TYRE_M: Final = 0.075
 
 OFF_ROAD: Final = _BY_NAME["traction_coefficient"].narrowed(1.05, 0.6, 1.7)
 """Grip of an off-road car, where the track's is not stated: loose ground to carpet (estimate)."""
+
+TIMED_LAP: Final = replace(
+    _BY_NAME["infield_speed_factor"].narrowed(1.0, 0.98, 1.015),
+    meaning="mean lap of a run beside the lap time that is stated of the track, by speed",
+    source="timing is exact; which laps are meant is not, and a run's best is 2.5 % shorter than its mean: estimate",
+)
+"""How far a track is known by a lap time of the car."""
 
 BENCH_FRICTION_SHARE: Final = _BY_NAME["friction_share"].narrowed(0.56, 0.39, 0.74)
 """The friction share at 9,000 rpm, where a bench at 3.7 V spins a 17.5: s/(s + (1 − s)·9/17) of that at 17,000."""

@@ -16,9 +16,9 @@ from typing import Final
 from speclint.physics.assumptions import END_SCORE, FARTHEST_SCORE, Assumption, Scores, parameters_at
 from speclint.physics.least_squares import Matrix, factored, linear_model, solved
 from speclint.physics.motor import MotorModel
-from speclint.physics.prediction import Prediction, PreparedRun, VehicleModel
+from speclint.physics.prediction import PreparedRun, VehicleModel
 from speclint.physics.sampling import sample
-from speclint.physics.track_readings import DAY, LogReading, TrackReadings, covariance, log_readings, predicted_logs
+from speclint.physics.track_readings import DAYS, LogReading, TrackReadings, covariance, log_readings, predicted_logs
 
 OUT_OF_PROPORTION: Final = 4.0
 """A reading farther than this from what the car and its other readings allow, in standard deviations, is a slip."""
@@ -105,19 +105,18 @@ def fit(
     """
     if not runs:
         raise ValueError("a fit needs at least one track run")
-    day = next(index for index, each in enumerate(assumptions) if each.name == DAY)
     count = len(samples)
-    model = _Model(vehicle, motor, runs, assumptions, day)
+    model = _Model(vehicle, motor, runs, assumptions)
 
     def predicted_all(places: Sequence[Sequence[float]], done: int) -> list[list[float]]:
         rows = []
         for number, place in enumerate(places, start=1):
-            rows.append(model.predicted(tuple(place)))
+            rows.append(model.predicted(place))
             if progress is not None:
                 progress(done * count + number, (_ROUNDS + 1) * count)
         return rows
 
-    free = [[score if index != day else 0.0 for index, score in enumerate(scores)] for scores in samples]
+    free = [model.on_usual_day(scores) for scores in samples]
     before = predicted_all(free, 0)
     kept, refused = _screened(runs, model.readings, free, before)
     readings = [model.readings[index] for index in kept]
@@ -135,9 +134,7 @@ def fit(
             for scores, place, row, target in zip(free, places, predicted, targets, strict=True)
         ]
         predicted = [[row[index] for index in kept] for row in predicted_all(places, taken + 1)]
-    fitted = tuple(
-        (*place[:day], scores[day], *place[day + 1 :]) for place, scores in zip(places, samples, strict=True)
-    )
+    fitted = tuple(model.on_day_of(scores, place) for place, scores in zip(places, samples, strict=True))
     residuals, misfit = _residuals(runs, readings, [model.usual[index] for index in kept], predicted)
     return Fit(
         fitted,
@@ -164,38 +161,55 @@ class _Model:
         motor: MotorModel,
         runs: Sequence[TrackReadings],
         assumptions: Sequence[Assumption],
-        day: int,
     ) -> None:
-        self._vehicle, self._motor, self._runs, self._assumptions, self._day = vehicle, motor, runs, assumptions, day
-        self.readings: list[LogReading] = []
-        self.usual: list[float] = []
-        usual = [
-            (run, prediction.day_power, predicted_logs(run, prepared, prediction))
-            for run, prepared, prediction in self._predictions((0.0,) * len(assumptions))
+        self._vehicle, self._motor, self._runs, self._assumptions = vehicle, motor, runs, assumptions
+        self._days = [index for index, each in enumerate(assumptions) if each.name in DAYS]
+        usual_scores = (0.0,) * len(assumptions)
+        usual = list(self._run_logs(usual_scores))
+        other_days = [
+            [list(self._run_logs(_with_score(usual_scores, index, side))) for side in (-1.0, 1.0)]
+            for index in self._days
         ]
         # How hot this car runs beside a usual one. An error in kelvin is then stated of a rise that the reading's own
         # error has no part in: else a reading that is too low would count for less than one that is too high.
-        apart = median(log(run.can_c - run.conditions.ambient_c) - logs[0] for run, _, logs in usual)
-        for index, (run, day_power, logs) in enumerate(usual):
-            self.readings += log_readings(index, run, day_power, exp(logs[0] + apart))
-            self.usual += logs
+        apart = median(
+            log(run.can_c - run.conditions.ambient_c) - logs[0] for run, logs in zip(runs, usual, strict=True)
+        )
+        self.usual = [value for logs in usual for value in logs]
+        self.readings: list[LogReading] = []
+        for index, (run, logs) in enumerate(zip(runs, usual, strict=True)):
+            slopes = [
+                [(high - low) / 2.0 for low, high in zip(slow[index], fast[index], strict=True)]
+                for slow, fast in other_days
+            ]
+            self.readings += log_readings(index, run, list(zip(*slopes, strict=True)), exp(logs[0] + apart))
 
-    def predicted(self, scores: Scores) -> list[float]:
+    def on_day_of(self, of_day: Scores, scores: Sequence[float]) -> Scores:
+        """Scores whose days are those of another set."""
+        return tuple(
+            day if index in self._days else score for index, (score, day) in enumerate(zip(scores, of_day, strict=True))
+        )
+
+    def on_usual_day(self, scores: Sequence[float]) -> Scores:
+        """Scores of a day like any other."""
+        return self.on_day_of((0.0,) * len(scores), scores)
+
+    def predicted(self, scores: Sequence[float]) -> list[float]:
         """The readings as a set of scores has them; on a usual day whatever the set says of it."""
-        even = (*scores[: self._day], 0.0, *scores[self._day + 1 :])
-        return [
-            value
-            for run, prepared, prediction in self._predictions(even)
-            for value in predicted_logs(run, prepared, prediction)
-        ]
+        return [value for logs in self._run_logs(self.on_usual_day(scores)) for value in logs]
 
-    def _predictions(self, scores: Scores) -> Iterator[tuple[TrackReadings, PreparedRun, Prediction]]:
+    def _run_logs(self, scores: Scores) -> Iterator[list[float]]:
+        """The same run by run, on the day that the scores say."""
         parameters = parameters_at(self._assumptions, scores)
         last = None
         for run in self._runs:
             prepared = PreparedRun(run.vehicle or self._vehicle, self._motor, run.conditions, parameters)
             last = prepared.predict(run.ratio, last)
-            yield run, prepared, last
+            yield predicted_logs(run, prepared, last)
+
+
+def _with_score(scores: Scores, index: int, score: float) -> Scores:
+    return (*scores[:index], score, *scores[index + 1 :])
 
 
 def _total(slopes: Matrix, errors: Matrix) -> Matrix:
@@ -309,7 +323,7 @@ def _residuals(
 def _constants(assumptions: Sequence[Assumption], fitted: Sequence[Scores]) -> tuple[FittedConstant, ...]:
     ranked = []
     for index, each in enumerate(assumptions):
-        if each.low == each.high or each.name == DAY:
+        if each.low == each.high or each.name in DAYS:
             continue
         scores = sorted(sample[index] for sample in fitted)
         low, middle, high = (scores[int(share * (len(scores) - 1))] for share in (0.05, 0.5, 0.95))

@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from math import exp
+from math import exp, expm1
 from typing import Final
 
 from speclint.physics.assumptions import Parameters
@@ -32,10 +32,6 @@ COOLING_M_PER_S: Final = 6.0
 
 MAGNET_IRON_SHARE: Final = 0.12
 """Part of the iron's loss that falls in the rotor's magnet, 0.05 to 0.25 (estimate)."""
-
-DAY_POWERS: Final = (0.6, 1.4)
-"""Power of the day factor where none of the heat is the copper's, and where all is: how hard a day is driven goes into
-the copper with its square and into friction and iron hardly at all; wind and surface of the motor count for both (estimate)."""
 
 SKIN_S: Final = 10.0
 """Time in which the can's skin nears its stator after the stop: 30 J/K behind 0.3 K/W (estimate)."""
@@ -107,7 +103,6 @@ class Prediction:
         network: Heat stores and resistances, driving.
         heat: What flows into them.
         skin_share: Rise of the can's skin over that of its middle, driving.
-        day_power: Power of the day factor, by what part of the heat is the copper's.
     """
 
     lap: Lap
@@ -117,7 +112,6 @@ class Prediction:
     network: Network
     heat: Heat
     skin_share: float
-    day_power: float
 
 
 class PreparedRun:
@@ -128,7 +122,11 @@ class PreparedRun:
     ) -> None:
         self._parameters, self._conditions, self._vehicle = parameters, conditions, vehicle
         self._motor = scaled_motor(motor, parameters)
-        self._road = _road(vehicle, parameters)
+        self._usual_road = _road(vehicle, parameters)
+        on_day = parameters.day_speed_factor**2
+        self._road = replace(
+            self._usual_road, traction_n=self._usual_road.traction_n * on_day, brake_n=self._usual_road.brake_n * on_day
+        )
         self._seconds = conditions.minutes * 60.0
         self._infield: Infield | None = None
 
@@ -145,7 +143,7 @@ class PreparedRun:
 
     @property
     def infield(self) -> Infield:
-        """The corners, as fast as the track's stated speed or lap time says of this car on the reference ratio.
+        """The corners, as fast as the track's stated speed or lap time says of this car on the reference ratio, by the day.
 
         Raises:
             ValueError: The motor cannot move the car on that ratio.
@@ -154,15 +152,16 @@ class PreparedRun:
             ambient, ratio = self._conditions.ambient_c, self._conditions.reference_ratio
             motor = self._running(Temperatures(ambient + 40.0, ambient + 25.0), 0.0)
             supply = self._supply(FIRST_USE)
-            self._infield = infield(
+            usual = infield(
                 motor,
                 supply,
-                self._road,
-                stretches(motor, supply, self._road, ratio),
-                turn_per_m=ratio / self._road.wheel_radius_m,
+                self._usual_road,
+                stretches(motor, supply, self._usual_road, ratio),
+                turn_per_m=ratio / self._usual_road.wheel_radius_m,
                 track=self._conditions.track,
                 parameters=self._parameters,
             )
+            self._infield = replace(usual, corner_m_per_s=usual.corner_m_per_s * self._parameters.day_speed_factor)
         return self._infield
 
     def predict(self, ratio: float, guess: Prediction | None = None) -> Prediction:
@@ -188,7 +187,7 @@ class PreparedRun:
         start = Temperatures(ambient, ambient)
         capacity_c = self._vehicle.capacity_mah * 3.6 * parameters.capacity_factor
         mean = Temperatures(ambient + 40.0, ambient + 25.0) if guess is None else guess.mean
-        magnet_k = 4.0 if guess is None else self._magnet_k(guess.heat)
+        magnet_k = 0.0 if guess is None else self._magnet_k(guess.heat, guess.end.can_c)
         used = FIRST_USE if guess is None else guess.charge_c / capacity_c
         near = None if guess is None else guess.lap
         for _ in range(_MOST_ROUNDS):
@@ -210,7 +209,7 @@ class PreparedRun:
             end, new = after(network, heat, ambient, start, self._seconds)
             new = Temperatures(min(new.winding_c, CEILING.winding_c), min(new.can_c, CEILING.can_c))
             charge = driven.battery_c * self._seconds / driven.time_s
-            magnet_k, used = self._magnet_k(heat), charge / capacity_c
+            magnet_k, used = self._magnet_k(heat, end.can_c), charge / capacity_c
             moved = max(abs(new.winding_c - mean.winding_c), abs(new.can_c - mean.can_c))
             if moved < _SETTLED_K:
                 break
@@ -219,9 +218,7 @@ class PreparedRun:
             mean = Temperatures(
                 mean.winding_c + part * (new.winding_c - mean.winding_c), mean.can_c + part * (new.can_c - mean.can_c)
             )
-        day_power = _day_power(driven)
-        at_end = self._at_skin(end, skin_share, day_power)
-        return Prediction(driven, at_end, new, charge, network, heat, skin_share, day_power)
+        return Prediction(driven, self._at_skin(end, skin_share), new, charge, network, heat, skin_share)
 
     def course(self, prediction: Prediction, minutes: Sequence[float]) -> tuple[Temperatures, ...]:
         """Temperatures at given minutes of a predicted run, averaged over a lap each."""
@@ -231,7 +228,6 @@ class PreparedRun:
             self._at_skin(
                 after(prediction.network, prediction.heat, ambient, start, minute * 60.0)[0],
                 prediction.skin_share,
-                prediction.day_power,
             )
             for minute in minutes
         )
@@ -257,12 +253,10 @@ class PreparedRun:
         driving = middle - at.can_c
         return later - standing - (driving - standing) * exp(-after_s / SKIN_S)
 
-    def _at_skin(self, at: Temperatures, skin_share: float, day_power: float) -> Temperatures:
-        """Winding and the can's skin, on this day."""
-        ambient, factor = self._conditions.ambient_c, self._parameters.day_factor**day_power
-        return Temperatures(
-            ambient + factor * (at.winding_c - ambient), ambient + factor * skin_share * (at.can_c - ambient)
-        )
+    def _at_skin(self, at: Temperatures, skin_share: float) -> Temperatures:
+        """Winding and the can's skin."""
+        ambient = self._conditions.ambient_c
+        return Temperatures(at.winding_c, ambient + skin_share * (at.can_c - ambient))
 
     def _supply(self, used_share: float) -> Supply:
         vehicle, parameters = self._vehicle, self._parameters
@@ -284,14 +278,22 @@ class PreparedRun:
             magnet_per_k=self._parameters.magnet_per_k,
         )
 
-    def _magnet_k(self, heat: Heat) -> float:
-        """How much warmer the magnet is than the can, from its part of the iron's loss."""
-        return min(MAGNET_IRON_SHARE * heat.can_w * self._parameters.magnet_can_k_per_w, 60.0)
+    def _magnet_k(self, heat: Heat, can_end_c: float) -> float:
+        """How much warmer the magnet is than the can on average: its part of the iron's loss warms it, and it lags.
+
+        From C·dx/dt = P − x/R − C·s for the difference x, with a can that warms by an even s.
+        """
+        parameters = self._parameters
+        lag_s = parameters.magnet_j_per_k * parameters.magnet_can_k_per_w
+        warming_k_per_s = (min(can_end_c, CEILING.can_c) - self._conditions.ambient_c) / self._seconds
+        settled_k = MAGNET_IRON_SHARE * heat.can_w * parameters.magnet_can_k_per_w - lag_s * warming_k_per_s
+        return min(settled_k, 60.0) * (1.0 + expm1(-self._seconds / lag_s) * lag_s / self._seconds)
 
     def _network(self, speed_m_per_s: float) -> tuple[Network, float]:
         """The heat stores at a mean speed, and what of the can's rise shows at its skin."""
         parameters = self._parameters
-        moving = (speed_m_per_s / COOLING_M_PER_S) ** parameters.air_speed_power / parameters.can_air_k_per_w
+        can_air = parameters.can_air_k_per_w * parameters.day_cooling_factor
+        moving = (speed_m_per_s / COOLING_M_PER_S) ** parameters.air_speed_power / can_air
         air = 1.0 / (max(moving, 1.0 / parameters.still_air_k_per_w) + parameters.fan_w_per_k)
         skin = parameters.can_skin_k_per_w
         network = Network(
@@ -311,13 +313,6 @@ def scaled_motor(motor: MotorModel, parameters: Parameters) -> MotorModel:
         resistance_ohm=motor.resistance_ohm * parameters.winding_factor,
         no_load_torque_nm=motor.no_load_torque_nm * parameters.no_load_factor,
     )
-
-
-def _day_power(driven: Lap) -> float:
-    """Power of the day factor, by what part of the motor's heat is the copper's."""
-    copper, no_load = driven.energies.copper, driven.energies.no_load
-    without, whole = DAY_POWERS
-    return without + (whole - without) * copper / (copper + no_load)
 
 
 def _road(vehicle: VehicleModel, parameters: Parameters) -> Road:

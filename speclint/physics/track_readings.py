@@ -2,10 +2,10 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from math import log, sqrt
+from math import log
+from operator import mul
 from typing import Final
 
-from speclint.physics.assumptions import END_SCORE, assumption
 from speclint.physics.least_squares import Matrix
 from speclint.physics.prediction import Prediction, PreparedRun, RunConditions, VehicleModel
 
@@ -15,14 +15,8 @@ READING_U_K: Final = 1.5
 SHARED_U_K: Final = 2.0
 """The same of what all readings of one thermometer share: how it sees a shiny can (estimate)."""
 
-DAY: Final = "day_factor"
-"""Name of the constant that a day's own difference is."""
-
-DAY_LOG_U: Final = log(assumption(DAY).high / assumption(DAY).value) / END_SCORE
-"""Standard deviation of the logarithm of the rise from one day to another, all else alike; by the power of the day."""
-
-CHARGE_DAY_U: Final = 0.05
-"""The same of the charge of a run: grip and driver, without the cooling (estimate)."""
+DAYS: Final = ("day_speed_factor", "day_cooling_factor")
+"""Names of the constants by which one day differs from another: each run has its own."""
 
 CHARGED_U: Final = 0.04
 """Relative standard uncertainty of what a charger says that it put back: pack and efficiency (estimate)."""
@@ -92,6 +86,7 @@ class LogReading:
         value: The logarithm.
         relative_u: Standard uncertainty of it alone.
         shared_u: Standard uncertainty that it shares with all other readings of the thermometer.
+        by_day: What one standard deviation of each of `DAYS` makes of it; shared by all readings of the run.
     """
 
     run: int
@@ -99,34 +94,42 @@ class LogReading:
     value: float
     relative_u: float
     shared_u: float
+    by_day: tuple[float, ...]
+
+    def covariance(self, with_reading: "LogReading") -> float:
+        """What the errors of this reading and of another one have in common; its own error is no part of it."""
+        of_day = sum(map(mul, self.by_day, with_reading.by_day)) if self.run == with_reading.run else 0.0
+        return self.shared_u * with_reading.shared_u + of_day
 
     @property
     def variance(self) -> float:
-        """Of both errors together."""
-        return self.relative_u**2 + self.shared_u**2
+        """Of all errors together."""
+        return self.relative_u**2 + self.covariance(self)
 
 
-def log_readings(index: int, run: TrackReadings, day_power: float, expected_k: float) -> list[LogReading]:
+def log_readings(
+    index: int, run: TrackReadings, by_day: Sequence[tuple[float, ...]], expected_k: float
+) -> list[LogReading]:
     """The readings of a run, in the order of `predicted_logs`.
 
     Args:
         index: Of the run.
         run: With what was read.
-        day_power: Power of the day factor, as a usual car's prediction has it.
+        by_day: What a day makes of each, as a usual car's predictions have it.
         expected_k: Rise of the can that is to be expected, of which errors in kelvin are a part.
     """
-    rise = run.can_c - run.conditions.ambient_c
-    relative_u = sqrt((run.reading_u_k / expected_k) ** 2 + (day_power * DAY_LOG_U) ** 2)
-    readings = [LogReading(index, True, log(rise), relative_u, SHARED_U_K / expected_k)]
-    for value, u in (
-        (run.returned_mah, sqrt(CHARGED_U**2 + CHARGE_DAY_U**2)),
-        (run.current_a, sqrt(CURRENT_U**2 + CHARGE_DAY_U**2)),
-        (run.best_lap_s, BEST_LAP_U),
-        (run.top_speed_m_per_s, TOP_SPEED_U),
-    ):
-        if value is not None:
-            readings.append(LogReading(index, False, log(value), u, 0.0))
-    return readings
+    read = [
+        (run.can_c - run.conditions.ambient_c, run.reading_u_k / expected_k, SHARED_U_K / expected_k),
+        (run.returned_mah, CHARGED_U, 0.0),
+        (run.current_a, CURRENT_U, 0.0),
+        (run.best_lap_s, BEST_LAP_U, 0.0),
+        (run.top_speed_m_per_s, TOP_SPEED_U, 0.0),
+    ]
+    stated = [(log(value), own_u, shared_u) for value, own_u, shared_u in read if value is not None]
+    return [
+        LogReading(index, place == 0, value, own_u, shared_u, of_day)
+        for place, ((value, own_u, shared_u), of_day) in enumerate(zip(stated, by_day, strict=True))
+    ]
 
 
 def predicted_logs(run: TrackReadings, prepared: PreparedRun, prediction: Prediction) -> list[float]:
@@ -146,10 +149,10 @@ def predicted_logs(run: TrackReadings, prepared: PreparedRun, prediction: Predic
 
 
 def covariance(readings: Sequence[LogReading]) -> Matrix:
-    """Of the readings' errors: each has its own, and those of the thermometer are shared."""
+    """Of the readings' errors: each has its own, the thermometer's are shared by all, and a day's by those of its run."""
     return [
         [
-            left.shared_u * right.shared_u + (left.relative_u**2 if row == column else 0.0)
+            left.covariance(right) + (left.relative_u**2 if row == column else 0.0)
             for column, right in enumerate(readings)
         ]
         for row, left in enumerate(readings)

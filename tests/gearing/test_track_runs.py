@@ -142,7 +142,7 @@ def test_what_the_charger_put_back_and_a_log_s_figures_are_learnt_from(tmp_path:
         plan = with_runs(tmp_path, f"{RUN}, can_c: 62{more}")
         outlook = plan.pairs[-1].outlook
         assert outlook is not None
-        widths.append(outlook.charge_c.high - outlook.charge_c.low)
+        widths.append((outlook.charge_c.high - outlook.charge_c.low) / outlook.charge_c.median)
         middles.append(outlook.charge_c.median / 3.6)
     assert widths[1] < 0.65 * widths[0]
     assert widths[2] < 1.1 * widths[1]

@@ -12,9 +12,10 @@ from speclint.gearing.plan import Plan
 from speclint.gearing.start import RatedPair
 from speclint.physics.bands import Band, Outlook
 from tests.gearing.geared_cars import rated
+from tests.physics.regression import charge_error
 from tests.physics.simulator.arrays import Array, Flags
 from tests.physics.simulator.circuits import KINDS
-from tests.physics.simulator.fleet import Fleet, fleet
+from tests.physics.simulator.fleet import CLASSES, Fleet, fleet
 from tests.physics.simulator.papers import (
     Habits,
     LoggedRun,
@@ -78,6 +79,13 @@ def share(values: Sequence[bool] | Flags) -> str:
     return f"{100.0 * float(np.mean(values)):.0f} %" if len(values) else "–"
 
 
+def interval(part: float, count: int) -> tuple[float, float]:
+    """Where 95 % of the shares lie of which a sample of that size shows this part (Wilson 1927)."""
+    square = 1.96**2 / count
+    middle, half = part + square / 2.0, 1.96 * np.sqrt(part * (1.0 - part) / count + square / (4.0 * count))
+    return float((middle - half) / (1.0 + square)), float((middle + half) / (1.0 + square))
+
+
 @dataclass(frozen=True, slots=True)
 class Held:
     """Bands beside the truth, a row a car and gear."""
@@ -88,12 +96,20 @@ class Held:
     truth: Array
     kinds: tuple[str, ...]
     places: Array
+    cars: Array
 
     def shares(self, chosen: Flags) -> str:
-        """How many lie inside, below and above."""
+        """How many lie inside, with the 95 % interval that so many cars leave of that, and how many below and above.
+
+        The gears of one car are off together: its share of them is one draw (Wilson's interval, of as many cars).
+        """
         low, high, truth = self.low[chosen], self.high[chosen], self.truth[chosen]
         inside = (low <= truth) & (truth <= high)
-        return f"holds {share(inside)} (cooler {share(truth < low)}, hotter {share(truth > high)})"
+        least, most = interval(float(np.mean(inside)), len(np.unique(self.cars[chosen])))
+        return (
+            f"holds {share(inside)} ({100 * least:.0f} to {100 * most:.0f}; below {share(truth < low)},"
+            f" above {share(truth > high)})"
+        )
 
     def error(self, chosen: Flags) -> str:
         """Median of the size of the error relative to the truth."""
@@ -146,18 +162,26 @@ def held(
             truths[name].append(of_run(outcome))
     kinds = tuple(each.kind for each in cars.circuits) * len(places)
     placed = np.repeat(np.array(places), len(cars))
+    numbers = np.tile(np.arange(len(cars), dtype=float), len(places))
     return {
-        name: Held(low, likely, high, np.concatenate(truths[name]), kinds, placed)
+        name: Held(low, likely, high, np.concatenate(truths[name]), kinds, placed, numbers)
         for name in QUANTITIES
         for low, likely, high in [np.array(rows[name]).T]
     }
 
 
+def _another_day(random: np.random.Generator, cars: Fleet) -> Fleet:
+    """The cars on another day than the one on which their track's speed was read, in air of the same warmth."""
+    return cars.another_day(random).with_values(air_c=cars["air_c"])
+
+
 def band_rows(folder: Path, seed: int, count: int, habits: Habits) -> Iterator[Row]:
     """Bands of cars without a track run."""
     cars = fleet(seed, count)
-    found = held(cars, lambda pinions: plans(folder, seed, cars, habits, pinions=pinions), PLACES)
+    day = _another_day(np.random.default_rng(seed + 1), cars)
+    found = held(cars, lambda pinions: plans(folder, seed, cars, habits, pinions=pinions), PLACES, day)
     told = "infield and grip told" if habits.infield_word else "infield not told"
+    told += ", by lap time" if habits.lap_time else ""
     can = found["can"]
     yield Row(f"can band without track runs, {told}, {count} cars on 3 gears", can.shares(can.all), "90 ± 4 %")
     kinds, classes = np.array(can.kinds), np.array([each.name for each in cars.classes] * len(PLACES))
@@ -183,14 +207,14 @@ def start_rows(folder: Path, seed: int, count: int, habits: Habits) -> Iterator[
     yield Row(f"starts found, mixed infields ({count} cars)", share([plan.start is not None for plan in built]), "–")
     if not able:
         return
-    chosen = cars.take(able)
+    random = np.random.default_rng(seed)
+    chosen = _another_day(random, cars.take(able))
     starts = [built[index] for index in able]
     ratio = np.array([float(plan.start.rated.pair.ratio) for plan in starts if plan.start is not None])
     looks_min = (1.0, 2.0, 3.0)
     outcome = run(chosen, ratio, looks_min=looks_min)
     hot = _over(outcome.end.can, outcome.end.winding)
     yield Row("  the start alone, without a look", hot, "–")
-    random = np.random.default_rng(seed)
     minutes = np.array([0.0 if plan.start is None else plan.start.look.minutes for plan in starts])
     go_on = np.array(
         [
@@ -224,7 +248,7 @@ def learning_rows(folder: Path, seed: int, count: int, habits: Habits) -> Iterat
         cars,
         lambda pinions: plans(folder, seed, cars, habits, logged, pinions),
         (0.2,),
-        cars.another_day(random).with_values(air_c=cars["air_c"]),
+        _another_day(random, cars),
     )
     can = found["can"]
     told = "with what the charger put back" if habits.returned else "the can alone"
@@ -238,6 +262,8 @@ def learning_rows(folder: Path, seed: int, count: int, habits: Habits) -> Iterat
     for kind in KINDS:
         chosen = kinds == kind
         yield Row(f"  {kind} infields", f"off by {np.mean(error[chosen]):.1f} K; {can.shares(chosen)}", "88 to 95 %")
+    for name in ("lap", "charge"):
+        yield Row(f"  {name}", f"{found[name].error(can.all)}; {found[name].shares(can.all)}", "holds 90 %")
 
 
 def slope_rows(folder: Path, seed: int, count: int, habits: Habits) -> Iterator[Row]:
@@ -276,13 +302,23 @@ def found_rows(folder: Path, seed: int, habits: Habits) -> Iterator[Row]:
     yield Row("starts found, touring", f"{sum(plan.start is not None for plan in built)} of 99", "95 of 99")
 
 
+def regression_rows(seed: int, count: int) -> Iterator[Row]:
+    """How near the charge even a regression comes that was fitted to the simulated cars and is told the same."""
+    for class_name in CLASSES:
+        for told, infield_and_grip in (("infield not told", False), ("infield and grip told", True)):
+            error = charge_error(seed, 10 * count, class_name, infield_and_grip=infield_and_grip)
+            yield Row(f"charge by a regression, {class_name} cars, {told}", f"off by {100 * error:.0f} %", "–")
+
+
 PARTS: Final[dict[str, Callable[[Path, int, int], Iterator[Row]]]] = {
     "bands": lambda folder, seed, count: band_rows(folder, seed, count, Habits()),
     "told-bands": lambda folder, seed, count: band_rows(folder, seed + 5, count, Habits(infield_word=True, grip=True)),
+    "timed-bands": lambda folder, seed, count: band_rows(folder, seed + 7, count, Habits(lap_time=True)),
     "starts": lambda folder, seed, count: start_rows(folder, seed + 1, count, Habits()),
     "learning": lambda folder, seed, count: learning_rows(folder, seed + 2, count, Habits()),
     "returned": lambda folder, seed, count: learning_rows(folder, seed + 6, count, Habits(returned=True)),
     "slopes": lambda folder, seed, count: slope_rows(folder, seed + 3, count, Habits(infield_word=True)),
+    "regression": lambda _folder, seed, count: regression_rows(seed + 8, count),
     "found": lambda folder, seed, _count: found_rows(folder, seed + 4, Habits()),
 }
 """The parts of the table by name."""

@@ -125,8 +125,8 @@ def _track() -> Schema:
             "straight_m": number("straight", "Length of the longest straight.", 32, unit="m", **ABOVE_ZERO),
             "infield_speed_kmh": number("infield speed", "Mean speed of the car off the straight: that way over the time"
                                         " it takes, on the fitted gears.", 26, unit="kmh", minimum=0),
-            "lap_s": number("lap time", "This car's lap time on the fitted gears, where no infield speed is known.", 16.5, unit="s",
-                            **ABOVE_ZERO),
+            "lap_s": number("lap time", "This car's mean lap time on the fitted gears, not its best; counts where no infield speed is"
+                            " stated.", 16.5, unit="s", **ABOVE_ZERO),
             "infield": choice("infield", f"How the way off the straight is driven: {meanings}.", _INFIELDS),
             "corners": whole("corners", "How many corners a lap has off the straight.", 9, minimum=1, maximum=100),
             "grip": number("grip", "Coefficient of friction of tyre on track: about 0.6 on dust, 1 on asphalt,"

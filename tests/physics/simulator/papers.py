@@ -19,11 +19,13 @@ class Habits:
     """What the owners write down.
 
     Attributes:
+        lap_time: Whether they state their mean lap time, and not the speed of the infield.
         infield_word: Whether they say how stop-and-go the infield is.
         grip: Whether they know the grip, to a tenth.
         returned: Whether a track run says what the charger put back, and how long after the run the can was read.
     """
 
+    lap_time: bool = False
     infield_word: bool = False
     grip: bool = False
     returned: bool = False
@@ -105,13 +107,14 @@ def write_setups(
     current = current * random.normal(1.0, 0.02, count)
     ohm = cars["winding_ohm"] * random.normal(1.0, 0.004, (3, count))
     air_c = cars["air_c"] + random.normal(0.0, 0.5, count)
+    lap_s = seen.mean_lap_s * random.normal(1.0, 0.01, count)
     names = []
     for index in range(count):
         circuit, car_class = cars.circuits[index], cars.classes[index]
         track = [
             f"lap_m: {circuit.lap_m:.0f}",
             f"straight_m: {circuit.straight_m:.0f}",
-            f"infield_speed_kmh: {infield_kmh[index]:.1f}",
+            f"lap_s: {lap_s[index]:.1f}" if habits.lap_time else f"infield_speed_kmh: {infield_kmh[index]:.1f}",
             f"ambient_c: {air_c[index]:.0f}",
         ]
         if habits.grip:
