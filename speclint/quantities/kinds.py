@@ -125,8 +125,7 @@ def _told(value: Any) -> str:
 def why_not_computed(of: Quantity, parts: Iterable[KeyReading]) -> str:
     """Why there is no value though all parts are read: too few for a comparison, or no number for a sum; "" where there is."""
     if of.compares_readings:
-        several = [part.value for part in parts if isinstance(part.value, tuple)]
-        is_enough = not several or all(len(values) > 1 for values in several)
+        is_enough = all(len(part.value) > 1 for part in parts if isinstance(part.value, tuple))
         return "" if is_enough else f"one value has no {of.title}: it takes a list with one value for each sensor"
     for name, part in zip(of.inputs, parts, strict=True) if of.declared_by else ():
         if isinstance(part.value, tuple):

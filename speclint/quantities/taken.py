@@ -29,8 +29,8 @@ class TakenKey(NamedTuple):
 
     quantity: Quantity
     phrase: str
-    bench: Path = ()
-    is_derived: bool = False
+    bench: Path
+    is_derived: bool
 
     @property
     def name(self) -> str:

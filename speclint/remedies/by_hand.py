@@ -89,7 +89,7 @@ class _Place(NamedTuple):
         """What is to be written there where the quantity moves so far; None where that cannot be."""
         if stated.counts:
             things = self.raw if isinstance(self.raw, list) else [self.raw]
-            return things[: int(way)] if way < 0 else [*things, *things[-1:] * int(way)] if things else None
+            return [*things, *things[-1:] * int(way)][: len(things) + int(way)] if things else None
         number = self.value + value_of(in_unit(way, stated.unit, self.unit))
         written = to_number(number)
         if not isinstance(self.raw, dict):

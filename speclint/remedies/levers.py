@@ -99,7 +99,7 @@ def _rotor(car: Car, parts: PartsBox) -> Iterator[Lever]:
 def _uncertainty(check: Check, name: str, facts: Facts) -> float:
     """U of a quantity as a rule judged it, or where it judged another as the car states it; 0 where none is known."""
     value = check.fact.value if check.fact is not None and check.quantity == name else facts.fact(name).value
-    of_reading = expanded_of(value) or 0.0 if isinstance(value, Number) else 0.0
+    of_reading = (expanded_of(value) if isinstance(value, Number) else None) or 0.0
     of_difference = None if check.outcome is None else check.outcome.expanded_uncertainty
     sides = [side for test in check.rule.tests if isinstance(test.limit, Compared) for _, side in test.limit.sides]
     compared = [side for side in sides if isinstance(side, OfQuantity)]

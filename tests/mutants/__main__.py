@@ -46,11 +46,15 @@ class Record(NamedTuple):
     modules: list[str]
 
     def tests_of(self, file: str, change: Change) -> tuple[list[str], list[str]]:
-        """The tests that may notice a change: those of its room that came past it, and others worth trying after them."""
+        """The tests that may notice a change: those of its room that came past it, and others worth trying after them.
+
+        No test comes past what is done once, on import, so that every test of the room may rest on it.
+        """
         room = f"tests/{file.split('/')[1]}/"
         lines = self.tests.get(file, {})
         near = {test for number in range(change.line, change.end_line + 1) for test in lines.get(str(number), ())}
-        all_tests = {test for tests in lines.values() or [self.seconds] for test in tests}
+        past_file = {test for tests in lines.values() for test in tests}
+        all_tests = past_file if near else {*past_file, *(test for test in self.seconds if test.startswith(room))}
         ranks = {
             test: (test not in near, not test.startswith(room), seconds, test)
             for test in all_tests

@@ -55,7 +55,8 @@ def test_every_assumption_is_a_parameter_with_a_range_a_meaning_and_a_source() -
 
 @pytest.mark.parametrize("each", ASSUMPTIONS, ids=lambda each: each.name)
 def test_no_range_is_a_slip_of_the_pen(each: Assumption) -> None:
-    up, down = abs(log(each.high / each.value)), abs(log(each.value / each.low))
+    low, value, high = (each.at(score) for score in (-END_SCORE, 0.0, END_SCORE))
+    up, down = abs(log(high / value)), abs(log(value / low))
     assert 1 / 3 < up / down < 3, "an estimate is about as far off either way, by ratio"
     assert up + down < log(25), "an estimate that says nothing is none"
 

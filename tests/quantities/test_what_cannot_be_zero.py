@@ -51,6 +51,7 @@ def test_only_a_temperature_lies_below_zero() -> None:
     assert not is_taken("car: {mass_g: {value: 1350, taken: {supply_v: -1}}}")
     numbers = [key.quantity for key in TAKEN_KEYS if key.quantity.unit]
     assert {described.name for described in numbers if described.lowest is None} == {"winding_c", "can_c", "ambient_c"}
+    assert {described.lowest for described in numbers} == {None, 0}
 
 
 def test_the_list_of_quantities_says_the_same() -> None:

@@ -132,6 +132,8 @@ def test_a_reading_says_of_which_record_it_is(records: str, line: str) -> None:
          ["corrected from 30 °C to 20 °C: 37.00 → 35.60 mΩ, -3.77 % (copper, k = 235, IEC 60034-1)"]),
         (RUN.format(f"winding: {{{PHASES}, winding_c: 20}}"),
          ["corrected from 20 °C to 20 °C: 37.00 → 37.00 mΩ, 0.00 % (copper, k = 235, IEC 60034-1)"]),
+        (RUN.format(f"winding: {{{PHASES}, winding_c: 19}}"),
+         ["corrected from 19 °C to 20 °C: 37.00 → 37.15 mΩ, +0.39 % (copper, k = 235, IEC 60034-1)"]),
         (RUN.format(f"winding: {{{PHASES}, winding_c: 10}}"),
          ["corrected from 10 °C to 20 °C: 37.00 → 38.51 mΩ, +4.08 % (copper, k = 235, IEC 60034-1)"]),
     ],

@@ -35,6 +35,9 @@ def remedies(rule: str, car: str, top: str = "") -> list[str]:
          ["lower pack by 1 °C, to 26 °C"]),
         ("quantity: width_mm, at_most: {list: motors, item: motor_part, under: width_mm}",
          "car: {width_mm: 191}\nmotor: {part: M-1}", ["make the car narrower by 1.0 mm, to 190.0 mm"]),
+        # 1350 × 1.001 = 1351.35, and nobody weighs a car to a part of a gram; 1340 ÷ 1.001 = 1338.66.
+        ("quantity: mass_g, at_least: {of: extra.bare_g, times: 1.001}", "car: {mass_g: 1340}\nextra: {bare_g: 1350}",
+         ["add 12 g of ballast", "lower bare by 12 g, to 1338 g"]),
         ("quantity: mass_g, unit: oz, at_least: {of: extra.least_oz}", "car: {mass_g: 1500}\nextra: {least_oz: 53}",
          ["add 0.09 oz of ballast", "lower least by 0.09 oz, to 52.91 oz"]),
     ],

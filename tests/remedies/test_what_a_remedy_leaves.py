@@ -418,3 +418,18 @@ def test_another_gear_says_what_it_makes_of_the_gearing() -> None:
         "spur 99 instead of 96: rollout 43.8 mm, 0.2 mm to spare, final drive ratio 4.479",
         "pinion 40 instead of 42: rollout 43.1 mm, 0.9 mm to spare, final drive ratio 4.560",
     ]
+
+
+def test_a_change_that_makes_a_close_call_of_another_rule_is_passed_over() -> None:
+    rules = (
+        "{id: ratio, quantity: final_drive_ratio, at_least: 4.2}",
+        "{id: rollout, quantity: rollout_mm, at_least: 46}",
+    )
+    # U of the tyre is 2 × 0.45 ÷ √3 = 0.52 mm (JCGM 100 4.3.7), of the rollout 0.38 mm: 98/44 leaves 0.40 mm, 96/43 0.29.
+    stated = (
+        "car: {spur_teeth: 96, pinion_teeth: 44, internal_ratio: 1.9, tyre_diameter_mm: {value: 62.5, instrument: meter}}\n"
+        "parts_box: {spurs_teeth: [98], pinions_teeth: [43]}"
+    )
+    club = a_ruleset(*rules, top=METER.replace("5}", "0.45}"))
+    (car,) = find_in({"club.yaml": club, "car.yaml": a_setup(stated)}).car_remedies
+    assert [remedy.message for remedy in car.remedies] == ["spur 98 instead of 96"]

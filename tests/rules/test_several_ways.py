@@ -99,6 +99,16 @@ def test_of_ways_that_are_broken_the_one_by_the_least_share_of_its_limit_is_told
     assert (check.verdict.value, check.told) == ("illegal", told)
 
 
+def test_a_way_that_breaks_two_limits_is_as_far_off_as_the_farther() -> None:
+    two = (
+        "any_of: [{all_of: [{quantity: width_mm, at_most: 190}, {quantity: mass_g, at_least: 1350}]},"
+        " {all_of: [{quantity: length_mm, at_most: 400}, {quantity: wheelbase_mm, at_most: 250}]}]"
+    )
+    # 5 % and 1 % are farther off than twice 3 %.
+    check = check_of(two, "car: {width_mm: 199.5, mass_g: 1336.5, length_mm: 412, wheelbase_mm: 257.5}")
+    assert (check.verdict.value, check.told) == ("illegal", 1)
+
+
 def test_of_a_ways_tests_the_one_broken_by_the_most_is_told_and_a_number_before_a_text() -> None:
     both = "any_of: [{all_of: [{quantity: width_mm, at_most: 190}, {quantity: mass_g, at_least: 1350}]}]"
     assert check_of(both, "car: {width_mm: 200, mass_g: 1300}").quantity == "width_mm"
