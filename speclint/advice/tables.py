@@ -57,8 +57,8 @@ def _listed_tables(case: RulesetCase) -> Iterator[tuple[Rule, Table, str, Path, 
 
 
 _TABLE: Final = (
-    "{id: motor, quantity: motor_part, listed_in: motors}\n      - {id: gear, quantity: final_drive_ratio, by: motor_part,"
-    " rows: {M-1: {at_least: 4.2}, M-2: {at_least: 4.4}}, otherwise: illegal}"
+    "{id: motor, quantity: motor_part, listed_in: motors}\n      - {id: gear, quantity: tooth_sum, by: motor_part,"
+    " rows: {M-1: {at_least: 99}, M-2: {at_least: 98}}, otherwise: illegal}"
 )
 _MOTORS: Final = "lists: {motors: {items: [{id: M-1}, {id: M-2}]}}\n"
 TABLES: Final[tuple[AdviceSort[RulesetCase], ...]] = (
@@ -75,7 +75,7 @@ TABLES: Final[tuple[AdviceSort[RulesetCase], ...]] = (
         title="row of a table for a part that is not approved",
         because="A row that no car can choose is misspelt, or left over.",
         source="arithmetic",
-        example=(RULESET.replace("RULE", _TABLE.replace("M-2:", "M-2: {at_least: 4.4}, M-4:")) + _MOTORS,),
+        example=(RULESET.replace("RULE", _TABLE.replace("M-2:", "M-2: {at_least: 98}, M-4:")) + _MOTORS,),
         find=_without_a_part,
     ),
 )
