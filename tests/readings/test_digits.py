@@ -98,3 +98,10 @@ def test_digits_follow_an_uncertainty_above_zero_only(expanded: float) -> None:
 @given(st.fractions(min_value=-1000, max_value=1000, max_denominator=10**4))
 def test_a_plain_text_is_within_half_its_last_place(value: Fraction) -> None:
     assert abs(exact(plain_text(value)) - value) <= Fraction(1, 20_000)
+
+
+@pytest.mark.parametrize(
+    ("value", "text"), [("0.123456", "0.123456"), ("0.1234567", "0.1235"), ("1/3", "0.3333"), ("-12", "-12")]
+)
+def test_a_plain_value_is_written_out_as_far_as_anybody_writes(value: str, text: str) -> None:
+    assert plain_text(exact(value)) == text

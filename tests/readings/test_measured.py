@@ -225,3 +225,13 @@ def test_no_numbers_have_no_mean_and_no_spread() -> None:
     for summary in (mean_of, least_of, spread_of):
         with pytest.raises(ValueError, match=r"no|empty|arg"):
             summary([])
+
+
+def test_of_equal_readings_the_least_certain_stands_at_either_end() -> None:
+    plain, sure, unsure = (
+        Fraction(5),
+        Measured(Fraction(5), {Influence("a", "scale"): 0.1}),
+        Measured(Fraction(5), {Influence("b", "scale"): 0.5}),
+    )
+    assert least_of([plain, sure, unsure, Fraction(6)]) == unsure
+    assert uncertainty_of(spread_of([Fraction(4), unsure, sure, plain])) == 0.5

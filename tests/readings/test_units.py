@@ -4,7 +4,15 @@ from fractions import Fraction
 
 import pytest
 
-from speclint.readings.units import converted
+from speclint.readings.units import (
+    converted,
+    in_unit,
+    is_hardly_below_zero,
+    is_never_below_zero,
+    is_of_one_dimension,
+    is_same_unit,
+    unit_at_end,
+)
 
 
 @pytest.mark.parametrize(
@@ -34,3 +42,41 @@ def test_a_temperature_has_its_zero_elsewhere(word: str, unit: str, reads: int, 
 def test_what_is_of_another_dimension_is_not_converted() -> None:
     assert converted(Fraction(1), "g", "mm") is None
     assert converted(Fraction(1), "furlong", "mm") is None
+
+
+def test_a_number_keeps_its_size_in_another_unit() -> None:
+    assert in_unit(Fraction(212), "f", "c") == 100
+    assert in_unit(Fraction(100), "c", "f") == 212
+    assert in_unit(Fraction(2), "in", "mm") == Fraction("50.8")
+
+
+@pytest.mark.parametrize(
+    ("word", "unit", "is_same"),
+    [("grams", "g", True), (" Gram. ", "g", True), ("kg", "g", False), ("mm", "g", False), ("g", "furlong", False), ("", "", False)],
+)  # fmt: skip
+def test_a_unit_is_known_by_what_people_write(word: str, unit: str, is_same: bool) -> None:
+    assert is_same_unit(word, unit) is is_same
+
+
+@pytest.mark.parametrize(
+    ("first", "second", "is_one"),
+    [("oz", "g", True), ("oz", "mm", False), ("", "", True), ("", "g", False), ("g", "", False)],
+)
+def test_only_units_of_one_dimension_say_the_same(first: str, second: str, is_one: bool) -> None:
+    assert is_of_one_dimension(first, second) is is_one
+
+
+@pytest.mark.parametrize(
+    ("key", "unit", "end"), [("mass_oz", "g", "oz"), ("mass_g", "g", "g"), ("oz", "g", ""), ("mass_mm", "g", "")]
+)
+def test_a_key_that_ends_in_another_unit_is_told_by_that(key: str, unit: str, end: str) -> None:
+    assert unit_at_end(key, unit) == end
+
+
+def test_what_can_lie_below_zero_is_told_by_its_dimension() -> None:
+    assert [unit for unit in ("kg", "mohm", "teeth", "mm", "c", "") if is_never_below_zero(unit)] == [
+        "kg",
+        "mohm",
+        "teeth",
+    ]
+    assert [unit for unit in ("kg", "mm", "v", "a", "c", "") if is_hardly_below_zero(unit)] == ["mm", "v", "a"]
