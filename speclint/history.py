@@ -7,6 +7,7 @@ from functools import cached_property
 from typing import Final
 
 from speclint.errors import UsageError
+from speclint.plain import listed
 
 _YAML: Final = (".yaml", ".yml")
 _PLAIN_FILES: Final = ("100644", "100755")
@@ -24,6 +25,9 @@ class Revision(Mapping[str, bytes]):
     """The YAML files of one commit, or of the index, by their names from the repository's top.
 
     They are read together, when first asked for.
+
+    Raises:
+        UsageError: on reading, a file of the index is not merged, so that nobody can tell what it will hold.
     """
 
     def __init__(self, top: str, commit: str) -> None:
@@ -43,13 +47,21 @@ class Revision(Mapping[str, bytes]):
     def _contents(self) -> dict[str, bytes]:
         command = ("ls-files", "-s") if self.commit == INDEX else ("ls-tree", "-r", "--full-tree", self.commit)
         blobs: dict[str, str] = {}
+        unmerged: dict[str, None] = {}
         for line in _run(self._top, *command, "-z").split(b"\0"):
             described, _, name = line.partition(b"\t")
             mode, *words = described.decode().split(" ")
             shown = os.fsdecode(name)
             if mode in _PLAIN_FILES and shown.lower().endswith(_YAML):
-                # A commit says "mode blob id", the index "mode id stage".
+                # A commit says "mode blob id", the index "mode id stage"; stages 1 to 3 are the sides of a conflict.
                 blobs[shown] = words[0] if self.commit == INDEX else words[1]
+                if self.commit == INDEX and words[1] != "0":
+                    unmerged[shown] = None
+        if unmerged:
+            raise UsageError(
+                f"{listed(unmerged)} {'is' if len(unmerged) == 1 else 'are'} not merged yet: keep one of the versions"
+                " between git's lines, and stage that"
+            )
         request = "".join(f"{object_id}\n" for object_id in blobs.values()).encode()
         return dict(zip(blobs, _blobs(_run(self._top, "cat-file", "--batch", stdin=request)), strict=True))
 

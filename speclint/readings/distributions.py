@@ -33,7 +33,10 @@ def student_factor(tails: float, degrees_of_freedom: float) -> float:
     """
     if not (0.0 < tails < 1.0 and degrees_of_freedom >= 1.0):
         raise ValueError("a coverage factor needs tails between 0 and 1 and one degree of freedom or more")
-    degrees_of_freedom = min(degrees_of_freedom, _ALMOST_NORMAL)
+    if degrees_of_freedom >= _ALMOST_NORMAL:
+        from statistics import NormalDist  # slow to import, and few factors are of the normal distribution
+
+        return -NormalDist().inv_cdf(0.5 * tails)
     # With one degree of freedom the distribution is Cauchy's, whose factor is the largest of all.
     low, high = 0.0, 1.0 / math.tan(0.5 * math.pi * tails)
     guess = min(high, 2.0)

@@ -2,6 +2,7 @@
 
 import json
 import shutil
+import subprocess
 from pathlib import Path
 
 import pytest
@@ -149,6 +150,21 @@ def test_what_is_staged_is_checked_whatever_lies_in_the_folder(team: Path, conso
     git(team, "rm", "-r", "-q", "--cached", ".")
     assert console(team, "check", "--as-of", "index", "--pass-over").status == 0
     assert console(team, "check", "--as-of", "index").status == 2
+
+
+def test_what_is_staged_is_not_judged_by_one_side_of_a_merge(team: Path, console: Console) -> None:
+    write(team / "setups/car.yaml", CAR % 1390)
+    git(team, "commit", "-am", "ours")
+    git(team, "checkout", "-b", "theirs", "HEAD~1")
+    write(team / "setups/car.yaml", CAR % 1380)
+    git(team, "commit", "-am", "theirs")
+    with pytest.raises(subprocess.CalledProcessError):
+        git(team, "merge", "main")
+    run = console(team, "check", "--as-of", "index")
+    assert (run.status, run.out) == (2, "")
+    assert run.err == (
+        "speclint: setups/car.yaml is not merged yet: keep one of the versions between git's lines, and stage that\n"
+    )
 
 
 def test_races_before_a_day_are_left_unjudged_and_counted(team: Path, console: Console) -> None:

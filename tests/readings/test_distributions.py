@@ -50,6 +50,11 @@ def test_the_normal_distribution_agrees_with_scipy_far_into_its_tails(z: float) 
     assert student_cdf(z, math.inf) == normal_cdf(z)
 
 
+@given(st.floats(min_value=1e-6, max_value=0.9))
+def test_without_an_end_of_degrees_of_freedom_the_factor_is_that_of_the_normal_distribution(tails: float) -> None:
+    assert student_factor(tails, math.inf) == pytest.approx(float(stats.norm.isf(tails / 2)), rel=1e-9)
+
+
 @pytest.mark.parametrize(("tails", "freedom"), [(0.0, 3.0), (1.0, 3.0), (0.05, 0.5), (math.nan, 3.0), (0.05, math.nan)])
 def test_a_factor_that_does_not_exist_is_refused(tails: float, freedom: float) -> None:
     with pytest.raises(ValueError, match="coverage"):
