@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable, Iterator, Set
 from datetime import date
-from typing import Final
+from typing import TYPE_CHECKING, Final
 
 from speclint.advice.days import is_apart
 from speclint.advice.limits import RULESET, example, flat_classes, own_rules, sized_tests
@@ -18,6 +18,9 @@ from speclint.rules.wording import test_asked, test_title
 from speclint.rulesets.implication import BindingRule, implies
 from speclint.rulesets.model import FlatClass, Rule
 from speclint.rulesets.not_found import NotFound
+
+if TYPE_CHECKING:
+    from speclint.moments import Period
 
 
 def _other_side(case: RulesetCase) -> Iterator[Observation]:
@@ -193,14 +196,19 @@ def _is_slip(first: str, second: str) -> bool:
 
 def _twice_on_a_list(case: RulesetCase) -> Iterator[Observation]:
     for list_id, parts in case.ruleset.lists.items():
+        periods: dict[str, list[Period]] = {}
         for index, item in enumerate(parts.items):
-            if any(
-                earlier.id == item.id and not is_apart(earlier.period, item.period) for earlier in parts.items[:index]
-            ):
+            earlier = periods.setdefault(item.id, [])
+            if not all(is_apart(period, item.period) for period in earlier[-_MOST_TURNS:]):
                 yield Observation(
                     f"{item.id} stands on the list {list_id} twice: of what they say of it, one contradicts the other, or is idle",
                     case.document.place(("lists", list_id, "items", index, "id")),
                 )
+            earlier.append(item.period)
+
+
+_MOST_TURNS: Final = 20
+"""How many of the turns that a part was on a list before are looked at."""
 
 
 def _waiver_for_all(case: RulesetCase) -> Iterator[Observation]:

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable, Iterator
 from datetime import date
+from typing import Final
 
 from speclint.forms.conditions import When
 from speclint.moments import Period, day_after
@@ -68,7 +69,13 @@ def changes_after(flat: FlatClass, on: date, until: date | None = None) -> tuple
         until: a day on which something else takes over; the ruleset's own last day ends it anyway.
     """
     in_force = flat.ruleset.in_force
+    looked_into = {list_id for rule in flat.rules for _, list_id in rule.lists} & flat.lists.keys()
     periods = [rule.period for rule in flat.rules]
-    periods += [item.period for parts in flat.lists.values() for item in parts.items]
+    periods += [item.period for list_id in looked_into for item in flat.lists[list_id].items]
     days = {day for period in periods for day in days_of_change(period)}
-    return tuple(sorted(day for day in days if day > on and day in in_force and (until is None or day < until)))
+    ahead = sorted(day for day in days if day > on and day in in_force and (until is None or day < until))
+    return tuple(ahead[: _MOST_STEPS // max(1, len(periods))])
+
+
+_MOST_STEPS: Final = 200_000
+"""Days times what has a period, which is looked at anew on each: of more days than that the first are told."""

@@ -7,12 +7,15 @@ one that its author had in front of him: what his ruleset and all below it made 
 from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence, Set
 from datetime import date
-from typing import NamedTuple
+from typing import Final, NamedTuple
 
 from speclint.moments import Period
 from speclint.rulesets.model import Rule, Ruleset
 from speclint.rulesets.not_found import NotFound
 from speclint.spelling import known_words
+
+_MOST_TEXTS: Final = 10_000
+"""Classes, and rules counted in each class that has them, that are worked out of one ruleset: ten times a large rulebook."""
 
 
 class Text(NamedTuple):
@@ -43,6 +46,7 @@ class Flattening:
         self._layers = layers
         self._known_on = known_on
         self._kept: dict[tuple[str, int], tuple[Text, ...] | NotFound] = {}
+        self._worked_out = 0
 
     def texts(self, class_id: str) -> tuple[Text, ...] | NotFound:
         """Every text of the class, or why there is none: amendments stand behind what they amend."""
@@ -53,10 +57,7 @@ class Flattening:
         kept_as = class_id, height
         if kept_as not in self._kept:
             chain = self._chain(class_id, height)
-            if isinstance(chain, NotFound):
-                self._kept[kept_as] = chain
-            else:
-                self._lay(chain, height)
+            self._kept[kept_as] = chain if isinstance(chain, NotFound) else self._lay(chain, height)
         return self._kept[kept_as]
 
     def _chain(self, class_id: str, height: int) -> list[str] | NotFound:
@@ -89,10 +90,16 @@ class Flattening:
             return f"{ruleset} has no class {class_id}; {titles[meant[0]]} is the title of {meant[0]}: write that"
         return f"{ruleset} has no class {class_id}{known_words(class_id, names)}"
 
-    def _lay(self, chain: Sequence[str], height: int) -> None:
-        """Works out each class of a chain, every one from the one that it is based on."""
+    def _lay(self, chain: Sequence[str], height: int) -> tuple[Text, ...] | NotFound:
+        """The last class of a chain, every one worked out from the one that it is based on."""
         texts: tuple[Text, ...] = ()
         for class_id in chain:
+            if self._worked_out > _MOST_TEXTS:
+                return NotFound(
+                    "wrong-count",
+                    f"the classes of {self._layers[-1].name} come to more than {_MOST_TEXTS} rules with what they inherit:"
+                    " split the ruleset",
+                )
             kept = self._kept.get((class_id, height))
             if isinstance(kept, tuple):
                 texts = kept
@@ -104,6 +111,8 @@ class Flattening:
                     seen = self._texts(class_id, level) if is_amending and level < height else None
                     texts = _lay_over(texts, rules, seen if isinstance(seen, tuple) else None)
             self._kept[class_id, height] = texts
+            self._worked_out += 1 + len(texts)
+        return texts
 
 
 def _lay_over(below: tuple[Text, ...], rules: tuple[Rule, ...], seen: tuple[Text, ...] | None) -> tuple[Text, ...]:

@@ -9,16 +9,15 @@ from typing import TYPE_CHECKING, Any
 from speclint.limits.decisions import Decision
 from speclint.moments import day_text
 from speclint.problems import Problem
-from speclint.quantities.declared import NOTHING_DECLARED, Declared
 from speclint.readings.copper import REFERENCE_C
 from speclint.rulesets.flatten import Flattening, Text
 from speclint.rulesets.list_bases import list_data, list_sources, whole_list
-from speclint.rulesets.model import FlatClass, Instruments, Ruleset, Waiver
+from speclint.rulesets.model import FlatClass, Ruleset
 from speclint.rulesets.not_found import NotFound
 from speclint.spelling import known_words
 
 if TYPE_CHECKING:
-    from speclint.forms.parts_lists import Lists, PartsList
+    from speclint.forms.parts_lists import PartsList
 
 
 class Library:
@@ -31,7 +30,7 @@ class Library:
         self._layers: dict[str, tuple[Ruleset, ...] | NotFound] = {}
         self._digests: dict[str, str] = {}
         self._usual_ratios: dict[tuple[str, str], tuple[Fraction, Fraction] | None] = {}
-        self._flattenings: dict[tuple[str, date | None], Flattening] = {}
+        self._flattenings: dict[tuple[str, date | None], tuple[Flattening, FlatClass]] = {}
         for ruleset in rulesets:
             versions = self._by_id.setdefault(ruleset.id, {})
             earlier = versions.setdefault(ruleset.version, ruleset)
@@ -206,34 +205,40 @@ class Library:
         layers = self.layers(ruleset)
         if isinstance(layers, NotFound):
             return layers
-        texts = self._flattening(layers, known_on).texts(class_id)
+        flattening, blank = self._of_all_classes(ruleset, layers, known_on)
+        texts = flattening.texts(class_id)
         if isinstance(texts, NotFound):
             return texts
-        lists: Lists = {}
-        instruments: Instruments = {}
-        quantities: Declared = NOTHING_DECLARED
-        waivers: tuple[Waiver, ...] = ()
-        for layer in layers:
-            quantities = {**quantities, **layer.quantities} if layer.quantities else quantities
-            lists = {**lists, **{list_id: self._list(layer, list_id, known_on) for list_id in layer.lists}}
-            instruments = {**instruments, **layer.instruments}
-            waivers += layer.waivers
-        title = next(layer.classes[class_id].title for layer in reversed(layers) if class_id in layer.classes)
-        return FlatClass(
-            ruleset=ruleset,
+        return blank._replace(
             id=class_id,
-            title=title,
+            title=next(layer.classes[class_id].title for layer in reversed(layers) if class_id in layer.classes),
             usual_ratio=self._usual_ratio(layers, class_id),
             rules=tuple(text.rule for text in texts),
-            lists=lists,
-            instruments=instruments,
-            quantities=quantities,
-            waivers=waivers,
-            reference_c=next((x.reference_c for x in reversed(layers) if x.reference_c is not None), REFERENCE_C),
-            decision=next((x.decision for x in reversed(layers) if x.decision is not None), Decision.AS_READ),
-            known_on=known_on,
             displaced=_indexes(texts),
         )
+
+    def _of_all_classes(
+        self, ruleset: Ruleset, layers: tuple[Ruleset, ...], known_on: date | None
+    ) -> tuple[Flattening, FlatClass]:
+        """What flattens the classes of a ruleset, and what all of them have in common, as a class without rules."""
+        kept_as = ruleset.name, known_on
+        if kept_as not in self._flattenings:
+            blank = FlatClass(
+                ruleset=ruleset,
+                id="",
+                title="",
+                usual_ratio=None,
+                rules=(),
+                lists={list_id: self._list(layer, list_id, known_on) for layer in layers for list_id in layer.lists},
+                instruments={name: instrument for layer in layers for name, instrument in layer.instruments.items()},
+                quantities={name: key for layer in layers for name, key in layer.quantities.items()},
+                waivers=tuple(waiver for layer in layers for waiver in layer.waivers),
+                reference_c=next((x.reference_c for x in reversed(layers) if x.reference_c is not None), REFERENCE_C),
+                decision=next((x.decision for x in reversed(layers) if x.decision is not None), Decision.AS_READ),
+                known_on=known_on,
+            )
+            self._flattenings[kept_as] = Flattening(layers, known_on), blank
+        return self._flattenings[kept_as]
 
     def _list(self, ruleset: Ruleset, list_id: str, known_on: date | None) -> "PartsList":
         """A list with what it is based on; a ruleset whose list is based on nothing has a problem, and judges nobody."""
@@ -256,13 +261,6 @@ class Library:
             base = next((rules.based_on for rules in stated if rules.based_on is not None), None)
         self._usual_ratios |= dict.fromkeys(way, usual)
         return usual
-
-    def _flattening(self, layers: tuple[Ruleset, ...], known_on: date | None) -> Flattening:
-        kept_as = layers[-1].name, known_on
-        flattening = self._flattenings.get(kept_as)
-        if flattening is None:
-            flattening = self._flattenings[kept_as] = Flattening(layers, known_on)
-        return flattening
 
 
 def _indexes(texts: tuple[Text, ...]) -> tuple[tuple[int, ...], ...]:

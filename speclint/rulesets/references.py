@@ -1,8 +1,9 @@
 """What a ruleset names must be there: bases, lists, instruments, and the rules that it replaces or waives."""
 
-from collections.abc import Collection, Iterator
+from collections.abc import Callable, Collection, Iterator
 from datetime import date
 from fractions import Fraction
+from functools import cache, partial
 from itertools import chain, islice, pairwise
 
 from speclint.documents.tree import Document
@@ -13,6 +14,7 @@ from speclint.rulesets.library import Library
 from speclint.rulesets.list_bases import whole_list
 from speclint.rulesets.model import ClassRules, FlatClass, Rule, Ruleset
 from speclint.rulesets.not_found import NotFound
+from speclint.rulesets.oversize import oversize
 from speclint.spelling import known_words
 
 
@@ -21,6 +23,9 @@ def reference_problems(ruleset: Ruleset, document: Document, library: Library) -
     layers = library.layers(ruleset)
     if isinstance(layers, NotFound):
         return (Problem(layers.problem, layers.message, document.place(("based_on",))),)
+    too_much = oversize(ruleset, document, library)
+    if too_much is not None:
+        return (too_much,)
     problems: list[Problem] = []
     for list_id in ruleset.lists:
         whole = whole_list(library, ruleset, list_id, None)
@@ -35,10 +40,11 @@ def reference_problems(ruleset: Ruleset, document: Document, library: Library) -
             problems.extend(islice(in_class, MOST_PROBLEMS + 1))
         if len(problems) > MOST_PROBLEMS:
             break
+    rules_of = cache(partial(_rules_of, library, ruleset))
     others = chain(
         _in_items(ruleset, document, library),
-        _in_waivers(ruleset, document, library),
-        _in_examples(ruleset, document, library),
+        _in_waivers(ruleset, document, rules_of),
+        _in_examples(ruleset, document, library, rules_of),
     )
     problems.extend(islice(others, max(0, MOST_PROBLEMS + 1 - len(problems))))
     # Each costs a search for what was meant; whoever mends these is told the next ones.
@@ -113,6 +119,10 @@ def _circles(flat: FlatClass) -> dict[str, str]:
     return circles
 
 
+_RulesOf = Callable[[str | None], set[str] | NotFound]
+"""Gives the ids of the rules of a class, or of all classes, or why there are none."""
+
+
 def _rules_of(library: Library, ruleset: Ruleset, class_id: str | None) -> set[str] | NotFound:
     named: set[str] = set()
     for name in library.class_ids(ruleset) if class_id is None else (class_id,):
@@ -128,16 +138,16 @@ def _rules_of(library: Library, ruleset: Ruleset, class_id: str | None) -> set[s
 def _in_items(ruleset: Ruleset, document: Document, library: Library) -> Iterator[Problem]:
     """Items of the ruleset's lists without what a rule of its classes looks up in them, or with what no limit can be."""
     flats = (library.flat(ruleset, class_id) for class_id in (library.class_ids(ruleset) if ruleset.lists else ()))
-    looked_up = dict.fromkeys(
-        (rule.id, *wanted)
+    looked_up = {
+        wanted: rule.id
         for flat in flats
         if isinstance(flat, FlatClass)
         for rule in flat.rules
         for test in rule.tests
         for wanted in test.limit.names.looked_up
         if wanted.list_id in ruleset.lists
-    )
-    for rule_id, list_id, key, is_size in looked_up:
+    }
+    for (list_id, key, is_size), rule_id in looked_up.items():
         for i, item in enumerate(ruleset.lists[list_id].items):
             path = ("lists", list_id, "items", i)
             values = item.keys.get(key)
@@ -149,9 +159,9 @@ def _in_items(ruleset: Ruleset, document: Document, library: Library) -> Iterato
                 yield Problem("limit-unfit", message, document.place((*path, key)))
 
 
-def _in_waivers(ruleset: Ruleset, document: Document, library: Library) -> Iterator[Problem]:
+def _in_waivers(ruleset: Ruleset, document: Document, rules_of: _RulesOf) -> Iterator[Problem]:
     for i, waiver in enumerate(ruleset.waivers):
-        rules = _rules_of(library, ruleset, waiver.class_id)
+        rules = rules_of(waiver.class_id)
         if isinstance(rules, NotFound):
             yield Problem(rules.problem, rules.message, document.place(("waivers", i, "class")))
         elif waiver.rule not in rules:
@@ -159,9 +169,9 @@ def _in_waivers(ruleset: Ruleset, document: Document, library: Library) -> Itera
             yield Problem("unknown-rule", message, document.place(("waivers", i, "rule")))
 
 
-def _in_examples(ruleset: Ruleset, document: Document, library: Library) -> Iterator[Problem]:
+def _in_examples(ruleset: Ruleset, document: Document, library: Library, rules_of: _RulesOf) -> Iterator[Problem]:
     for example in ruleset.examples:
-        rules = _rules_of(library, ruleset, example.class_id)
+        rules = rules_of(example.class_id)
         if isinstance(rules, NotFound):
             yield Problem(rules.problem, rules.message, document.place(("examples", example.index, "class")))
             continue

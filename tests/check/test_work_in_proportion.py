@@ -13,7 +13,7 @@ from typing import Any, Final
 import pytest
 
 from speclint.findings import Tally
-from tests.check.world import a_ruleset, a_setup, find_in
+from tests.check.world import a_ruleset, a_setup, find_in, problems_of
 
 _CAR: Final = a_setup("car: {mass_g: 1350}")
 _DAY: Final = date(2026, 1, 2)
@@ -88,6 +88,33 @@ def _inspected_cars(count: int) -> dict[str, str]:
     return {**_club(rule), "inspection.yaml": head + "".join(map(car.format, range(count)))}
 
 
+def _listed_parts(count: int) -> dict[str, str]:
+    return _parts("    - {{id: M-{0}}}\n    - {{id: M-0, until: 2026-01-02}}\n", count)
+
+
+def _parts_that_come_and_go(count: int) -> dict[str, str]:
+    return _parts("    - {{id: M-{0}, from: {1}, until: {1}}}\n", count)
+
+
+def _parts(item: str, count: int) -> dict[str, str]:
+    items = "".join(item.format(i, _day(i)) for i in range(count))
+    return _club("{id: part, quantity: motor_part, listed_in: motors}", top=f"lists:\n  motors:\n    items:\n{items}")
+
+
+def _waivers_of_many_rules(count: int) -> dict[str, str]:
+    waivers = "".join(f"  - {{rule: r{i}, when: {{motor_serial: none}}}}\n" for i in range(count))
+    return _club(
+        *(f"{{id: r{i}, quantity: extra.q{i}, at_least: 1300}}" for i in range(count)), top=f"waivers:\n{waivers}"
+    )
+
+
+def _classes_of_listed_parts(count: int) -> dict[str, str]:
+    lists = "".join(f"  l{i}: {{items: [{{id: M-1}}]}}\n" for i in range(count))
+    classes = "".join(f"  c{i}: {{}}\n" for i in range(count))
+    text = a_ruleset("{id: part, quantity: motor_part, listed_in: l0}", top=f"lists:\n{lists}")
+    return {"rulesets/club.yaml": text.replace("classes:\n", f"classes:\n{classes}"), "car.yaml": _CAR}
+
+
 CASES: Final[Mapping[str, tuple[Callable[[int], dict[str, str]], int]]] = {
     "amendments of one rule": (_amendments, 30),
     "rules that take the place of none": (_unknown_rules, 60),
@@ -100,6 +127,9 @@ CASES: Final[Mapping[str, tuple[Callable[[int], dict[str, str]], int]]] = {
     "cars of one name, entry and motor": (_cars_of_one_name, 20),
     "rules on quantities that are none": (_unknown_quantities, 60),
     "cars of an inspection": (_inspected_cars, 20),
+    "parts on a list, and one of them often": (_listed_parts, 60),
+    "waivers of rules": (_waivers_of_many_rules, 30),
+    "classes beside lists": (_classes_of_listed_parts, 60),
 }
 
 
@@ -140,6 +170,76 @@ def test_a_chain_of_amendments_grows_by_no_more_than_the_square() -> None:
 
     lines_run(chain(2))
     assert lines_run(chain(120)) <= 4.5 * lines_run(chain(60))
+
+
+def _rules_that_look_up(count: int) -> dict[str, str]:
+    items = "".join(f"    - {{id: M-{i}, rotors: [R-{i}]}}\n" for i in range(count))
+    rule = "{{id: r{}, quantity: rotor_part, one_of: {{list: motors, item: motor_part, under: rotors}}}}"
+    return _club(*map(rule.format, range(count)), top=f"lists:\n  motors:\n    items:\n{items}")
+
+
+def _inherited_in_each_class(count: int) -> dict[str, str]:
+    classes = "".join(f"  c{i}: {{based_on: stock}}\n" for i in range(count))
+    text = a_ruleset(*(f"{{id: r{i}, quantity: mass_g, at_least: {500 + i}}}" for i in range(count)))
+    return {"rulesets/club.yaml": f"{text}{classes}", "car.yaml": _CAR}
+
+
+def _examples_of_many_rules(count: int) -> dict[str, str]:
+    examples = "  - {class: stock, on: 2026-03-14, setup: {}, expect: {}}\n" * count
+    rules = (f"{{id: r{i}, quantity: extra.q{i}, at_least: 1300}}" for i in range(count))
+    return _club(*rules, top=f"examples:\n{examples}")
+
+
+MULTIPLIED: Final[Mapping[str, tuple[Callable[[int], dict[str, str]], str]]] = {
+    "rules inherited by classes": (
+        _inherited_in_each_class,
+        "rulesets/club.yaml:7:3: the classes of club@1 come to more than 400 rules with what they inherit: split the"
+        " ruleset",
+    ),
+    "rules that look through lists": (
+        _rules_that_look_up,
+        "rulesets/club.yaml:5:3: the rules of club@1 look through lists of more than 400 items in all: shorten these",
+    ),
+    "waivers of many rules": (
+        _waivers_of_many_rules,
+        "rulesets/club.yaml:38:3: waivers times rules, class by class, come to more than 400 in club@1: leave out what is"
+        " over",
+    ),
+    "rules that examples try": (
+        _examples_of_many_rules,
+        "rulesets/club.yaml:1:1: the examples of club@1 try more than 400 rules in all: leave some out",
+    ),
+}
+
+
+def test_of_very_many_days_of_change_the_first_are_looked_at(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr("speclint.rulesets.amendments._MOST_STEPS", 400)
+    assert lines_run(_parts_that_come_and_go(120)) <= 2.6 * lines_run(_parts_that_come_and_go(60))
+
+
+@pytest.mark.parametrize("name", MULTIPLIED)
+def test_what_counts_many_times_is_refused_before_it_is_worked_out(name: str, monkeypatch: pytest.MonkeyPatch) -> None:
+    for limit in ("flatten._MOST_TEXTS", "oversize._MOST_STEPS", "oversize._MOST_WAIVABLE"):
+        monkeypatch.setattr(f"speclint.rulesets.{limit}", 400)
+    make, message = MULTIPLIED[name]
+    single, double = lines_run(make(30)), lines_run(make(60))
+    assert double <= 2.6 * single
+    car, told = problems_of(find_in(make(30)))
+    assert car == "car.yaml:2:21: the ruleset club@1 has problems of its own: see rulesets/club.yaml"
+    assert told == message
+
+
+@pytest.mark.parametrize(
+    ("file", "key", "item"),
+    [
+        ("car.yaml", "format: setup/1\nentries", "{ruleset: club, class: stock, on: 2026-03-14}"),
+        ("inspection.yaml", "format: inspection/1\nruleset: club\non: 2026-03-14\ncars", "{class: stock, setup: none}"),
+    ],
+)
+def test_of_what_is_dear_there_are_a_thousand_at_most(file: str, key: str, item: str) -> None:
+    text = key + ":\n" + f"  - {item}\n" * 1001
+    (problem,) = problems_of(find_in({**_club("{id: a, quantity: mass_g, at_least: 1}"), file: text}, named=(file,)))
+    assert " has 1001 items; it takes at most 1000" in problem
 
 
 def _messages(findings: Tally) -> list[str]:

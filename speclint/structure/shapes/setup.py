@@ -89,7 +89,7 @@ def setup_keys() -> dict[str, Schema]:
         "about": text("about", "What this setup is for.", "high grip, cold hall"),
         "garage": text("garage", "The garage file that this setup shares, as a path from here.", "../garage.yaml"),
         "entries": several("entries", "The race days that the car is entered for.", {"$ref": "#/$defs/entry"},
-                           [_ENTRY_EXAMPLE]),
+                           [_ENTRY_EXAMPLE], maxItems=1000),
         "car": shared["car"],
         "battery": shared["battery"],
         "speed_control": shared["speed_control"],
