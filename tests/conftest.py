@@ -117,6 +117,7 @@ def console(capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch)
         monkeypatch.delenv(name, raising=False)
     yield Console(capsys, monkeypatch)
     gc.enable()
+    gc.unfreeze()
 
 
 @pytest.fixture(scope="session")

@@ -60,6 +60,7 @@ def in_process(folder: Path, *arguments: str, encoding: str = "utf-8") -> subpro
         patched.setattr(sys, "argv", ["speclint", *arguments])
         main()
     gc.enable()
+    gc.unfreeze()
     assert isinstance(ended.value.code, int)
     texts = (stream.buffer.getvalue().decode(encoding) for stream in (out, err))
     return subprocess.CompletedProcess(arguments, ended.value.code, *texts)

@@ -118,6 +118,8 @@ def check(
     """
     import gc
 
+    # What is loaded, read and judged has no cycles: the collector would only walk it, for a tenth of the time.
+    gc.disable()
     from speclint.check.cars import one_after_another
     from speclint.check.pipeline import extracted, hand_on
     from speclint.delivery import Asked, delivery
@@ -125,8 +127,6 @@ def check(
     from speclint.reports import Order, RunOptions
 
     _refuse_unheard((report, *(kind for kind, _ in saves)), asks_coming=coming_days is not None, asks_only=bool(only))
-    # What is read and judged has no cycles: the collector would only walk it, for a tenth of the time.
-    gc.disable()
     folder = current_folder(keeps_texts=number is not None)
     source: Source = folder if as_of is None else _as_committed(as_of, is_to_change=number is not None)
     listing = _listing(source, paths or (".",), pass_over=pass_over)
