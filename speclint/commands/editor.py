@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any, Final
 
 import click
 
-from speclint.commands.shell import CONTEXT, current_folder
+from speclint.commands.shell import CONTEXT, current_folder_as
 from speclint.errors import UsageError
 
 if TYPE_CHECKING:
@@ -15,7 +15,6 @@ if TYPE_CHECKING:
     from pygls.lsp.server import LanguageServer
 
     from speclint.editor.session import Marked, Session
-    from speclint.files import Folder
 
 _HOW_TO_GET_IT: Final = "`speclint editor` needs the library pygls: install speclint[editor], or pygls beside it"
 
@@ -35,27 +34,26 @@ def editor() -> None:
     from speclint.editor.session import Session
     from speclint.editor.unsaved import UnsavedFiles
 
-    _serve(Session(UnsavedFiles(current_folder()), date.today()))
+    _serve(Session(current_folder_as(UnsavedFiles), date.today()))
 
 
 class _Names:
     """Files and places as the protocol writes them, and back."""
 
-    def __init__(self, folder: "Folder", session: "Session") -> None:
-        self._folder = folder
+    def __init__(self, session: "Session") -> None:
         self._session = session
 
     def name_of(self, uri: str) -> str:
         """The name of a file that people are shown."""
         from pygls.uris import to_fs_path
 
-        return self._folder.shown(to_fs_path(uri) or uri)
+        return self._session.files.shown(to_fs_path(uri) or uri)
 
     def uri_of(self, file: str) -> str:
         """The address of a file."""
         from pygls.uris import from_fs_path
 
-        return from_fs_path(self._folder.full(file)) or file
+        return from_fs_path(self._session.files.full(file)) or file
 
     def position(self, file: str, line: int, column: int) -> "lsp.Position":
         """A place as the protocol counts: from 0, columns in units of UTF-16."""
@@ -99,7 +97,7 @@ def _serve(session: "Session") -> None:
 
     from speclint import __version__
 
-    names = _Names(current_folder(), session)
+    names = _Names(session)
     server = LanguageServer("speclint", __version__, text_document_sync_kind=lsp.TextDocumentSyncKind.Full)
     remarks = _Remarks(server, session, names)
     _take_texts(server, session, names, remarks)

@@ -30,6 +30,7 @@ CONTEXT: Final = {"help_option_names": ["-h", "--help"], "max_content_width": 10
 """How every command shows its help."""
 
 _Command = TypeVar("_Command", bound=Callable[..., Any])
+_Folder = TypeVar("_Folder", bound="Folder")
 
 EXIT_FAILED: Final = 1
 EXIT_USAGE: Final = 2
@@ -162,8 +163,17 @@ def current_folder(*, keeps_texts: bool = False) -> "Folder":
     """
     from speclint.files import Folder
 
+    return current_folder_as(Folder, keeps_texts=keeps_texts)
+
+
+def current_folder_as(kind: type[_Folder], **options: bool) -> _Folder:
+    """The current folder as a source of another kind.
+
+    Raises:
+        UnreadableError: it is not there any more.
+    """
     try:
-        return Folder(os.getcwd(), keeps_texts=keeps_texts, ignored=_ignored)
+        return kind(os.getcwd(), ignored=_ignored, **options)
     except OSError as error:
         raise UnreadableError("the current folder is not there any more") from error
 

@@ -5,7 +5,6 @@ from pathlib import Path
 
 from speclint.editor.session import Session
 from speclint.editor.unsaved import UnsavedFiles
-from speclint.files import Folder
 from tests.check.world import a_ruleset, a_setup
 from tests.console import write
 
@@ -18,7 +17,7 @@ CLUB = a_ruleset(
 def session(folder: Path, **texts: str) -> Session:
     write(folder / ".git" / "HEAD", "ref: refs/heads/main\n")
     write(folder / "rulesets" / "club.yaml", CLUB)
-    files = UnsavedFiles(Folder(str(folder)))
+    files = UnsavedFiles(str(folder))
     for name, text in texts.items():
         write(folder / f"{name}.yaml", text)
         files.put(f"{name}.yaml", text)
@@ -46,7 +45,7 @@ def test_hovering_over_a_key_of_an_entry_says_what_it_is_and_over_its_neighbour_
     car = a_setup(entry="load_kg: 3.5, heat: 2")
     write(empty / ".git" / "HEAD", "ref: refs/heads/main\n")
     write(empty / "rulesets" / "club.yaml", club)
-    files = UnsavedFiles(Folder(str(empty)))
+    files = UnsavedFiles(str(empty))
     files.put("car.yaml", car)
     editor = Session(files, date(2026, 3, 14))
     editor.check()
