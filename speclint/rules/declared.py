@@ -34,10 +34,9 @@ def declared_help(described: Quantity) -> str:
 
 def derived_text(name: str) -> str:
     """The same of a sum, a count or what has choices, where a rule names it; "" of what its limit says enough of."""
-    described = quantity(name)
-    if described is None or not (described.declared_by and (described.inputs or described.choices)):
-        return ""
-    return declared_text(described)
+    if isinstance(name, QuantityName) and (name.quantity.inputs or name.quantity.choices):
+        return declared_text(name.quantity)
+    return ""
 
 
 def declared_among(names: Iterable[str]) -> tuple[QuantityName, ...]:
