@@ -126,6 +126,24 @@ def test_a_rule_that_only_says_the_same_in_other_words_gives_no_notice() -> None
     assert _next_season(NOW.replace("4.3", "5.1").replace("4.20", "4.2")) == {"ratio": []}
 
 
+@pytest.mark.parametrize(
+    ("otherwise", "notices"),
+    [("illegal", []), ("{at_least: 1300}", []), ("{at_least: 1310}", ["from 1 January 2027"]), ("free", ["from 1 January 2027"])],
+)  # fmt: skip
+def test_a_table_that_is_written_anew_gives_notice_of_what_it_changes(otherwise: str, notices: list[str]) -> None:
+    table = "{id: weight, quantity: mass_g, by: battery_cells, rows: {2: {at_least: 1330}}, otherwise: %s}"
+    this = otherwise if not notices else "{at_least: 1300}"
+    files = {
+        "this.yaml": a_ruleset(table % this, top="in_force: {from: 2026-01-01, until: 2026-12-31}"),
+        "next.yaml": a_ruleset(
+            table % otherwise, version="2", top="in_force: {from: 2027-01-01}\npublished: 2026-11-01"
+        ),
+        "car.yaml": a_setup(f"{SEASON}\nbattery: {{cells: 2}}"),
+    }
+    (check,) = find_in(files).entries[0].checks
+    assert [later_text(later)[:19] for later in check.later] == notices
+
+
 def test_a_version_that_was_not_published_yet_gives_no_notice() -> None:
     assert _next_season(NOW.replace("4.20", "4.50"), known_on="2026-10-31") == {"ratio": []}
 

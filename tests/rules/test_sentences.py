@@ -15,6 +15,8 @@ TOP = """\
 instruments:
   scale: {accuracy_percent: 0.1, accuracy: 0.5, resolution: 1, offset: 2, calibrated_on: 2026-01-05, unit: g}
   tacho: {}
+  ohm-meter: {accuracy: 0.1, unit: mohm}
+  dial: {accuracy: 0.5, unit: furlongs}
 lists: {motors: {items: [{id: M-1}]}}
 """
 
@@ -125,3 +127,12 @@ def test_days_items_and_waivers_are_told_as_far_as_they_are_stated() -> None:
     waiver = Waiver("weight", None, (), Period(None, last), "the board", Place("club.yaml"))
     assert waiver_text(waiver) == "weight, until 30 June 2026, the board"
     assert waiver_text(waiver._replace(granted=""), is_dated=False) == "weight"
+
+
+@pytest.mark.parametrize(
+    ("instrument", "says"),
+    [("ohm-meter", "The official instrument is the ohm-meter: ± 0.1 mΩ."), ("dial", "The official instrument is the dial: ± 0.5 furlongs.")],
+)  # fmt: skip
+def test_an_instrument_is_as_good_as_it_says_in_its_own_unit(instrument: str, says: str) -> None:
+    _, said, _ = told(f"quantity: extra.key, at_least: 1, instrument: {instrument}")
+    assert says in said

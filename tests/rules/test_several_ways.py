@@ -141,6 +141,15 @@ def test_two_different_readings_must_be_shown_by_more_than_their_uncertainty() -
     assert verdict_of(windows, car, top=SCALE) == "legal"
 
 
+def test_a_way_that_only_counts_teeth_gives_no_chance_more() -> None:
+    rule = "any_of: [{quantity: mass_g, at_least: 1350}, {quantity: spur_teeth, at_most: 80}], decision: must-show"
+    # U = 2 × 3 ÷ √3 = 3.46 g (JCGM 100 4.3.7); with two readings it would be 1.14 times as much.
+    stated = "instruments: {meter: {accuracy: 3}}\ncar: {spur_teeth: 96, mass_g: {value: 1353.5, instrument: meter}}"
+    assert verdict_of(rule, stated) == "legal"
+    assert verdict_of(rule.replace("spur_teeth, at_most: 80", "width_mm, at_most: 100"),
+                      stated.replace("spur_teeth: 96", "width_mm: 190")) == "not-shown"  # fmt: skip
+
+
 def test_benefit_of_doubt_needs_every_way_broken_beyond_its_uncertainty() -> None:
     two = "any_of: [{quantity: width_mm, at_most: 190}, {quantity: mass_g, at_least: 1350}]"
     top = SCALE.replace("must-show", "benefit-of-doubt")
