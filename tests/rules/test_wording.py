@@ -301,3 +301,19 @@ def test_the_margins_word_is_short_below_over_above_and_to_spare_within(
 )
 def test_a_chance_has_a_digit_more_where_it_is_nearly_none_or_nearly_certain(probability: float, text: str) -> None:
     assert percent(probability) == text
+
+
+@pytest.mark.parametrize(
+    ("mass", "told"),
+    [
+        (1353, ["close call: the limit lies within the ± of the reading; the chance that the true value is within is 96 %",
+                "the rule asks that the limit is met with the uncertainty counted"]),
+        (1360, []),
+        (1340, ["beyond doubt: the limit is broken by more than the uncertainty; the chance that the true value is within is"
+                " under 0.1 %"]),
+    ],
+)  # fmt: skip
+def test_what_must_be_shown_says_why_it_is_not(mass: int, told: list[str]) -> None:
+    rule = "quantity: mass_g, at_least: 1350, decision: must-show, instrument: scale"
+    lines = explanation(check_of(rule, f"car: {{mass_g: {mass}}}", top="instruments: {scale: {accuracy: 3}}"))
+    assert [line for line in lines if not line.startswith("±")] == told
