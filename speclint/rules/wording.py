@@ -34,6 +34,13 @@ def rule_title(rule: Rule) -> str:
     return limited.title if limited is not None else rule.id
 
 
+def unstated_title(check: Check) -> str:
+    """What is not stated, for people: the rule's own quantity, or another that it hangs on, such as that of its `when`."""
+    fact = check.fact
+    is_another = fact is not None and fact.value is None and fact.quantity.name != check.quantity
+    return fact.quantity.title if fact is not None and is_another else title(check)
+
+
 def unit(check: Check) -> str:
     """The unit code of what decided, "" where it has none."""
     return test_unit(check.test) if check.test is not None else ""
@@ -133,7 +140,7 @@ def _margin_beside(check: Check, told: str) -> str:
         is_known = check.outcome is not None and check.outcome.expanded_uncertainty is not None
         return f"met by {text.removesuffix(_TO_SPARE)}, {'within its ±' if is_known else '± not known'}"
     is_nearer = check.ways and check.verdict is Verdict.ILLEGAL and text and _is_windows(check)
-    return f"{text} the nearer" if is_nearer else text
+    return f"{text}{' of' if text.endswith(' short') else ''} the nearer" if is_nearer else text
 
 
 def message(check: Check) -> str:

@@ -304,3 +304,24 @@ def test_a_word_that_is_known_and_meets_nothing_is_no_misspelling(word: str) -> 
     text = report_text("text", found, only=word)
     assert f"--only {word}: there is none." in text
     assert "did you mean" not in text
+
+
+@pytest.mark.parametrize(
+    ("rule", "stated", "lacking"),
+    [
+        ("quantity: mass_g, at_least: 1350, when: {entry.venue: indoor}", "car: {mass_g: 1360}", "venue"),
+        ("quantity: extra.pack_c, at_most: {of: extra.air_c, plus: 5}", "extra: {pack_c: 31}", "air"),
+        (
+            "quantity: mass_g, by: motor_part, rows: {M-1: {at_least: 1350}}, otherwise: free",
+            "car: {mass_g: 1360}",
+            "motor part",
+        ),
+    ],
+)
+def test_what_is_stated_is_not_asked_for_where_the_rule_hangs_on_something_else(
+    rule: str, stated: str, lacking: str
+) -> None:
+    found = find_in({"club.yaml": a_ruleset(f"{{id: it, {rule}}}"), "car.yaml": a_setup(stated)})
+    lines = report_text("text", found).splitlines()
+    assert lines[1].strip() == f"Add: {lacking}."
+    assert f"{lacking} not stated" in next(line for line in lines if line.startswith("  ?"))

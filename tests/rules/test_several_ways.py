@@ -23,7 +23,7 @@ MOTOR = (
         (210, "legal", "wheelbase is 210 mm; the rule asks 208 to 212 mm, or 223 to 227 mm: 2 mm to spare"),
         (227, "legal", "on the limit itself"),
         (212.1, "illegal", "212.1 mm; the rule asks 208 to 212 mm, or 223 to 227 mm: 0.1 mm over the nearer"),
-        (222, "illegal", "1 mm short the nearer"),
+        (222, "illegal", "1 mm short of the nearer"),
     ],
 )
 def test_a_value_may_lie_in_either_window(wheelbase: float, verdict: str, words: str) -> None:

@@ -16,7 +16,7 @@ from speclint.reports.check.remarks import rests_on_motor_trouble
 from speclint.reports.check.rule_text import BENEATH, VERDICT_STYLES, labelled, place_of, rule_rows
 from speclint.reports.layout import Layout, Line, Span, Style
 from speclint.rules.checks import FAILING, Check, Verdict
-from speclint.rules.wording import title
+from speclint.rules.wording import title, unstated_title
 
 _MARGIN: Final = "  "
 
@@ -133,7 +133,7 @@ def _sentence(text: str) -> str:
 
 def _to_show(result: EntryResult) -> Iterator[str]:
     unshown = [check for check in result.checks if check.verdict is Verdict.NOT_SHOWN]
-    missing = list(dict.fromkeys(title(check) for check in unshown if check.missing))
+    missing = list(dict.fromkeys(unstated_title(check) for check in unshown if check.missing))
     if any(rests_on_motor_trouble(result, check) for check in unshown):
         yield "the motor file is not read, see the problem below"
         unshown = [check for check in unshown if not rests_on_motor_trouble(result, check)]

@@ -9,7 +9,7 @@ from speclint.reports.check.inspected_text import beside_reading
 from speclint.reports.check.remarks import rests_on_motor_trouble
 from speclint.reports.layout import Column, Layout, Line, Span, Style
 from speclint.rules.checks import FAILING, Check, Remedy, Verdict
-from speclint.rules.wording import asks, explanation, has, margin, title
+from speclint.rules.wording import asks, explanation, has, margin, title, unstated_title
 
 _COLUMNS: Final = (
     Column("", 12, 3),
@@ -80,7 +80,9 @@ def _cells(check: Check, result: EntryResult) -> tuple[Span, ...]:
     elif check.verdict is Verdict.NOT_APPLICABLE:
         ask = check.waived or check.reason
     elif not value and check.fact is not None:
-        value = "no reading counts" if check.fact.record is not None or check.fact.refused else "not stated"
+        unstated = unstated_title(check)
+        value = "not stated" if unstated == title(check) else f"{unstated} not stated"
+        value = "no reading counts" if check.fact.record is not None or check.fact.refused else value
         value = "not read" if rests_on_motor_trouble(result, check) else value
     return Span(title(check), style), Span(value), Span(ask), Span(_margin_cell(check), style), Span(check.rule.cite)
 
