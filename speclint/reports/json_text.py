@@ -5,7 +5,8 @@ import re
 from collections.abc import Iterable
 from typing import Any, Final
 
-from speclint.reports.fields import Field, T
+from speclint.reports import Order, Paper, Whole
+from speclint.reports.fields import Field, Record, T
 
 _STEERING: Final = re.compile("[\x7f-\x9f\xad\u061c\u200b-\u200f\u2028-\u202e\u2060-\u2069\ud800-\udfff\ufeff]")
 """Signs that JSON may hold as they are, but that steer a terminal, or are no text at all."""
@@ -29,9 +30,13 @@ def members(fields: Iterable[Field[T]], thing: T, *, ascii_only: bool = False) -
     return ",\n ".join(_member(field.key, field.value(thing), ascii_only=ascii_only) for field in fields)
 
 
-def document(fields: Iterable[Field[T]], thing: T, *, ascii_only: bool = False) -> str:
-    """A whole report."""
-    return f"{{{members(fields, thing, ascii_only=ascii_only)}}}\n"
+def whole(record: Record[T], order: Order) -> Whole[T]:
+    """A report on one thing; of the paper it matters only whether it takes more than ASCII."""
+
+    def document(thing: T, paper: Paper) -> str:
+        return f"{{{members(record.fields, thing, ascii_only=paper.ascii_only)}}}\n"
+
+    return Whole(document, order)
 
 
 def _member(key: str, value: Any, *, ascii_only: bool) -> str:
