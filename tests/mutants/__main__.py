@@ -52,7 +52,8 @@ class Record(NamedTuple):
         """
         room = f"tests/{file.split('/')[1]}/"
         lines = self.tests.get(file, {})
-        near = {test for number in range(change.line, change.end_line + 1) for test in lines.get(str(number), ())}
+        numbers = map(str, range(change.line, change.end_line + 1))
+        near = {test for number in numbers for test in lines.get(number, ()) if test in self.seconds}  # "" on import
         past_file = {test for tests in lines.values() for test in tests}
         all_tests = past_file if near else {*past_file, *(test for test in self.seconds if test.startswith(room))}
         ranks = {

@@ -60,7 +60,7 @@ def test_tests_are_tried_that_came_past_the_line_and_then_those_of_the_file() ->
 def test_what_is_done_on_import_may_be_noticed_by_every_test_of_the_room() -> None:
     (change,) = changes("a = 1\n")
     seconds = {"tests/rules/a.py::of_room": 1.0, "tests/check/b.py::past_file": 0.5, "tests/check/b.py::elsewhere": 0.1}
-    record = Record(seconds, {"speclint/rules/a.py": {"2": ["tests/check/b.py::past_file"]}}, [])
+    record = Record(seconds, {"speclint/rules/a.py": {"1": [""], "2": ["tests/check/b.py::past_file"]}}, [])
     own, others = record.tests_of("speclint/rules/a.py", change)
     assert (own, others) == ([], ["tests/rules/a.py::of_room", "tests/check/b.py::past_file"])
 

@@ -176,3 +176,12 @@ def test_a_bench_run_that_no_motor_gives_is_refused(values: dict[str, float]) ->
 def test_a_motor_that_cannot_be_is_refused(broken: tuple[float, float, float]) -> None:
     with pytest.raises(ValueError, match="must"):
         motor.MotorModel(*broken, no_load_torque_nm=0.013, no_load_speed_rad_per_s=1800.0)
+
+
+def test_a_motor_without_friction_or_iron_can_be_thought_of() -> None:
+    assert (
+        motor.MotorModel(0.004, 0.028, 25.0, no_load_torque_nm=0.0, no_load_speed_rad_per_s=1800.0).resistance_ohm
+        == 0.028
+    )
+    with pytest.raises(ValueError, match="must"):
+        motor.MotorModel(0.004, 0.028, 25.0, no_load_torque_nm=-0.001, no_load_speed_rad_per_s=1800.0)

@@ -304,6 +304,7 @@ def test_a_car_that_cannot_be_is_refused(broken: tuple[float, float, float, int,
         VehicleModel(*broken)
 
 
-def test_a_run_that_cannot_be_is_refused() -> None:
+@pytest.mark.parametrize("broken", [(0.0, 20.0, 4.4), (5.0, 20.0, 0.0), (5.0, -COPPER_K, 4.4)])
+def test_a_run_that_cannot_be_is_refused(broken: tuple[float, float, float]) -> None:
     with pytest.raises(ValueError, match="above zero"):
-        RunConditions(CLUB_HALL, minutes=0.0, ambient_c=20.0, reference_ratio=4.4)
+        RunConditions(CLUB_HALL, *broken)

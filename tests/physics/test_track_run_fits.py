@@ -13,7 +13,7 @@ from speclint.physics.fit import Fit, fit
 from speclint.physics.least_squares import factored, linear_model, solved
 from speclint.physics.prediction import PreparedRun, RunConditions
 from speclint.physics.sampling import sample
-from speclint.physics.track_readings import CHARGE_EFFICIENCY, DAYS, TrackReadings
+from speclint.physics.track_readings import CHARGE_EFFICIENCY, DAYS, LogReading, TrackReadings, covariance
 from tests.physics.stock_cars import ASSUMED, CLUB_HALL, FIVE_MINUTES, STOCK_17, TOURING
 
 SCORES = sample(3, 80)
@@ -204,3 +204,16 @@ def test_the_linear_algebra_agrees_with_numpy() -> None:
     assert solved(factored(matrix), [1.0, 2.0, 3.0]) == pytest.approx(np.linalg.solve(matrix, [1.0, 2.0, 3.0]))
     with pytest.raises(ValueError, match="positive definite"):
         factored([[1.0, 2.0], [2.0, 1.0]])
+
+
+def test_the_errors_of_readings_are_their_own_their_thermometer_s_and_their_day_s() -> None:
+    # Variances add, and what two readings have in common is the product of what it makes of each (JCGM 100, 5.2.2).
+    can, charge = LogReading(0, True, 3.0, 0.1, 0.05, (0.2,)), LogReading(0, False, 7.0, 0.02, 0.0, (0.1,))
+    later = LogReading(1, True, 3.2, 0.1, 0.04, (0.2,))
+    expected = [
+        [0.1**2 + 0.05**2 + 0.2**2, 0.2 * 0.1, 0.05 * 0.04],
+        [0.2 * 0.1, 0.02**2 + 0.1**2, 0.0],
+        [0.05 * 0.04, 0.0, 0.1**2 + 0.04**2 + 0.2**2],
+    ]
+    assert covariance([can, charge, later]) == [pytest.approx(row) for row in expected]
+    assert can.variance == pytest.approx(expected[0][0])

@@ -3,7 +3,7 @@
 import pytest
 
 from speclint.errors import UsageError
-from tests.check.world import a_ruleset, a_setup, find_in, problems_of, verdicts
+from tests.check.world import a_ruleset, a_setup, find_in, problems_of, verdict_of, verdicts
 
 CAR = "car: {mass_g: 1340}"
 
@@ -183,3 +183,7 @@ def test_a_rule_binds_from_its_first_day_to_its_last(on: str, said: str | dict[s
     found = find_in({"a.yaml": a_ruleset(rule), "car.yaml": a_setup(CAR, on=on)}).entries[0]
     bound = [check.rule.id for check in found.checks if check.verdict.value == "illegal"]
     assert bound == ([said] if said else [])
+
+
+def test_a_rule_may_bind_until_the_last_day_that_there_is() -> None:
+    assert verdict_of("quantity: mass_g, at_least: 1350, until: 9999-12-31", "car: {mass_g: 1352}") == "legal"

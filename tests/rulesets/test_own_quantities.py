@@ -455,3 +455,16 @@ def test_the_example_of_a_declared_quantity_is_the_middle_of_what_is_usual_or_it
     names = declared_in({"id": "club", "quantities": {"extra.wing": keys}}, {})
     stated = names["extra.wing"].quantity.example
     assert (stated, type(stated)) == (example, type(example))
+
+
+@pytest.mark.parametrize("usual", [(80, 125), None])
+def test_a_sum_is_usually_what_its_parts_are_where_all_of_them_say_so(usual: object) -> None:
+    data = {
+        "id": "club",
+        "quantities": {
+            "extra.driver_kg": {"kind": "measured", "usual": [60, 100]},
+            "extra.ballast_g": {"kind": "measured", **({"usual": [20000, 25000]} if usual else {})},
+            "extra.all_kg": {"kind": "measured", "sum_of": ["extra.driver_kg", "extra.ballast_g"]},
+        },
+    }
+    assert declared_in(data, {})["extra.all_kg"].quantity.typical == usual
