@@ -95,7 +95,7 @@ def forecaster(
         model.vehicle,
         model.motor.model,
         model.conditions,
-        [parameters_at(model.assumptions, each) for each in scores],
+        [parameters_at(model.assumptions, score_set) for score_set in scores],
         HeatLimits(limit_c, WINDING_LIMIT_C),
     )
     return Forecaster(fleet, Learnt(tuple(able), (*left_out, *unable), result if able else None))
@@ -109,4 +109,6 @@ def _moves(model: CarModel, used: UsedRun, scores: Sequence[Scores]) -> bool:
         vehicle = readings.vehicle or model.vehicle
         return PreparedRun(vehicle, model.motor.model, readings.conditions, parameters).can_move(readings.ratio)
 
-    return all(map(able, (nominal(model.assumptions), *(parameters_at(model.assumptions, each) for each in scores))))
+    return all(
+        map(able, (nominal(model.assumptions), *(parameters_at(model.assumptions, score_set) for score_set in scores)))
+    )

@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from typing import Final
+from typing import Final, TypeVar
 
 from speclint.forms.size import Size
 from speclint.gearing.assumed import Assumed
@@ -38,6 +38,8 @@ from speclint.readings.instruments import reading
 from speclint.readings.measured import Number, value_of
 from speclint.rules.rulebook import Rulebook
 from speclint.rules.wording import asked
+
+Stated = TypeVar("Stated", Assumption, Assumed)
 
 ROOM_C: Final = 25.0
 """Temperature of a motor of which none is written down."""
@@ -140,11 +142,11 @@ def _by_turns(typical: MotorModel, turns: float, winding: _Winding, lacking: str
     resistance = copper_resistance_ohm(winding.ohm, winding.at_c, typical.measured_c, COPPER_K)
     return KnownMotor(
         replace(typical, resistance_ohm=resistance),
-        _ranges(*UNMEASURED, winding.range),
+        _stated(*UNMEASURED, winding.range),
         False,
         False,
         f"typical values for {named}, not measured",
-        _told(assumed, winding.assumed),
+        _stated(assumed, winding.assumed),
     )
 
 
@@ -177,18 +179,18 @@ def _by_bench(
     if torque is not None:
         model = replace(model, no_load_torque_nm=torque, no_load_speed_rad_per_s=rad_per_s(per_volt * RATED_V))
     assumed.append(winding.assumed)
-    told = _told(*assumed)
-    lacks = [one.what for one in told if one.what not in (_WARMTH, _WINDING_WARMTH)]
+    standing_in = _stated(*assumed)
+    lacks = [value.what for value in standing_in if value.what not in (_WARMTH, _WINDING_WARMTH)]
     origin = f"the bench run of {day_text(record.when.day)}"
     if lacks:
         origin += f", with typical values for {' and '.join(lacks)}"
     return KnownMotor(
         model,
-        _ranges(winding.range, split, NO_CURRENT if torque is not None else None),
+        _stated(winding.range, split, NO_CURRENT if torque is not None else None),
         not lacks,
         split is not None,
         origin,
-        told,
+        standing_in,
     )
 
 
@@ -210,24 +212,20 @@ def _split(car: Car, record: Measurement, model: MotorModel, warm_ohm: float, wa
     values = [to_float(value_of(number)) for number in (volts, amperes, speed)]
     if min(values) <= 0 or values[0] <= values[1] * warm_ohm:
         return None
-    other = motor_from_bench(
+    at_second = motor_from_bench(
         kv_rpm_per_v=values[2] / values[0],
         supply_v=values[0],
         current_a=values[1],
         resistance_ohm=warm_ohm,
         measured_c=warmth,
     )
-    slow, fast = sorted((model, other), key=lambda one: one.no_load_speed_rad_per_s)
+    slow, fast = sorted((model, at_second), key=lambda motor: motor.no_load_speed_rad_per_s)
     share = friction_share(slow, fast)
     return None if share is None else assumption("friction_share").narrowed(share, 0.85 * share, min(1.0, 1.15 * share))
 
 
-def _ranges(*narrowed: Assumption | None) -> tuple[Assumption, ...]:
-    return tuple(one for one in narrowed if one is not None)
-
-
-def _told(*assumed: Assumed | None) -> tuple[Assumed, ...]:
-    return tuple(one for one in assumed if one is not None)
+def _stated(*values: Stated | None) -> tuple[Stated, ...]:
+    return tuple(value for value in values if value is not None)
 
 
 def _winding(

@@ -69,7 +69,7 @@ def gear(
     on = resolved[0].entry.on if resolved else overrides.on or overrides.today
     tracks = assembled.garage.tracks if assembled.garage is not None else {}
     case = _case(assembled, resolved, tracks, on, options)
-    rules = [entry_rules_of(assembled.car, one.entry, one.book) for one in resolved]
+    rules = [entry_rules_of(assembled.car, judged.entry, judged.book) for judged in resolved]
     return _planned(assembled, case, rules, tracks, on, options, progress)
 
 

@@ -127,9 +127,9 @@ class Fleet:
 
     def predictions(self, ratio: float) -> list[Prediction]:
         """All predictions on one ratio; the one before is where each starts from."""
-        found = [run.predict(ratio, last) for run, last in zip(self._runs, self._last, strict=True)]
-        self._last = list(found)
-        return found
+        predictions = [run.predict(ratio, last) for run, last in zip(self._runs, self._last, strict=True)]
+        self._last = list(predictions)
+        return predictions
 
     def course(self, ratio: float, minutes: Sequence[float]) -> tuple[Band, ...]:
         """Bands of the can's temperature at given minutes of a run."""
@@ -175,17 +175,17 @@ class Fleet:
     def _statistics(self, ratio: float, looks_min: Sequence[float]) -> list[float]:
         """The numbers of an outlook in a row, as `_outlook` takes them apart again."""
         predictions = self.predictions(ratio)
-        cans = sorted(each.end.can_c for each in predictions)
-        windings = sorted(each.end.winding_c for each in predictions)
+        cans = sorted(prediction.end.can_c for prediction in predictions)
+        windings = sorted(prediction.end.winding_c for prediction in predictions)
         numbers = [*_three(cans), quantile(cans, FOUR_OF_FIVE), quantile(windings, FOUR_OF_FIVE), *_three(windings)]
         for column in (
-            [each.lap.time_s for each in predictions],
-            [each.lap.top_m_per_s for each in predictions],
-            [each.lap.top_motor_rad_per_s for each in predictions],
-            [each.charge_c for each in predictions],
+            [prediction.lap.time_s for prediction in predictions],
+            [prediction.lap.top_m_per_s for prediction in predictions],
+            [prediction.lap.top_motor_rad_per_s for prediction in predictions],
+            [prediction.charge_c for prediction in predictions],
         ):
             numbers += _three(sorted(column))
-        courses = [run.course(each, looks_min) for run, each in zip(self._runs, predictions, strict=True)]
+        courses = [run.course(prediction, looks_min) for run, prediction in zip(self._runs, predictions, strict=True)]
         ambient = self._conditions.ambient_c
         for index in range(len(looks_min)):
             allowed, cans_then, windings_then = [], [], []

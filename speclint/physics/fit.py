@@ -163,7 +163,7 @@ class _Model:
         assumptions: Sequence[Assumption],
     ) -> None:
         self._vehicle, self._motor, self._runs, self._assumptions = vehicle, motor, runs, assumptions
-        self._days = [index for index, each in enumerate(assumptions) if each.name in DAYS]
+        self._days = [index for index, assumption in enumerate(assumptions) if assumption.name in DAYS]
         usual_scores = (0.0,) * len(assumptions)
         usual = list(self._run_logs(usual_scores))
         other_days = [
@@ -283,7 +283,7 @@ def _screened(
         scaled = solved(factor, [off[index] for index in kept])
         worst, farthest = -1, (OUT_OF_PROPORTION, 0.0)
         for place, index in enumerate(kept):
-            unit = [1.0 if place == other else 0.0 for other in range(len(kept))]
+            unit = [1.0 if place == column else 0.0 for column in range(len(kept))]
             inverse = solved(factor, unit)[place]
             away = (abs(scaled[place]) / sqrt(inverse), abs(off[index]) / spread[index])
             if away > farthest:
@@ -291,7 +291,7 @@ def _screened(
         if worst < 0:
             break
         reading = readings[kept[worst]]
-        inverse = solved(factor, [1.0 if worst == other else 0.0 for other in range(len(kept))])[worst]
+        inverse = solved(factor, [1.0 if worst == column else 0.0 for column in range(len(kept))])[worst]
         expected = reading.value - scaled[worst] / inverse
         if reading.is_can:
             ambient = runs[reading.run].conditions.ambient_c
@@ -322,14 +322,16 @@ def _residuals(
 
 def _constants(assumptions: Sequence[Assumption], fitted: Sequence[Scores]) -> tuple[FittedConstant, ...]:
     ranked = []
-    for index, each in enumerate(assumptions):
-        if each.low == each.high or each.name in DAYS:
+    for index, assumption in enumerate(assumptions):
+        if assumption.low == assumption.high or assumption.name in DAYS:
             continue
         scores = sorted(sample[index] for sample in fitted)
         low, middle, high = (scores[int(share * (len(scores) - 1))] for share in (0.05, 0.5, 0.95))
         # What the runs say of a constant: how far they move it, and how much narrower they make it.
-        told = abs(middle) + 1.0 - (high - low) / (2.0 * END_SCORE)
-        ranked.append((-told, FittedConstant(each, each.at(middle), each.at(low), each.at(high))))
+        settled = abs(middle) + 1.0 - (high - low) / (2.0 * END_SCORE)
+        ranked.append(
+            (-settled, FittedConstant(assumption, assumption.at(middle), assumption.at(low), assumption.at(high)))
+        )
     return tuple(constant for _, constant in sorted(ranked, key=lambda pair: pair[0])[:TOLD_CONSTANTS])
 
 

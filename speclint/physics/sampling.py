@@ -13,7 +13,7 @@ _NORMAL: Final = NormalDist()
 
 @cache
 def sample(
-    seed: int, count: int, names: tuple[str, ...] = tuple(each.name for each in ASSUMPTIONS)
+    seed: int, count: int, names: tuple[str, ...] = tuple(assumption.name for assumption in ASSUMPTIONS)
 ) -> tuple[Scores, ...]:
     """Sets of standard normal scores, stratified: every constant has one in each of `count` equally likely parts.
 

@@ -112,7 +112,7 @@ def straight(
             continue
         end = min(stretch.until_m_per_s, top)
         a, b = stretch.force_n - road.rolling_n, stretch.force_n_s_per_m
-        t, x, v2, v3 = (mass * each for each in moments(a, b, air, begin, end))
+        t, x, v2, v3 = (mass * moment for moment in moments(a, b, air, begin, end))
         i0, i1 = stretch.current_a, stretch.current_a_s_per_m
         part_square = i0 * i0 * t + 2.0 * i0 * i1 * x + i1 * i1 * v2
         if stretch.full_throttle:
@@ -144,7 +144,7 @@ def straight(
             blown += top * top * cruise_m
             break
         begin = end
-    t, x, v2, v3 = (mass * each for each in _slowing_moments(slowing, air, corner_m_per_s, top))
+    t, x, v2, v3 = (mass * moment for moment in _slowing_moments(slowing, air, corner_m_per_s, top))
     dragged = turn_per_m * (motor.friction_nm * x + motor.drag_nm_s * turn_per_m * v2)
     brake_square, brake_heat, back = _braked(
         motor,
