@@ -5,6 +5,7 @@ from fractions import Fraction
 from typing import Any, Final
 
 from speclint.places import dotted
+from speclint.plain import listed
 from speclint.quantities.key_reading import KeyContext, KeyReading, Value, read_open
 from speclint.quantities.model import Quantity, Sort
 from speclint.readings.digits import UNITS, plain_text, with_unit
@@ -109,7 +110,7 @@ def takes(of: Quantity, value: Any) -> str:
         return f"it takes {TAKES[of.sort]}"
     choices = [choice if isinstance(choice, str) else plain_text(choice) for choice in of.choices]
     near = nearest(str(value), choices)
-    return f"it takes {' or '.join(choices)}{f': did you mean {near}?' if near else ''}"
+    return f"it takes {listed(choices, 'or')}{f': did you mean {near}?' if near else ''}"
 
 
 def _told(value: Any) -> str:

@@ -3,7 +3,7 @@
 from collections.abc import Iterable
 from typing import Final
 
-from speclint.forms.words import words
+from speclint.forms.words import shown
 from speclint.plain import capitalised, listed
 from speclint.quantities.declared import QuantityName
 from speclint.quantities.model import Quantity, Sort
@@ -20,7 +20,9 @@ def declared_text(described: Quantity) -> str:
         return f"{title} is how many things {_titles(described.inputs)} states."
     if described.inputs:
         return f"{title} is the sum of {_titles(described.inputs)}{in_unit}."
-    return f"{title} is {words(described.choices) if described.choices else _KINDS[described.sort]}{in_unit}."
+    if described.choices:
+        return f"{title} can be {listed(map(shown, described.choices), 'or')}{in_unit}."
+    return f"{title} is {_KINDS[described.sort]}{in_unit}."
 
 
 def declared_help(described: Quantity) -> str:

@@ -66,7 +66,7 @@ def test_a_starting_setup_asks_for_the_parts_and_says_what_they_are(folder: Path
     assert "Ballast is measured, in kg. On the club scale. Usually 0 to 30 kg." in comments
     assert "Rule crew (1): driver and ballast at least 82 kg." in comments
     assert "Rule rollers (2): rollers at most 3." in comments
-    assert "Hull is open or closed." in comments
+    assert "Hull can be open or closed." in comments
     write(folder / "new.yaml", text)
     assert console(folder, "check", "new.yaml").status == 0
 
@@ -143,7 +143,7 @@ def test_the_published_page_says_what_is_added_up(folder: Path, console: Console
     assert console(folder, "publish", "rulesets/club.yaml", "site").status == 0
     page = flat((folder / "site" / "classes" / "mini.html").read_text(encoding="utf-8"))
     assert "Driver and ballast is the sum of driver and ballast, in kg." in page
-    assert "Hull is open or closed." in page
+    assert "Hull can be open or closed." in page
 
 
 def test_a_rulesets_own_examples_are_advised_with_the_parts(folder: Path, console: Console) -> None:

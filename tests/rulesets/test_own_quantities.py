@@ -60,6 +60,7 @@ def test_what_is_set_or_counted_is_exact_though_its_key_ends_in_a_unit(kind: str
         ("kind: measured, unit: g", "at_most: 4", "light", 'extra.key is "light"; it takes a number, or a reading'),
         ("kind: text, choices: [open, closed]", "none_of: [open]", "opne",
          'extra.key is "opne"; it takes open or closed: did you mean open?'),
+        ("kind: text, choices: [soft, medium, hard]", "none_of: [hard]", "wet", "it takes soft, medium or hard"),
         ("kind: setting, choices: [1, 1.5]", "none_of: [1]", "2", "extra.key is 2; it takes 1 or 1.5"),
     ],
 )  # fmt: skip
