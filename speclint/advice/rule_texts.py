@@ -1,6 +1,6 @@
 """Rules whose text may be a slip: the wrong side or unit, a step that is too coarse, names that are nearly others."""
 
-from collections.abc import Iterable, Iterator, Set
+from collections.abc import Iterable, Iterator, Sequence, Set
 from datetime import date
 from typing import TYPE_CHECKING, Final
 
@@ -16,7 +16,7 @@ from speclint.quantities.registry import OPEN_PREFIXES, quantity
 from speclint.readings.digits import plain_text, with_unit
 from speclint.rules.wording import test_asked, test_title
 from speclint.rulesets.implication import BindingRule, implies
-from speclint.rulesets.model import FlatClass, Rule
+from speclint.rulesets.model import FlatClass, Rule, Ruleset
 from speclint.rulesets.not_found import NotFound
 
 if TYPE_CHECKING:
@@ -223,10 +223,13 @@ def _waiver_for_all(case: RulesetCase) -> Iterator[Observation]:
 
 def _loosened(case: RulesetCase) -> Iterator[Observation]:
     """Rules that ask less than the inherited ones whose place they take, and lists in the place of inherited ones, without a word why."""
-    layers = case.library.layers(case.ruleset)
-    if isinstance(layers, NotFound) or len(layers) < 2:
-        return
-    base = layers[-2]
+    *below, _ = case.library.stack(case.ruleset)
+    if below:
+        yield from _loosened_rules(case, below[-1])
+        yield from _replaced_lists(case, below)
+
+
+def _loosened_rules(case: RulesetCase, base: Ruleset) -> Iterator[Observation]:
     day = case.ruleset.in_force.start
     inherited: dict[str, dict[str, Rule]] = {}
     for class_id, rule, path in own_rules(case):
@@ -244,12 +247,15 @@ def _loosened(case: RulesetCase) -> Iterator[Observation]:
                 " a driver from another club will want to read",
                 case.document.place((*path, "id")),
             )
-    inherited_lists = {list_id for layer in layers[:-1] for list_id in layer.lists}
+
+
+def _replaced_lists(case: RulesetCase, below: Sequence[Ruleset]) -> Iterator[Observation]:
+    inherited_lists = {list_id for layer in below for list_id in layer.lists}
     stated = case.ruleset.data.get("lists") or {}
     for list_id in case.ruleset.lists:
         if list_id in inherited_lists and not {"about", "based_on"} & set(stated[list_id]):
             yield Observation(
-                f"the list {list_id} takes the place of the one of {base.name}, of which nothing is left: say under `about` why,"
+                f"the list {list_id} takes the place of the one of {below[-1].name}, of which nothing is left: say under `about` why,"
                 " or give it an id of its own",
                 case.document.place(("lists", list_id), of_key=True),
             )
