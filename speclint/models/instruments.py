@@ -14,7 +14,14 @@ from speclint.readings.instruments import Instrument
 
 def instruments_of(described: Mapping[str, Any] | None, file: str = "") -> dict[str, Instrument]:
     """The instruments under an `instruments:` key of valid shape, by name; `file` is the one that describes them."""
-    return {name: _instrument(name, file, _hashable(keys or {})) for name, keys in (described or {}).items()}
+    return {name: _described_in(file, _instrument(name, _hashable(keys))) for name, keys in (described or {}).items()}
+
+
+def _described_in(file: str, instrument: Instrument) -> Instrument:
+    """The instrument as one of this file's."""
+    # Volts tell nothing of amperes: each unit has an error of its own.
+    per_unit = tuple((unit, part._replace(described_in=f"{file}:{unit}")) for unit, part in instrument.per_unit)
+    return instrument._replace(described_in=file, per_unit=per_unit)
 
 
 def _hashable(keys: Mapping[str, Any] | None) -> tuple[tuple[str, Any], ...]:
@@ -22,7 +29,7 @@ def _hashable(keys: Mapping[str, Any] | None) -> tuple[tuple[str, Any], ...]:
 
 
 @lru_cache(maxsize=1024)
-def _instrument(name: str, file: str, described: tuple[tuple[str, Any], ...]) -> Instrument:
+def _instrument(name: str, described: tuple[tuple[str, Any], ...]) -> Instrument:
     """One instrument; a team describes the same few in every one of its setups.
 
     What holds of the whole instrument, its day of calibration and its repeatability in percent, holds in each unit
@@ -46,10 +53,8 @@ def _instrument(name: str, file: str, described: tuple[tuple[str, Any], ...]) ->
         unit=keys.get("unit"),
         repeatability=number("repeatability"),
         repeatability_percent=number("repeatability_percent"),
-        described_in=file,
         per_unit=tuple(
-            # Volts tell nothing of amperes: each unit has an error of its own.
-            (unit, _instrument(name, f"{file}:{unit}", (*shared, *(inner or ()), ("unit", unit))))
+            (unit, _instrument(name, (*shared, *(inner or ()), ("unit", unit))))
             for unit, inner in keys.get("per_unit") or ()
         ),
     )
