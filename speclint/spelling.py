@@ -65,6 +65,11 @@ def is_one_word(first: str, second: str) -> bool:
     return letters != "" and letters == _letters(second)
 
 
+def says_nothing(text: str) -> bool:
+    """Whether a text has no letter and no figure: a blank, a dash or a question mark where somebody still has to look."""
+    return not any(sign.isalnum() for sign in text)
+
+
 def _letters(text: str) -> str:
     if not text.isascii():
         from unicodedata import normalize  # slow to import, and most texts are ASCII

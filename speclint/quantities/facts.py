@@ -40,6 +40,7 @@ from speclint.readings.digits import with_unit
 from speclint.readings.exact import decimal_text, exact
 from speclint.readings.instruments import Instrument
 from speclint.readings.measured import Measured, Number, value_of
+from speclint.spelling import says_nothing
 
 __all__ = ["AS_STATED", "Fact", "Facts", "ReadingTerms", "Value"]
 
@@ -157,7 +158,7 @@ class Facts:
             return self._without_motor(of, key.path)
         origins = ((document, path),)
         written = document.get(path)
-        if written is None:
+        if written is None or (isinstance(written, str) and says_nothing(written)):
             return Fact(of, None, origins, (self._named(document, path),))
         if of.sort is Sort.MEASURED:
             context = KeyContext(document, path, instruments, fallback=terms.instrument)

@@ -12,7 +12,7 @@ from speclint.readings.digits import UNITS, plain_text, with_unit
 from speclint.readings.exact import exact
 from speclint.readings.measured import Number, value_of
 from speclint.readings.units import is_never_below_zero
-from speclint.spelling import nearest
+from speclint.spelling import nearest, says_nothing
 
 KINDS: Final[Mapping[str, Sort]] = {
     "setting": Sort.SETTING,
@@ -44,10 +44,10 @@ TAKES: Final[Mapping[Sort, str]] = {
 
 def read_open_key(written: Any, of: Quantity, context: KeyContext) -> KeyReading:
     """What a key states that only rules know. Where it is declared, what is of another kind, or no choice, does not count."""
-    if written is None or written in ("", []):
+    items = written if isinstance(written, list) else [written]
+    if not items or any(item is None or (isinstance(item, str) and says_nothing(item)) for item in items):
         # An empty text or list states nothing, and what is not stated must not pass.
         return KeyReading(None, context.origins, (dotted(context.path),))
-    items = written if isinstance(written, list) else [written]
     is_reading = of.sort is Sort.MEASURED and isinstance(written, dict)
     wrong = (
         None if is_reading or not of.declared_by else next((item for item in items if not is_of_kind(item, of)), None)
@@ -75,7 +75,7 @@ def _below_zero(value: Value | None) -> Fraction | None:
 
 def counted(written: Any, context: KeyContext) -> KeyReading:
     """How many things a key states: an empty list says that there is none, and no key says nothing."""
-    if written is None or written == "":
+    if written is None or (isinstance(written, str) and says_nothing(written)):
         return KeyReading(None, context.origins, (dotted(context.path),))
     things = written if isinstance(written, list) else [written]
     doubtful = next((thing for thing in things if _is_doubtful_thing(thing)), None)

@@ -198,3 +198,19 @@ def test_a_condition_that_is_only_spelled_otherwise_lets_no_car_out_of_its_rule(
     )
     assert check.verdict.value == "not-shown"
     assert check.reason.endswith('is "indoor" in the rules: spell it as they do')
+
+
+@pytest.mark.parametrize("text", [" ", "?", "-", "???", "...", r"\u200b", r"\u00a0"])
+@pytest.mark.parametrize("limit", ["stated: true", "none_of: [R-99]", "one_of: [R-1]"])
+@pytest.mark.parametrize(
+    ("quantity", "stated"),
+    [
+        ("rotor_part", 'motor: {rotor: {part: "TEXT"}}'),
+        ("extra.rotor", 'extra: {rotor: "TEXT"}'),
+        ("extra.rotor", 'extra: {rotor: [R-1, "TEXT"]}'),
+    ],
+)
+def test_a_text_without_a_letter_or_a_figure_states_nothing(quantity: str, stated: str, limit: str, text: str) -> None:
+    check = check_of(f"quantity: {quantity}, {limit}", stated.replace("TEXT", text))
+    assert check.verdict.value == "not-shown"
+    assert check.missing
