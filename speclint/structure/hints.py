@@ -21,6 +21,10 @@ _NUMBER: Final = r"-?[0-9]+(?:\.[0-9]+)?"
 _PLAIN: Final = re.compile(_NUMBER)
 _WITH_WORDS: Final = re.compile(rf"({_NUMBER})\s*([^\s0-9.,:/_–-][^0-9]*)")
 _DECIMAL_COMMA: Final = re.compile(r"(-?[0-9]+),([0-9]+)")
+_COMMA_WITH_WORDS: Final = re.compile(r"(-?[0-9]+),([0-9]{1,2}|[0-9]{4,})(\s*[^\s0-9.,:/_–-][^0-9]*)")
+_POINTS_AND_COMMA: Final = re.compile(r"([0-9]{1,3}(?:\.[0-9]{3})+),([0-9]+)")
+_COMMAS_AND_POINT: Final = re.compile(r"([0-9]{1,3}(?:,[0-9]{3})+)\.([0-9]+)")
+_TO_SOME: Final = re.compile(r"([0-9]+) ?: ?([0-9]+)")
 _TO_ONE: Final = re.compile(rf"({_NUMBER}) ?: ?1")
 _GROUPED: Final = re.compile(r"[0-9]{1,3}(?:[_' ][0-9]{3})+")
 _YEAR_FIRST: Final = re.compile(r"([0-9]{4})[-/.]([0-9]{1,2})[-/.]([0-9]{1,2})")
@@ -80,12 +84,15 @@ def of_number(text: str, unit: str) -> str:
         whole, part = comma.groups()
         alternative = f" or {whole}{part}" if len(part) == 3 else ""
         return f"write {whole}.{part}{alternative}, without a comma"
+    grouped = _POINTS_AND_COMMA.fullmatch(text) or _COMMAS_AND_POINT.fullmatch(text)
+    if grouped:
+        return f"write {re.sub('[.,]', '', grouped[1])}.{grouped[2]}"
     to_one = _TO_ONE.fullmatch(text)
     if to_one:
         return f"write {to_one[1]}"
     if _GROUPED.fullmatch(text):
         return f"write {re.sub('[^0-9]', '', text)}"
-    words = _WITH_WORDS.fullmatch(text)
+    words = _WITH_WORDS.fullmatch(_COMMA_WITH_WORDS.sub(r"\1.\2\3", text))
     return _in_the_unit(words[1], words[2].strip(), unit) if words else ""
 
 
@@ -160,6 +167,8 @@ def of_day(text: str) -> str:
 
 def of_id(text: str) -> str:
     """An id made of a text, "" where nothing of it would be left."""
+    if "/" in text or "\\" in text:
+        return "write the id that the file says, not its path"
     made = re.sub(r"[^a-z0-9._]+", "-", text.lower()).strip("-._")
     return f"write {made}" if made and len(made) <= _LONGEST else ""
 
@@ -170,6 +179,9 @@ def of_form(text: str, pattern: str, topic: Topic, unit: str) -> str:
         day = of_day(text) if topic.node["$ref"] == "#/$defs/day" or ":" not in text else ""
         return day or f"write year-month-day, such as {flow_text(topic.example)}"
     if "number" in topic.types:
+        to_some = _TO_SOME.fullmatch(text.strip())
+        if to_some and to_some[2] != "1":
+            return f"write {to_some[1]}/{to_some[2]}"
         return of_number(text, unit) if "/" not in text else ""
     return of_name(text, pattern)
 

@@ -129,3 +129,26 @@ def test_a_key_without_its_unit_is_meant_where_it_stands_and_not_in_another_sect
     assert [problem.message for problem in found.problems] == [
         "`timing` is not a key of `motor`; did you mean `timing_deg`?"
     ]
+
+
+@pytest.mark.parametrize(
+    ("line", "ending"),
+    [
+        ("mass_g: 1.512,0", "write 1512.0"),
+        ("mass_g: 1,512.5", "write 1512.5"),
+        ("mass_g: 1512,5 g", "write 1512.5 without the unit"),
+        ("width_mm: 9,5 in", "9.5 in is 241.3 mm, so write 241.3"),
+        # A comma before three figures may part thousands.
+        ("mass_g: 1,512 g", "it takes a number in g, such as 1352"),
+        ("internal_ratio: 26:10", "write 26/10"),
+        ("internal_ratio: 2.6:1", "write 2.6"),
+    ],
+)
+def test_numbers_as_other_countries_write_them_are_understood(line: str, ending: str) -> None:
+    assert told(f"format: setup/1\ncar:\n  {line}\n").endswith(ending)
+
+
+@pytest.mark.parametrize("written", ["../rulesets/club-2026.yaml", "rulesets\\club.yaml"])
+def test_a_path_where_an_id_belongs_is_no_id_with_hyphens(written: str) -> None:
+    message = told(f"format: setup/1\nentries: [{{ruleset: {written}, class: stock, on: 2026-03-14}}]\n")
+    assert message.endswith("write the id that the file says, not its path")
