@@ -61,11 +61,8 @@ def _status() -> int:
         _tell_what_is_written()
         signal_error = error if isinstance(error, EndedBySignalError) else error.__cause__
         return signal_error.status if isinstance(signal_error, EndedBySignalError) else EXIT_INTERRUPTED
-    except click.NoSuchOption as error:
-        unknown_option(error).show()
-        return EXIT_USAGE
     except click.ClickException as error:
-        error.show()
+        _tell_misuse(unknown_option(error) if isinstance(error, click.NoSuchOption) else error)
         return EXIT_USAGE
     except FileProblemsError as error:
         note(str(error), *error.lines)
@@ -79,6 +76,13 @@ def _status() -> int:
         tell_defect(traceback.format_exc(), "your files are as they were")
         return EXIT_DEFECT
     return status if isinstance(status, int) else 0
+
+
+def _tell_misuse(error: click.ClickException) -> None:
+    """Says how the words of the command do not fit; nothing in them can steer the terminal, or make up a line of its own."""
+    from speclint.plain import one_line
+
+    click.UsageError(one_line(error.format_message()), getattr(error, "ctx", None)).show()
 
 
 class EndedBySignalError(KeyboardInterrupt):

@@ -8,9 +8,6 @@ from typing import Any, Final
 from speclint.reports import Order, Paper, Whole
 from speclint.reports.fields import Field, Record, T
 
-_STEERING: Final = re.compile("[\x7f-\x9f\xad\u061c\u200b-\u200f\u2028-\u202e\u2060-\u2069\ud800-\udfff\ufeff]")
-"""Signs that JSON may hold as they are, but that steer a terminal, or are no text at all."""
-
 _NOT_ASCII: Final = re.compile("[^\x00-\x7e]")
 
 
@@ -21,8 +18,8 @@ def dumped(value: Any, *, ascii_only: bool = False) -> str:
     """A value on one line; NaN and the infinities are refused, as JSON has none."""
     text = _ENCODER.encode(value)
     if text.isprintable() and not (ascii_only and not text.isascii()):
-        return text  # none of the signs below is printable, to be sought through all of it
-    return (_NOT_ASCII if ascii_only else _STEERING).sub(_escaped, text)
+        return text
+    return _NOT_ASCII.sub(_escaped if ascii_only else _printable, text)
 
 
 def members(fields: Iterable[Field[T]], thing: T, *, ascii_only: bool = False) -> str:
@@ -44,6 +41,11 @@ def _member(key: str, value: Any, *, ascii_only: bool) -> str:
         lines = ",\n".join(f"  {dumped(inner, ascii_only=ascii_only)}" for inner in value)
         return f'"{key}": [\n{lines}\n ]'
     return f'"{key}": {dumped(value, ascii_only=ascii_only)}'
+
+
+def _printable(match: re.Match[str]) -> str:
+    """A sign as it is, unless it is blank, steers a terminal, or is no text at all."""
+    return match[0] if match[0].isprintable() else _escaped(match)
 
 
 def _escaped(match: re.Match[str]) -> str:

@@ -52,6 +52,34 @@ def test_each_bad_input_has_its_messages(
     assert max(len(line) for line in sheet.splitlines()) <= 120
 
 
+STEERING = "\U000e0041\x9b\u202e\u2028\x1b[31m\x85\u2066\x07\n::error::told\ufeff"
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        ("check", "--on", STEERING),
+        ("check", "--report", STEERING),
+        ("check", "--save", STEERING),
+        ("check", "--jobs", STEERING),
+        ("check", "--ruleset", STEERING),
+        ("check", f"--{STEERING}"),
+        ("check", STEERING),
+        ("start", STEERING),
+        ("log", "car.yaml", STEERING),
+        ("explain", STEERING),
+        (STEERING,),
+    ],
+)
+def test_a_command_shows_words_that_it_does_not_know_without_what_steers_in_them(
+    words: tuple[str, ...], empty: Path, console: Console
+) -> None:
+    write(empty / "car.yaml", "format: setup/1\n")
+    run = console(empty, *words)
+    assert run.status == 2
+    assert all(line.isprintable() and not line.startswith("::") for line in run.err.split("\n"))
+
+
 @pytest.mark.parametrize(
     ("encoding", "line", "column", "said"),
     [
