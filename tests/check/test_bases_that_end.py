@@ -35,3 +35,15 @@ def test_a_ruleset_without_a_car_is_told_from_the_day_after_on() -> None:
     assert {problem.id for problem in find_in(files).problems} == {"base-over"}
     on_the_last_day = {name: text.replace("2026-03-13", "2026-03-14") for name, text in files.items()}
     assert find_in(on_the_last_day).problems == ()
+
+
+def test_what_is_over_itself_need_not_build_on_what_goes_on() -> None:
+    files = {
+        "rulesets/league.yaml": a_ruleset(RULE, id_="league", top="in_force: {from: 2026-01-01, until: 2026-02-01}"),
+        "rulesets/club.yaml": a_ruleset(
+            top="based_on: league@1\nin_force: {from: 2026-01-01, until: 2026-03-13}", class_id="open"
+        ),
+    }
+    assert find_in(files).problems == ()
+    goes_on = {name: text.replace("2026-03-13", "2026-03-14") for name, text in files.items()}
+    assert [problem.id for problem in find_in(goes_on).problems] == ["base-over"]

@@ -2,7 +2,12 @@
 
 import pytest
 
+from speclint.documents.parse import parse
 from speclint.errors import UsageError
+from speclint.rulesets.library import Library
+from speclint.rulesets.load import ruleset_of
+from speclint.rulesets.model import FlatClass
+from speclint.rulesets.threads import threads_of
 from tests.check.world import a_ruleset, a_setup, find_in, problems_of, verdict_of, verdicts
 
 CAR = "car: {mass_g: 1340}"
@@ -187,3 +192,27 @@ def test_a_rule_binds_from_its_first_day_to_its_last(on: str, said: str | dict[s
 
 def test_a_rule_may_bind_until_the_last_day_that_there_is() -> None:
     assert verdict_of("quantity: mass_g, at_least: 1350, until: 9999-12-31", "car: {mass_g: 1352}") == "legal"
+
+
+def test_a_rule_and_what_takes_its_place_make_one_thread_with_the_gap_between_them() -> None:
+    rules = (
+        "{id: width, quantity: width_mm, at_most: 190, until: 2026-03-31}",
+        "{id: wider, replaces: width, from: 2026-06-01, until: 2026-08-31, quantity: width_mm, at_most: 200}",
+        "{id: weight, quantity: mass_g, at_least: 1350}",
+    )
+    document, _ = parse("club.yaml", a_ruleset(*rules, top="in_force: {from: 2026-01-01, until: 2026-12-31}"))
+    assert document is not None
+    ruleset, problems = ruleset_of(document)
+    flat = Library([ruleset]).flat(ruleset, "stock")
+    assert isinstance(flat, FlatClass) and problems == ()
+    turns = {
+        thread.id: [
+            (turn.day.isoformat(), turn.before and turn.before.id, turn.after and turn.after.id)
+            for turn in thread.turns(ruleset.in_force)
+        ]
+        for thread in threads_of(flat)
+    }
+    assert turns == {
+        "width": [("2026-04-01", "width", None), ("2026-06-01", None, "wider"), ("2026-09-01", "wider", None)],
+        "weight": [],
+    }
