@@ -4,6 +4,7 @@ The child has every call that touches the file system counted, and is killed, or
 """
 
 import os
+import shutil
 import signal
 import subprocess
 import sys
@@ -11,6 +12,8 @@ from pathlib import Path
 from typing import Final
 
 import pytest
+
+from speclint.cli import COMMANDS
 
 ROOT: Final = Path(__file__).resolve().parents[2]
 BEFORE: Final = "format: motor/1\nbench_runs:\n  - date: 2026-03-10\n    current_a: 3.9\n"
@@ -21,6 +24,7 @@ PROGRAM: Final = """
 import os, signal, sys, tempfile
 number, sent, words = int(sys.argv[1]), getattr(signal, sys.argv[2]), sys.argv[3:]
 import speclint.whole_files, speclint.edits.write, speclint.commands.log, speclint.commands.start
+import speclint.commands.pin, speclint.commands.check, speclint.delivery, speclint.check.pipeline
 import speclint.starters.start, speclint.starters.neighbours, speclint.starters.options  # reading code is no step
 calls = 0
 def counted(function):
@@ -119,3 +123,64 @@ def test_what_another_program_is_writing_at_the_moment_is_no_leftover(tmp_path: 
             second.replace()
         first.replace()
     assert files(tmp_path) == {"car.yaml": "first"}
+
+
+CLUB: Final = """format: ruleset/1
+id: club
+version: "1"
+in_force: {from: 2026-01-01}
+classes: {stock: {rules: [{id: gears, quantity: final_drive_ratio, at_least: 4}]}}
+"""
+CAR: Final = """format: setup/1
+entries: [{ruleset: club, class: stock, on: 2026-03-14}]
+car: {spur_teeth: 96, pinion_teeth: 50, internal_ratio: 1.9, gear_pitch_dp: 64}
+"""
+WRITING: Final = (
+    ("log", "car.yaml", "track", "--date", "2026-03-20", "--minutes", "5", "--can-c", "61"),
+    ("start", "motor", "motor.yaml", "--no-questions"),
+    ("pin", "club"),
+    ("publish", "club", "site"),
+    ("schema", "--copy", "schemas"),
+    ("check", "car.yaml", "--apply", "1"),
+    ("check", "car.yaml", "--save", "report.json"),
+    ("gearing", "car.yaml", "--save", "report.json"),
+    ("compare", "car.yaml", "car.yaml", "--save", "report.json"),
+)
+ONLY_TELLING: Final = {"explain", "editor"}
+
+
+def a_club(folder: Path) -> dict[str, bytes]:
+    """A fresh repository of a club; what it holds."""
+    shutil.rmtree(folder, ignore_errors=True)
+    (folder / "rulesets").mkdir(parents=True)
+    (folder / "rulesets/club.yaml").write_text(CLUB, encoding="utf-8")
+    (folder / "garage.yaml").write_text("format: garage/1\nname: team\n", encoding="utf-8")
+    (folder / "car.yaml").write_text(CAR, encoding="utf-8")
+    return all_files(folder)
+
+
+def all_files(folder: Path) -> dict[str, bytes]:
+    return {path.relative_to(folder).as_posix(): path.read_bytes() for path in folder.rglob("*") if path.is_file()}
+
+
+def test_every_command_that_writes_is_tried() -> None:
+    assert {words[0] for words in WRITING} | ONLY_TELLING == set(COMMANDS)
+
+
+@pytest.mark.parametrize("words", WRITING, ids=" ".join)
+@pytest.mark.parametrize("sent", ["SIGKILL", "SIGTERM", "SIGHUP"])
+def test_whatever_writes_leaves_each_file_as_it_was_or_as_it_is_to_be(
+    words: tuple[str, ...], sent: str, tmp_path: Path
+) -> None:
+    folder = tmp_path / "club"
+    before = a_club(folder)
+    count = int(run(folder, 0, sent, *words).stderr.rpartition("CALLS")[2])
+    after = all_files(folder)
+    for number in range(1, count + 1, max(1, count // 6)):
+        a_club(folder)
+        done = run(folder, number, sent, *words)
+        assert "Traceback" not in done.stderr
+        for name, data in all_files(folder).items():
+            is_leftover = sent == "SIGKILL" and any(part.startswith(".") for part in name.split("/"))
+            assert is_leftover or data in (before.get(name), after.get(name)), name
+        assert before.keys() <= all_files(folder).keys()
