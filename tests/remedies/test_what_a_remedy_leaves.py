@@ -73,6 +73,8 @@ def test_where_nothing_leaves_more_than_a_close_call_the_limit_has_to_do() -> No
          "packs alike: speclint knows no change that makes it legal"),
         ("quantity: entry.venue, equals: indoor", "car: {mass_g: 1350}",
          "venue: speclint knows no change that makes it legal"),
+        ("quantity: entry.venue, one_of: [indoor, track]", "car: {mass_g: 1350}",
+         "venue: speclint knows no change that makes it legal"),
         ("quantity: extra.tyres, one_of: [red, blue]", "extra: {tyres: [red, green]}",
          "tyres: speclint knows no change that makes it legal"),
     ],
