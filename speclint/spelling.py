@@ -65,6 +65,15 @@ def is_one_word(first: str, second: str) -> bool:
     return letters != "" and letters == _letters(second)
 
 
+def is_like(first: str, second: str) -> bool:
+    """Whether two words differ by a letter or so: one of six that is another, one of five that is left out."""
+    return nearest(first, (second,), cutoff=_SLIP) != ""
+
+
+_SLIP: Final = 0.82
+"""Five letters of six agree at 0.83, and four of five, where so many honest words do, at 0.80."""
+
+
 def says_nothing(text: str) -> bool:
     """Whether a text has no letter and no figure: a blank, a dash or a question mark where somebody still has to look."""
     return not any(sign.isalnum() for sign in text)

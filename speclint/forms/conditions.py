@@ -7,13 +7,13 @@ from speclint.forms.between import BETWEEN, read_window
 from speclint.forms.bounds import plain_shapes as bound_shapes
 from speclint.forms.bounds import read_plain as read_bounds
 from speclint.forms.limit import Misfit, Places
-from speclint.forms.matching import misspelling, not_a_number
+from speclint.forms.matching import is_slip, misspelling, not_a_number
 from speclint.forms.none_of import NoneOf
 from speclint.forms.none_of import plain_shape as barred_shape
 from speclint.forms.none_of import read_plain as read_barred
 from speclint.forms.one_of import OneOf
 from speclint.forms.size import Size
-from speclint.forms.words import matches, same, scalars, values_of, words
+from speclint.forms.words import matches, same, scalars, values_of, words, written
 from speclint.limits.decisions import Decision, decide
 from speclint.quantities.facts import Fact
 from speclint.quantities.model import Quantity
@@ -68,16 +68,23 @@ class Condition(NamedTuple):
             return next(filter(None, looks), "") or is_met
         return is_met
 
-    def is_near(self, fact: Fact) -> bool:
-        """Whether a bound lies inside the uncertainty of the reading, so that the true value may be on its other side."""
+    def nearness(self, fact: Fact) -> str:
+        """Why a fact may be on the other side of the condition, for all that is stated; "" where it is well clear of it.
+
+        A bound may lie inside the uncertainty of a reading, and a word may be a slip of the pen for one that is asked for.
+        """
+        if isinstance(self.limit, OneOf):
+            slips = (value for value in values_of(fact) if any(is_slip(value, choice) for choice in self.limit.values))
+            return next((f"{self.words}, which {written(value)} nearly is" for value in slips), "")
         if not isinstance(self.limit, Size) or fact.quantity.exact:
-            return False
+            return ""
         bounds = self.limit.bounds
-        return any(
+        is_close = any(
             decide(value, bounds, Decision.AS_READ, complete=fact.complete).close_call
             for value in values_of(fact)
             if isinstance(value, Measured)
         )
+        return f"{self.words}, which is within the uncertainty of the reading" if is_close else ""
 
     def misfits(self, of: Quantity) -> Iterator[Misfit]:
         """Why no value of the quantity can ever be this."""

@@ -10,7 +10,7 @@ from speclint.forms.words import same, values_of, written
 from speclint.limits.decisions import Decision, Limits, Outcome, Ruling, decide
 from speclint.quantities.facts import Fact
 from speclint.readings.measured import Measured, Number, value_of
-from speclint.spelling import is_one_word
+from speclint.spelling import is_like, is_one_word
 
 _FLAGS: Final = {"true": True, "yes": True, "on": True, "false": False, "no": False, "off": False}
 """What people write who mean a flag; without quotes, only `true` and `false` are one."""
@@ -44,6 +44,17 @@ def misspelling(value: object, choice: Scalar) -> str:
     if value == choice or not is_one_word(value, choice):
         return ""
     return f'"{value}" is "{choice}" in the rules: spell it as they do'
+
+
+def is_slip(value: object, choice: Scalar) -> bool:
+    """Whether a value is a word that differs from a choice by a slip of the pen: `indoors` for `indoor`.
+
+    A part number, a class or a round differs from the next one by as little, so only what is letters alone is a word; and
+    `unsealed` is no slip for `sealed`.
+    """
+    if not (isinstance(value, str) and isinstance(choice, str) and value.isalpha() and choice.isalpha()):
+        return False
+    return value != choice and not value.endswith(choice) and not choice.endswith(value) and is_like(value, choice)
 
 
 def _misspelt_kind(value: object, choice: Scalar) -> str:

@@ -13,7 +13,7 @@ class Applicability(NamedTuple):
     Attributes:
         reason: why it does not; "" where it does, or where that is not known.
         unknown: the fact that it depends on and that is not known.
-        near: a condition on which it hangs by less than the uncertainty of a reading, in words.
+        near: the conditions on which it hangs by less than the uncertainty of a reading, or by a letter, in words.
     """
 
     reason: str
@@ -22,27 +22,34 @@ class Applicability(NamedTuple):
 
 
 class _Standing(NamedTuple):
-    """Conditions of which all have to hold: those that do not, the first fact that is not known, and those that are near."""
+    """Conditions of which all have to hold: those that do not, the first fact that is not known, and how near they are.
+
+    `near` is in words; it is empty where a condition that does not hold is well clear.
+    """
 
     unmet: When
     unknown: Fact | None
-    near: When
+    near: tuple[str, ...]
 
 
 def applicability(rule: Rule, facts: Facts) -> Applicability:
     """Whether the rule applies to the car and the race."""
     standing = _standing(rule.when, facts)
-    reason = f"applies where {when_text(standing.unmet[:1])}" if standing.unmet else ""
-    near = standing.near if all(condition in standing.near for condition in standing.unmet) else ()
+    near = standing.near
+    reason = f"applies where {_joined(near) or when_text(standing.unmet[:1])}" if standing.unmet else ""
     unknown = standing.unknown
     for when in rule.unless:
         replaced = _standing(when, facts)
-        near += replaced.near if all(condition in replaced.near for condition in replaced.unmet) else ()
+        near += replaced.near
         if not replaced.unmet and replaced.unknown is None:
             reason = reason or f"another rule has its place where {when_text(when)}"
         elif not replaced.unmet:
             unknown = unknown or replaced.unknown
-    return Applicability(reason, None if reason else unknown, when_text(near))
+    return Applicability(reason, None if reason else unknown, _joined(near))
+
+
+def _joined(near: tuple[str, ...]) -> str:
+    return " and ".join(near)
 
 
 def holds_wholly(when: When, facts: Facts) -> bool:
@@ -53,7 +60,8 @@ def holds_wholly(when: When, facts: Facts) -> bool:
 
 def _standing(when: When, facts: Facts) -> _Standing:
     unmet: When = ()
-    near: When = ()
+    near: tuple[str, ...] = ()
+    is_clear = False
     unknown: Fact | None = None
     for condition in when:
         fact = facts.fact(condition.quantity)
@@ -67,6 +75,8 @@ def _standing(when: When, facts: Facts) -> _Standing:
             unknown = unknown or fact._replace(reason=reason)
         elif not holds:
             unmet = (*unmet, condition)
-        if condition.is_near(fact):
-            near = (*near, condition)
-    return _Standing(unmet, unknown, near)
+        nearness = condition.nearness(fact)
+        if nearness:
+            near = (*near, nearness)
+        is_clear = is_clear or not (holds or nearness)
+    return _Standing(unmet, unknown, () if is_clear else near)

@@ -95,7 +95,7 @@ def _unless_legal(check: Check, near: str) -> Check:
     """A rule that may apply, for all that a reading shows: met it is met, and nothing else is known of it."""
     if check.verdict is Verdict.LEGAL:
         return check._replace(near=near)
-    reason = f"whether this rule applies is not shown: {near} lies inside the uncertainty of the reading"
+    reason = f"whether this rule applies hangs on {near}"
     return check._replace(verdict=Verdict.NOT_SHOWN, near=near, reason=reason)
 
 

@@ -75,7 +75,7 @@ def test_a_bound_within_the_uncertainty_is_a_close_call_and_must_show_wants_the_
     assert any("mass is at most 1350 g" in line for line in explanation(check)) is is_close
     met = rule.replace("at_most: 190", "at_most: 210").replace("must-show", "must-show, read_to: 100")
     if decision == "must-show" and is_close:
-        assert "whether this rule applies is not shown: mass is at most 1350 g" in message(check)
+        assert "whether this rule applies hangs on mass is at most 1350 g" in message(check)
         assert (
             check_of(
                 met.replace("width_mm", "motor_turns").replace("210", "20"),
@@ -185,3 +185,33 @@ def test_a_waiver_holds_where_its_condition_wholly_does(when: str, entry: str, v
 def test_a_condition_that_can_never_be_told_is_a_problem(when: str, problem: str) -> None:
     files = {"club.yaml": a_ruleset(f"{{id: it, quantity: width_mm, at_most: 190, when: {when}}}")}
     assert {problem_found.id for problem_found in find_in(files).problems} == {problem}
+
+
+@pytest.mark.parametrize("decision", ["benefit-of-doubt", "must-show"])
+@pytest.mark.parametrize("venue", ["indoors", "indor", "imdoor", "inndoor"])
+def test_a_word_that_is_nearly_what_a_condition_names_is_told_and_must_show_wants_the_rule_met(
+    decision: str, venue: str
+) -> None:
+    rule = f"quantity: mass_g, at_least: 1350, decision: {decision}, when: {{entry.venue: [indoor, hall]}}"
+    check = check_of(rule, LIGHT, entry=f"venue: {venue}")
+    assert check.verdict.value == ("not-shown" if decision == "must-show" else "not-applicable")
+    assert check.close_call
+    assert check.reason.endswith(f'venue is indoor or hall, which "{venue}" nearly is')
+
+
+@pytest.mark.parametrize(
+    ("word", "value"),
+    [
+        ("indoor", "outdoor"),
+        ("sealed", "unsealed"),
+        ("brushed", "brushless"),
+        ("stock-17", "stock-13"),
+        ("R-12", "R-13"),
+        ("round-a", "round-b"),
+        ("wet", "dry"),
+        ("indoor", "indoor"),
+    ],
+)
+def test_words_that_differ_on_purpose_are_no_slip_of_the_pen(word: str, value: str) -> None:
+    check = check_of(f"quantity: mass_g, at_least: 1200, when: {{entry.venue: {word}}}", LIGHT, entry=f"venue: {value}")
+    assert not check.close_call

@@ -137,6 +137,8 @@ def _to_show(result: EntryResult) -> Iterator[str]:
     if any(rests_on_motor_trouble(result, check) for check in unshown):
         yield "the motor file is not read, see the problem below"
         unshown = [check for check in unshown if not rests_on_motor_trouble(result, check)]
+    hanging = [title(check) for check in unshown if check.near and not check.missing]
+    unshown = [check for check in unshown if not check.near]
     unread = [check for check in unshown if not check.missing and check.outcome is None]
     mistyped = [title(check) for check in unread if check.fact is not None and check.fact.quantity.sort in _WRITTEN]
     near = [check for check in unshown if check.outcome is not None]
@@ -146,6 +148,7 @@ def _to_show(result: EntryResult) -> Iterator[str]:
         ("put right", mistyped),
         ("measure again", [name for name in map(title, unread) if name not in mistyped]),
         ("name the instrument of", unnamed),
+        ("make sure whether the rule applies", hanging),
         ("too near the limit for this reading", [name for name in map(title, near) if name not in unnamed]),
     )
     for heading, names in parts:
