@@ -56,7 +56,11 @@ def table_rows(plan: Plan) -> tuple[PairRow, ...]:
             ratio_text(rated),
             can_text(rated.outlook),
             top_text(rated.outlook),
-            "; ".join([*notes[rated.pair.spur, rated.pair.pinion], *_trouble(plan, rated, fully=rated is plan.fitted)]),
+            "; ".join(
+                dict.fromkeys(
+                    [*notes[rated.pair.spur, rated.pair.pinion], *_trouble(plan, rated, fully=rated is plan.fitted)]
+                )
+            ),
         )
         for rated in shown
     )

@@ -138,7 +138,7 @@ def plan(
         steps=steps,
         stop=stop,
         no_start_reasons=() if start is not None else no_start_reasons(case, choice, every, standings),
-        notices=() if start is None else tuple(_notices(car, entries, start.rated.pair)),
+        notices=() if start is None else tuple(dict.fromkeys(_notices(car, entries, start.rated.pair))),
         curve=tuple(outlook for outlook in outlooks[len(pairs) :] if outlook is not None),
         course=_course(case, forecaster, start),
         cautions=cautions(case),

@@ -100,7 +100,9 @@ def reason_text(plan: Plan) -> str:
         return ""
     match start.reason:
         case Reason.FOUR_OF_FIVE:
-            why = f"it is the tallest with which four of five cars stay below {case.limit_c:.0f} °C"
+            why = (
+                f"it is the tallest{_bounds(plan, start)} with which four of five cars stay below {case.limit_c:.0f} °C"
+            )
         case Reason.COOLEST:
             why = (
                 f"with none do four of five cars stay below {case.limit_c:.0f} °C, and it is the tallest that is likely"
@@ -120,6 +122,16 @@ def reason_text(plan: Plan) -> str:
         case Reason.SHORTEST:
             why = "it is the shortest at hand, since nothing says how hot this motor runs"
     return f"Why this one: {why}{_spare(start)}."
+
+
+def _bounds(plan: Plan, start: Start) -> str:
+    """Among which pairs the start is the tallest, where heat alone would allow taller ones."""
+    bounds = []
+    if start.rated.spare and start.rated.standings:
+        bounds.append("a legal tooth to spare")
+    if any(step.taller_than_maker for step in plan.steps):
+        bounds.append("no taller a ratio than the motor's sheet starts with")
+    return f" with {' and '.join(bounds)}," if bounds else ""
 
 
 def _spare(start: Start) -> str:

@@ -15,6 +15,7 @@ from speclint.files import FileText, Folder, ListedFile
 from speclint.gearing.assumed import WINDING_LIMIT_C
 from speclint.gearing.legality import follows_gears
 from speclint.gearing.next_steps import THERMOMETER_K
+from speclint.gearing.pair_table import table_rows
 from speclint.gearing.pairs import GearPair
 from speclint.gearing.plan import Plan, plan
 from speclint.gearing.start import AS_COOL_K, EVEN_K, FARTHEST_BACK, Mark, RatedPair, Reason, reaches, tallest
@@ -267,6 +268,32 @@ def test_a_rule_that_begins_later_is_told_for_the_start() -> None:
     assert len(notices) == 1
     assert "from 1 June 2026 this rule asks at least 4.4" in notices[0]
     assert "will be illegal" in notices[0]
+
+
+def test_what_two_days_of_one_class_say_alike_is_told_once() -> None:
+    plan = demo("car-16-waiver")
+    assert len(plan.entries) == 2
+    assert len(plan.notices) == 1
+    for row in table_rows(demo("car-31-new-tyres")):
+        assert row.note.count("illegal") <= 1
+
+
+@every_car
+def test_where_heat_would_allow_a_taller_pair_the_reason_names_what_does_not(name: str) -> None:
+    plan = demo(name)
+    assert plan.start is not None
+    if plan.start.reason is not Reason.FOUR_OF_FIVE:
+        return
+    sentence = reason_text(plan)
+    for rated in plan.pairs:
+        if (
+            rated.outlook is not None
+            and rated.is_legal
+            and rated.pair.spur == plan.start.rated.pair.spur
+            and rated.pair.ratio < plan.start.rated.pair.ratio
+            and not reaches(rated.outlook.can_four_of_five_c, plan.case.limit_c)
+        ):
+            assert ("to spare" if rated.mark is Mark.EDGE else "motor's sheet") in sentence, rated.pair
 
 
 def test_where_even_the_coolest_pair_is_likely_too_hot_it_says_so_and_what_helps() -> None:
