@@ -41,8 +41,8 @@ _MOST: Final = 8
 """Processes that are used unasked: each takes some tens of megabytes."""
 
 _FILES_AT_ONCE: Final = 8
-_BATCHES_AHEAD: Final = 2
-"""What a process has before it: while it judges one batch the next is waiting."""
+_BATCHES_AHEAD: Final = 4
+"""What a process has before it: while it judges one batch the next are waiting, however long this one is busy."""
 
 _WINDOW: Final = 16
 """How many batches for each process may be judged before the one whose turn it is: what waits is kept in memory."""

@@ -3,8 +3,8 @@
 from collections import deque
 from collections.abc import Callable, Generator, Iterable, Iterator, Sequence
 from functools import reduce
-from itertools import chain
-from typing import Any, TypeVar
+from itertools import chain, islice
+from typing import Any, Final, TypeVar
 
 from speclint.check.cars import CarJudge, Extract, JudgedCar, PlacedExtract, Progress, judged_car, one_after_another
 from speclint.check.inspections import inspection_outcomes
@@ -28,6 +28,9 @@ Results = Generator[Result, None, Tally]
 
 Cars = Callable[[CarJudge[Any], Sequence[str], Progress], Iterator[JudgedCar[Any]]]
 """Has the cars of some setups judged, and gives what came of them in the order of the files."""
+
+_CARS_TO_A_TRIAL: Final = 16
+"""After so many cars a ruleset is put to the test: where other processes judge, this one has nothing else to do then."""
 
 
 def _unseen(_doing: str, _done: int, _of: int) -> None:
@@ -107,12 +110,15 @@ def extracted(
     outcomes, setups = Outcomes(), 0
     outcomes.add(*(car.outcome for car in early), *inspections)
     counts = reduce(Counts.plus, (car.counts for car in early), Counts())
+    trials = ruleset_outcomes(workspace, loaded, with_advice=with_advice)
 
     def entries_of_cars() -> Iterator[PlacedExtract[Extract]]:
         nonlocal counts, setups
         for car in cars(CarJudge(workspace, inspected, extract, with_advice=with_advice), setup_files, progress):
             outcomes.add(car.outcome)
             counts, setups = counts.plus(car.counts), setups + 1
+            if setups % _CARS_TO_A_TRIAL == 0:
+                outcomes.add(*islice(trials, 1))
             yield from car.entries
 
     inspected_entries = sorted(chain.from_iterable(car.entries for car in early), key=lambda entry: entry.place)
@@ -121,7 +127,7 @@ def extracted(
     if not counts.entries:
         workspace.refuse_overrides(outcomes.whole.unresolved)
     setups += len(unsound_setups(files, listed))
-    outcomes.add(*ruleset_outcomes(workspace, loaded, with_advice=with_advice))
+    outcomes.add(*trials)
     outcomes.add(*motor_outcomes(workspace, loaded, with_advice=with_advice), *file_outcomes(workspace, listed))
     if not setup_files and not counts.entries:
         from speclint.check.holdings import holdings  # a racer's run has a car
