@@ -9,6 +9,8 @@ from speclint.documents.tree import Document
 from speclint.models.cars import Car
 from speclint.models.garages import Garage
 from speclint.places import Path, Place
+from speclint.plain import counted
+from speclint.problems import MOST_PROBLEMS
 from speclint.quantities.facts import Facts
 from speclint.readings.measured import Number
 from speclint.records.plausibility import ImplausibleValue
@@ -156,5 +158,21 @@ def given(sorts: Sequence[AdviceSort[C]], case: C) -> Iterator[Advice]:
     """What sorts of advice have to say, in their order."""
     on_ruleset = isinstance(case, RulesetCase)
     for sort in sorts:
-        for seen in sort.find(case):
+        for seen in _first_of_each_file(sort.find(case)):
             yield Advice(sort.id, seen.message, seen.place, sort.source, on_ruleset, seen.lines)
+
+
+def _first_of_each_file(observations: Iterator[Observation]) -> Iterator[Observation]:
+    """As many observations of a file as anybody reads; behind all of them, how many more there are."""
+    counts: dict[str, int] = {}
+    left_out: dict[str, Place] = {}
+    for observation in observations:
+        file = observation.place.file
+        counts[file] = counts.get(file, 0) + 1
+        if counts[file] <= MOST_PROBLEMS:
+            yield observation
+        else:
+            left_out.setdefault(file, observation.place)
+    for file, place in left_out.items():
+        more = f"the like is to be said {counted(counts[file] - MOST_PROBLEMS, 'more time')} in this file"
+        yield Observation(f"{more}: see to these first", place)

@@ -1,7 +1,8 @@
 """Rules whose text may be a slip: the wrong side or unit, a step that is too coarse, names that are nearly others."""
 
-from collections.abc import Iterable, Iterator, Sequence, Set
+from collections.abc import Collection, Iterable, Iterator, Sequence, Set
 from datetime import date
+from itertools import chain
 from typing import TYPE_CHECKING, Final
 
 from speclint.advice.days import is_apart
@@ -123,19 +124,24 @@ def _nearly_alike(case: RulesetCase) -> Iterator[Observation]:
                 named.setdefault(name, []).append((*path, "id"))
     for name, path in _in_declarations(case):
         named.setdefault(name, []).append(path)
-    words: dict[str, list[Path]] = {}
+    words: dict[str, dict[str, list[Path]]] = {}
     for _, rule, path in own_rules(case):
         for condition in rule.when:
+            of_quantity = words.setdefault(condition.quantity, {})
             for value in condition.limit.choices(DayLists({}, date.min)) or ():
-                words.setdefault(f"{condition.quantity} {value}", []).append(path)
+                of_quantity.setdefault(f"{value}", []).append(path)
     declared = frozenset(name for flat in flat_classes(case) for name in flat.quantities)
     named = {**{name: [] for name in declared}, **named}
-    for name, near in _slips(named, declared):
+    for name, near in chain(_slips(named, declared), _nearly_of_an_entry(named)):
         message = f"{name} is nearly written like {near}: a car that states the one does not state the other"
         yield Observation(message, case.document.place(named[name][0]))
-    for name, near in _slips(words):
-        message = f"{name} is nearly written like {near}: a rule that applies to the one does not apply to the other"
-        yield Observation(message, case.document.place((*words[name][0], "when")))
+    for name, values in words.items():
+        for value, near in _slips(values):
+            message = (
+                f"{name} {value} is nearly written like {name} {near}: a rule that applies to the one does not apply to the"
+                " other"
+            )
+            yield Observation(message, case.document.place((*values[value][0], "when")))
 
 
 def _in_declarations(case: RulesetCase) -> Iterator[tuple[str, Path]]:
@@ -156,25 +162,45 @@ def _slips(named: dict[str, list[Path]], declared: Set[str] = frozenset()) -> It
         )
         if _is_slip(first, second) and rarer not in declared:
             yield rarer, likelier
+
+
+def _nearly_of_an_entry(named: Collection[str]) -> Iterator[tuple[str, str]]:
+    """Each name that is nearly that of a key which every entry may have, with that."""
+    keys = [key for key in _ENTRY_KEYS if key not in named]
     for name in named:
-        near = next((key for key in _ENTRY_KEYS if key not in named and _is_slip(name, key)), "")
+        near = next((key for key in keys if _is_slip(name, key)), "") if name.startswith(_ENTRY_PREFIX) else ""
         if near:
             yield name, near
 
 
-_ENTRY_KEYS: Final = tuple(f"entry.{key}" for key in ("driver", "heat", "number", "round", "track", "venue"))
+_ENTRY_PREFIX: Final = "entry."
+_ENTRY_KEYS: Final = tuple(f"{_ENTRY_PREFIX}{key}" for key in ("driver", "heat", "number", "round", "track", "venue"))
 
 
 def _near(names: Iterable[str]) -> Iterator[tuple[str, str]]:
-    """The pairs of names that are alike once a letter of each is left out; the work grows with the names, not their pairs."""
-    by_rest: dict[str, list[str]] = {}
-    for name in names:
-        rests = {name, *(name[:i] + name[i + 1 :] for i in range(len(name)))}
-        earlier = dict.fromkeys(alike for rest in sorted(rests) for alike in by_rest.get(rest, ())[:_MOST_ALIKE])
-        yield from ((alike, name) for alike in earlier)
-        for rest in rests:
-            by_rest.setdefault(rest, []).append(name)
+    """The pairs of names that are alike once a letter of each is left out; the work grows with the names, not their pairs.
 
+    A digit is not left out: names that differ in one are numbered, not misspelt.
+    """
+    by_rest: dict[str, tuple[str, ...]] = {}
+    for name in names:
+        if len(name) > _LONGEST:
+            continue
+        rests = {name, *(name[:i] + name[i + 1 :] for i, sign in enumerate(name) if not sign.isdigit())}
+        yield from ((alike, name) for alike in dict.fromkeys(chain(*(by_rest.get(rest, ()) for rest in sorted(rests)))))
+        for rest in rests:
+            earlier = by_rest.get(rest, ())
+            if len(earlier) < _MOST_ALIKE:
+                by_rest[rest] = (*earlier, name)
+        if len(by_rest) > _MOST_RESTS:
+            return
+
+
+_LONGEST: Final = 60
+"""In letters: what is longer is a sentence. Each of its letters is left out once, so the work is the square of them."""
+
+_MOST_RESTS: Final = 300_000
+"""What fits into memory; no honest ruleset has a hundredth of the names."""
 
 _MOST_ALIKE: Final = 3
 """More names that differ by a letter are numbered, not misspelt."""

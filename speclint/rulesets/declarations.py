@@ -51,6 +51,7 @@ def inherited_by(layers: tuple[Ruleset, ...]) -> Declared:
 
 def declaration_problems(document: Document, declared: Declared, inherited: Declared) -> Iterator[Problem]:
     """Why what a ruleset declares cannot be so, in the order of its text."""
+    reachable: Declared = {**inherited, **declared}
     for name, quantity_name in declared.items():
         keys = document.get((QUANTITIES_KEY, name)) or {}
         path: Path = (QUANTITIES_KEY, name)
@@ -58,8 +59,8 @@ def declaration_problems(document: Document, declared: Declared, inherited: Decl
         if name in inherited:
             message = f"{inherited[name].quantity.declared_by} declares {name} already, and this builds on it: leave it out here"
             yield Problem("quantity-unfit", message, document.place(path, of_key=True))
-        of_parts = _in_sum(described, keys, {**inherited, **declared}) if SUM_KEY in keys else ()
-        of_count = _in_count(described, keys, {**inherited, **declared}) if COUNT_KEY in keys else ()
+        of_parts = _in_sum(described, keys, reachable) if SUM_KEY in keys else ()
+        of_count = _in_count(described, keys, reachable) if COUNT_KEY in keys else ()
         for steps, message in chain(_in_words(described, keys), of_parts, of_count):
             yield Problem("quantity-unfit", message, document.place((*path, *steps)))
 

@@ -5,6 +5,7 @@ square of its length, or the cube.
 """
 
 import sys
+import tracemalloc
 from collections.abc import Callable, Mapping
 from datetime import date, timedelta
 from types import FrameType
@@ -113,6 +114,11 @@ def _classes_of_listed_parts(count: int) -> dict[str, str]:
     classes = "".join(f"  c{i}: {{}}\n" for i in range(count))
     text = a_ruleset("{id: part, quantity: motor_part, listed_in: l0}", top=f"lists:\n{lists}")
     return {"rulesets/club.yaml": text.replace("classes:\n", f"classes:\n{classes}"), "car.yaml": _CAR}
+
+
+def _values_of_a_condition(count: int) -> dict[str, str]:
+    values = ", ".join(f"M-{i:05}" for i in range(count))
+    return _club(f"{{id: weight, quantity: mass_g, at_least: 1300, when: {{motor_part: [{values}]}}}}")
 
 
 CASES: Final[Mapping[str, tuple[Callable[[int], dict[str, str]], int]]] = {
@@ -256,3 +262,28 @@ def test_of_very_many_names_that_lead_nowhere_the_first_are_told_and_that_there_
 def test_a_search_for_remedies_that_is_cut_short_says_so() -> None:
     (car,) = find_in({**_rules(600), "car.yaml": a_setup("car: {mass_g: 900}")}).car_remedies
     assert car.remedies or car.reason == "so many rules limit it that not every change could be tried"
+
+
+def test_names_that_are_numbered_are_not_held_against_each_other() -> None:
+    lines_run(_values_of_a_condition(2))
+    assert lines_run(_values_of_a_condition(200)) - lines_run(_values_of_a_condition(100)) <= 100 * 120
+
+
+def test_a_name_as_long_as_a_book_takes_no_more_memory_than_the_book() -> None:
+    rule = f"{{id: weight, quantity: mass_g, at_least: 1300, when: {{motor_part: {'long' * 5000}}}}}"
+    tracemalloc.start()
+    try:
+        find_in(_club(rule))
+        _, peak_bytes = tracemalloc.get_traced_memory()
+    finally:
+        tracemalloc.stop()
+    assert peak_bytes <= 2_000_000
+
+
+def test_of_much_advice_of_one_sort_the_first_is_told_and_how_much_is_left_out() -> None:
+    rule = "{id: weight, quantity: mass_g, at_least: 1300}"
+    advice = find_in(_club(rule, top="waivers:\n" + "  - {rule: weight}\n" * 45)).advice
+    messages = [piece.message for piece in advice if piece.id == "waiver-for-all"]
+    assert len(messages) == 21
+    assert messages[-1] == "the like is to be said 25 more times in this file: see to these first"
+    assert "mass-of-what" in {piece.id for piece in advice}  # each sort has its own count

@@ -1,13 +1,16 @@
 """Quantities of a ruleset's own: what it declares of a key, and the sums and counts that it makes of others."""
 
 import pickle
+from collections import UserDict
 from typing import Any
 
 import pytest
 
+from speclint.documents.parse import parse
+from speclint.quantities.declared import QuantityName
 from speclint.quantities.registry import quantity
 from speclint.rules.wording import explanation, message
-from speclint.rulesets.declarations import declared_in
+from speclint.rulesets.declarations import declaration_problems, declared_in
 from tests.check.world import a_ruleset, a_setup, check_of, entry_of, find_in, problems_of, verdict_of, verdicts
 
 SUM = "extra.crew_kg: {title: driver and ballast, kind: measured, sum_of: [extra.driver_kg, extra.ballast_kg]}"
@@ -469,3 +472,29 @@ def test_a_sum_is_usually_what_its_parts_are_where_all_of_them_say_so(usual: obj
         },
     }
     assert declared_in(data, {})["extra.all_kg"].quantity.typical == usual
+
+
+# --- many of them
+
+
+def test_a_declaration_is_held_against_the_inherited_ones_without_reading_them_all() -> None:
+    class Inherited(UserDict[str, QuantityName]):
+        reads = 0
+
+        def __getitem__(self, name: str) -> QuantityName:
+            Inherited.reads += 1
+            return super().__getitem__(name)
+
+    def reads(count: int) -> int:
+        sums = (f"extra.sum_{i}_kg: {{kind: measured, sum_of: [extra.a_kg, extra.b_kg]}}" for i in range(count))
+        document, problems = parse("club.yaml", a_ruleset(top=declared(*sums)))
+        assert document is not None
+        assert not problems
+        width = quantity("width_mm")
+        assert width is not None
+        inherited = Inherited({f"extra.q{i}": QuantityName(width) for i in range(100)})
+        Inherited.reads = 0
+        assert not [*declaration_problems(document, declared_in(document.data, {}), inherited)]
+        return Inherited.reads
+
+    assert reads(20) == reads(10) == 100
