@@ -199,9 +199,7 @@ def _entered(
         changes = parts.changes(motor, rotors_around(folder)) if is_of_motor and motor is not None else ()
         made = entered(target, kind, record, changes)
         if not isinstance(made, EnteredRecord):
-            note("nothing was written:")
-            for complaint in made:
-                click.echo(f"  {one_line(complaint)}", err=True)
+            note("nothing was written:", *made)
             raise click.exceptions.Exit(EXIT_USAGE)
         file = made.before.file
         try:

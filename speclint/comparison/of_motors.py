@@ -99,7 +99,7 @@ def _over_time(
     of_cars = tuple(rules.of_car(compared, assembled.car) for assembled in compared.cars)
     if not compared.cars and overrides.ruleset is not None and overrides.class_id is not None:
         of_cars = rules.of_motors((compared,))
-    equivalent = "" if comparison is None else _equivalent(comparison, compared, of_cars)
+    equivalent = "" if comparison is None else _equivalent(comparison, compared, of_cars, asked)
     return MotorFindings(
         answer="" if comparison is None else answer_of(comparison, equivalent),
         name=compared.name,
@@ -128,9 +128,14 @@ def _pair(runs: tuple[ComparedRun, ...], motor: Motor, asked: tuple[str, ...]) -
 
 
 def _equivalent(
-    comparison: Comparison, compared: ComparedMotor, of_cars: tuple[tuple[EntryRules, ...], ...]
+    comparison: Comparison,
+    compared: ComparedMotor,
+    of_cars: tuple[tuple[EntryRules, ...], ...],
+    asked: MotorComparison,
 ) -> Equivalent | str:
     cars = compared.cars
+    if not cars and asked.setup is not None:
+        return f"{asked.setup} has problems: mend them first"
     if not cars:
         return "no setup of the repository names this motor: --setup FILE names the car whose gearing is to follow"
     if len(cars) > 1:

@@ -14,6 +14,7 @@ _SCHEMAS: Final = {
     "motor-1": "a motor",
     "garage-1": "a garage",
     "ruleset-1": "a ruleset",
+    "inspection-1": "an inspection",
     "report-1": "the JSON report of check",
     "gearing-1": "the JSON report of gearing",
     "comparison-1": "the JSON report of compare",

@@ -163,7 +163,7 @@ def sure_text(plan: Plan) -> str:
     motor = case.model.motor
     advice = ["one logged run of this car (`speclint log … track`) halves the band"]
     if not motor.measured:
-        advice.append("a bench run shows the motor")
+        advice.append("a bench run with speed, current and winding shows the motor")
     if case.track.name and case.track.infield is None:
         advice.append("`infield: flowing`, `mixed` or `stop-go` in the garage's track tells how it is driven")
     elif motor.measured and not motor.two_points:

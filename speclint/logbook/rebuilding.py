@@ -22,7 +22,7 @@ def after_rebuild(entered: EnteredRecord, motor: Motor) -> Iterator[str]:
     yield from _stale_readings(kinds, motor, moment(entered.record["date"]))
     stated = [key for key in _stated(kinds, motor) if key not in entered.changed]
     if stated:
-        yield f"see whether {listed(stated)} in {motor.document.file} still say what is in the motor"
+        yield f"see whether {listed(stated)} in {motor.document.file} still {'say' if len(stated) > 1 else 'says'} what is in the motor"
     yield MANUAL_FIRST
     yield from dict.fromkeys(caution for kind in kinds for caution in CHECKLISTS_BY_KIND[kind].cautions)
     yield f"the steps, and what to look at: {', '.join(f'speclint explain {kind}' for kind in kinds)}"

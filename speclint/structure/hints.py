@@ -8,6 +8,7 @@ from typing import Any, Final
 from speclint.documents.scalars import SIGNIFICANT_DIGITS
 from speclint.forms.quantity_key import QUANTITY_PATTERN
 from speclint.forms.written_unit import UNIT_CODES
+from speclint.moments import moment
 from speclint.quantities.trade_words import quantity_meant
 from speclint.readings.digits import with_unit
 from speclint.readings.exact import decimal_text, decimals_of, exact
@@ -153,16 +154,25 @@ def of_day(text: str) -> str:
     text = re.split("[ T]", text.strip())[0]
     first = _YEAR_FIRST.fullmatch(text)
     if first:
-        year, month, day = first.groups()
-        return f"write {year}-{month:>02}-{day:>02}"
+        return _calendar_day(*first.groups())
     last = _YEAR_LAST.fullmatch(text)
     if last:
         left, right, year = last.groups()
         if int(left) > 12 >= int(right) or left == right:
-            return f"write {year}-{right:>02}-{left:>02}"
+            return _calendar_day(year, right, left)
         if int(right) > 12 >= int(left):
-            return f"write {year}-{left:>02}-{right:>02}"
+            return _calendar_day(year, left, right)
     return ""
+
+
+def _calendar_day(year: str, month: str, day: str) -> str:
+    """To write a day in its form; that there is no such day where the calendar has none."""
+    text = f"{year}-{month:>02}-{day:>02}"
+    try:
+        moment(text)
+    except ValueError:
+        return f"the calendar has no {text}"
+    return f"write {text}"
 
 
 def of_id(text: str) -> str:

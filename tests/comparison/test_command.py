@@ -112,6 +112,15 @@ def test_a_setup_stands_for_its_motor_and_needs_no_further_word(team: Path) -> N
     assert by_motor["no_equivalent_because"].startswith("the motor is in 2 setups (examples/cars/car-12-carpet.yaml, ")
 
 
+def test_a_setup_that_is_named_and_has_a_problem_is_told_to_be_why_no_gearing_follows(tmp_path: Path) -> None:
+    write(tmp_path, "1.yaml", MOTOR)
+    write(tmp_path, "garage.yaml", GARAGE)
+    write(tmp_path, "car.yaml", "format: setup/1\nmotor: 1.yaml\nnumber: 7\n")
+    done = bench(tmp_path, "1.yaml", "--setup", "car.yaml", "--garage", "garage.yaml")
+    assert "car.yaml has problems: mend them first" in done.stdout
+    assert "no setup of the repository" not in done.stdout
+
+
 def write(top: Path, name: str, text: str) -> None:
     path = top / name
     path.parent.mkdir(parents=True, exist_ok=True)

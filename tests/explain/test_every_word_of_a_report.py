@@ -14,6 +14,7 @@ from speclint.explain.names import explain, groups
 from speclint.quantities.registry import BY_NAME
 from speclint.quantities.trade_words import TRADE_WORDS
 from speclint.reports import Paper
+from speclint.resources import schemas_folder
 from speclint.workspace.ruleset_index import RulesetIndex, index_rulesets
 from tests.console import in_process
 
@@ -99,6 +100,8 @@ def test_every_key_of_a_file_and_of_a_json_report_has_a_page() -> None:
     )
     for key in keys():
         assert page_of(key)
+    for schema in schemas_folder().glob("*.schema.json"):
+        assert set(json.loads(schema.read_text(encoding="utf-8"))["properties"]) <= set(keys()), schema.name
 
 
 def test_what_a_page_refers_to_is_there() -> None:

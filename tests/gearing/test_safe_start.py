@@ -19,7 +19,7 @@ from speclint.gearing.pair_table import table_rows
 from speclint.gearing.pairs import GearPair
 from speclint.gearing.plan import Plan, plan
 from speclint.gearing.start import AS_COOL_K, EVEN_K, FARTHEST_BACK, Mark, RatedPair, Reason, reaches, tallest
-from speclint.gearing.wording import pack_text, reason_text, start_text
+from speclint.gearing.wording import pack_text, reason_text, start_text, sure_text
 from speclint.rules.checks import Verdict
 from speclint.workspace.overrides import Overrides
 from tests.console import example
@@ -294,6 +294,14 @@ def test_where_heat_would_allow_a_taller_pair_the_reason_names_what_does_not(nam
             and not reaches(rated.outlook.can_four_of_five_c, plan.case.limit_c)
         ):
             assert ("to spare" if rated.mark is Mark.EDGE else "motor's sheet") in sentence, rated.pair
+
+
+def test_where_a_bench_run_lacks_a_winding_no_bench_run_as_such_is_said_to_help(tmp_path: Path) -> None:
+    bench = "{date: 2026-02-20, supply_v: 7.4, current_a: 3.3, kv_rpm_per_v: 2400, can_c: 25}"
+    plan = planned(tmp_path, track="hall", motor=f"{{turns: 17.5, bench_runs: [{bench}]}}")
+    sentence = sure_text(plan)
+    assert "the bench run of 20 February 2026, with typical values for winding" in sentence
+    assert "a bench run with speed, current and winding" in sentence
 
 
 def test_where_even_the_coolest_pair_is_likely_too_hot_it_says_so_and_what_helps() -> None:

@@ -5,6 +5,7 @@ from pathlib import Path
 
 import pytest
 
+from speclint.commands.shell import folded
 from tests.logbook.log_command import run, start
 
 MOTOR = (
@@ -141,6 +142,13 @@ def test_a_reading_that_looks_like_a_slip_of_the_pen_is_told() -> None:
     told = run("cars/car-12.yaml", "bench", "--date", "2026-03-20", "--current-a", "3.7", "--supply-v", "37")
     assert told.status == 0
     assert "37 V looks like a misplaced decimal point" in told.all
+
+
+def test_what_was_refused_is_folded_to_the_terminal_s_width(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr("speclint.commands.shell.folded", lambda text, _width: folded(text, 60))
+    refused = run("motors/00417.yaml", "bench", "--current-a", "3.7 A", "--can-c", "100 F", "--supply-v", "3700 mV")
+    assert refused.status != 0
+    assert max(map(len, refused.err)) <= 60
 
 
 def test_a_day_to_come_is_told() -> None:

@@ -148,6 +148,24 @@ def test_numbers_as_other_countries_write_them_are_understood(line: str, ending:
     assert told(f"format: setup/1\ncar:\n  {line}\n").endswith(ending)
 
 
+@pytest.mark.parametrize(
+    ("written", "ending"),
+    [
+        ("14.3.2026", "write 2026-03-14"),
+        ("3/14/2026", "write 2026-03-14"),
+        ("2026/3/14", "write 2026-03-14"),
+        ("31.11.2026", "the calendar has no 2026-11-31"),
+        ("2/30/2026", "the calendar has no 2026-02-30"),
+        ("2026/13/1", "the calendar has no 2026-13-01"),
+    ],
+)
+def test_a_day_in_another_order_is_read_and_one_that_no_calendar_has_is_never_proposed(
+    written: str, ending: str
+) -> None:
+    message = told(f"format: setup/1\nentries: [{{ruleset: club, class: stock, on: {written}}}]\n")
+    assert message.endswith(ending)
+
+
 @pytest.mark.parametrize("written", ["../rulesets/club-2026.yaml", "rulesets\\club.yaml"])
 def test_a_path_where_an_id_belongs_is_no_id_with_hyphens(written: str) -> None:
     message = told(f"format: setup/1\nentries: [{{ruleset: {written}, class: stock, on: 2026-03-14}}]\n")

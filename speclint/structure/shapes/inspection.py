@@ -23,7 +23,7 @@ def _inspected_car() -> Schema:
     return mapping(
         "inspected car", "One car as the officials found it. What they read goes before what its setup declares.",
         {
-            "number": node("number", "The number that it is entered under: its setup is found by it.", [12, "12a"],
+            "number": node("number", "The number that it is entered under: the setup whose entry says `number:` and the same is found by it.", [12, "12a"],
                            type=["integer", "string"], minLength=1),
             "setup": text("setup", "Its setup's file as a path from here, or none where nobody has one: it is judged on"
                           " the officials' readings alone.", "../cars/car-12.yaml", "none"),
