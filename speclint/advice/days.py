@@ -1,6 +1,9 @@
 """Rules and days: published too late, dated out of the season, or with a gap between them."""
 
-from collections.abc import Iterator
+from bisect import bisect_right
+from collections.abc import Callable, Iterator, Sequence
+from datetime import date
+from itertools import accumulate
 from typing import TYPE_CHECKING, Final
 
 from speclint.advice.limits import example, own_rules
@@ -10,6 +13,7 @@ from speclint.rules.wording import rule_title
 from speclint.rulesets.not_found import NotFound
 
 if TYPE_CHECKING:
+    from speclint.forms.conditions import When
     from speclint.rulesets.model import Rule
 
 
@@ -87,27 +91,34 @@ def _gap(case: RulesetCase) -> Iterator[Observation]:
     """Days between two rules on one quantity on which neither binds."""
     for class_id, rules in case.ruleset.classes.items():
         flat = case.library.flat(case.ruleset, class_id)
-        by_quantity: dict[str | None, list[Rule]] = {}
+        alike: dict[tuple[str | None, When], list[Rule]] = {}
         for rule in () if isinstance(flat, NotFound) else flat.rules:
-            by_quantity.setdefault(rule.quantity, []).append(rule)
+            alike.setdefault((rule.quantity, rule.when), []).append(rule)
+        first_after = {key: _first_after_a_gap(of_key) for key, of_key in alike.items()}
         for index, rule in enumerate(rules.rules):
-            end = rule.period.end
-            if end is None or rule.quantity is None or rule.replaces is not None:
+            end, key = rule.period.end, (rule.quantity, rule.when)
+            if end is None or rule.quantity is None or rule.replaces is not None or key not in first_after:
                 continue
-            others = [candidate for candidate in by_quantity.get(rule.quantity, ()) if candidate.data is not rule.data]
-            on_it = [candidate for candidate in others if candidate.when == rule.when]
-            later = [
-                candidate
-                for candidate in on_it
-                if candidate.period.start is not None and candidate.period.start > day_after(end)
-            ]
-            if later and not any(day_after(end) in candidate.period for candidate in on_it):
-                first = min(later, key=lambda candidate: candidate.period.start or end)
+            first = first_after[key](day_after(end))
+            if first is not None:
                 yield Observation(
                     f"{rule.id} ends on {day_text(end)} and {first.id} begins on {day_text(first.period.start or end)}: on the"
                     f" days between nothing limits the {rule_title(rule)}",
                     case.document.place(("classes", class_id, "rules", index, "until")),
                 )
+
+
+def _first_after_a_gap(rules: "Sequence[Rule]") -> "Callable[[date], Rule | None]":
+    """By a day the first of the rules that begins later; None where one binds on the day, or none begins later."""
+    in_order = sorted(rules, key=lambda rule: rule.period.start or date.min)
+    starts = [rule.period.start or date.min for rule in in_order]
+    last_days = [*accumulate((rule.period.end or date.max for rule in in_order), max)]
+
+    def first_after(day: date) -> "Rule | None":
+        begun = bisect_right(starts, day)
+        return None if begun == len(starts) or (begun and last_days[begun - 1] >= day) else in_order[begun]
+
+    return first_after
 
 
 _WIDTH: Final = "{id: width, quantity: width_mm, at_most: 190}"

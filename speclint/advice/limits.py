@@ -183,9 +183,15 @@ def rules_by_day(flat: FlatClass) -> tuple[tuple[date, tuple[Rule, ...]], ...]:
     """The rules that bind on the first day and on each day of change; none where there are too many to compare them all."""
     start = flat.ruleset.in_force.start
     days = () if start is None else (start, *changes_after(flat, start))
-    by_day = tuple((day, binding(flat, day)) for day in days[:_MOST_DAYS])
-    pairs = sum(len(group) ** 2 for _, rules in by_day for group in on_one_quantity(rules))
-    return by_day if pairs <= _MOST_PAIRS else ()
+    by_day: list[tuple[date, tuple[Rule, ...]]] = []
+    pairs = 0
+    for day in days[:_MOST_DAYS]:
+        rules = binding(flat, day)
+        pairs += sum(len(group) ** 2 for group in on_one_quantity(rules))
+        if pairs > _MOST_PAIRS:
+            return ()
+        by_day.append((day, rules))
+    return tuple(by_day)
 
 
 def on_one_quantity(rules: Iterable[Rule]) -> list[list[Rule]]:

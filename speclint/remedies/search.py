@@ -106,6 +106,7 @@ class _Search:
         self._cases = cases
         self._parts = parts
         self._books = tuple(case.book for case in cases)
+        self._before = [{check.rule.id: check for check in case.checks} for case in cases]
         self._trials_left = _MOST_JUDGED
 
     def smallest(self, group: list[Check]) -> list[Set]:
@@ -172,14 +173,13 @@ class _Search:
         ended = frozenset(
             family for option in options if option.rebuild for family in REBUILDS_BY_KIND[option.rebuild].ends
         )
-        for case in self._cases:
+        for case, before in zip(self._cases, self._before, strict=True):
             facts = self._trial(options, case)
-            before = {check.rule.id: check for check in case.checks}
             for rule in case.book.rules:
                 is_failing = rule.id in failing and before[rule.id].verdict is Verdict.ILLEGAL
                 if not is_failing and not _touched(rule, moved, ended):
                     continue
-                self._trials_left -= 1
+                self._trials_left -= max(1, len(rule.tests))
                 after = waived(judge_rule(rule, case.book, facts, case.place), case.book, facts)
                 if not _is_fine(after, before[rule.id], ended):
                     return False

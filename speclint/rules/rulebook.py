@@ -83,8 +83,10 @@ def _in_this_version(flat: FlatClass, rules: Sequence[Rule], days: Sequence[date
     index_of = {id(rule.data): index for index, rule in enumerate(flat.rules)}
     families = _Families(flat, {index_of[id(rule.data)] for rule in rules})
     before = rules
+    list_days = _days_of_lists(flat) if days else {}
     for day in days:
         after = binding(flat, day)
+        relisted = {list_id for list_id, of_list in list_days.items() if day in of_list}
         eve, book = Rulebook.of(flat, day_before(day), ()), Rulebook.of(flat, day, ())
         begun = _without(after, before)
         for rule in begun:
@@ -98,7 +100,9 @@ def _in_this_version(flat: FlatClass, rules: Sequence[Rule], days: Sequence[date
         was = {id(rule.data): rule for rule in before}
         for rule in after:
             old = was.get(id(rule.data))
-            if old is not None and (old.unless != rule.unless or _is_relisted(rule, flat, day)):
+            if old is not None and (
+                old.unless != rule.unless or (relisted and any(list_id in relisted for _, list_id in rule.lists))
+            ):
                 yield Coming(day, book, rule, Turn.CHANGES, families.beside(index_of[id(rule.data)]))
         before = after
 
@@ -141,14 +145,12 @@ def _reached(index: int, steps: Sequence[Sequence[int]]) -> set[int]:
     return reached
 
 
-def _is_relisted(rule: Rule, flat: FlatClass, day: date) -> bool:
-    """Whether an item of a list that the rule looks into comes or goes on the day."""
-    return any(
-        day in days_of_change(item.period)
-        for _, list_id in rule.lists
-        if list_id in flat.lists
-        for item in flat.lists[list_id].items
-    )
+def _days_of_lists(flat: FlatClass) -> dict[str, frozenset[date]]:
+    """The days on which an item of a list comes or goes."""
+    return {
+        list_id: frozenset(day for item in parts.items for day in days_of_change(item.period))
+        for list_id, parts in flat.lists.items()
+    }
 
 
 def _in_next_version(rules: Sequence[Rule], flat: FlatClass, following: FlatClass, start: date) -> Iterator[Coming]:

@@ -38,6 +38,8 @@ def displacements(flat: FlatClass, indexes: Iterable[int]) -> Iterator[tuple[int
     """
     reached: set[tuple[int, When]] = set()
     for index in indexes if flat.displaced else ():
+        if not flat.displaced[index]:
+            continue
         pending: list[tuple[int, When]] = [(index, ())]
         while pending:
             current, when = pending.pop()

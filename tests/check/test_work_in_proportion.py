@@ -14,6 +14,9 @@ from typing import Any, Final
 import pytest
 
 from speclint.findings import Tally
+from speclint.rules.checks import Check
+from speclint.rules.judge import judge_rule
+from speclint.rulesets.model import Rule
 from tests.check.world import a_ruleset, a_setup, find_in, problems_of
 
 _CAR: Final = a_setup("car: {mass_g: 1350}")
@@ -121,6 +124,10 @@ def _values_of_a_condition(count: int) -> dict[str, str]:
     return _club(f"{{id: weight, quantity: mass_g, at_least: 1300, when: {{motor_part: [{values}]}}}}")
 
 
+def _rules_that_end(count: int) -> dict[str, str]:
+    return _club(*(f"{{id: r{i}, quantity: mass_g, at_least: {500 + i}, until: 2026-06-30}}" for i in range(count)))
+
+
 CASES: Final[Mapping[str, tuple[Callable[[int], dict[str, str]], int]]] = {
     "amendments of one rule": (_amendments, 30),
     "rules that take the place of none": (_unknown_rules, 60),
@@ -135,6 +142,8 @@ CASES: Final[Mapping[str, tuple[Callable[[int], dict[str, str]], int]]] = {
     "cars of an inspection": (_inspected_cars, 20),
     "parts on a list, and one of them often": (_listed_parts, 60),
     "waivers of rules": (_waivers_of_many_rules, 30),
+    "rules that end": (_rules_that_end, 150),
+    "values of one condition": (_values_of_a_condition, 60),
     "classes beside lists": (_classes_of_listed_parts, 60),
 }
 
@@ -287,3 +296,19 @@ def test_of_much_advice_of_one_sort_the_first_is_told_and_how_much_is_left_out()
     assert len(messages) == 21
     assert messages[-1] == "the like is to be said 25 more times in this file: see to these first"
     assert "mass-of-what" in {piece.id for piece in advice}  # each sort has its own count
+
+
+def test_in_a_search_for_remedies_each_way_of_a_rule_counts(monkeypatch: pytest.MonkeyPatch) -> None:
+    tried: list[Rule] = []
+
+    def judged(rule: Rule, *others: Any) -> Check:
+        tried.append(rule)
+        return judge_rule(rule, *others)
+
+    monkeypatch.setattr("speclint.remedies.search._MOST_JUDGED", 60)
+    monkeypatch.setattr("speclint.remedies.search.judge_rule", judged)
+    ways = ", ".join(f"{{quantity: mass_g, between: [{1000 + i}, {1010 + i}]}}" for i in range(8))
+    rules = (f"{{id: r{i}, any_of: [{ways}]}}" for i in range(40))
+    (car,) = find_in(_club(*rules, "{id: most, quantity: mass_g, at_most: 900}")).car_remedies
+    assert car.reason == "so many rules limit it that not every change could be tried"
+    assert len(tried) < 60
