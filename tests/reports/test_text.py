@@ -280,6 +280,28 @@ def test_a_remedy_that_is_a_word_says_it_once() -> None:
     assert "fix         tyre HT-36 instead of HT36\n" in report_text("text", found)
 
 
+def test_a_remedy_that_leaves_a_rule_not_shown_does_not_say_alone_that_the_car_is_legal_then() -> None:
+    rules = (
+        "{id: tyre, quantity: extra.tyre, equals: HT-36}",
+        "{id: gearing, quantity: final_drive_ratio, at_least: 4.2}",
+        "{id: mass, quantity: mass_g, at_least: 1350}",
+        "{id: width, quantity: width_mm, at_most: 190}",
+    )
+    one_illegal = a_setup(
+        "car: {spur_teeth: 96, pinion_teeth: 44, internal_ratio: 1.9, width_mm: 180}\nextra: {tyre: HT-36}"
+    )
+    two_illegal = one_illegal.replace("HT-36", "HT36")
+    for setup in (one_illegal, two_illegal):
+        text = report_text("text", find_in({"club.yaml": a_ruleset(*rules), "car.yaml": setup}))
+        sentence = " ".join(text.split())
+        assert "To be legal: " in sentence
+        assert "; not shown yet, add: mass." in sentence
+        shown = find_in(
+            {"club.yaml": a_ruleset(*rules), "car.yaml": setup.replace("width_mm", "mass_g: 1400, width_mm")}
+        )
+        assert "not shown yet" not in report_text("text", shown)
+
+
 def test_a_part_that_is_written_otherwise_is_named_beside_the_other_motor() -> None:
     top = "lists: {motors: {items: [{id: M-17A}]}}"
     found = find_in(

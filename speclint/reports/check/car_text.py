@@ -108,10 +108,14 @@ def to_do(result: EntryResult, remedies: CarRemedies | None) -> str:
     """What to do about an entry, in one sentence."""
     if result.verdict is Verdict.ILLEGAL:
         illegal = [check for check in result.checks if check.verdict is Verdict.ILLEGAL]
+        # A remedy mends what is illegal; what is not shown is asked for as well.
+        to_show = "" if is_without_setup(result) else "; ".join(_to_show(result))
+        rest = f"; not shown yet, {to_show}" if to_show else ""
         if len(illegal) == 1 and illegal[0].remedies:
-            return f"To be legal: {' → '.join(illegal[0].remedies[0].message.split(': ', 1))}."
+            remedy = " → ".join(illegal[0].remedies[0].message.split(": ", 1))
+            return f"To be legal: {remedy}{rest}."
         if remedies is not None and remedies.remedies:
-            return f"To be legal: {remedies.remedies[0].message}."
+            return f"To be legal: {remedies.remedies[0].message}{rest}."
         reason = remedies.reason if remedies is not None else ""
         return _sentence(reason or in_short(illegal[0]))
     if result.reason:
