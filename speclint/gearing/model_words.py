@@ -15,6 +15,16 @@ def learnt_text(learnt: Learnt) -> tuple[str, ...]:
     return (*used, *fit_text(learnt), *left_out)
 
 
+def left_out_text(learnt: Learnt) -> str:
+    """That track runs are not learnt from, with the newest and why, in a sentence; empty where all are."""
+    if not learnt.left_out:
+        return ""
+    newest = max(learnt.left_out, key=lambda run: run.when.day)
+    count = len(learnt.left_out)
+    head = "One run is left out, that" if count == 1 else f"{count} runs are left out, the newest that"
+    return f"{head} of {day_text(newest.when.day)}: {newest.reason}."
+
+
 def _used_run_text(learnt: Learnt, index: int) -> str:
     """A track run that was learnt from: measured, predicted, and how far the model was off."""
     used = learnt.used[index]

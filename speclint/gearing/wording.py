@@ -16,7 +16,7 @@ from speclint.gearing.figures import (
     teeth_text,
     whole_band,
 )
-from speclint.gearing.model_words import learnt_text
+from speclint.gearing.model_words import learnt_text, left_out_text
 from speclint.gearing.next_steps import GearStep, Look
 from speclint.gearing.plan import Plan, Start
 from speclint.gearing.start import AS_COOL_K, Mark, RatedPair, Reason
@@ -146,6 +146,7 @@ def sure_text(plan: Plan) -> str:
     if case.model is None or plan.forecaster is None:
         return f"How sure: not at all. Nothing is predicted without {' and without '.join(case.lacking)}."
     learnt = plan.forecaster.learnt
+    left_out = f" {left_out_text(learnt)}".rstrip()
     if learnt.fit is not None:
         off = f"{learnt.fit.after_k:.1f} °C"
         count = (
@@ -159,7 +160,10 @@ def sure_text(plan: Plan) -> str:
             if learnt.strained
             else ""
         )
-        return f"How sure: learnt from {count}. The band holds nine of ten runs, another day's differences included.{strained}"
+        return (
+            f"How sure: learnt from {count}. The band holds nine of ten runs, another day's differences included."
+            f"{strained}{left_out}"
+        )
     motor = case.model.motor
     advice = ["one logged run of this car (`speclint log … track`) halves the band"]
     if not motor.measured:
@@ -170,7 +174,7 @@ def sure_text(plan: Plan) -> str:
         advice.append("a second no-load point on the bench tells friction from iron")
     return (
         f"How sure: not very. It rests on {motor.origin}, and on assumed ranges for car and track, not on measured cars."
-        f" What helps: {'; '.join(advice)}."
+        f"{left_out} What helps: {'; '.join(advice)}."
     )
 
 

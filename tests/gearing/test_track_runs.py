@@ -8,6 +8,7 @@ import pytest
 from speclint.gearing.model_words import fit_text, learnt_text
 from speclint.gearing.plan import Plan
 from speclint.gearing.track_runs import MOST_RUNS, Learnt
+from speclint.gearing.wording import sure_text
 from tests.gearing.geared_cars import demo, planned
 
 ENTRY = "[{ruleset: coastal-league, class: stock-17, on: 2026-03-21, track: hall}]"
@@ -88,6 +89,7 @@ def test_a_hotter_run_means_a_hotter_prediction(tmp_path: Path) -> None:
 def test_a_run_that_cannot_teach_is_left_out_with_the_reason(tmp_path: Path, run: str, reason: str) -> None:
     plan = with_runs(tmp_path, run)
     assert left_out(plan) == [reason]
+    assert reason in sure_text(plan), "in the short report too: who logged a run looks for what became of it"
     assert learnt(plan).fit is None
 
 
@@ -118,6 +120,7 @@ def test_only_the_newest_runs_are_learnt_from(tmp_path: Path) -> None:
     plan = with_runs(tmp_path, *runs)
     assert [used.when.day.day for used in learnt(plan).used] == list(range(3, MOST_RUNS + 3))
     assert len(left_out(plan)) == 2
+    assert "2 runs are left out, the newest that of " in sure_text(plan)
 
 
 def test_of_runs_that_cannot_be_of_one_car_the_odd_one_is_left_out_with_what_was_to_be_expected(tmp_path: Path) -> None:
