@@ -28,4 +28,7 @@ ASKING_KEYS: Final = (*LIMIT_KEYS, OPTIONS_KEY, *TABLE_KEYS, LOOK_KEY)
 
 def form_of(keys: Mapping[str, Any]) -> Form | None:
     """The form that a rule's keys are in; None where there is no limit among them."""
-    return next((form for form in FORMS if any(key in keys for key in form.keys)), None)
+    return next((_FORM_BY_KEY[key] for key in keys if key in _FORM_BY_KEY), None)
+
+
+_FORM_BY_KEY: Final = {key: form for form in FORMS for key in form.keys}

@@ -71,7 +71,9 @@ def changes_after(flat: FlatClass, on: date, until: date | None = None) -> tuple
         until: a day on which something else takes over; the ruleset's own last day ends it anyway.
     """
     in_force = flat.ruleset.in_force
-    looked_into = {list_id for rule in flat.rules for _, list_id in rule.lists} & flat.lists.keys()
+    looked_into = (
+        {list_id for rule in flat.rules for _, list_id in rule.lists} & flat.lists.keys() if flat.lists else ()
+    )
     periods = [rule.period for rule in flat.rules]
     periods += [item.period for list_id in looked_into for item in flat.lists[list_id].items]
     days = {day for period in periods for day in days_of_change(period)}
