@@ -1,6 +1,6 @@
 """The rulesets of a run: those under the paths, those that belong to the setups, and those that come with speclint."""
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from datetime import date
 from typing import Final, NamedTuple
@@ -136,6 +136,21 @@ def index_rulesets(files: Iterable[Loaded], first: str | None = None) -> Ruleset
         elif ruleset is not None and not _gives_way(loaded.file, ruleset, sound, first):
             sound.append((ruleset, document))
     library = Library(ruleset for ruleset, _ in sound)
+    dangling, flawed = _flaws(sound, library, refused)
+    problems.extend((*dangling, *library.problems))
+    # Of two of one name the second is told to take another, and nothing more is said of it.
+    first_of = {ruleset.name: document.file for ruleset, document in reversed(sound)}
+    documents = {
+        document.file: (ruleset, document) for ruleset, document in sound if first_of[ruleset.name] == document.file
+    }
+    return RulesetIndex(library, tuple(problems), refused, flawed, tuple(unread), documents)
+
+
+def _flaws(
+    sound: Sequence[tuple[Ruleset, Document]], library: Library, refused: Mapping[str, tuple[Broken, ...]]
+) -> tuple[list[Problem], dict[str, str]]:
+    """The names that lead nowhere, and the rulesets by which nothing can be judged, each with its file."""
+    problems: list[Problem] = []
     flawed: dict[str, str] = {}
     only_ours = all(document.file.startswith(BUNDLED) for _, document in sound)
     for ruleset, document in () if only_ours else sound:
@@ -145,17 +160,11 @@ def index_rulesets(files: Iterable[Loaded], first: str | None = None) -> Ruleset
             problems.extend(dangling)
         if any(not problem.place.pointer.startswith(_HARMLESS) for problem in dangling):
             flawed.setdefault(ruleset.name, document.file)
-    problems.extend(library.problems)
     for ruleset, document in sound:
         # Nobody can tell which of the two the club means; a copy says the same.
         if ruleset.data != library.versions(ruleset.id)[ruleset.version].data:
             flawed[ruleset.name] = document.file
-    # Of two of one name the second is told to take another, and nothing more is said of it.
-    first_of = {ruleset.name: document.file for ruleset, document in reversed(sound)}
-    documents = {
-        document.file: (ruleset, document) for ruleset, document in sound if first_of[ruleset.name] == document.file
-    }
-    return RulesetIndex(library, tuple(problems), refused, flawed, tuple(unread), documents)
+    return problems, flawed
 
 
 def _gives_way(file: str, ruleset: Ruleset, sound: Iterable[tuple[Ruleset, Document]], first: str | None) -> bool:
