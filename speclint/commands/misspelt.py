@@ -1,7 +1,7 @@
 """What somebody meant by an option, a command or a word that is none: the nearest ones, by name."""
 
 from collections.abc import Iterable
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import click
 
@@ -17,15 +17,23 @@ class NamedCommands(click.Group):
         """The command that is asked for, its name and the rest of the words.
 
         Raises:
-            click.UsageError: there is no such command.
+            click.UsageError: there is no such command, or an option stands in its place.
         """
-        if not args[0].startswith("-") and self.get_command(ctx, args[0]) is None:
+        if self.get_command(ctx, args[0]) is None:
+            if args[0].startswith("-"):
+                raise click.NoSuchOption(args[0].partition("=")[0], ctx=ctx)
             near = nearest(args[0], self.list_commands(ctx))
             raise click.UsageError(_no_such("command", args[0], (near,) if near else ()), ctx)
         return super().resolve_command(ctx, args)
 
 
-class KnownWord(click.Choice[str]):
+if TYPE_CHECKING:
+    Choice = click.Choice[str]
+else:
+    Choice = click.Choice  # takes no type before release 8.2
+
+
+class KnownWord(Choice):
     """One of a few words."""
 
     def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> str:
