@@ -88,11 +88,16 @@ def _has_other_side(case: RulesetCase, class_id: str, rule: Rule, test: LimitTes
     )
 
 
+def _official_instruments(case: RulesetCase) -> dict[tuple[str, str | None], Instrument]:
+    """What the ruleset's own classes say of instruments, by the class and the name."""
+    return {(flat.id, name): instrument for flat in flat_classes(case) for name, instrument in flat.instruments.items()}
+
+
 def _undecidable(case: RulesetCase) -> Iterator[Observation]:
-    flats = {flat.id: flat for flat in flat_classes(case)}
+    official = _official_instruments(case)
     for class_id, rule, path in own_rules(case):
         limit, limited = rule.limit, quantity(rule.quantity) if rule.quantity is not None else None
-        instrument = flats[class_id].instruments.get(rule.instrument or "") if class_id in flats else None
+        instrument = official.get((class_id, rule.instrument))
         if limited is None or instrument is None or not isinstance(limit, Size):
             continue
         low, high = limit.bounds.low, limit.bounds.high
@@ -112,10 +117,10 @@ def _undecidable(case: RulesetCase) -> Iterator[Observation]:
 
 def _of_another_unit(case: RulesetCase) -> Iterator[Observation]:
     """Official instruments that read something else than what they are named for."""
-    flats = {flat.id: flat for flat in flat_classes(case)}
+    official = _official_instruments(case)
     for class_id, rule, path in own_rules(case):
         for test in rule.tests:
-            instrument = flats[class_id].instruments.get(test.instrument or "") if class_id in flats else None
+            instrument = official.get((class_id, test.instrument))
             limited = quantity(test.quantity)
             if instrument is not None and limited is not None and instrument.contradicts(limited.unit):
                 unit = with_unit("1", limited.unit).removeprefix("1").strip()
@@ -129,9 +134,9 @@ def _of_another_unit(case: RulesetCase) -> Iterator[Observation]:
 
 def _too_coarse(case: RulesetCase) -> Iterator[Observation]:
     """Official instruments whose error is more than half of the limit that they are for."""
-    flats = {flat.id: flat for flat in flat_classes(case)}
+    official = _official_instruments(case)
     for class_id, rule, path, test, limit in sized_tests(case):
-        instrument = flats[class_id].instruments.get(test.instrument or "") if class_id in flats else None
+        instrument = official.get((class_id, test.instrument))
         limited = quantity(test.quantity)
         bound = limit.bounds.low or limit.bounds.high
         if instrument is None or limited is None or not bound or instrument.contradicts(limited.unit):
