@@ -13,7 +13,6 @@ from collections import deque
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from contextlib import contextmanager, suppress
 from functools import cached_property, partial
-from itertools import takewhile
 from typing import TYPE_CHECKING, Any, Final, NamedTuple
 
 from speclint.check.cars import CarJudge, JudgedCar, Progress, one_after_another, without_verdict
@@ -73,7 +72,7 @@ class Workers:
         count = self._count(len(files))
         begin = partial(self._begin, judge)
         if count > 1:
-            for _ in takewhile(bool, (begin() for _ in range(count))):
+            while len(self._workers) < count and begin() is not None:
                 pass
         if not self._workers:
             yield from one_after_another(judge, files, progress)
