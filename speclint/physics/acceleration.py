@@ -1,4 +1,4 @@
-"""Closed forms for a force a − b·v − c·v²: how long, how far, and the integrals of v² and v³ on the way."""
+"""Closed forms for a force a − b·v − c·v²: how long, how far, and the integral of v² on the way."""
 
 from math import log1p, sqrt
 
@@ -8,12 +8,12 @@ def terminal_speed(a: float, b: float, c: float) -> float:
     return 2.0 * a / (b + sqrt(b * b + 4.0 * a * c))
 
 
-def moments(a: float, b: float, c: float, start: float, end: float) -> tuple[float, float, float, float]:
-    """∫ vⁿ/(a − b·v − c·v²) dv from start to end, for n = 0 to 3.
+def moments(a: float, b: float, c: float, start: float, end: float) -> tuple[float, float, float]:
+    """∫ vⁿ/(a − b·v − c·v²) dv from start to end, for n = 0 to 2.
 
-    Times the mass these are time, distance, and the integrals of v² and v³ over time. From partial fractions
-    over the two roots; the higher two follow from the lower ones. Needs a, c > 0, b ≥ 0 and both speeds from 0
-    to below the terminal speed. The higher ones lose digits where c·v² is a very small part of a.
+    Times the mass these are time, distance, and the integral of v² over time. From partial fractions over the two
+    roots; the last follows from the others. Needs a, c > 0, b ≥ 0 and both speeds from 0 to below the terminal speed.
+    The last loses digits where c·v² is a very small part of a.
     """
     root = sqrt(b * b + 4.0 * a * c)
     top, low = 2.0 * a / (b + root), -(b + root) / (2.0 * c)
@@ -23,8 +23,7 @@ def moments(a: float, b: float, c: float, start: float, end: float) -> tuple[flo
     zero = (near + far) / root
     first = (top * near + low * far) / root
     second = (a * zero - b * first - gone) / c
-    third = (a * first - b * second - gone * (end + start) / 2.0) / c
-    return zero, first, second, third
+    return zero, first, second
 
 
 def distance(a: float, b: float, c: float, start: float, end: float) -> float:

@@ -1,4 +1,4 @@
-"""A lap in closed form: the straight, then corners with links between them; its time, currents and heat by kind.
+"""A lap in closed form: the straight, then corners with links between them; its time, its currents and the heat of iron and bearings.
 
 Every straight, long or short, starts and ends at the speed of the corners. The driver holds full throttle, as far as grip
 and the current limit let it through, up to the point from which the brakes just reach the corner's speed. Corners are driven
@@ -25,22 +25,6 @@ _SHORTEST_M: Final = 0.05
 
 
 @dataclass(frozen=True, slots=True)
-class Energies:
-    """Where the energy of one lap goes, in joule; all but `battery` is heat."""
-
-    battery: float
-    pack_and_wiring: float
-    controller: float
-    copper: float
-    no_load: float
-    driveline: float
-    rolling: float
-    air: float
-    scrub: float
-    brake: float
-
-
-@dataclass(frozen=True, slots=True)
 class Lap:
     """One lap.
 
@@ -49,24 +33,20 @@ class Lap:
         top_m_per_s: Speed at the braking point of the straight.
         link_top_m_per_s: The same of the links; the corners' where there are none.
         corner_m_per_s: Speed in the corners: the infield's, or what the drive can hold.
-        held: Whether the infield's corner speed was reached.
         top_motor_rad_per_s: Motor speed at the braking point.
-        braking_m: Distance from the braking point to the end of the straight.
         battery_c: Charge out of the pack.
         square_current_a2: Mean of the squared motor current.
-        energies: Of one lap.
+        no_load_w: Mean heat of friction and iron.
     """
 
     time_s: float
     top_m_per_s: float
     link_top_m_per_s: float
     corner_m_per_s: float
-    held: bool
     top_motor_rad_per_s: float
-    braking_m: float
     battery_c: float
     square_current_a2: float
-    energies: Energies
+    no_load_w: float
 
 
 def lap(
@@ -121,29 +101,15 @@ def lap(
     time, square = whole.time_s, whole.square_current_a2_s
     # The field of the current adds to the iron's loss; the pack has to give it.
     loaded = whole.no_load_j * parameters.iron_load_share * sqrt(square / time) / IRON_LOAD_A
-    charge = whole.charge_c + loaded / supply.open_circuit_v
     return Lap(
         time,
         fast.top_m_per_s,
         link_top,
         corner,
-        infield.corner_m_per_s <= reach,
         turn_per_m * fast.top_m_per_s,
-        fast.braking_m,
-        charge,
+        whole.charge_c + loaded / supply.open_circuit_v,
         square / time,
-        Energies(
-            supply.open_circuit_v * charge,
-            whole.source_j,
-            supply.controller_ohm * square,
-            motor.resistance_ohm * square,
-            whole.no_load_j + loaded,
-            whole.shaft_j * (1.0 / road.efficiency - 1.0) + whole.tyre_brake_j * (1.0 - road.efficiency),
-            road.rolling_n * whole.distance_m,
-            air * whole.square_speed_m3_per_s2,
-            scrub_n * arcs.distance_m,
-            whole.brake_j,
-        ),
+        (whole.no_load_j + loaded) / time,
     )
 
 
@@ -175,15 +141,4 @@ def _arcs(
     pulse_a = mean_a + pulse_share * (most_a - mean_a)
     pulse_s = time * mean_a / pulse_a
     drawn_a = supply.battery_current_a(motor.terminal_power_w(pulse_a, spin, supply.controller_ohm))
-    return Effort(
-        time,
-        drawn_a * pulse_s,
-        pulse_a * pulse_a * pulse_s,
-        supply.source_ohm * drawn_a * drawn_a * pulse_s,
-        resistance * length_m,
-        motor.no_load_loss_w(spin) * time,
-        length_m,
-        corner * corner * length_m,
-        0.0,
-        0.0,
-    )
+    return Effort(time, drawn_a * pulse_s, pulse_a * pulse_a * pulse_s, motor.no_load_loss_w(spin) * time)

@@ -199,11 +199,7 @@ class PreparedRun:
             )  # fmt: skip
             near = driven
             heat = copper_heat(
-                driven.square_current_a2,
-                motor.resistance_ohm,
-                mean.winding_c,
-                COPPER_K,
-                can_w=driven.energies.no_load / driven.time_s,
+                driven.square_current_a2, motor.resistance_ohm, mean.winding_c, COPPER_K, can_w=driven.no_load_w
             )
             network, skin_share = self._network(track.lap_m / driven.time_s)
             end, new = after(network, heat, ambient, start, self._seconds)

@@ -30,25 +30,13 @@ class Effort(NamedTuple):
         time_s: Its time.
         charge_c: Out of the pack, less what braking gives back.
         square_current_a2_s: Of the motor's squared current, driving and braking.
-        source_j: Heat in pack and wiring.
-        shaft_j: Work at the tyres, driving.
         no_load_j: Friction and iron.
-        distance_m: Its length.
-        square_speed_m3_per_s2: Of the cubed speed over time, that is v² over distance.
-        tyre_brake_j: Braked away at the tyres.
-        brake_j: Of it, what neither the motor keeps nor the pack gets: heat of the speed control.
     """
 
     time_s: float
     charge_c: float
     square_current_a2_s: float
-    source_j: float
-    shaft_j: float
     no_load_j: float
-    distance_m: float
-    square_speed_m3_per_s2: float
-    tyre_brake_j: float
-    brake_j: float
 
     def plus(self, part: "Effort", times: float) -> "Effort":
         """This effort and another one that comes so many times."""
@@ -56,22 +44,15 @@ class Effort(NamedTuple):
             self.time_s + times * part.time_s,
             self.charge_c + times * part.charge_c,
             self.square_current_a2_s + times * part.square_current_a2_s,
-            self.source_j + times * part.source_j,
-            self.shaft_j + times * part.shaft_j,
             self.no_load_j + times * part.no_load_j,
-            self.distance_m + times * part.distance_m,
-            self.square_speed_m3_per_s2 + times * part.square_speed_m3_per_s2,
-            self.tyre_brake_j + times * part.tyre_brake_j,
-            self.brake_j + times * part.brake_j,
         )
 
 
 class Straight(NamedTuple):
-    """A straight: what it takes, the speed at the braking point, and the way from there to its end."""
+    """A straight: what it takes, and the speed at the braking point."""
 
     effort: Effort
     top_m_per_s: float
-    braking_m: float
 
 
 def straight(
@@ -105,31 +86,22 @@ def straight(
     brake = max(road.brake_n, motor.no_load_torque_nm(turn_per_m * greatest) * turn_per_m / road.efficiency)
     slowing = brake + road.rolling_n
     top, cruise_m = _braking_point(drive, road, slowing, corner_m_per_s, length_m, near_m_per_s)
-    time = charge = square = source = shaft = no_load = gone = blown = 0.0
+    time = charge = square = no_load = 0.0
     begin = corner_m_per_s
     for stretch in drive:
         if stretch.until_m_per_s <= begin:
             continue
         end = min(stretch.until_m_per_s, top)
         a, b = stretch.force_n - road.rolling_n, stretch.force_n_s_per_m
-        t, x, v2, v3 = (mass * moment for moment in moments(a, b, air, begin, end))
+        t, x, v2 = (mass * moment for moment in moments(a, b, air, begin, end))
         i0, i1 = stretch.current_a, stretch.current_a_s_per_m
-        part_square = i0 * i0 * t + 2.0 * i0 * i1 * x + i1 * i1 * v2
         if stretch.full_throttle:
             charge += i0 * t + i1 * x
-            source += supply.source_ohm * part_square
         else:
-            part_charge, part_source = _chopped(
-                motor, supply, road, stretch, turn_per_m=turn_per_m, begin=begin, end=end
-            )
-            charge += part_charge
-            source += part_source
+            charge += _chopped_charge_c(motor, supply, road, stretch, turn_per_m=turn_per_m, begin=begin, end=end)
         time += t
-        square += part_square
-        shaft += stretch.force_n * x - b * v2
+        square += i0 * i0 * t + 2.0 * i0 * i1 * x + i1 * i1 * v2
         no_load += turn_per_m * (motor.friction_nm * x + motor.drag_nm_s * turn_per_m * v2)
-        gone += x
-        blown += v3
         if end >= top:
             t = cruise_m / top
             current = i0 + i1 * top
@@ -137,29 +109,16 @@ def straight(
             time += t
             charge += drawn * t
             square += current * current * t
-            source += supply.source_ohm * drawn * drawn * t
-            shaft += (stretch.force_n - b * top) * cruise_m
             no_load += motor.no_load_loss_w(turn_per_m * top) * t
-            gone += cruise_m
-            blown += top * top * cruise_m
             break
         begin = end
-    t, x, v2, v3 = (mass * moment for moment in _slowing_moments(slowing, air, corner_m_per_s, top))
+    t, x, v2 = (mass * moment for moment in _slowing_moments(slowing, air, corner_m_per_s, top))
     dragged = turn_per_m * (motor.friction_nm * x + motor.drag_nm_s * turn_per_m * v2)
-    brake_square, brake_heat, back = _braked(
-        motor,
-        supply,
-        brake * x * road.efficiency - dragged,
-        turn_per_m=turn_per_m,
-        way_m=x,
-        time_s=t,
-        returned_share=returned_share,
+    electric_j = brake * x * road.efficiency - dragged
+    brake_square, back = _braked(
+        motor, supply, electric_j, turn_per_m=turn_per_m, way_m=x, time_s=t, returned_share=returned_share
     )
-    effort = Effort(
-        time + t, charge - back, square + brake_square, source, shaft, no_load + dragged, gone + x, blown + v3,
-        brake * x, brake_heat,
-    )  # fmt: skip
-    return Straight(effort, top, x)
+    return Straight(Effort(time + t, charge - back, square + brake_square, no_load + dragged), top)
 
 
 def _braked(
@@ -171,19 +130,19 @@ def _braked(
     way_m: float,
     time_s: float,
     returned_share: float,
-) -> tuple[float, float, float]:
-    """Squared current over time, heat of the speed control, and charge back, for a braking energy of the motor.
+) -> tuple[float, float]:
+    """Squared current over time, and charge back, for a braking energy of the motor.
 
     All braking goes through the motor: E = k·I·ω over time gives the mean current. A chopped brake feeds what copper and
     switches leave of it back, as far as the speed control lets it; where they take more, the pack gives the rest.
     """
     if not way_m > 0:
-        return 0.0, 0.0, 0.0
+        return 0.0, 0.0
     current = electric_j / (motor.torque_constant_nm_per_a * turn_per_m * way_m)
     square = current * current * time_s
     spare = electric_j - square * (motor.resistance_ohm + supply.controller_ohm)
     back = (returned_share if spare > 0 else 1.0) * spare
-    return square, spare - back, back / supply.open_circuit_v
+    return square, back / supply.open_circuit_v
 
 
 def _braking_point(
@@ -238,22 +197,21 @@ def _slowing_m(mass: float, air: float, floor_n: float, corner: float, top: floa
     return mass * log1p(air * (top * top - corner * corner) / floor_n) / (2.0 * air)
 
 
-def _slowing_moments(slowing_n: float, air: float, corner: float, top: float) -> tuple[float, float, float, float]:
-    """∫ vⁿ/(B + c·v²) dv from corner to top, for n = 0 to 3; times the mass, as in `acceleration.moments`."""
+def _slowing_moments(slowing_n: float, air: float, corner: float, top: float) -> tuple[float, float, float]:
+    """∫ vⁿ/(B + c·v²) dv from corner to top, for n = 0 to 2; times the mass, as in `acceleration.moments`."""
     root = sqrt(slowing_n * air)
     scale = air / root
     zero = (atan(top * scale) - atan(corner * scale)) / root
     first = log1p(air * (top * top - corner * corner) / (slowing_n + air * corner * corner)) / (2.0 * air)
     second = ((top - corner) - slowing_n * zero) / air
-    third = ((top * top - corner * corner) / 2.0 - slowing_n * first) / air
-    return zero, first, second, third
+    return zero, first, second
 
 
-def _chopped(
+def _chopped_charge_c(
     motor: RunningMotor, supply: Supply, road: Road, stretch: Stretch, *, turn_per_m: float, begin: float, end: float
-) -> tuple[float, float]:
-    """Charge out of the pack and heat in it where part throttle drives (Gauss-Legendre quadrature over speed)."""
-    charge = source = 0.0
+) -> float:
+    """Charge out of the pack where part throttle drives (Gauss-Legendre quadrature over speed)."""
+    charge = 0.0
     gone = end - begin
     for point, weight in _GAUSS:
         speed = begin + gone * point
@@ -262,5 +220,4 @@ def _chopped(
         spare = stretch.force_n - road.rolling_n - stretch.force_n_s_per_m * speed - road.drag_n_s2_per_m2 * speed**2
         time = weight * gone * road.inertia_kg / spare
         charge += drawn * time
-        source += drawn * drawn * time
-    return charge, supply.source_ohm * source
+    return charge
