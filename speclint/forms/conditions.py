@@ -7,13 +7,13 @@ from speclint.forms.between import BETWEEN, read_window
 from speclint.forms.bounds import plain_shapes as bound_shapes
 from speclint.forms.bounds import read_plain as read_bounds
 from speclint.forms.limit import Misfit, Places
-from speclint.forms.matching import is_slip, misspelling, not_a_number
+from speclint.forms.matching import misspelling, not_a_number, slip_of
 from speclint.forms.none_of import NoneOf
 from speclint.forms.none_of import plain_shape as barred_shape
 from speclint.forms.none_of import read_plain as read_barred
 from speclint.forms.one_of import OneOf
 from speclint.forms.size import Size
-from speclint.forms.words import matches, same, scalars, values_of, words, written
+from speclint.forms.words import matches, same, scalars, values_of, words
 from speclint.limits.decisions import Decision, decide
 from speclint.quantities.facts import Fact
 from speclint.quantities.model import Quantity
@@ -73,10 +73,10 @@ class Condition(NamedTuple):
 
         A bound may lie inside the uncertainty of a reading, and a word may be a slip of the pen for one that is asked for.
         """
-        if isinstance(self.limit, OneOf):
-            slips = (value for value in values_of(fact) if any(is_slip(value, choice) for choice in self.limit.values))
-            return next((f"{self.words}, which {written(value)} nearly is" for value in slips), "")
-        if not isinstance(self.limit, Size) or fact.quantity.exact:
+        if not isinstance(self.limit, Size):
+            slip = next(filter(None, (slip_of(value, self.limit.values) for value in values_of(fact))), "")
+            return f"{self.words}; {slip}" if slip else ""
+        if fact.quantity.exact:
             return ""
         bounds = self.limit.bounds
         is_close = any(

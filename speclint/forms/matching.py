@@ -1,6 +1,6 @@
 """Values held against values that are allowed or barred: words as they are written, readings by the decision rule."""
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from fractions import Fraction
 from typing import Final
 
@@ -49,12 +49,25 @@ def misspelling(value: object, choice: Scalar) -> str:
 def is_slip(value: object, choice: Scalar) -> bool:
     """Whether a value is a word that differs from a choice by a slip of the pen: `indoors` for `indoor`.
 
-    A part number, a class or a round differs from the next one by as little, so only what is letters alone is a word; and
-    `unsealed` is no slip for `sealed`.
+    A part number, a class or a round differs from the next one by as little, so only what is letters alone is a word, or part
+    of one (`harbour-hal`); and `unsealed` is no slip for `sealed`.
     """
-    if not (isinstance(value, str) and isinstance(choice, str) and value.isalpha() and choice.isalpha()):
+    if not (isinstance(value, str) and isinstance(choice, str)) or value == choice:
         return False
-    return value != choice and not value.endswith(choice) and not choice.endswith(value) and is_like(value, choice)
+    if value.isalpha() and choice.isalpha():
+        return not value.endswith(choice) and not choice.endswith(value) and is_like(value, choice)
+    parts, meant = value.replace(" ", "-").split("-"), choice.replace(" ", "-").split("-")
+    return len(parts) == len(meant) > 1 and all(map(_is_same_or_slip, parts, meant))
+
+
+def _is_same_or_slip(part: str, meant: str) -> bool:
+    return part == meant or (part.isalpha() and meant.isalpha() and is_slip(part, meant))
+
+
+def slip_of(value: object, choices: Iterable[Scalar]) -> str:
+    """What a value was probably meant to be: `"indoors" is nearly indoor`; "" where it is no slip of the pen."""
+    meant = next((choice for choice in choices if is_slip(value, choice)), None)
+    return "" if meant is None else f"{written(value)} is nearly {meant}"
 
 
 def _misspelt_kind(value: object, choice: Scalar) -> str:
@@ -98,6 +111,8 @@ def _barred(fact: Fact, value: object, barred: Scalar, decision: Decision) -> Ju
     if same(value, barred):
         return Judgement(Ruling.ILLEGAL, fact)
     reason = misspelling(value, barred)
+    if not reason and is_slip(value, barred):
+        reason = f"{slip_of(value, (barred,))}, which is barred: spell it as the rules do"
     return Judgement(Ruling.NOT_SHOWN if reason else Ruling.LEGAL, fact, reason=reason)
 
 

@@ -2,8 +2,10 @@
 
 from typing import NamedTuple
 
-from speclint.forms.conditions import When, when_text
+from speclint.forms.conditions import Condition, When, when_text
+from speclint.forms.words import values_of, written
 from speclint.quantities.facts import Fact, Facts
+from speclint.rules.vocabulary import Vocabulary
 from speclint.rulesets.model import Rule
 
 
@@ -13,7 +15,8 @@ class Applicability(NamedTuple):
     Attributes:
         reason: why it does not; "" where it does, or where that is not known.
         unknown: the fact that it depends on and that is not known.
-        near: the conditions on which it hangs by less than the uncertainty of a reading, or by a letter, in words.
+        near: the conditions on which it hangs by less than the uncertainty of a reading, by a letter, or by a word that
+            the rules do not know, in words.
     """
 
     reason: str
@@ -32,20 +35,21 @@ class _Standing(NamedTuple):
     near: tuple[str, ...]
 
 
-def applicability(rule: Rule, facts: Facts) -> Applicability:
-    """Whether the rule applies to the car and the race."""
-    standing = _standing(rule.when, facts)
+def applicability(rule: Rule, facts: Facts, vocabulary: Vocabulary) -> Applicability:
+    """Whether the rule applies to the car and the race, by the words of its class."""
+    standing = _standing(rule.when, facts, vocabulary)
     near = standing.near
     reason = f"applies where {_joined(near) or when_text(standing.unmet[:1])}" if standing.unmet else ""
     unknown = standing.unknown
     for when in rule.unless:
-        replaced = _standing(when, facts)
+        replaced = _standing(when, facts, vocabulary)
         near += replaced.near
         if not replaced.unmet and replaced.unknown is None:
             reason = reason or f"another rule has its place where {when_text(when)}"
         elif not replaced.unmet:
             unknown = unknown or replaced.unknown
-    return Applicability(reason, None if reason else unknown, _joined(near))
+    hangs = f"whether this rule applies hangs on {_joined(near)}" if near else ""
+    return Applicability(reason, None if reason else unknown, hangs)
 
 
 def _joined(near: tuple[str, ...]) -> str:
@@ -54,11 +58,11 @@ def _joined(near: tuple[str, ...]) -> str:
 
 def holds_wholly(when: When, facts: Facts) -> bool:
     """Whether all conditions are known to hold, as read."""
-    standing = _standing(when, facts)
+    standing = _standing(when, facts, None)
     return not standing.unmet and standing.unknown is None
 
 
-def _standing(when: When, facts: Facts) -> _Standing:
+def _standing(when: When, facts: Facts, vocabulary: Vocabulary | None) -> _Standing:
     unmet: When = ()
     near: tuple[str, ...] = ()
     is_clear = False
@@ -76,7 +80,18 @@ def _standing(when: When, facts: Facts) -> _Standing:
         elif not holds:
             unmet = (*unmet, condition)
         nearness = condition.nearness(fact)
+        if not (holds or nearness or vocabulary is None):
+            nearness = _strangeness(condition, fact, vocabulary)
         if nearness:
             near = (*near, nearness)
         is_clear = is_clear or not (holds or nearness)
     return _Standing(unmet, unknown, () if is_clear else near)
+
+
+def _strangeness(condition: Condition, fact: Fact, vocabulary: Vocabulary) -> str:
+    """Why a word that does not meet a condition may mean one that does: that no rule knows it; "" where one does."""
+    words = vocabulary.words(condition.quantity)
+    strange = next((value for value in values_of(fact) if words and str(value) not in words), None)
+    if strange is None:
+        return ""
+    return f"{condition.words}; {written(strange)} is none of the words that the rules know ({', '.join(words)})"

@@ -115,7 +115,7 @@ class Check(NamedTuple):
     `row` is what chose the row of a table: `motor part A`.
     `fact` is what the car shows of its quantity, None for what has none; `outcome` is there where a limit of
     size was held against a number. `reason` says in words why a check is not shown or does not apply, `missing`
-    names the keys to add, `near` a condition within its uncertainty, and `nowhere` is the place to point at where there is no fact.
+    names the keys to add, `near` what it hangs on by less than an uncertainty, or by a word, and `nowhere` is the place to point at where there is no fact.
     """
 
     rule: Rule

@@ -70,7 +70,7 @@ def judge_rule(rule: Rule, book: Rulebook, facts: Facts, entry: Place) -> Check:
     decision = rule.decision or book.flat.decision
     if not rule.when and not rule.unless:
         return _judged(rule, book, facts, decision, entry)
-    standing = applicability(rule, facts)
+    standing = applicability(rule, facts, book.vocabulary)
     near = standing.near
     if standing.reason:
         if near and decision is Decision.MUST_SHOW:
@@ -95,8 +95,7 @@ def _unless_legal(check: Check, near: str) -> Check:
     """A rule that may apply, for all that a reading shows: met it is met, and nothing else is known of it."""
     if check.verdict is Verdict.LEGAL:
         return check._replace(near=near)
-    reason = f"whether this rule applies hangs on {near}"
-    return check._replace(verdict=Verdict.NOT_SHOWN, near=near, reason=reason)
+    return check._replace(verdict=Verdict.NOT_SHOWN, near=near, reason=near)
 
 
 def _judged(rule: Rule, book: Rulebook, facts: Facts, decision: Decision, entry: Place) -> Check:
@@ -124,9 +123,10 @@ def _of_body(rule: Rule, book: Rulebook, facts: Facts, decision: Decision, entry
         case Table() as body:
             row = row_result(body, book, facts, decision)
             if row.result is not None:
-                return _check(rule, decision, entry, row.result)._replace(row=row.row)
+                check = _check(rule, decision, entry, row.result)._replace(row=row.row, near=row.near)
+                return _unless_legal(check, row.near) if row.verdict is not check.verdict else check
             lacking = row.fact.missing if row.verdict is Verdict.NOT_SHOWN else ()
-            return Check(rule, row.verdict, decision, entry, row.fact, None, row.reason, lacking)
+            return Check(rule, row.verdict, decision, entry, row.fact, None, row.reason, lacking, near=row.near)
         case ToInspect(subject):
             return Check(rule=rule, verdict=Verdict.TO_INSPECT, decision=decision, nowhere=entry, reason=subject)
         case Withdrawn():

@@ -3,7 +3,7 @@
 from typing import NamedTuple
 
 from speclint.forms.bodies import LimitTest, Otherwise, Table
-from speclint.forms.matching import misspelling, number_in
+from speclint.forms.matching import is_slip, misspelling, number_in, slip_of
 from speclint.forms.words import shown, values_of, written
 from speclint.limits.decisions import Decision
 from speclint.quantities.facts import Fact, Facts
@@ -22,6 +22,7 @@ class RowResult(NamedTuple):
         result: the row's test; None where no row has one for the car.
         fact: what chose the row.
         reason: why, where no test says it.
+        near: a row that may have been meant, by a slip of the pen, where none counts.
     """
 
     verdict: Verdict
@@ -29,6 +30,7 @@ class RowResult(NamedTuple):
     result: TestResult | None
     fact: Fact
     reason: str
+    near: str = ""
 
 
 def row_result(table: Table, book: Rulebook, facts: Facts, decision: Decision) -> RowResult:
@@ -38,7 +40,8 @@ def row_result(table: Table, book: Rulebook, facts: Facts, decision: Decision) -
         reason = by.reason or f"what is allowed depends on {', '.join(by.missing)}"
         return RowResult(Verdict.NOT_SHOWN, "", None, by, reason)
     results = [_of_value(value, by, table, book, facts, decision) for value in values_of(by)]
-    return min(results, key=lambda result: _LOWEST_FIRST.index(result.verdict))
+    lowest = min(results, key=_rank)
+    return lowest if lowest.near else lowest._replace(near=next((result.near for result in results if result.near), ""))
 
 
 def _of_value(value: object, by: Fact, table: Table, book: Rulebook, facts: Facts, decision: Decision) -> RowResult:
@@ -49,17 +52,31 @@ def _of_value(value: object, by: Fact, table: Table, book: Rulebook, facts: Fact
         verdict = Verdict.ILLEGAL if table.otherwise is Otherwise.ILLEGAL else Verdict.NOT_SHOWN
         return RowResult(verdict, "", None, by, spelling)
     test: LimitTest | Otherwise = row or table.otherwise
+    slip = slip_of(value, (key for key, _ in table.rows)) if row is None and test not in _DECIDED else ""
+    near = f"which row counts hangs on {by.quantity.title}: {slip}" if slip else ""
+    laxer: RowResult | None = None
     if isinstance(test, LimitTest):
         result = tested(test, book, facts, decision)
-        return RowResult(result.verdict, name, result, by, result.reason)
+        laxer = RowResult(result.verdict, name, result, by, result.reason, near)
+    if near and decision is Decision.MUST_SHOW:
+        # What the row asks that may be meant has to be met as well.
+        key, meant = next((key, test) for key, test in table.rows if is_slip(value, key))
+        result = tested(meant, book, facts, decision)
+        verdict = Verdict.LEGAL if result.verdict is Verdict.LEGAL else Verdict.NOT_SHOWN
+        stricter = RowResult(verdict, f"{by.quantity.title} {key}", result, by, result.reason, near)
+        return stricter if laxer is None else min(stricter, laxer, key=_rank)
+    if laxer is not None:
+        return laxer
     reason = f"{name} stands in no row ({', '.join(key for key, _ in table.rows)})"
-    match test:
-        case Otherwise.ILLEGAL:
-            return RowResult(Verdict.ILLEGAL, "", None, by, reason)
-        case Otherwise.NOT_SHOWN:
-            return RowResult(Verdict.NOT_SHOWN, "", None, by, reason)
-        case Otherwise.FREE:
-            return RowResult(Verdict.NOT_APPLICABLE, "", None, by, f"{reason}, and is free")
+    if table.otherwise is Otherwise.FREE:
+        free = f"{reason}, and is free{f'; {slip}' if slip else ''}"
+        return RowResult(Verdict.NOT_APPLICABLE, "", None, by, free, near)
+    verdict = Verdict.ILLEGAL if table.otherwise is Otherwise.ILLEGAL else Verdict.NOT_SHOWN
+    return RowResult(verdict, "", None, by, reason)
+
+
+def _rank(result: RowResult) -> int:
+    return _LOWEST_FIRST.index(result.verdict)
 
 
 def _is_row(value: object, key: str) -> bool:
@@ -69,3 +86,5 @@ def _is_row(value: object, key: str) -> bool:
 
 
 _LOWEST_FIRST = (*WORST_FIRST, Verdict.NOT_APPLICABLE)
+_DECIDED = (Otherwise.ILLEGAL, Otherwise.NOT_SHOWN)
+"""What lets no car pass, whichever row was meant."""

@@ -170,7 +170,7 @@ def message(check: Check) -> str:
 def explanation(check: Check) -> tuple[str, ...]:
     """How the value came about, and what the uncertainty does to the verdict, a line each."""
     if check.near:
-        return (*explanation(check._replace(near="")), f"close call: whether this rule applies hangs on {check.near}")
+        return (*explanation(check._replace(near="")), f"close call: {check.near}")
     fact = check.fact
     if fact is None:
         return tuple(_doubt(check))

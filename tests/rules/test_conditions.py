@@ -196,7 +196,7 @@ def test_a_word_that_is_nearly_what_a_condition_names_is_told_and_must_show_want
     check = check_of(rule, LIGHT, entry=f"venue: {venue}")
     assert check.verdict.value == ("not-shown" if decision == "must-show" else "not-applicable")
     assert check.close_call
-    assert check.reason.endswith(f'venue is indoor or hall, which "{venue}" nearly is')
+    assert check.reason.endswith(f'venue is indoor or hall; "{venue}" is nearly indoor')
 
 
 @pytest.mark.parametrize(
@@ -210,8 +210,78 @@ def test_a_word_that_is_nearly_what_a_condition_names_is_told_and_must_show_want
         ("round-a", "round-b"),
         ("wet", "dry"),
         ("indoor", "indoor"),
+        ("touring-4wd", "touring-2wd"),
+        ("hall-a", "hall-b"),
     ],
 )
 def test_words_that_differ_on_purpose_are_no_slip_of_the_pen(word: str, value: str) -> None:
-    check = check_of(f"quantity: mass_g, at_least: 1200, when: {{entry.venue: {word}}}", LIGHT, entry=f"venue: {value}")
+    check = check_of(f"quantity: mass_g, at_least: 1200, when: {{entry.heat: {word}}}", LIGHT, entry=f"heat: {value}")
     assert not check.close_call
+
+
+@pytest.mark.parametrize("value", ["harbour-hal", "harbor-hall", "harbuor hall"])
+def test_a_word_of_several_parts_is_nearly_another_by_one_of_them(value: str) -> None:
+    check = check_of(
+        "quantity: mass_g, at_least: 1350, when: {entry.track: harbour-hall}", LIGHT, entry=f"track: {value}"
+    )
+    assert check.close_call
+
+
+@pytest.mark.parametrize("decision", ["as-read", "must-show"])
+@pytest.mark.parametrize(
+    ("conditions", "entry", "words"),
+    [
+        (("{entry.venue: indoor}",), "venue: Halle", "indoor, outdoor"),
+        (("{entry.venue: [carpet, indoor]}",), "venue: under cover", "carpet, indoor, outdoor"),
+        (("{entry.surface: carpet}", "{entry.surface: asphalt}"), "surface: grass", "asphalt, carpet"),
+    ],
+)
+def test_a_word_that_no_rule_knows_frees_no_car_in_silence(
+    conditions: tuple[str, ...], entry: str, words: str, decision: str
+) -> None:
+    rules = [
+        f"{{id: r{index}, quantity: mass_g, at_least: 1350, decision: {decision}, when: {when}}}"
+        for index, when in enumerate(conditions)
+    ]
+    result = entry_of(rules, LIGHT, entry=entry)
+    for check in result.checks:
+        assert check.close_call
+        assert f"is none of the words that the rules know ({words})" in check.reason
+        assert check.verdict.value == ("not-shown" if decision == "must-show" else "not-applicable")
+
+
+@pytest.mark.parametrize(
+    ("conditions", "entry"),
+    [
+        (("{entry.venue: indoor}",), "venue: outdoor"),
+        (("{entry.venue: indoor}", "{entry.venue: carpet}"), "venue: carpet"),
+        (("{entry.venue: {none_of: [indoor]}}",), "venue: Halle"),
+        (("{entry.venue: indoor}", "{entry.venue: {none_of: [indoor]}}"), "venue: Halle"),
+        (("{entry.surface: carpet}",), "surface: grass"),
+        (("{entry.surface: [carpet, astro]}", "{entry.surface: carpet}"), "surface: grass"),
+        (("{entry.driver: novice}", "{entry.driver: junior}"), "driver: expert"),
+        (("{entry.round: 4}", "{entry.round: 5}"), "round: 6"),
+    ],
+)
+def test_a_word_that_the_rules_need_not_know_is_no_close_call(conditions: tuple[str, ...], entry: str) -> None:
+    rules = [
+        f"{{id: r{index}, quantity: mass_g, at_least: 1350, when: {when}}}" for index, when in enumerate(conditions)
+    ]
+    assert not any(check.close_call for check in entry_of(rules, LIGHT, entry=entry).checks)
+
+
+def test_a_waiver_or_a_table_may_be_where_a_word_is_known() -> None:
+    rule = "{id: it, quantity: mass_g, at_least: 1350, when: {entry.venue: indoor}}"
+    waiver = "waivers: [{rule: it, when: {entry.venue: tent}, granted: x}]"
+    table = "{id: by-venue, quantity: width_mm, by: entry.venue, rows: {shed: {at_most: 190}}, otherwise: free}"
+    for word in ("tent", "shed"):
+        checks = entry_of((rule, table), LIGHT, top=waiver, entry=f"venue: {word}").checks
+        assert not checks[0].close_call
+
+
+def test_an_amendment_for_all_but_one_word_is_a_close_call_for_a_slip_of_it() -> None:
+    looser = (
+        "{id: looser, replaces: strict, when: {entry.venue: {none_of: [indoor]}}, quantity: mass_g, at_least: 1200}"
+    )
+    result = entry_of(("{id: strict, quantity: mass_g, at_least: 1350}", looser), LIGHT, entry="venue: indoors")
+    assert all(check.close_call for check in result.checks)

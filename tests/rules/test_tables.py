@@ -60,6 +60,42 @@ def test_a_flag_may_choose() -> None:
     assert verdict_of(rule, "car: {mass_g: 1350}\nmotor: {sealed: false}") == "illegal"
 
 
+@pytest.mark.parametrize(
+    ("otherwise", "decision", "height", "verdict", "is_close"),
+    [
+        ("free", "as-read", 3, "not-applicable", True),
+        ("free", "must-show", 3, "not-shown", True),
+        ("{at_least: 2}", "as-read", 3, "legal", True),
+        ("{at_least: 2}", "must-show", 3, "not-shown", True),
+        ("{at_least: 4}", "must-show", 3, "illegal", True),
+        ("illegal", "as-read", 8, "illegal", False),
+        ("not-shown", "must-show", 8, "not-shown", False),
+    ],
+)
+def test_a_word_that_is_nearly_a_row_falls_to_no_laxer_one_in_silence(
+    otherwise: str, decision: str, height: int, verdict: str, is_close: bool
+) -> None:
+    rule = (
+        "quantity: ride_height_mm, by: rotor_kind, rows: {standard: {at_least: 5}, torque: {at_least: 6}},"
+        f" otherwise: {otherwise}, decision: {decision}"
+    )
+    scale = "instruments: {gauge: {accuracy: 0.01, unit: mm}}"
+    car = f"car: {{ride_height_mm: {{value: {height}, instrument: gauge}}}}\nmotor: {{rotor: {{kind: standad}}}}"
+    check = check_of(rule, car, top=scale)
+    assert (check.verdict.value, check.close_call) == (verdict, is_close)
+    if is_close:
+        assert check.near == 'which row counts hangs on rotor kind: "standad" is nearly standard'
+
+
+def test_a_word_that_is_nearly_what_is_barred_is_not_shown_to_be_another() -> None:
+    rule = "quantity: rotor_kind, none_of: [sintered]"
+    check = check_of(rule, "motor: {rotor: {kind: sinterd}}")
+    assert message(check) == (
+        'rotor kind is not shown: "sinterd" is nearly sintered, which is barred: spell it as the rules do'
+    )
+    assert verdict_of(rule, "motor: {rotor: {kind: unsintered}}") == "legal"
+
+
 def test_of_several_that_choose_the_lowest_counts() -> None:
     rule = "quantity: mass_g, by: extra.tyre, rows: {a: {at_least: 1300}, b: {at_least: 1400}}, otherwise: free"
     assert verdict_of(rule, "car: {mass_g: 1350}\nextra: {tyre: [a, b]}") == "illegal"

@@ -79,7 +79,7 @@ def _cells(check: Check, result: EntryResult) -> tuple[Span, ...]:
         value, ask = "to inspect", check.reason or ask
     elif check.verdict is Verdict.NOT_APPLICABLE:
         ask = check.waived or check.reason
-    elif not value and check.fact is not None:
+    elif not value and check.fact is not None and check.fact.value is None:
         unstated = unstated_title(check)
         value = "not stated" if unstated == title(check) else f"{unstated} not stated"
         value = "no reading counts" if check.fact.record is not None or check.fact.refused else value
@@ -160,7 +160,8 @@ def _about_failing(check: Check, most: int) -> Iterator[tuple[str, Sequence[str]
             [_remedy(remedy, check) for remedy in remedies[:most]],
         )
     else:
-        yield "what", (why_not_shown(check),) if check.reason else ()
+        # What it hangs on is told as a close call, below.
+        yield "what", (why_not_shown(check),) if check.reason != check.near else ()
         # What is lacking is told with the keys to add, and how each is measured.
         yield "measure", (rule.measure,) if rule.measure and not check.missing else ()
     yield "why", (rule.because,) if rule.because and not check.missing else ()
