@@ -164,6 +164,16 @@ def test_the_probability_of_any_of_several_windows_counts_what_they_share_once(w
     assert probability_of_any(outcomes) == pytest.approx(sum(shares), abs=1e-12)
 
 
+def test_windows_that_leave_next_to_no_gap_are_met_for_sure_and_no_more_than_that() -> None:
+    hair = Fraction(1, 10**20)
+    windows = (at_most(-2.9), Limits(low=exact(-2.9) + hair, high=exact(-0.8)), Limits(low=exact(-0.8) + hair))
+    for read in range(-300, 300):
+        outcomes = [decide(blurred(read / 100, 1.0, 9), limits, AS_READ) for limits in windows]
+        whole = probability_of_any(outcomes)
+        assert whole == pytest.approx(1.0, abs=1e-12)
+        assert whole <= 1.0
+
+
 def test_no_probability_is_told_where_one_of_the_outcomes_has_none() -> None:
     known, unknown = (decide(number, at_least(0), AS_READ) for number in (blurred(1, 1.0), exact(1)))
     assert probability_of_any([]) is None

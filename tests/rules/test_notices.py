@@ -215,17 +215,21 @@ def test_a_list_item_that_comes_or_ends_is_told_where_it_turns_the_verdict(items
     assert [later_text(later) for later in check.later] == told
 
 
-def test_an_amendment_that_begins_after_the_next_version_takes_over_gives_no_notice() -> None:
-    september = JUNE.replace("2026-06-01", "2026-09-01")
+@pytest.mark.parametrize(
+    ("begins", "turns"), [("2026-06-30", ["illegal", "legal"]), ("2026-07-01", []), ("2026-09-01", [])]
+)
+def test_an_amendment_that_begins_once_the_next_version_has_taken_over_gives_no_notice(
+    begins: str, turns: list[str]
+) -> None:
     findings = find_in(
         {
-            "this.yaml": a_ruleset(NOW, september),
+            "this.yaml": a_ruleset(NOW, JUNE.replace("2026-06-01", begins)),
             "next.yaml": a_ruleset(NOW, version="2", top="in_force: {from: 2026-07-01}"),
             "car.yaml": a_setup(GEARS, on="2026-06-01"),
         }
     )
     (check,) = findings.entries[0].checks
-    assert check.later == ()
+    assert [later.verdict.value for later in check.later] == turns
 
 
 def test_the_next_versions_list_gives_notice_where_it_turns_the_verdict() -> None:

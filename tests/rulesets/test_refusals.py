@@ -201,9 +201,28 @@ def test_an_example_may_name_an_instrument_that_its_ruleset_inherits() -> None:
     )
 
 
+LEADS_NOWHERE = {
+    "a rule that is replaced": "{{id: a{i}, replaces: none-{i}, quantity: mass_g, at_least: {i}}}",
+    "a quantity": "{{id: a{i}, quantity: none_{i}, at_least: {i}}}",
+    "a condition": "{{id: a{i}, quantity: mass_g, at_least: {i}, when: {{none_{i}: 1}}}}",
+}
+
+
 @pytest.mark.parametrize(("count", "more"), [(19, 0), (20, 0), (21, 1), (60, 1)])
-def test_of_many_names_that_lead_nowhere_twenty_are_told_and_that_there_are_more(count: int, more: int) -> None:
-    rules = (f"{{id: a{i}, replaces: none-{i}, quantity: mass_g, at_least: {i + 1}}}" for i in range(count))
+@pytest.mark.parametrize("rule", LEADS_NOWHERE.values(), ids=LEADS_NOWHERE)
+def test_of_many_names_that_lead_nowhere_twenty_are_told_and_that_there_are_more(
+    rule: str, count: int, more: int
+) -> None:
+    rules = (rule.format(i=i) for i in range(1, count + 1))
     messages = [problem.message for problem in find_in({"club.yaml": a_ruleset(*rules)}).problems]
+    assert len(messages) == min(count, 20) + more
+    assert sum(message.startswith("and at least 1 more problem") for message in messages) == more
+
+
+@pytest.mark.parametrize(("count", "more"), [(20, 0), (21, 1), (60, 1)])
+def test_the_conditions_of_one_rule_are_told_in_the_same_way(count: int, more: int) -> None:
+    when = ", ".join(f"none_{i}: 1" for i in range(count))
+    rule = f"{{id: a, quantity: mass_g, at_least: 1, when: {{{when}}}}}"
+    messages = [problem.message for problem in find_in({"club.yaml": a_ruleset(rule)}).problems]
     assert len(messages) == min(count, 20) + more
     assert sum(message.startswith("and at least 1 more problem") for message in messages) == more
