@@ -1,6 +1,7 @@
 """Writing whole files: all bytes go beside the file and take its place at once, or nothing changes."""
 
 import os
+import re
 import stat
 import sys
 from collections.abc import Iterator
@@ -113,10 +114,11 @@ def staged(file: str, path: str, *, must_exist: bool = False) -> Iterator[Staged
     temporary = target.with_name(f"{beginning}{os.urandom(8).hex()}{_ENDING}")
     try:
         try:
+            # Before it is looked at: one that was killed between two steps left the file a second name.
+            _clear_leftovers(target.parent, beginning)
             before = _state(target, must_exist=must_exist)
             if before is not None:
                 _refuse_unwritable(file, path, before)
-            _clear_leftovers(target.parent, beginning)
             stream = _opened(temporary)
             _take_over(temporary, before)
         except OSError as error:
@@ -156,7 +158,7 @@ def _opened(temporary: Path) -> BinaryIO:
     """A new file, which is locked for as long as it is made, so that nobody takes it for a leftover."""
     while True:
         descriptor = os.open(temporary, os.O_WRONLY | os.O_CREAT | os.O_EXCL | getattr(os, "O_BINARY", 0), _OWN_FILE)
-        if not _is_locked_by_us(descriptor) or temporary.exists():
+        if not is_locked_by_us(descriptor) or temporary.exists():
             return os.fdopen(descriptor, "wb")
         os.close(descriptor)  # somebody has cleared it away before it was locked
 
@@ -166,18 +168,19 @@ def _clear_leftovers(folder: Path, beginning: str) -> None:
     if sys.platform == "win32":
         return
     with suppress(OSError), os.scandir(folder) as entries:
-        names = [entry.name for entry in entries if entry.name.startswith(beginning) and entry.name.endswith(_ENDING)]
+        pattern = re.compile(f"{re.escape(beginning)}[0-9a-f]{{16}}{re.escape(_ENDING)}")
+        names = [entry.name for entry in entries if pattern.fullmatch(entry.name)]
         for name in names:
             with suppress(OSError):
                 descriptor = os.open(folder / name, os.O_RDONLY | os.O_NOFOLLOW | os.O_NONBLOCK)
                 try:
-                    if stat.S_ISREG(os.fstat(descriptor).st_mode) and _is_locked_by_us(descriptor):
+                    if stat.S_ISREG(os.fstat(descriptor).st_mode) and is_locked_by_us(descriptor):
                         (folder / name).unlink()
                 finally:
                     os.close(descriptor)
 
 
-def _is_locked_by_us(descriptor: int) -> bool:
+def is_locked_by_us(descriptor: int) -> bool:
     """Whether a file could be locked, which its maker does for as long as it lives; not where there are no locks."""
     if sys.platform == "win32":
         return False

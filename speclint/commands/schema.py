@@ -6,7 +6,7 @@ import click
 
 from speclint.commands.completion import FILE
 from speclint.commands.shell import CONTEXT, note
-from speclint.errors import UsageError
+from speclint.errors import UsageError, WriteRefusedError, reason_of
 from speclint.spelling import known_words
 
 
@@ -38,10 +38,13 @@ def schema(kind: str | None, folder: str | None) -> None:
     try:
         top.mkdir(parents=True, exist_ok=True)
     except OSError as error:
-        raise UsageError(f"{folder} cannot be made: {error.strerror}") from error
+        raise UsageError(f"{folder} cannot be made: {reason_of(error)}") from error
     for name in names:
         file = top / file_name(name)
         with staged(str(file), str(file.absolute())) as new_file:
-            new_file.write(schema_text(name).encode())
-            new_file.replace()
+            try:
+                new_file.write(schema_text(name).encode())
+                new_file.replace()
+            except OSError as error:
+                raise WriteRefusedError(f"{file} cannot be written: {reason_of(error)}") from error
         note(f"{file} is written")

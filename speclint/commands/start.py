@@ -102,23 +102,20 @@ def start(kind: str, path: str | None, *, no_questions: bool, **given: Any) -> N
 
 def _lay_out(folder: "Folder", path: str | None, given: dict[str, Any]) -> None:
     """Writes the demonstration into a folder that is not there, or has nothing in it but git's own."""
-    from speclint.edits.write import write_new
     from speclint.resources import example_text, ruleset_texts
     from speclint.starters.demo import demo_files
     from speclint.starters.start import option
+    from speclint.whole_folders import fill_folder
 
     if path is None:
         raise UsageError("name the folder that the demonstration goes into: `speclint start demo my-team`")
     for option_name, value in given.items():
         if value not in (None, ""):
             raise UsageError(f"{option(option_name)} does not go with start demo")
-    target = Path(path)
-    if os.path.lexists(path) and not (target.is_dir() and {file.name for file in target.iterdir()} <= {".git"}):
-        raise UsageError(f"{path} is there already, and is left as it is: choose another name")
-    for name, text in demo_files(example_text, ruleset_texts()):
-        file = folder.shown(f"{path}/{name}")
-        write_new(file, folder.full(file), text)
-    is_here = target.resolve() == Path.cwd()
+    target = Path(path).absolute()
+    files = {name: text.encode() for name, text in demo_files(example_text, ruleset_texts())}
+    fill_folder(folder.shown(path), str(target), files)
+    is_here = target.samefile(Path.cwd())
     where, enter = ("here", "") if is_here else (f"in {path}", f"  cd {path}\n")
     click.echo(f"a team's repository is laid out {where}. Next:\n{enter}  speclint check cars", err=True)
 

@@ -2,6 +2,8 @@
 
 from pathlib import Path
 
+import pytest
+
 from speclint.resources import schema_text
 from speclint.schemas import DOCUMENTS
 from tests.console import Console
@@ -29,3 +31,16 @@ def test_a_kind_that_is_none_is_guessed_and_a_file_is_no_folder(empty: Path, con
     assert "did you mean motor?" in run.err
     (empty / "file").write_text("", encoding="utf-8")
     assert console(empty, "schema", "motor", "--copy", "file").status == 2
+
+
+def test_a_full_disk_is_told_and_is_no_defect(empty: Path, console: Console, monkeypatch: pytest.MonkeyPatch) -> None:
+    def full(_: Path, __: Path) -> None:
+        raise OSError(28, "No space left on device")
+
+    monkeypatch.setattr(Path, "replace", full)
+    done = console(empty, "schema", "motor", "--copy", "schemas")
+    assert (done.status, done.err) == (
+        2,
+        "speclint: schemas/motor-1.schema.json cannot be written: no space left on device\n",
+    )
+    assert list((empty / "schemas").iterdir()) == []

@@ -35,7 +35,8 @@ def counted(function):
             os.kill(os.getpid(), sent)
         return function(*arguments, **options)
     return before
-for name in ("open", "write", "fsync", "chmod", "chown", "link", "rename", "replace", "unlink", "close", "fdopen", "scandir"):
+for name in ("open", "write", "fsync", "chmod", "chown", "link", "rename", "replace", "unlink", "close", "fdopen", "scandir",
+             "mkdir", "rmdir"):
     setattr(os, name, counted(getattr(os, name)))
 sys.argv = ["speclint", *words]
 from speclint.cli import main
@@ -134,17 +135,19 @@ classes: {stock: {rules: [{id: gears, quantity: final_drive_ratio, at_least: 4}]
 CAR: Final = """format: setup/1
 entries: [{ruleset: club, class: stock, on: 2026-03-14}]
 car: {spur_teeth: 96, pinion_teeth: 50, internal_ratio: 1.9, gear_pitch_dp: 64}
+motor: {turns: 17.5, bench_runs: [{date: 2026-03-01, supply_v: 3.7, current_a: 3.9}]}
 """
 WRITING: Final = (
     ("log", "car.yaml", "track", "--date", "2026-03-20", "--minutes", "5", "--can-c", "61"),
     ("start", "motor", "motor.yaml", "--no-questions"),
+    ("start", "demo", "team"),
     ("pin", "club"),
     ("publish", "club", "site"),
     ("schema", "--copy", "schemas"),
     ("check", "car.yaml", "--apply", "1"),
     ("check", "car.yaml", "--save", "report.json"),
     ("gearing", "car.yaml", "--save", "report.json"),
-    ("compare", "car.yaml", "car.yaml", "--save", "report.json"),
+    ("compare", "car.yaml", "two.yaml", "--save", "report.json"),
 )
 ONLY_TELLING: Final = {"explain", "editor"}
 
@@ -156,6 +159,7 @@ def a_club(folder: Path) -> dict[str, bytes]:
     (folder / "rulesets/club.yaml").write_text(CLUB, encoding="utf-8")
     (folder / "garage.yaml").write_text("format: garage/1\nname: team\n", encoding="utf-8")
     (folder / "car.yaml").write_text(CAR, encoding="utf-8")
+    (folder / "two.yaml").write_text(CAR.replace("50", "48"), encoding="utf-8")
     return all_files(folder)
 
 
@@ -176,6 +180,7 @@ def test_whatever_writes_leaves_each_file_as_it_was_or_as_it_is_to_be(
     before = a_club(folder)
     count = int(run(folder, 0, sent, *words).stderr.rpartition("CALLS")[2])
     after = all_files(folder)
+    assert after != before
     for number in range(1, count + 1, max(1, count // 6)):
         a_club(folder)
         done = run(folder, number, sent, *words)

@@ -160,3 +160,15 @@ def test_a_difference_names_the_file_and_shows_missing_line_ends() -> None:
         "-b: 2", "\\ No newline at end of file", "+b: 2", "+c: 3", "\\ No newline at end of file",
     )  # fmt: skip
     assert unified("a", "same\n", "same\n") == ()
+
+
+def test_the_second_name_that_a_killed_program_left_of_a_file_is_no_hindrance(tmp_path: Path) -> None:
+    file, leftover = tmp_path / "car.yaml", tmp_path / ".car.yaml.0123456789abcdef.new"
+    others = [tmp_path / ".car.yaml.mine.new", tmp_path / ".other.yaml.0123456789abcdef.new"]
+    file.write_text("a")
+    leftover.hardlink_to(file)
+    for other in others:
+        other.write_text("mine")
+    write_all([rewrite(file, "a", "b")])
+    assert file.read_text() == "b"
+    assert sorted(tmp_path.iterdir()) == [*others, file]

@@ -230,8 +230,11 @@ class TestWhatStandsInTheWay:
         (empty / "site").mkdir()
         assert "index.html" in published(console, empty)
 
+    @pytest.mark.parametrize(
+        ("trouble", "status"), [(OSError(28, "No space left on device"), 2), (KeyboardInterrupt(), 130)]
+    )
     def test_a_site_that_cannot_be_put_in_place_leaves_the_earlier_one(
-        self, empty: Path, console: Console, monkeypatch: pytest.MonkeyPatch
+        self, trouble: BaseException, status: int, empty: Path, console: Console, monkeypatch: pytest.MonkeyPatch
     ) -> None:
         write_club(empty)
         before = published(console, empty)
@@ -239,15 +242,30 @@ class TestWhatStandsInTheWay:
         rename = Path.rename
 
         def refuse(path: Path, target: Path) -> Path:
-            if path.name.endswith(".new"):
-                raise OSError(28, "No space left on device")
+            if path.name.endswith("-new"):
+                raise trouble
             return rename(path, target)
 
         monkeypatch.setattr(Path, "rename", refuse)
         done = console(empty, "publish", "oval-club", "site")
-        assert (done.status, "no space left" in done.err) == (2, True)
+        assert (done.status, "no space left" in done.err) == (status, status == 2)
         assert files_of(empty / "site") == before
         assert [path.name for path in empty.iterdir() if path.name.startswith(".")] == []
+
+    def test_what_a_killed_publish_left_is_cleared_by_the_next_one_and_nothing_else_is(
+        self, empty: Path, console: Console
+    ) -> None:
+        write_club(empty)
+        before = published(console, empty)
+        backups = [empty / ".site.20260314.old", empty / ".site.two.20260314.speclint-old"]
+        for folder in (*backups, empty / ".site.ab12cd34.speclint-old", empty / ".site.ab12cd34.speclint-new"):
+            folder.mkdir()
+            (folder / "index.html").write_text("half", encoding="utf-8")
+        # It was killed between two steps: the earlier site is out of its place, and the new one not yet in it.
+        (empty / "site").rename(empty / ".site.ab12cd34.speclint-old" / "site")
+        assert console(empty, "publish", "no-club", "site").status == 2
+        assert published(console, empty) == before
+        assert sorted(path for path in empty.iterdir() if path.name.startswith(".")) == backups
 
 
 class TestWhatIsNotPublished:

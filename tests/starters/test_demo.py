@@ -3,6 +3,8 @@
 import json
 from pathlib import Path
 
+import pytest
+
 from tests.console import Console
 
 
@@ -45,6 +47,32 @@ def test_a_folder_with_something_in_it_is_left_alone(console: Console, empty: Pa
     assert [path.name for path in (empty / "mine").iterdir()] == ["notes.txt"]
     assert console(empty, "start", "demo").status == 2
     assert "--name does not go with start demo" in console(empty, "start", "demo", "new", "--name", "x").err
+
+
+@pytest.mark.parametrize("has_git", [False, True])
+def test_a_demonstration_is_there_whole_or_not_at_all(
+    has_git: bool, console: Console, empty: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    top = empty / "mine"
+    if has_git:
+        (top / ".git").mkdir(parents=True)
+    leftover = (top if has_git else empty) / ".mine.ab12cd34.speclint-new"  # of a program that was killed
+    leftover.mkdir()
+    (leftover / "README.md").write_text("half", encoding="utf-8")
+    write = Path.write_bytes
+
+    def fill_up(path: Path, data: bytes) -> int:
+        if path.name == "garage.yaml":
+            raise OSError(28, "No space left on device")
+        return write(path, data)
+
+    monkeypatch.setattr(Path, "write_bytes", fill_up)
+    run = console(empty, "start", "demo", "mine")
+    assert (run.status, run.err) == (2, "speclint: mine cannot be written, nothing was: no space left on device\n")
+    assert [path.name for path in empty.rglob("*")] == (["mine", ".git"] if has_git else [])
+    monkeypatch.undo()
+    assert console(empty, "start", "demo", "mine").status == 0
+    assert console(top, "check", "rulesets").status == 0
 
 
 def test_a_starting_file_makes_its_folders(console: Console, empty: Path) -> None:
