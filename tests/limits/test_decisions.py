@@ -170,6 +170,7 @@ def test_windows_that_leave_next_to_no_gap_are_met_for_sure_and_no_more_than_tha
     for read in range(-300, 300):
         outcomes = [decide(blurred(read / 100, 1.0, 9), limits, AS_READ) for limits in windows]
         whole = probability_of_any(outcomes)
+        assert whole is not None
         assert whole == pytest.approx(1.0, abs=1e-12)
         assert whole <= 1.0
 
