@@ -39,9 +39,9 @@ def listed(parts: Iterable[str], joined: str = "and") -> str:
     return f"{', '.join(first)} {joined} {last}" if first else last
 
 
-def first_few(parts: Sequence[str], most: int, joined: str = ", ") -> str:
+def first_few(parts: Sequence[str], most: int) -> str:
     """As many parts in a row as anybody reads through, and how many more there are: `one, two and 3 more`."""
-    shown = joined.join(parts[:most])
+    shown = ", ".join(parts[:most])
     return f"{shown} and {len(parts) - most} more" if len(parts) > most else shown
 
 

@@ -17,10 +17,10 @@ def nearest(word: str, valid_words: Iterable[str], *, cutoff: float = 0.6) -> st
     return lowered[matches[0]] if matches else ""
 
 
-def nearest_by_parts(word: str, valid_words: Iterable[str], *, most: int = 3) -> tuple[str, ...]:
+def nearest_by_parts(word: str, valid_words: Iterable[str]) -> tuple[str, ...]:
     """The known words most like this one, of words in parts, such as options: `--kv` is a part of `--kv-rpm-per-v`.
 
-    Where several are as like, as many as `most` are given; none where none is like it.
+    Where several are as like, three of them are given; none where none is like it.
     """
     from difflib import SequenceMatcher
 
@@ -32,7 +32,7 @@ def nearest_by_parts(word: str, valid_words: Iterable[str], *, most: int = 3) ->
         least = {run: _LEAST_LIKE if run == bare else _LEAST_LIKE_A_PART for run in ratios}
         likeness[name] = max((ratio for run, ratio in ratios.items() if ratio >= least[run]), default=0)
     best = max(likeness.values(), default=0)
-    return tuple(name for name, like in likeness.items() if like == best)[:most] if best else ()
+    return tuple(name for name, like in likeness.items() if like == best)[:3] if best else ()
 
 
 def _runs(parts: Sequence[str]) -> Iterator[str]:

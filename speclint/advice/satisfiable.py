@@ -52,9 +52,8 @@ class Effort:
         self.left = _MOST_IN_ALL
 
 
-def is_satisfiable(rules: Sequence[Boxes], effort: Effort | None = None) -> bool | None:
+def is_satisfiable(rules: Sequence[Boxes], effort: Effort) -> bool | None:
     """Whether some car meets all rules, each given by its alternatives; None where that is not known."""
-    effort = effort or Effort()
     if effort.left <= 0 or sum(len(boxes) > 1 for boxes in rules) > _MOST_OPEN:
         return None
     search = _Search()

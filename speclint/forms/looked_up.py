@@ -15,7 +15,7 @@ from speclint.readings.digits import plain_text, with_unit
 from speclint.readings.exact import exact
 from speclint.readings.measured import Number
 from speclint.readings.units import in_unit, is_of_one_dimension
-from speclint.schema_nodes import Schema, name, needs_one, node, number, text
+from speclint.schema_nodes import WORD, Schema, name, needs_one, node, number, text
 
 
 class OfQuantity(NamedTuple):
@@ -190,14 +190,14 @@ def value_shape(about: str) -> Schema:
     }
 
 
-def choices_shape(title: str, about: str, word: Schema, *examples: Any) -> Schema:
+def choices_shape(title: str, about: str, *examples: Any) -> Schema:
     """Words, or the list's item that holds them."""
     shape = node(
         title,
         f"{about} A list of values, or the list and the item that hold them.",
         [*examples, {"list": "motors", "item": "motor_part", "under": "rotors"}],
         type=["array", "object"],
-        items=word,
+        items=WORD,
         minItems=1,
         properties=_list_keys(),
         additionalProperties=False,

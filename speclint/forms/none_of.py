@@ -43,7 +43,7 @@ class NoneOf(Unsized):
 
 
 def _shapes() -> dict[str, Schema]:
-    return {"none_of": choices_shape("none of", "The value must be none of these.", WORD, ["sintered"])}
+    return {"none_of": choices_shape("none of", "The value must be none of these.", ["sintered"])}
 
 
 def plain_shape() -> Schema:

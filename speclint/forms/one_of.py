@@ -16,7 +16,7 @@ from speclint.limits.decisions import Decision
 from speclint.quantities.facts import Fact
 from speclint.quantities.kinds import takes
 from speclint.quantities.model import Quantity, Sort
-from speclint.schema_nodes import WORD, Schema
+from speclint.schema_nodes import Schema
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,7 +70,7 @@ def value_misfits(values: tuple[Scalar, ...], quantity: Quantity, key: str) -> I
 
 
 def _shapes() -> dict[str, Schema]:
-    return {"one_of": choices_shape("one of", "The value must be one of these.", WORD, ["standard", "torque"])}
+    return {"one_of": choices_shape("one of", "The value must be one of these.", ["standard", "torque"])}
 
 
 def _read(keys: Mapping[str, Any], _places: Places) -> Limit:

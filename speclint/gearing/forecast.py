@@ -8,7 +8,7 @@ from speclint.gearing.assumed import WINDING_LIMIT_C
 from speclint.gearing.case import CarModel
 from speclint.gearing.track_runs import Learnt, LeftOut, UsedRun
 from speclint.physics.assumptions import Parameters, Scores, nominal, parameters_at
-from speclint.physics.bands import Band, Fleet, HeatLimits, Outlook
+from speclint.physics.bands import Fleet, HeatLimits
 from speclint.physics.fit import Fit, fit
 from speclint.physics.prediction import PreparedRun
 from speclint.physics.sampling import sample
@@ -35,23 +35,13 @@ class Forecaster:
     fleet: Fleet
     learnt: Learnt
 
-    def outlooks(self, ratios: Sequence[float], progress: Progress | None = None) -> tuple[Outlook | None, ...]:
-        """What a run on each of these ratios may bring; None where the car may not even move."""
-        return self.fleet.outlooks(ratios, progress=progress)
-
-    def course(self, ratio: float, minutes: Sequence[float]) -> tuple[Band, ...]:
-        """Can temperatures at given minutes of a run on one ratio."""
-        return self.fleet.course(ratio, minutes)
-
 
 def forecaster(
     model: CarModel,
     limit_c: float,
-    used: Sequence[UsedRun] = (),
-    left_out: Sequence[LeftOut] = (),
+    used: Sequence[UsedRun],
+    left_out: Sequence[LeftOut],
     *,
-    samples: int = SAMPLES,
-    seed: int = SEED,
     progress: Progress | None = None,
 ) -> Forecaster:
     """A forecaster for a car, taught by the track runs that count.
@@ -61,11 +51,9 @@ def forecaster(
         limit_c: Limit for the can.
         used: Track runs that the model can learn from.
         left_out: Track runs that it can't.
-        samples: Sets of assumed constants behind a band.
-        seed: The same seed gives the same band.
         progress: Called as the sets are fitted to the track runs.
     """
-    scores = sample(seed, samples)
+    scores = sample(SEED, SAMPLES)
     able = [run for run in used if _moves(model, run, scores)]
     unable = [LeftOut(run.when, "the model's car would not move on that ratio") for run in used if run not in able]
     result: Fit | None = None
@@ -76,7 +64,7 @@ def forecaster(
             [run.readings for run in able],
             model.assumptions,
             scores,
-            seed=seed,
+            seed=SEED,
             progress=progress,
         )
         scores = result.samples

@@ -116,7 +116,7 @@ def plan(
     curve_ratios = _spaced(min(ratios), max(ratios)) if ratios and forecaster is not None else []
     outlooks: Sequence[Outlook | None] = [None] * len(pairs)
     if forecaster is not None and ratios:
-        outlooks = forecaster.outlooks([*ratios, *curve_ratios], progress)
+        outlooks = forecaster.fleet.outlooks([*ratios, *curve_ratios], progress=progress)
     every = []
     for pair, outlook in zip(pairs, outlooks[: len(pairs)], strict=True):
         spare = legal(standings(pair)) and legal(standings(pair.with_pinion(pair.pinion + 1)))
@@ -158,7 +158,7 @@ def _course(case: GearingCase, forecaster: Forecaster | None, start: Start | Non
         return ()
     moments = [case.minutes * step / (COURSE_POINTS - 1) for step in range(1, COURSE_POINTS)]
     air_c = case.model.conditions.ambient_c
-    course = forecaster.course(float(start.rated.pair.ratio), moments)
+    course = forecaster.fleet.course(float(start.rated.pair.ratio), moments)
     return (0.0, Band(air_c, air_c, air_c)), *zip(moments, course, strict=True)
 
 

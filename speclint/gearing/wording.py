@@ -58,7 +58,7 @@ def _rollout(rated: RatedPair) -> str:
     return f"rollout {shown}" if shown else ""
 
 
-def look_text(look: Look, limit_c: float, back: RatedPair | None = None) -> str:
+def look_text(look: Look, limit_c: float, back: RatedPair | None) -> str:
     """When to stop and look, and what to do then."""
     where = (
         f"go to {teeth_text(back.pair)}"

@@ -150,28 +150,28 @@ def full_text(value: Fraction) -> str:
     return decimal_text(value, decimals_of(value) or 0)
 
 
-def places_to_tell(value: Fraction, limit: Fraction, *, least: int = 0, most: int = _MOST_PLACES) -> int | None:
+def places_to_tell(value: Fraction, limit: Fraction, *, least: int = 0) -> int | None:
     """The fewest decimals at which the value reads differently from the limit, and no fewer than the limit has.
 
-    A value equal to the limit takes the limit's own decimals. None: they look the same even at `most` decimals.
+    A value equal to the limit takes the limit's own decimals. None: they look the same at all decimals that are told.
     """
     limit_places = decimals_of(limit)
     if value == limit:
-        return min(max(least, most if limit_places is None else limit_places), most)
-    for places in range(min(max(least, limit_places or 0), most), most + 1):
+        return min(max(least, _MOST_PLACES if limit_places is None else limit_places), _MOST_PLACES)
+    for places in range(min(max(least, limit_places or 0), _MOST_PLACES), _MOST_PLACES + 1):
         if rounded_whole(value, places) != rounded_whole(limit, places):
             return places
     return None
 
 
-def text_beside(value: Fraction, limit: Fraction, *, least: int = 0, most: int = _MOST_PLACES) -> str:
+def text_beside(value: Fraction, limit: Fraction, *, least: int = 0) -> str:
     """The value as it is printed beside a limit: `4.495` beside 4.5, never `4.50` for a number that breaks it.
 
-    Where not even `most` decimals tell the two apart, it says `just under 4.5` or `just over 4.5`.
+    Where no decimals that are told part the two, it says `just under 4.5` or `just over 4.5`.
     """
-    places = places_to_tell(value, limit, least=least, most=most)
+    places = places_to_tell(value, limit, least=least)
     if places is not None:
         return decimal_text(value, places)
     limit_places = decimals_of(limit)
-    near = decimal_text(limit, most if limit_places is None else min(limit_places, most))
+    near = decimal_text(limit, _MOST_PLACES if limit_places is None else min(limit_places, _MOST_PLACES))
     return f"just {'under' if value < limit else 'over'} {near}"

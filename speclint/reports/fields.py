@@ -105,7 +105,6 @@ def field(
     example: Any,
     value: Callable[[T], Any],
     *,
-    title: str = "",
     null: bool = False,
     **keywords: Any,
 ) -> Field[T]:
@@ -117,7 +116,6 @@ def field(
         about: what it is, a sentence.
         example: a value.
         value: gets it; None, and of a text that may be null the empty one, is there being none.
-        title: its title; the key's own words where none is given.
         null: whether it may be null, for there being none.
         keywords: more of JSON Schema.
     """
@@ -137,12 +135,10 @@ def field(
         shape["type"] = [*types, "null"]
         shape.update({"enum": [*shape["enum"], None]} if "enum" in shape else {})
     examples = (example, None) if null and example is not None else (example,)
-    return Field(key, _helped(key, title, f"{about}{_NULL if null else ''}", examples, shape), in_json)
+    return Field(key, _helped(key, f"{about}{_NULL if null else ''}", examples, shape), in_json)
 
 
-def part(
-    key: str, record: Record[S], about: str, value: Callable[[T], S | None], *, title: str = "", null: bool = False
-) -> Field[T]:
+def part(key: str, record: Record[S], about: str, value: Callable[[T], S | None], *, null: bool = False) -> Field[T]:
     """A field that holds one record, or null where there may be none."""
     shape: Schema = {"$ref": f"#/$defs/{_or_null(record) if null else record.name}"}
 
@@ -152,29 +148,27 @@ def part(
 
     examples = (record.example, None) if null else (record.example,)
     about = f"{about}{_NULL if null else ''}"
-    return Field(key, _helped(key, title, about, examples, shape), mapping, record)
+    return Field(key, _helped(key, about, examples, shape), mapping, record)
 
 
-def rows(key: str, record: Record[S], about: str, value: Callable[[T], Iterable[S]], *, title: str = "") -> Field[T]:
+def rows(key: str, record: Record[S], about: str, value: Callable[[T], Iterable[S]]) -> Field[T]:
     """A field that holds a list of records."""
     shape: Schema = {"type": "array", "items": {"$ref": f"#/$defs/{record.name}"}}
 
     def mappings(thing: T) -> list[Any]:
         return [record.json(inner) for inner in value(thing)]
 
-    return Field(key, _helped(key, title, about, ([],), shape), mappings, record)
+    return Field(key, _helped(key, about, ([],), shape), mappings, record)
 
 
-def groups(
-    key: str, record: Record[S], about: str, value: Callable[[T], Iterable[Iterable[S]]], *, title: str = ""
-) -> Field[T]:
+def groups(key: str, record: Record[S], about: str, value: Callable[[T], Iterable[Iterable[S]]]) -> Field[T]:
     """A field that holds a list of lists of records."""
     shape: Schema = {"type": "array", "items": {"type": "array", "items": {"$ref": f"#/$defs/{record.name}"}}}
 
     def mappings(thing: T) -> list[Any]:
         return [[record.json(inner) for inner in group] for group in value(thing)]
 
-    return Field(key, _helped(key, title, about, ([],), shape), mappings, record)
+    return Field(key, _helped(key, about, ([],), shape), mappings, record)
 
 
 def constant(key: str, value: str, about: str) -> Field[Any]:
@@ -182,8 +176,8 @@ def constant(key: str, value: str, about: str) -> Field[Any]:
     return field(key, "string", about, value, lambda _: value, const=value)
 
 
-def _helped(key: str, title: str, about: str, examples: tuple[Any, ...], shape: Schema) -> Schema:
-    return node(title or key.replace("_", " "), about, examples, unit_of((key,)), **shape)
+def _helped(key: str, about: str, examples: tuple[Any, ...], shape: Schema) -> Schema:
+    return node(key.replace("_", " "), about, examples, unit_of((key,)), **shape)
 
 
 def _or_null(record: Record[Any]) -> str:

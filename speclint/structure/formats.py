@@ -14,8 +14,6 @@ FORMATS: Final = tuple(f"{kind}/1" for kind in KINDS)
 
 _READ: Final = listed(FORMATS, "or")
 
-REPORT: Final = "report/1"
-
 _DECLARATION: Final = r"([A-Za-z_-]+)\s*/\s*v?([0-9.]+)"
 
 

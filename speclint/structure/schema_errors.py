@@ -7,7 +7,7 @@ from typing import Final
 from speclint.documents.tree import Document
 from speclint.forms.registry import ASKING_KEYS
 from speclint.places import Path
-from speclint.problems import Problem, and_more
+from speclint.problems import MOST_PROBLEMS, Problem, and_more
 
 _WEIGHTS: Final = (
     "unknown-key", "missing-key", "wrong-type", "not-a-choice", "wrong-form", "out-of-range", "wrong-count",
@@ -35,13 +35,12 @@ def told(
     document: Document,
     schema_errors: Iterable[SchemaError],
     others: Iterable[Problem],
-    most: int,
     *,
     is_whole: bool = True,
 ) -> tuple[Problem, ...]:
     """Faults as problems of a document, beside others that were found already, in the order of the text.
 
-    Where there are more than `most`, the weightiest are kept and a last one says how many were left out, or how many
+    Where there are more than `MOST_PROBLEMS`, the weightiest are kept and a last one says how many were left out, or how many
     at least, where the errors are not the whole.
     """
     weighed = [
@@ -53,8 +52,10 @@ def told(
     ]
     weighed.extend(((len(_WEIGHTS), True), problem) for problem in others)
     weighed.sort(key=lambda pair: (pair[0], pair[1].place, pair[1].message))
-    kept = sorted((problem for _, problem in weighed[:most]), key=lambda problem: (problem.place, problem.message))
-    left_out = [problem for _, problem in weighed[most:]]
+    kept = sorted(
+        (problem for _, problem in weighed[:MOST_PROBLEMS]), key=lambda problem: (problem.place, problem.message)
+    )
+    left_out = [problem for _, problem in weighed[MOST_PROBLEMS:]]
     if left_out:
         last = max(problem.place for _, problem in weighed)
         kept.append(Problem(left_out[0].id, and_more(len(left_out), at_least=not is_whole), last._replace(pointer="")))

@@ -28,7 +28,7 @@ def validate(document: Document, declared: str) -> tuple[Problem, ...]:
         return dates
     from speclint.structure.schema_errors import told
 
-    return told(document, (), dates, MOST_PROBLEMS)
+    return told(document, (), dates)
 
 
 @cache
@@ -127,7 +127,7 @@ def _explained(document: Document, declared: str, dates: tuple[Problem, ...]) ->
     from speclint.structure.wording import problems_of
 
     validator = explainer(declared)
-    problems = problems_of(document, schema_of(declared), validator.iter_errors(document.data), dates, MOST_PROBLEMS)
+    problems = problems_of(document, schema_of(declared), validator.iter_errors(document.data), dates)
     if problems or not validator.is_valid(document.data):
         return problems  # none, where all that is refused is the names of quantities, which the rules' reader tells
     # Whatever the one refuses is a problem, had the other nothing to say of it.

@@ -58,11 +58,11 @@ _MOST_SOUGHT: Final = 100
 
 
 def problems_of(
-    document: Document, schema: dict[str, Any], refusals: Iterable[Refusal], others: tuple[Problem, ...], most: int
+    document: Document, schema: dict[str, Any], refusals: Iterable[Refusal], others: tuple[Problem, ...]
 ) -> tuple[Problem, ...]:
     """A problem for everything that a validator refuses in a document, beside others that were found already.
 
-    They stand in the order of the text. Where there are more than `most`, the weightiest are kept and a last one
+    They stand in the order of the text. Where there are more than `MOST_PROBLEMS`, the weightiest are kept and a last one
     says how many were left out. Of very many refusals the first are looked at, and no more.
     """
     speaker = _Speaker(document, Topics(schema))
@@ -75,7 +75,7 @@ def problems_of(
         # The names of quantities are left to the rules' reader, which must not be given what was not looked at.
         message = f"there is no quantity of this name, nor of those in more than {len(first) - 1} other places"
         looked_at = [SchemaError("unknown-quantity", tuple(first[0].absolute_path), message)]
-    return told(document, looked_at, others, most, is_whole=is_whole)
+    return told(document, looked_at, others, is_whole=is_whole)
 
 
 class _Speaker:

@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 
 from speclint.advice.branches import boxes_of
 from speclint.advice.clashes import clashes
-from speclint.advice.satisfiable import is_satisfiable
+from speclint.advice.satisfiable import Effort, is_satisfiable
 from speclint.documents.parse import parse
 from speclint.forms.parts_lists import DayLists
 from speclint.models.cars import Car
@@ -323,8 +323,8 @@ def test_past_so_many_branches_nothing_is_said(count: int, is_proved: bool) -> N
     rules = binding(flat, DAY)
     assert bool(list(clashes(flat, DAY, rules))) is is_proved
     boxes = [boxes_of(rule, flat, DAY, DayLists({}, DAY)) for rule in rules]
-    assert is_satisfiable(boxes) is (False if is_proved else None)
-    assert is_satisfiable(boxes[1:]) is True
+    assert is_satisfiable(boxes, Effort()) is (False if is_proved else None)
+    assert is_satisfiable(boxes[1:], Effort()) is True
 
 
 @pytest.mark.parametrize(

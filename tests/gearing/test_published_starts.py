@@ -35,7 +35,7 @@ def test_a_17_turn_start_is_within_a_fifth_of_what_a_racer_reported_and_likely_a
 
 def likely_at(plan: Plan, ratio: float) -> float:
     assert plan.forecaster is not None
-    (outlook,) = plan.forecaster.outlooks([ratio])
+    (outlook,) = plan.forecaster.fleet.outlooks([ratio])
     assert outlook is not None
     return outlook.can_c.median
 

@@ -40,8 +40,8 @@ class FieldRow(NamedTuple):
     clause: str
 
 
-def field_row(result: EntryResult, number: int, checks: Sequence[Check]) -> FieldRow:
-    """The row of an entry; `checks` are the rules that are asked about."""
+def field_row(result: EntryResult, checks: Sequence[Check]) -> FieldRow:
+    """The row of an entry, not numbered yet; `checks` are the rules that are asked about."""
     mark, text, clause = deciding(result, None if len(checks) == len(result.checks) else checks)
     verdict, ruleset = result.verdict, result.flat.ruleset
     rank = rank_of(verdict) if verdict in FAILING else rank_of(verdict) + MARKS.find(mark) % (len(MARKS) + 1)
@@ -49,7 +49,7 @@ def field_row(result: EntryResult, number: int, checks: Sequence[Check]) -> Fiel
         clipped(f"{ruleset.title} {ruleset.version}", _RULESET),
         result.on,
         rank,
-        number,
+        0,
         mark,
         clipped(result.name, _CAR),
         clipped(result.flat.title, _CLASS),

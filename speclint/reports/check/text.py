@@ -87,7 +87,7 @@ class Text:
         is_failing = any(check.verdict in FAILING for check in checks)
         failing = sum(1 for check in result.checks if check.verdict is result.verdict) if is_failing else 0
         kept = Kept(result) if self._may_be_shown(result, failing) else None
-        return extract._replace(row=field_row(result, 0, checks), file=result.file, failing=failing, kept=kept)
+        return extract._replace(row=field_row(result, checks), file=result.file, failing=failing, kept=kept)
 
     def add(self, extract: _Extract) -> str:
         """The slip where all are asked for; else nothing yet."""
