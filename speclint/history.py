@@ -66,17 +66,16 @@ class Revision(Mapping[str, bytes]):
         return dict(zip(blobs, _blobs(_run(self._top, "cat-file", "--batch", stdin=request)), strict=True))
 
 
-def revision(folder: str, name: str) -> Revision:
-    """The files of a commit.
+def revision(name: str) -> Revision:
+    """The files of a commit of the repository around the current folder.
 
     Args:
-        folder: a folder of the repository.
         name: a commit, a tag or a branch; a day: then the last commit before its end; or `index`: what is staged.
 
     Raises:
         UsageError: there is no git, no repository, no such revision, or it lies beyond the end of a shallow clone.
     """
-    top = os.fsdecode(_run(folder, "rev-parse", "--show-toplevel").rstrip(b"\r\n"))
+    top = os.fsdecode(_run(".", "rev-parse", "--show-toplevel").rstrip(b"\r\n"))
     if name == INDEX:
         return Revision(top, INDEX)
     commit = _commit(top, name)
@@ -150,13 +149,13 @@ def _not_in_index(top: str, names: set[str]) -> list[str]:
     )
 
 
-def place_in_repository(folder: str) -> str:
-    """The name of a folder from its repository's top, with "/" behind it; "" at the top itself.
+def place_in_repository() -> str:
+    """The name of the current folder from its repository's top, with "/" behind it; "" at the top itself.
 
     Raises:
         UsageError: there is no git, or no repository.
     """
-    return os.fsdecode(_run(folder, "rev-parse", "--show-prefix").rstrip(b"\r\n"))
+    return os.fsdecode(_run(".", "rev-parse", "--show-prefix").rstrip(b"\r\n"))
 
 
 def _commit(top: str, name: str) -> str:

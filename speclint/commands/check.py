@@ -17,6 +17,7 @@ from speclint.commands.shell import (
     counter,
     current_folder,
     end_of,
+    files_as_of,
     near_path,
     note,
     overrides_of,
@@ -239,10 +240,7 @@ def _as_committed(as_of: str, *, is_to_change: bool) -> "Source":
     """The files of an earlier revision, named from the current folder; to be looked at, not to be changed."""
     if is_to_change:
         raise UsageError("--apply changes the files as they are now, and --as-of looks at earlier ones: leave one out")
-    from speclint.history import place_in_repository, revision
-    from speclint.workspace.source import NamedFiles
-
-    return NamedFiles(revision(".", as_of), place_in_repository("."))
+    return files_as_of(as_of)
 
 
 def _apply(tally: "Tally", number: int, folder: "Folder") -> None:

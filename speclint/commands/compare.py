@@ -13,6 +13,7 @@ from speclint.commands.shell import (
     EXIT_USAGE,
     current_folder,
     end_of,
+    files_as_of,
     note,
     overrides_of,
     overriding_options,
@@ -189,10 +190,8 @@ def _version(folder: "Folder", reference: str) -> "IndexedVersion":
 def _version_of(folder: "Folder", new: "IndexedVersion", since: str) -> "IndexedVersion":
     """A ruleset as a revision had it: the same file, else the newest version of the same id."""
     from speclint.comparison.ruleset_changes import IndexedVersion
-    from speclint.history import place_in_repository, revision
-    from speclint.workspace.source import NamedFiles
 
-    then = NamedFiles(revision(".", since), place_in_repository("."))
+    then = files_as_of(since)
     file = new.ruleset.place.file
     has_file = then.read(file).problem is None
     workspace, ruleset = ruleset_named(folder, file if has_file else new.ruleset.id, source=then)
@@ -210,12 +209,9 @@ def _setups(
         return compare_files(
             [SetupAt(file, folder, label) for file, label in zip(files, labels, strict=True)], overrides
         )
-    from speclint.history import place_in_repository, revision
-    from speclint.workspace.source import NamedFiles
-
     if len(files) > 1:
         raise UsageError("--since looks at one setup, then and now: name one file")
-    then = NamedFiles(revision(".", since), place_in_repository("."))
+    then = files_as_of(since)
     return compare_files([SetupAt(files[0], then, since), SetupAt(files[0], folder, "now")], overrides)
 
 

@@ -98,7 +98,11 @@ _PARTS: Final = {
 def _command(kind: RecordKind) -> click.Command:
     fields = fields_of(kind)
     options: list[click.Parameter] = [
-        click.Option([field.option, f"field_{i}"], metavar=_METAVARS[field.shape], help=_help(field))
+        click.Option(
+            [field.option, f"field_{i}"],
+            metavar=_METAVARS[field.shape],
+            help=f"{field.about} For example {field.example}.",
+        )
         for i, field in enumerate(fields)
     ]
     parts = _PARTS if kind.name == "rebuild" else {}
@@ -137,10 +141,6 @@ def _fitted(typed: dict[str, str]) -> FittedParts:
     """What went into the motor, as it was typed."""
     shims = {end: typed_shims(typed[end]) for end in ("shims_drive_end", "shims_sensor_end") if end in typed}
     return FittedParts(typed.get("rotor"), shims.get("shims_drive_end"), shims.get("shims_sensor_end"))
-
-
-def _help(field: RecordField) -> str:
-    return f"{field.about} For example {field.example}."
 
 
 def _run(file: str, kind: RecordKind, answers: dict[RecordField, str], parts: FittedParts, *, dry_run: bool) -> None:

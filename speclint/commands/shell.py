@@ -23,7 +23,7 @@ if TYPE_CHECKING:
     from speclint.progress import Counter
     from speclint.rulesets.model import Ruleset
     from speclint.workspace.overrides import Overrides
-    from speclint.workspace.source import Source
+    from speclint.workspace.source import NamedFiles, Source
     from speclint.workspace.workspace import Workspace
 
 CONTEXT: Final = {"help_option_names": ["-h", "--help"], "max_content_width": 100}
@@ -178,6 +178,18 @@ def current_folder_as(kind: type[_Folder], **options: bool) -> _Folder:
         raise UnreadableError("the current folder is not there any more") from error
 
 
+def files_as_of(revision: str) -> "NamedFiles":
+    """The files of an earlier git revision, named from the current folder.
+
+    Raises:
+        UsageError: there is no such revision, or no git to ask.
+    """
+    from speclint import history
+    from speclint.workspace.source import NamedFiles
+
+    return NamedFiles(history.revision(revision), history.place_in_repository())
+
+
 def _ignored(top: str, paths: "Iterable[str]") -> frozenset[str]:
     from speclint.history import ignored  # most repositories ask nothing of git
 
@@ -291,7 +303,7 @@ def _bundled_rulesets() -> "list[FileText]":
 def overrides_of(
     folder: "Folder",
     *,
-    ruleset: str | None = None,
+    ruleset: str | None,
     class_id: str | None = None,
     on: date | None = None,
     known_on: date | None = None,

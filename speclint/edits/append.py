@@ -7,7 +7,7 @@ from speclint.edits.layout import column, is_flow, line_break, line_end, list_in
 from speclint.edits.members import flow_member, line_behind, quotes_all
 from speclint.edits.spelled import flow, key, scalar
 from speclint.edits.splice import Splice
-from speclint.edits.values import set_value
+from speclint.edits.values import set_value, with_value
 from speclint.errors import WriteRefusedError
 from speclint.places import Path, dotted
 
@@ -37,15 +37,9 @@ def append_item(document: Document, path: Path, item: dict[str, Any]) -> Splice:
     return flow_member(document, path, flow(item, like_json=like_json))
 
 
-def with_item(data: Any, path: Path, item: dict[str, Any]) -> Any:
-    """Plain data with a record at the end of a list, and all else as before; the data itself is left alone."""
-    if not path:
-        return [*(data or []), item]
-    step = path[0]
-    if isinstance(data, list):
-        return [with_item(inner, path[1:], item) if i == step else inner for i, inner in enumerate(data)]
-    held = data or {}
-    return {**held, step: with_item(held.get(step), path[1:], item)}
+def with_item(document: Document, path: Path, item: dict[str, Any]) -> Any:
+    """A document's data with a record at the end of a list, and all else as before."""
+    return with_value(document.get(()), path, [*(document.get(path) or []), item])
 
 
 def _behind_the_last(document: Document, path: Path, item: dict[str, Any]) -> Splice:

@@ -24,10 +24,8 @@ class ValueChange(Protocol):
     def value(self) -> int | float | str: ...  # noqa: D102
 
 
-def apply_changes(
-    folder: Folder, changes: Iterable[ValueChange], judged: Iterable[FileText] = ()
-) -> tuple[Rewrite, ...]:
-    """Set values in files; the rewrites say what was done, for whoever wants to show it.
+def apply_changes(folder: Folder, changes: Iterable[ValueChange], judged: Iterable[FileText] = ()) -> None:
+    """Set values in files.
 
     Args:
         folder: the folder from which files are named.
@@ -36,17 +34,6 @@ def apply_changes(
 
     Raises:
         WriteRefusedError: A change cannot be made, or what it rests on is not as it was. No file was written.
-    """
-    rewrites = prepared(folder, changes)
-    write_all(rewrites, [TextAsRead(text.file, folder.full(text.file), text.text) for text in judged])
-    return rewrites
-
-
-def prepared(folder: Folder, changes: Iterable[ValueChange]) -> tuple[Rewrite, ...]:
-    """What `apply_changes` is going to write, with nothing written yet; one for each file that changes.
-
-    Raises:
-        WriteRefusedError: A change cannot be made.
     """
     before: dict[str, Document] = {}
     after: dict[str, Document] = {}
@@ -63,11 +50,12 @@ def prepared(folder: Folder, changes: Iterable[ValueChange]) -> tuple[Rewrite, .
             raise WriteRefusedError(
                 f"{document.file}: the change does not fit, nothing was written: {wrong[0].message}"
             )
-    return tuple(
+    rewrites = [
         Rewrite(document.file, path, document.text, after[path].text)
         for path, document in before.items()
         if document.text != after[path].text
-    )
+    ]
+    write_all(rewrites, [TextAsRead(text.file, folder.full(text.file), text.text) for text in judged])
 
 
 def _sound(folder: Folder, file: str) -> Document:

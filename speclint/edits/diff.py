@@ -1,9 +1,9 @@
 """The difference between two texts of a file, in the unified format of diffs (POSIX diff -u)."""
 
-import re
 from typing import Final
 
-_BREAK: Final = re.compile(r"\r\n|\r|\n")
+from speclint.edits.layout import BREAK
+
 _NO_BREAK: Final = "\\ No newline at end of file"
 
 
@@ -21,6 +21,6 @@ def unified(file: str, before: str, after: str) -> tuple[str, ...]:
 
 
 def _lines(text: str) -> list[str]:
-    lines = _BREAK.split(text)
+    lines = BREAK.split(text)
     # A last line without a line break differs from the same line with one; no text that is read holds a NUL.
     return lines[:-1] if not lines[-1] else [*lines[:-1], lines[-1] + "\0"]

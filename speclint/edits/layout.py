@@ -6,7 +6,9 @@ from typing import Final
 from speclint.documents.tree import Document
 from speclint.places import Path
 
-_BREAK: Final = re.compile(r"\r\n|\r|\n")
+BREAK: Final = re.compile(r"\r\n|\r|\n")
+"""A line break."""
+
 _REST_OF_LINE: Final = re.compile(r"[^\r\n]*")
 _COMMENT_LINE: Final = re.compile(r"(?:\r\n|\r|\n)( *)#[^\r\n]*")
 
@@ -31,9 +33,9 @@ def line_end(text: str, offset: int) -> int:
 
 def line_break(text: str, offset: int) -> str:
     """How lines end near an offset: as its own line does, else the one before it."""
-    line_break = _BREAK.search(text, offset)
+    line_break = BREAK.search(text, offset)
     if line_break is None:
-        before = _BREAK.findall(text, 0, offset)
+        before = BREAK.findall(text, 0, offset)
         return str(before[-1]) if before else "\n"
     return line_break[0]
 

@@ -2,7 +2,6 @@
 
 from speclint.documents.tree import Document
 from speclint.edits.layout import column, first_on_its_line, line_break, line_end, new_line_after
-from speclint.edits.spelled import flow, key
 from speclint.edits.splice import Splice
 from speclint.places import Path
 
@@ -15,11 +14,6 @@ def quotes_all(document: Document, path: Path) -> bool:
     if not isinstance(value, dict) or not value:
         return False
     return all(document.text[document.key_span((*path, name)).start] == '"' for name in value)
-
-
-def spelled_member(name: str, value: object, *, like_json: bool) -> str:
-    """A key with its value, on one line, fit for a mapping in braces."""
-    return f"{key(name, quoted=like_json)}: {flow(value, like_json=like_json)}"
 
 
 def flow_member(document: Document, path: Path, member: str) -> Splice:

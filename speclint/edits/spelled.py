@@ -23,13 +23,15 @@ def flow(value: Any, *, like_json: bool = False) -> str:
     Lists and mappings spelled so may stand anywhere.
     """
     if isinstance(value, dict):
-        members = (
-            f"{key(name, quoted=like_json)}: {flow(inner, like_json=like_json)}" for name, inner in value.items()
-        )
-        return "{" + ", ".join(members) + "}"
+        return "{" + ", ".join(spelled_member(name, inner, like_json=like_json) for name, inner in value.items()) + "}"
     if isinstance(value, list | tuple):
         return "[" + ", ".join(flow(inner, like_json=like_json) for inner in value) + "]"
     return scalar(value, in_flow=True, quote='"' if like_json else "")
+
+
+def spelled_member(name: str, value: object, *, like_json: bool) -> str:
+    """A key with its value, on one line, fit for a mapping in braces."""
+    return f"{key(name, quoted=like_json)}: {flow(value, like_json=like_json)}"
 
 
 def key(name: str, *, quoted: bool = False) -> str:

@@ -4,8 +4,8 @@ from typing import Any
 
 from speclint.documents.tree import Document
 from speclint.edits.layout import column, is_flow
-from speclint.edits.members import flow_member, line_behind, quotes_all, spelled_member
-from speclint.edits.spelled import flow, scalar
+from speclint.edits.members import flow_member, line_behind, quotes_all
+from speclint.edits.spelled import flow, scalar, spelled_member
 from speclint.edits.splice import Splice
 from speclint.errors import WriteRefusedError
 from speclint.places import Path, dotted
@@ -39,7 +39,7 @@ def with_value(data: Any, path: Path, value: Any) -> Any:
     if not path:
         return value
     step = path[0]
-    if isinstance(data, list) and isinstance(step, int):
+    if isinstance(data, list):
         return [with_value(inner, path[1:], value) if i == step else inner for i, inner in enumerate(data)]
     held = data or {}
     return {**held, step: with_value(held.get(step), path[1:], value)}

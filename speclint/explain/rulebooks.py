@@ -8,7 +8,6 @@ from speclint.explain.quantities import quantity_page
 from speclint.explain.rules import IndexedRuleset, class_page, rule_page, ruleset_page, withdrawn_page
 from speclint.moments import day_text
 from speclint.rulesets.model import FlatClass, Rule, Ruleset
-from speclint.rulesets.not_found import NotFound
 from speclint.spelling import known_words
 from speclint.workspace.ruleset_index import RulesetIndex
 
@@ -56,9 +55,7 @@ def rulebook_page(name: str, index: RulesetIndex, on: date) -> Page | None:
     if not parts:
         return ruleset_page(indexed, (ruleset for ruleset in versions if ruleset is not indexed.ruleset))
     class_id, rule_id = parts[0], "/".join(parts[1:])
-    flat = index.library.flat(indexed.ruleset, class_id)
-    if isinstance(flat, NotFound):
-        raise UsageError(flat.message)
+    flat = index.class_of(indexed.ruleset, class_id)
     return class_page(indexed, flat) if not rule_id else _rule_page(indexed, flat, rule_id)
 
 

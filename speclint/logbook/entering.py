@@ -89,9 +89,7 @@ def entered(
                 f"{document.file} holds this very {kind.title} already, on line {line}, so nothing was written: if it"
                 f" is another one, give {kind.apart}"
             )
-    after = spliced(
-        document, [append_item(document, target.path, record)], with_item(document.get(()), target.path, record)
-    )
+    after = spliced(document, [append_item(document, target.path, record)], with_item(document, target.path, record))
     for key, value in changes:
         place = (*target.path[:-1], *key)
         after = spliced(after, [set_value(after, place, value)], with_value(after.get(()), place, value))

@@ -1,7 +1,7 @@
 """The fields of a record, one for each key that its schema knows."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import Enum
 from functools import cache
 from typing import Any, Final
@@ -53,7 +53,7 @@ def fields_of(kind: RecordKind) -> tuple[RecordField, ...]:
     fields = tuple(_fields(schema["$defs"][kind.definition], schema, ()))
     keys = [field.path[-1] for field in fields]
     return tuple(
-        field if keys.count(field.path[-1]) == 1 else _with_option(field, "-".join(_told(field.path)))
+        field if keys.count(field.path[-1]) == 1 else replace(field, option=_option("-".join(_told(field.path))))
         for field in fields
     )
 
@@ -71,8 +71,8 @@ def _fields(node: dict[str, Any], schema: dict[str, Any], path: Path) -> Iterato
             definition = inner["items"]["$ref"].removeprefix("#/$defs/")
             yield from _fields(schema["$defs"][definition], schema, (*path, key, 0))
         else:
-            field = RecordField((*path, key), "", _shape(inner), inner["title"], inner["description"], _example(inner))
-            yield _with_option(field, key)
+            told = (inner["title"], inner["description"], _example(inner))
+            yield RecordField((*path, key), _option(key), _shape(inner), *told)
 
 
 def _told(path: Path) -> tuple[str, ...]:
@@ -80,9 +80,8 @@ def _told(path: Path) -> tuple[str, ...]:
     return tuple(str(step) for step in path if step not in ("readings", 0))
 
 
-def _with_option(field: RecordField, name: str) -> RecordField:
-    option = "--" + name.replace("_", "-")
-    return RecordField(field.path, option, field.shape, field.title, field.about, field.example)
+def _option(name: str) -> str:
+    return "--" + name.replace("_", "-")
 
 
 def _shape(node: dict[str, Any]) -> Shape:

@@ -15,7 +15,7 @@ from speclint.quantities.model import Home, Quantity
 from speclint.quantities.registry import quantity
 from speclint.rules.rulebook import Rulebook, rulebook
 from speclint.rules.wording import asked, rule_title
-from speclint.rulesets.model import FlatClass, Rule, Ruleset
+from speclint.rulesets.model import Rule, Ruleset
 from speclint.rulesets.not_found import NotFound
 from speclint.starters.draft import heading
 from speclint.starters.options import StarterOptions
@@ -68,8 +68,7 @@ def inspection_text(
     told_classes: set[str] = set()
     cars = [*_entered(options, ruleset, workspace, file)]
     for setup, entry in cars:
-        flat = _class(ruleset, entry.class_id, workspace)
-        book = rulebook(flat, options.day)
+        book = rulebook(workspace.index.class_of(ruleset, entry.class_id), options.day)
         lines += _car(setup, entry, book, file, is_told=entry.class_id not in told_classes)
         told_classes.add(entry.class_id)
     if not cars:
@@ -118,7 +117,7 @@ def _ruleset(options: StarterOptions, workspace: Workspace, asked_ruleset: Named
         hint = "" if options.on is not None or ruleset.problem != "not-in-force" else "; --on gives another day"
         raise UsageError(f"{ruleset.message}{hint}")
     if options.class_id:
-        _class(ruleset, options.class_id, workspace)
+        index.class_of(ruleset, options.class_id)
     return ruleset
 
 
@@ -133,13 +132,6 @@ def _only_one(options: StarterOptions, workspace: Workspace) -> str:
         return meant.pop()
     ids = sorted({ruleset.id for ruleset in users}) or workspace.index.library.ids
     raise UsageError(f"say by whose rules with --ruleset: {', '.join(ids)}")
-
-
-def _class(ruleset: Ruleset, class_id: str, workspace: Workspace) -> FlatClass:
-    flat = workspace.index.library.flat(ruleset, class_id)
-    if isinstance(flat, NotFound):
-        raise UsageError(flat.message)
-    return flat
 
 
 def _entered(

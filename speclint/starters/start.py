@@ -7,8 +7,7 @@ from typing import Final
 from speclint.errors import FileProblemsError, UsageError
 from speclint.files import FileText
 from speclint.models.setups import Entry
-from speclint.rulesets.model import FlatClass, Ruleset
-from speclint.rulesets.not_found import NotFound
+from speclint.rulesets.model import FlatClass
 from speclint.spelling import known_words
 from speclint.starters.garage import garage_text
 from speclint.starters.inspection import inspection_text
@@ -19,7 +18,7 @@ from speclint.starters.setup import setup_text
 from speclint.workspace.entries import ResolvedEntry
 from speclint.workspace.loaded import load
 from speclint.workspace.overrides import NamedRuleset, is_file_name
-from speclint.workspace.ruleset_index import RulesetIndex, problems_error
+from speclint.workspace.ruleset_index import problems_error
 from speclint.workspace.workspace import Workspace
 
 _OPTIONS: Final = {"class_id": "--class", "based_on": "--based-on"}
@@ -139,11 +138,4 @@ def _base(options: StarterOptions, opened: Callable[[str], Workspace]) -> FlatCl
         key=lambda ruleset: (options.day in ruleset.in_force, ruleset.in_force.start or options.day, ruleset.version),
     )
     classes = rulesets.library.class_ids(newest)
-    return _flat(rulesets, newest, options.class_id or classes[0])
-
-
-def _flat(index: RulesetIndex, ruleset: Ruleset, class_id: str) -> FlatClass:
-    flat = index.library.flat(ruleset, class_id)
-    if isinstance(flat, NotFound):
-        raise UsageError(flat.message)
-    return flat
+    return rulesets.class_of(newest, options.class_id or classes[0])

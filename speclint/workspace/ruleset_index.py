@@ -6,11 +6,11 @@ from datetime import date
 from typing import Final, NamedTuple
 
 from speclint.documents.tree import Document
-from speclint.errors import FileProblemsError
+from speclint.errors import FileProblemsError, UsageError
 from speclint.moments import Period
 from speclint.problems import Problem
 from speclint.rulesets.library import Library
-from speclint.rulesets.model import Ruleset
+from speclint.rulesets.model import FlatClass, Ruleset
 from speclint.rulesets.not_found import NotFound
 from speclint.rulesets.read_together import rulesets_of
 from speclint.rulesets.references import reference_problems
@@ -89,6 +89,17 @@ class RulesetIndex(NamedTuple):
             if source.name in self.flawed:
                 return _has_problems(source.name, self.flawed[source.name])
         return ruleset
+
+    def class_of(self, ruleset: Ruleset, class_id: str) -> FlatClass:
+        """A class of a ruleset of the library.
+
+        Raises:
+            UsageError: it has no such class, or what it builds on is not there.
+        """
+        flat = self.library.flat(ruleset, class_id)
+        if isinstance(flat, NotFound):
+            raise UsageError(flat.message)
+        return flat
 
     def is_whole(self, ruleset: Ruleset) -> bool:
         """Whether every name in its rules, and in those that it builds on, leads somewhere."""

@@ -16,7 +16,7 @@ NESTED: dict[str, Any] = {"date": "2026-04-01", "winding": {"ab_mohm": 21.9, "wi
 
 def after_adding(text: str, path: Path, item: dict[str, Any]) -> str:
     document = document_of(text)
-    return spliced(document, [append_item(document, path, item)], with_item(document.data, path, item)).text
+    return spliced(document, [append_item(document, path, item)], with_item(document, path, item)).text
 
 
 @pytest.mark.parametrize(

@@ -97,7 +97,7 @@ def test_a_record_is_added_to_a_list_and_nothing_else_changes(
     mappings = [path for path in paths(document.data) if isinstance(document.get(path), dict)]
     path = data.draw(st.sampled_from([*found, *((*mapping, "new_runs") for mapping in mappings)]))
     splice = append_item(document, path, record)
-    _assert_only_that(document, splice, with_item(document.data, path, record))
+    _assert_only_that(document, splice, with_item(document, path, record))
     _assert_comments_stay(document, splice)
 
 
@@ -107,7 +107,7 @@ def test_records_added_one_after_the_other_stand_in_that_order(written: Written,
     assume("runs" not in written.data)
     for record in records:
         splice = append_item(document, ("runs",), record)
-        document = _assert_only_that(document, splice, with_item(document.data, ("runs",), record))
+        document = _assert_only_that(document, splice, with_item(document, ("runs",), record))
     assert same(document.get(("runs",)), records)
 
 
