@@ -1,6 +1,7 @@
-"""Documents against their schemas: a quick look says yes or no, and a slow validator explains a no."""
+"""Documents against their schemas: one validator says yes or no, another one explains a no."""
 
 import json
+from collections.abc import Callable
 from functools import cache
 from typing import TYPE_CHECKING, Any, Final
 
@@ -8,7 +9,6 @@ from speclint.documents.tree import Document
 from speclint.problems import MOST_PROBLEMS, Problem
 from speclint.resources import schema_text
 from speclint.structure.dates import Route, date_routes, has_plain_dates_only, impossible_dates
-from speclint.structure.gate import Gate, Test, in_python
 
 if TYPE_CHECKING:
     from jsonschema.protocols import Validator
@@ -22,7 +22,7 @@ def validate(document: Document, declared: str) -> tuple[Problem, ...]:
     the first twenty by weight are told, and how many more there are.
     """
     dates = () if has_plain_dates_only(document.text) else impossible_dates(document, _routes(declared))
-    if not _look(declared).is_valid(document.data):
+    if not _gate(declared)(document.data):
         return _explained(document, declared, dates)
     if len(dates) <= MOST_PROBLEMS:
         return dates
@@ -43,35 +43,31 @@ def _routes(declared: str) -> tuple[Route, ...]:
     return date_routes(schema_of(declared))
 
 
-class _Look:
-    """A quick look at documents of one format, with what is quickest for so many of them."""
-
-    def __init__(self, declared: str) -> None:
-        self.gate = Gate(schema_of(declared))
-        self._declared = declared
-        self._is_valid: Test = self.gate.is_valid
-        self._until_compiled = _FEW_DOCUMENTS
-
-    def is_valid(self, data: Any) -> bool:
-        """Whether the data of a document is as its schema asks."""
-        if self._until_compiled:
-            self._until_compiled -= 1
-            if not self._until_compiled:
-                self._is_valid = self._compiled()
-        return self._is_valid(data)
-
-    def _compiled(self) -> Test:
-        try:
-            from jsonschema_rs import Draft202012Validator
-        except ImportError:  # an interpreter that it has no build for
-            return self._is_valid
-        return Draft202012Validator(schema_of(self._declared)).is_valid
+@cache
+def _gate(declared: str) -> Callable[[Any], bool]:
+    try:
+        from jsonschema_rs import Draft202012Validator
+    except ImportError:  # an interpreter that it has no build for
+        return explainer(declared).is_valid
+    return Draft202012Validator(_without_help(schema_of(declared))).is_valid
 
 
-_look = cache(_Look)
+_HELP: Final = frozenset({"title", "description", "examples"})
+"""Keywords that are for people: two thirds of a schema, and of the time that a validator takes to be made."""
 
-_FEW_DOCUMENTS: Final = 200
-"""So many are looked at before the compiled validator is loaded, which takes as long to begin as 300 looks, and a quarter of one for each."""
+_OF_NAMES: Final = frozenset({"properties", "$defs"})
+"""Keywords whose members are named by whoever wrote the schema."""
+
+
+def _without_help(schema: dict[str, Any]) -> dict[str, Any]:
+    """The schema with all that decides."""
+
+    def part(value: Any, *, is_named: bool = False) -> Any:
+        if isinstance(value, dict):
+            return {name: part(member) for name, member in value.items()} if is_named else _without_help(value)
+        return [part(member) for member in value] if isinstance(value, list) else value
+
+    return {key: part(value, is_named=key in _OF_NAMES) for key, value in schema.items() if key not in _HELP}
 
 
 @cache
@@ -83,28 +79,28 @@ def explainer(declared: str) -> "Validator":
     from referencing import Registry
 
     def whole_pattern(_: Any, pattern: str, instance: Any, __: Any) -> Any:
-        if isinstance(instance, str) and not re.search(in_python(pattern), instance):
+        # Python's `$` lets a line break through at the end of a text; that of JSON Schema's ECMA 262 does not.
+        if isinstance(instance, str) and not re.search(pattern.removesuffix("$") + r"\Z", instance):
             yield ValidationError(f"{instance!r} does not match {pattern!r}")
 
     usual: Any = Draft202012Validator.VALIDATORS
-    gate = _look(declared).gate
 
     def items_one_by_one(validator: Any, items: Any, instance: Any, schema: Any) -> Any:
         if not isinstance(instance, list) or len(instance) <= _FEW or "prefixItems" in schema:
             yield from usual["items"](validator, items, instance, schema)
             return
-        tests = gate.tests(items)
+        is_sound = _quick_gate(declared, json.dumps(items))
         for i, item in enumerate(instance):
-            if not tests[type(item)](item):
+            if not is_sound(item):
                 yield from validator.descend(item, items, path=i)
 
     def values_one_by_one(validator: Any, values: Any, instance: Any, schema: Any) -> Any:
         if not isinstance(values, dict) or not isinstance(instance, dict) or len(instance) <= _FEW:
             yield from usual["additionalProperties"](validator, values, instance, schema)
             return
-        tests, named = gate.tests(values), schema.get("properties", {})
+        is_sound, named = _quick_gate(declared, json.dumps(values)), schema.get("properties", {})
         for key, value in instance.items():
-            if key not in named and not tests[type(value)](value):
+            if key not in named and not is_sound(value):
                 yield from validator.descend(value, values, path=key)
 
     keywords = {"pattern": whole_pattern, "items": items_one_by_one, "additionalProperties": values_one_by_one}
@@ -115,6 +111,16 @@ def explainer(declared: str) -> "Validator":
 
 _FEW: Final = 50
 """Members of a list or a mapping that the slow validator looks at itself, sound or not."""
+
+
+@cache
+def _quick_gate(declared: str, part: str) -> Callable[[Any], bool]:
+    """Whether a value is as a part of a schema asks, said quickly: of very many most may be sound."""
+    try:
+        from jsonschema_rs import Draft202012Validator
+    except ImportError:
+        return lambda _: False  # the slow one looks at all of them
+    return Draft202012Validator({**json.loads(part), "$defs": schema_of(declared).get("$defs", {})}).is_valid
 
 
 def _explained(document: Document, declared: str, dates: tuple[Problem, ...]) -> tuple[Problem, ...]:

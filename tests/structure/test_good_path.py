@@ -14,48 +14,39 @@ from speclint.documents.parse import parse
 from speclint.structure.validate import validate
 before = sorted(sys.modules)
 document, _ = parse("x.yaml", {text!r})
-problems = [problem for _ in range({times}) for problem in validate(document, "setup/1")]
+problems = validate(document, "setup/1")
 print(json.dumps({{"problems": len(problems), "before": before, "after": sorted(sys.modules)}}))
 """
 
 
-def _modules(text: str, times: int = 1) -> tuple[int, set[str], set[str]]:
+def _modules(text: str) -> tuple[int, set[str], set[str]]:
     root = Path(__file__).parents[2]
     run = subprocess.run(
-        [sys.executable, "-c", PROGRAM.format(text=text, times=times)],
-        cwd=root,
-        capture_output=True,
-        text=True,
-        check=True,
+        [sys.executable, "-c", PROGRAM.format(text=text)], cwd=root, capture_output=True, text=True, check=True
     )
     told = json.loads(run.stdout)
     return told["problems"], set(told["before"]), set(told["after"])
 
 
-def test_a_good_document_imports_no_validator_and_not_the_shapes() -> None:
-    problems, _, after = _modules("format: setup/1\ncar: {mass_g: 1352}\n")
+def test_a_good_document_imports_neither_the_explaining_validator_nor_the_shapes() -> None:
+    problems, before, after = _modules("format: setup/1\ncar: {mass_g: 1352}\n")
     assert problems == 0
-    assert not {"jsonschema_rs", "jsonschema", "referencing", "difflib", "speclint.structure.wording"} & after
+    assert "jsonschema_rs" not in before
+    assert "jsonschema_rs" in after
+    assert not {"jsonschema", "referencing", "difflib", "speclint.structure.wording"} & after
     assert not [name for name in after if name.startswith("speclint.structure.shapes")]
 
 
-def test_very_many_good_documents_import_the_compiled_validator_alone() -> None:
-    problems, _, after = _modules("format: setup/1\ncar: {mass_g: 1352}\n", times=250)
-    assert problems == 0
-    assert "jsonschema_rs" in after
-    assert not {"jsonschema", "referencing"} & after
-
-
-def test_a_bad_document_imports_the_one_that_explains() -> None:
+def test_a_bad_document_imports_it() -> None:
     problems, before, after = _modules("format: setup/1\nmas: 1352\n")
     assert problems == 1
     assert "jsonschema" not in before
     assert "jsonschema" in after
 
 
-def test_a_line_break_after_a_date_is_refused_by_all_validators() -> None:
+def test_a_line_break_after_a_date_is_refused_by_both_validators() -> None:
     # ECMA 262, which JSON Schema patterns follow, knows no `$` before a last line break; Python's `re` does.
     document, _ = parse("x.yaml", 'format: setup/1\ntrack_runs: [{date: "2026-03-14\\n"}]\n')
     assert document is not None
-    assert [len(validate(document, "setup/1")) for _ in range(250)] == [1] * 250
+    assert len(validate(document, "setup/1")) == 1
     assert not explainer("setup/1").is_valid(document.data)

@@ -1,4 +1,4 @@
-"""The gate and the compiled validator that decide, and the one that explains, say the same of every document."""
+"""The validator that decides and the one that explains say the same of every document."""
 
 import json
 from functools import cache
@@ -13,7 +13,6 @@ from jsonschema import ValidationError
 from speclint.documents.parse import parse
 from speclint.problems import MOST_PROBLEMS, SORTS_BY_ID
 from speclint.structure.formats import FORMATS
-from speclint.structure.gate import Gate
 from speclint.structure.validate import explainer, schema_of, validate
 from tests.structure.schema_documents import ANYTHING, faulty_documents, valid_documents
 
@@ -24,42 +23,26 @@ relaxed = settings(
 
 
 @cache
-def _compiled(declared: str) -> jsonschema_rs.Draft202012Validator:
+def _gate(declared: str) -> jsonschema_rs.Draft202012Validator:
     return jsonschema_rs.Draft202012Validator(schema_of(declared))
-
-
-@cache
-def _gate(declared: str) -> Gate:
-    return Gate(schema_of(declared))
 
 
 @every_format
 @relaxed
 @given(data=st.data())
-def test_all_take_every_document_generated_from_the_schema(declared: str, data: st.DataObject) -> None:
+def test_both_take_every_document_generated_from_the_schema(declared: str, data: st.DataObject) -> None:
     document = data.draw(valid_documents(schema_of(declared)))
     assert _gate(declared).is_valid(document)
-    assert _compiled(declared).is_valid(document)
     assert explainer(declared).is_valid(document)
 
 
 @every_format
 @relaxed
 @given(data=st.data())
-def test_all_say_the_same_of_a_document_with_faults(declared: str, data: st.DataObject) -> None:
+def test_both_say_the_same_of_a_document_with_faults(declared: str, data: st.DataObject) -> None:
     document = data.draw(faulty_documents(schema_of(declared)))
     verdict = _gate(declared).is_valid(document)
     event(f"valid: {verdict}")
-    assert _compiled(declared).is_valid(document) is verdict
-    assert explainer(declared).is_valid(document) is verdict
-
-
-@every_format
-@relaxed
-@given(document=ANYTHING)
-def test_all_say_the_same_of_anything(declared: str, document: Any) -> None:
-    verdict = _gate(declared).is_valid(document)
-    assert _compiled(declared).is_valid(document) is verdict
     assert explainer(declared).is_valid(document) is verdict
 
 
