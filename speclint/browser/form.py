@@ -86,8 +86,8 @@ def form_sections(flat: FlatClass, on: date) -> tuple[FormSection, ...]:
     keys += [TemplateKey(path, None, key.asks) for path, key in required.items() if path[0] == "entries"]
     keys += [key for key in asked_for(options, flat) if key.path[0] != "entries"]
     keys += [TemplateKey(key.path_in_setup, None, key.asks) for key in required.values() if key.home is not Home.SETUP]
-    if any(key.path[:2] == BENCH_DATE[:2] for key in keys):
-        first = next(i for i, key in enumerate(keys) if key.path[:2] == BENCH_DATE[:2])
+    first = next((i for i, key in enumerate(keys) if key.path[:2] == BENCH_DATE[:2]), None)
+    if first is not None:
         keys.insert(first, TemplateKey(BENCH_DATE))
     taken_keys = keys_of_taken_readings(flat, on)
     sections: dict[str, list[FormField]] = {title: [] for title in _SECTIONS}

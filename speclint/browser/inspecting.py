@@ -6,7 +6,7 @@ from itertools import pairwise
 from typing import Any, Final
 
 from speclint.browser.form import Entering, FormField, FormSection, form_field
-from speclint.browser.typed_setup import Misread, typed_value
+from speclint.browser.typed_setup import typed_values
 from speclint.edits.spelled import flow, scalar
 from speclint.plain import capitalised
 from speclint.quantities.registry import quantity
@@ -24,10 +24,9 @@ _OUTCOMES: Final = ("passed", "failed")
 
 def inspection_sections(flat: FlatClass, on: date) -> tuple[FormSection, ...]:
     """The fields of one car, in the order of the rulebook; a key that several rules rest on stands where the first does."""
-    return (
-        FormSection("Read and look", tuple(_fields(flat, on))),
-        FormSection("Decide", (_outcome("ruling", "Ruling", "What the officials decided."), _note())),
-    )
+    ruling = _outcome("ruling", "Ruling", "What the officials decided.")
+    note = FormField(("note",), "Note", "", Entering.TEXT, (), "Anything worth remembering of it.", (), is_closed=False)
+    return FormSection("Read and look", tuple(_fields(flat, on))), FormSection("Decide", (ruling, note))
 
 
 def _fields(flat: FlatClass, on: date) -> Iterator[FormField]:
@@ -50,10 +49,6 @@ def _fields(flat: FlatClass, on: date) -> Iterator[FormField]:
 
 def _outcome(name: str, title: str, about: str, path: tuple[str, ...] = ()) -> FormField:
     return FormField(path or (name,), title, "", Entering.TEXT, (), about, _OUTCOMES, is_closed=True)
-
-
-def _note() -> FormField:
-    return FormField(("note",), "Note", "", Entering.TEXT, (), "Anything worth remembering of it.", (), is_closed=False)
 
 
 def inspection_text(asked: Mapping[str, Any], ruleset: str, digest: str, cars: Sequence[Mapping[str, Any]]) -> str:
@@ -96,14 +91,9 @@ def inspected_car(
     keys: dict[str, Any] = {"number": str(car["number"]), "class": str(car["class"])}
     if not has_setup:
         keys["setup"] = "none"
-    complaints: dict[str, str] = {}
-    for field in (field for section in sections for field in section.fields):
-        text = str(car["values"].get(field.pointer, "")).strip()
-        value = typed_value(field, text) if text else None
-        if isinstance(value, Misread):
-            complaints[field.pointer] = value.message
-        elif value is not None:
-            _put(keys, field.path, value, on)
+    values, complaints = typed_values(sections, car["values"])
+    for path, value in values.items():
+        _put(keys, path, value, on)
     return keys, complaints
 
 

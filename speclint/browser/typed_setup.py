@@ -1,7 +1,7 @@
 """What somebody typed into a form, as the file of a setup; what cannot be read is told at its field, and counts as not stated."""
 
 import re
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from datetime import date
 from typing import Any, Final, NamedTuple
 
@@ -36,15 +36,7 @@ class TypedSetup(NamedTuple):
 
 def typed_setup(flat: FlatClass, on: date, sections: tuple[FormSection, ...], typed: Mapping[str, str]) -> TypedSetup:
     """The setup of a form that was filled in: a key that was left empty stands in it without a value."""
-    values: dict[Path, Any] = {}
-    complaints: dict[str, str] = {}
-    for field in (field for section in sections for field in section.fields):
-        text = str(typed.get(field.pointer, "")).strip()
-        value = typed_value(field, text) if text else None
-        if isinstance(value, Misread):
-            complaints[field.pointer] = value.message
-        elif value is not None:
-            values[field.path] = value
+    values, complaints = typed_values(sections, typed)
     if BENCH_DATE not in values and any(path[:3] == BENCH_DATE[:3] for path in values):
         complaints.setdefault(
             pointer(BENCH_DATE), "say on which day this was measured: without it the run does not count"
@@ -54,6 +46,20 @@ def typed_setup(flat: FlatClass, on: date, sections: tuple[FormSection, ...], ty
     name = str(values.pop(("name",), ""))
     options = StarterOptions(today=on, name=name, ruleset=flat.ruleset.id, class_id=flat.id, on=on)
     return TypedSetup(setup_text(options, flat, "", values), complaints)
+
+
+def typed_values(sections: Iterable[FormSection], typed: Mapping[str, str]) -> tuple[dict[Path, Any], dict[str, str]]:
+    """What was typed into each field by its path, and what is wrong with it by the field's pointer."""
+    values: dict[Path, Any] = {}
+    complaints: dict[str, str] = {}
+    for field in (field for section in sections for field in section.fields):
+        text = str(typed.get(field.pointer, "")).strip()
+        value = _typed_value(field, text) if text else None
+        if isinstance(value, Misread):
+            complaints[field.pointer] = value.message
+        elif value is not None:
+            values[field.path] = value
+    return values, complaints
 
 
 def _with_taken(values: Mapping[Path, Any]) -> dict[Path, Any]:
@@ -67,9 +73,8 @@ def _with_taken(values: Mapping[Path, Any]) -> dict[Path, Any]:
     return joined
 
 
-def typed_value(field: FormField, text: str) -> Any:
+def _typed_value(field: FormField, text: str) -> Any:
     """The value that was meant, or a `Misread`: decimals with a point or a comma, a unit behind them left off."""
-    text = text.strip()
     match field.entering:
         case Entering.TEXT if field.path == REBUILDS_PATH:
             return [] if text == NO_REBUILD else Misread(f"{text}: choose {NO_REBUILD}, or write the motor's file")

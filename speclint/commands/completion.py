@@ -61,12 +61,7 @@ def _ruleset_ids() -> Iterable[str]:
 
 
 def _class_ids() -> Iterable[str]:
-    index = _index()
-    return (name for ruleset, _ in index.documents.values() for name in index.library.class_ids(ruleset))
-
-
-def _declared_names() -> Iterable[str]:
-    return (str(name) for ruleset, _ in _index().documents.values() for name in ruleset.quantities.values())
+    return _index().class_ids()
 
 
 def _names_to_explain() -> Iterable[str]:
@@ -74,12 +69,13 @@ def _names_to_explain() -> Iterable[str]:
     from speclint.problems import SORTS_BY_ID
     from speclint.quantities.registry import QUANTITIES
 
+    index = _index()
     return (
         *(quantity.name for quantity in QUANTITIES),
         *SORTS_BY_ID,
         *(sort.id for sort in ADVICE_SORTS),
-        *_ruleset_ids(),
-        *_declared_names(),
+        *index.library.ids,
+        *index.declared_names,
     )
 
 

@@ -125,11 +125,8 @@ def _comes_with_speclint(folder: "Folder", file: str, reference: str) -> bool:
     from speclint.workspace.ruleset_index import BUNDLED
 
     id_ = reference.partition("@")[0]
-    files = [
-        ruleset.place.file
-        for ruleset, _ in workspace_beside(folder, file, reference).index.documents.values()
-        if ruleset.id == id_
-    ]
+    index = workspace_beside(folder, file, reference).index
+    files = [ruleset.place.file for ruleset in index.rulesets if ruleset.id == id_]
     return bool(files) and all(name.startswith(BUNDLED) for name in files)
 
 

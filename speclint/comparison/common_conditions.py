@@ -15,9 +15,9 @@ from typing import Final
 
 from speclint.comparison.compared import COMPARED, CommonValue
 from speclint.comparison.recorded import RecordedValue, RunRecord
-from speclint.comparison.runs import ComparedRun
+from speclint.comparison.runs import ComparedRun, runs_of
 from speclint.copper import K_COPPER
-from speclint.physics.assumptions import BENCH_FRICTION_SHARE, assumption
+from speclint.physics.assumptions import BENCH_FRICTION_SHARE, Assumption, assumption
 from speclint.places import Path, dotted
 from speclint.quantities import rebuilds
 from speclint.readings.copper import REFERENCE_C, at_temperature, copper_temperature, spread_percent
@@ -65,8 +65,7 @@ class CommonValues:
 def common_conditions(runs: Iterable[ComparedRun]) -> Conditions:
     """The mean of the runs' supply voltages, so that no run is favoured and their order does not matter."""
     listed = tuple(runs)
-    supplies = [run.readings.value(("supply_v",)) for run in listed]
-    stated = [value_of(supply.number) for supply in supplies if supply is not None and value_of(supply.number) > 0]
+    stated = [supply for run in listed if (supply := supply_of(run)) is not None]
     supply = sum(stated, Fraction(0)) / len(stated) if stated and len(stated) == len(listed) else None
     drop_known = all(_winding(run) is not None and run.readings.value(("current_a",)) is not None for run in listed)
     return Conditions(supply, drop_known=supply is not None and drop_known)
@@ -91,10 +90,9 @@ def common_values_of(run: ComparedRun, conditions: Conditions) -> CommonValues:
 
 @dataclass(frozen=True, slots=True)
 class _Winding:
-    """Three line-to-line readings in mΩ, and the temperature that they were taken at."""
+    """Three line-to-line readings in mΩ, how warm the copper was, and whose they are, "" for the run's own."""
 
     phases: tuple[RecordedValue, ...]
-    at_c: RecordedValue
     copper_c: Number
     whence: str
 
@@ -109,26 +107,13 @@ def _winding(run: ComparedRun) -> _Winding | None:
     if own_winding is not None:
         return own_winding
     motor, era = run.motor, run.era(rebuilds.WINDING)
-    other_runs = [
-        ComparedRun(
-            motor,
-            record,
-            0,
-            tuple(rebuild for rebuild in motor.rebuilds if record.when.certainly_after(rebuild.when)),
-            run.instruments,
-        )
-        for record in motor.bench_runs
-        if record != run.record
+    others = [
+        other_run
+        for other_run in runs_of(motor, run.instruments)
+        if other_run.record != run.record and other_run.era(rebuilds.WINDING) == era
     ]
-    nearest_first = sorted(
-        other_runs, key=lambda other_run: (abs((other_run.day - run.day).days), other_run.record.path)
-    )
-    for other_run in nearest_first:
-        winding = (
-            _winding_in(other_run.readings, f"the bench run of {other_run.title}")
-            if other_run.era(rebuilds.WINDING) == era
-            else None
-        )
+    for other_run in sorted(others, key=lambda other: (abs((other.day - run.day).days), other.record.path)):
+        winding = _winding_in(other_run.readings, f"the bench run of {other_run.title}")
         if winding is not None:
             return winding
     if era == 0:
@@ -144,7 +129,7 @@ def _winding_in(record: RunRecord, whence: str) -> _Winding | None:
     at_c = record.value(("winding", "winding_c"), named=_THERMOMETER)
     if len(phases) < len(_PHASES) or at_c is None or not _is_copper(phases, at_c):
         return None
-    return _Winding(phases, at_c, _copper_c(at_c, record), whence)
+    return _Winding(phases, _copper_c(at_c, record), whence)
 
 
 def _windings(run: ComparedRun) -> dict[str, CommonValue]:
@@ -182,9 +167,9 @@ def _copper_c(at_c: RecordedValue, record: RunRecord) -> Number:
     return copper_temperature(at_c.number, f"{record.document.file}:{dotted(record.path)}")
 
 
-def _temperature_beside(at_c: Number, half_width_k: float, body: str, record: RunRecord) -> Number:
-    """A temperature that was taken beside the thing itself: what lies between is new in every run."""
-    name = Influence(f"{body} temperature:{record.document.file}:{dotted(record.path)}", f"temperature of the {body}")
+def _beside_the_magnet(at_c: Number, half_width_k: float, record: RunRecord) -> Number:
+    """A temperature that was taken beside the magnet: what lies between is new in every run."""
+    name = Influence(f"magnet temperature:{record.document.file}:{dotted(record.path)}", "temperature of the magnet")
     return at_c + Measured(Fraction(0), {name: half_width_k / math.sqrt(3)})
 
 
@@ -197,14 +182,10 @@ def _as_read(run: ComparedRun) -> dict[str, CommonValue]:
     timing = [sensor.number for sensor in sensors]
     lacking = CommonValue(None, (), ("timing_deg",))
     one_only = CommonValue(None, (), ("timing_deg (one value for each sensor)",))
-    values = {
-        "timing_mean_deg": CommonValue(mean_of(timing), sensors) if timing else lacking,
-        "timing_spread_deg": CommonValue(spread_of(timing), sensors)
-        if len(timing) > 1
-        else one_only
-        if timing
-        else lacking,
-    }
+    values = {"timing_mean_deg": lacking, "timing_spread_deg": lacking}
+    if timing:
+        values["timing_mean_deg"] = CommonValue(mean_of(timing), sensors)
+        values["timing_spread_deg"] = CommonValue(spread_of(timing), sensors) if len(timing) > 1 else one_only
     for name in ("sensor_spread_percent", "pole_difference_percent"):
         reading = record.value((name,))
         values[name] = CommonValue(None, (), (name,)) if reading is None else CommonValue(reading.number, (reading,))
@@ -262,15 +243,8 @@ def _electric(run: ComparedRun, conditions: Conditions, notes: list[str]) -> dic
 
 def _current_at(current: Number, voltage_ratio: Number, run: ComparedRun) -> Number:
     """The no-load current at another voltage: I₀·(s + (1 − s)·U′/U), where s is the part of the torque that stays."""
-    share = BENCH_FRICTION_SHARE
-    friction = Measured(
-        exact(share.value),
-        {
-            Influence(f"friction share:{run.motor.document.file}", "part of the no-load torque that is friction"): (
-                _rectangle(share.high - share.low)
-            )
-        },
-    )
+    name = Influence(f"friction share:{run.motor.document.file}", "part of the no-load torque that is friction")
+    friction = _assumed(BENCH_FRICTION_SHARE, name)
     return current * (friction + (1 - friction) * voltage_ratio)
 
 
@@ -290,20 +264,16 @@ def _magnet_factor(run: ComparedRun, notes: list[str]) -> Number:
     if temperature is None:
         value, half_width = UNKNOWN_C
         notes.append(f"{run.title}: no temperature is stated, so {value} ± {half_width:g} °C is assumed; add can_c")
-        at_c = _temperature_beside(value, half_width, "magnet", record)
+        at_c = _beside_the_magnet(value, half_width, record)
     else:
         lag = Influence(f"magnet lag:{run.motor.document.file}", "lag of the magnet behind the can")
         rise = to_float(value_of(temperature.number) - REFERENCE_C)
         lagging = temperature.number + Measured(Fraction(0), {lag: MAGNET_LAG * rise / math.sqrt(3)})
-        at_c = _temperature_beside(lagging, MAGNET_HALF_WIDTH_K, "magnet", record)
-    flux = assumption("magnet_per_k")
-    coefficient = Measured(
-        exact(flux.value),
-        {Influence("magnet coefficient", "the magnet's coefficient"): _rectangle(flux.high - flux.low)},
-    )
+        at_c = _beside_the_magnet(lagging, MAGNET_HALF_WIDTH_K, record)
+    coefficient = _assumed(assumption("magnet_per_k"), Influence("magnet coefficient", "the magnet's coefficient"))
     return 1 + coefficient * (at_c - REFERENCE_C)
 
 
-def _rectangle(width: float) -> float:
-    """The standard uncertainty of a value that lies anywhere in a range of this width (JCGM 100 4.3.7)."""
-    return width / math.sqrt(12)
+def _assumed(constant: Assumption, name: Influence) -> Measured:
+    """An assumed constant, which lies anywhere in its range (JCGM 100 4.3.7)."""
+    return Measured(exact(constant.value), {name: (constant.high - constant.low) / math.sqrt(12)})

@@ -100,10 +100,7 @@ class MotorReader:
 
     def _car(self, document: Document) -> Assembled:
         assembled = self._workspace.car(setup_of(document))
-        if assembled.problems:
-            named = (self._files.named(file) for file in self._workspace.named_by(assembled.car.setup))
-            self.problems += assembled.problems
-            self.problems += (problem for loaded in named if loaded.is_there for problem in loaded.problems)
+        self.problems += self._workspace.car_problems(assembled)
         return assembled
 
     def _of_setup(self, assembled: Assembled, motor: Motor) -> ComparedMotor:

@@ -43,15 +43,13 @@ class LimitCrossing:
 
 def crossings_of(trends: Sequence[Trend], bounds: Sequence[TrendLimit]) -> tuple[LimitCrossing, ...]:
     """Where the trends that still count drift towards a limit; only slopes that are shown count."""
-    crossings = []
-    for trend in trends:
-        if trend.until is not None or trend.line is None or not trend.line.shown:
-            continue
-        for bound in bounds:
-            crossing = _meeting(trend, trend.line, bound) if bound.name == trend.quantity.name else None
-            if crossing is not None:
-                crossings.append(crossing)
-    return tuple(crossings)
+    return tuple(
+        crossing
+        for trend in trends
+        if trend.until is None and trend.line is not None and trend.line.shown
+        for bound in bounds
+        if bound.name == trend.quantity.name and (crossing := _meeting(trend, trend.line, bound)) is not None
+    )
 
 
 def _meeting(trend: Trend, line: FittedLine, bound: TrendLimit) -> LimitCrossing | None:

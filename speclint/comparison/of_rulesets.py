@@ -133,8 +133,8 @@ def _hit(entries: ChangedEntries) -> str:
     warned = sum(1 for entry in entries.changed if entry.warnings)
     parts += [f"{counted(warned, 'is', 'are')} warned of a later day"] if warned else []
     rest = count - len(entries.changed)
-    unchanged = f"; nothing changes for the other {rest}" if rest > 1 else "; nothing changes for the other one"
-    return f"Of {counted(count, 'entry', 'entries')}, {listed(parts)}{unchanged if rest else ''}."
+    unchanged = f"; nothing changes for the other {rest if rest > 1 else 'one'}" if rest else ""
+    return f"Of {counted(count, 'entry', 'entries')}, {listed(parts)}{unchanged}."
 
 
 class _Turn(NamedTuple):

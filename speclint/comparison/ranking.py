@@ -8,7 +8,7 @@ from fractions import Fraction
 from typing import Final
 
 from speclint.comparison.common_conditions import Conditions, common_conditions, common_values_of, supply_of
-from speclint.comparison.compared import COMPARED, CommonValue, ComparedQuantity
+from speclint.comparison.compared import COMPARED, COMPARED_BY_NAME, CommonValue, ComparedQuantity
 from speclint.comparison.differences import Conclusion, QuantityChange, change_of
 from speclint.comparison.equivalent import EntryRules
 from speclint.comparison.obstacles import MOST_VOLTAGE_RATIO
@@ -118,21 +118,18 @@ def rank(entrants: Sequence[MotorToRank], on: date) -> Ranking:
         for candidate in ordered
         if candidate.legality in _MAY_BE_CHOSEN and candidate.value("winding_mean_mohm") is not None
     ]
-    equally_legal = (
-        [candidate for candidate in eligible if candidate.legality is eligible[0].legality] if eligible else []
-    )
-    pick = equally_legal[0] if equally_legal else None
+    equally_legal = [candidate for candidate in eligible if candidate.legality is eligible[0].legality]
     # Any two of them could have been the ones to differ by chance.
     tails = tails_for(len(LESS_IS_BETTER) * len(ordered) * (len(ordered) - 1) // 2)
     differences = {name: _against_least(name, ordered, tails) for name in LESS_IS_BETTER}
     turns = {candidate.turns for candidate in ordered}
     return Ranking(
         candidates=ordered,
-        pick=pick,
+        pick=equally_legal[0] if equally_legal else None,
         level_with=tuple(
             candidate
             for candidate in equally_legal[1:]
-            if pick is not None and not _shown(pick, candidate, "winding_mean_mohm", tails)
+            if _difference(equally_legal[0], candidate, "winding_mean_mohm", tails).conclusion is not Conclusion.CHANGED
         ),
         differences=differences,
         conditions=conditions,
@@ -143,7 +140,6 @@ def rank(entrants: Sequence[MotorToRank], on: date) -> Ranking:
 
 _MAY_BE_CHOSEN: Final = frozenset({Legality.SURE, Legality.AS_READ, Legality.NOT_JUDGED})
 _STANDINGS: Final = tuple(Legality)
-_BY_NAME: Final = {quantity.name: quantity for quantity in COMPARED}
 
 
 def _candidate(entrant: MotorToRank, runs: tuple[ComparedRun, ...], conditions: Conditions, on: date) -> Candidate:
@@ -229,13 +225,9 @@ def _order(candidate: Candidate) -> tuple[int, bool, Fraction, str]:
     )
 
 
-def _shown(first: Candidate, second: Candidate, name: str, tails: float) -> bool:
-    return _difference(first, second, name, tails).conclusion is Conclusion.CHANGED
-
-
 def _difference(first: Candidate, second: Candidate, name: str, tails: float) -> QuantityChange:
     return change_of(
-        _BY_NAME[name],
+        COMPARED_BY_NAME[name],
         first.newest_values[name].level,
         second.newest_values[name].level,
         (first.name, second.name),

@@ -15,7 +15,7 @@ from speclint.rules.judge import entry_facts, entry_verdict, judge
 from speclint.rules.rulebook import Rulebook, rulebook
 from speclint.rules.wording import later_text, margin, title
 from speclint.rulesets.library import Library
-from speclint.rulesets.model import FlatClass, Ruleset
+from speclint.rulesets.model import FlatClass
 from speclint.rulesets.not_found import NotFound
 from speclint.workspace.overrides import overridden
 from speclint.workspace.workspace import Workspace
@@ -111,8 +111,10 @@ def _texts(
         return None if before is None else _Texts(before, new.flat(entry.class_id), follows=False)
     library = workspace.index.library
     ruleset = workspace.index.ruleset(entry.ruleset, entry.version, entry.on, None)
-    layers = library.layers(ruleset) if isinstance(ruleset, Ruleset) else ()
-    if not isinstance(ruleset, Ruleset) or not isinstance(layers, tuple) or not _builds_on(layers, old.ruleset):
+    if isinstance(ruleset, NotFound):
+        return None
+    layers = library.layers(ruleset)
+    if isinstance(layers, NotFound) or all(layer.name != old.ruleset.name for layer in layers[:-1]):
         return None
     before_flat = library.flat(ruleset, entry.class_id)
     if isinstance(before_flat, NotFound):
@@ -121,10 +123,6 @@ def _texts(
     if isinstance(after_flat, NotFound):
         return _Texts(before_flat, None, follows=True)
     return _Texts(before_flat, _from_then_on(after_flat, new.ruleset.in_force), follows=True)
-
-
-def _builds_on(layers: Sequence[Ruleset], base: Ruleset) -> bool:
-    return any(layer.name == base.name for layer in layers[:-1])
 
 
 def _from_then_on(flat: FlatClass, base_season: Period) -> FlatClass:
@@ -138,7 +136,7 @@ def _from_then_on(flat: FlatClass, base_season: Period) -> FlatClass:
 def _rebased(old: IndexedVersion, new: IndexedVersion, workspace: Workspace) -> Library:
     """The rulesets of the cars, with those that build on the old text building on the new one."""
     rulesets = {layer.name: layer for layer in new.library.stack(new.ruleset)}
-    for ruleset, _ in workspace.index.documents.values():
+    for ruleset in workspace.index.rulesets:
         base, follows = ruleset.based_on, (new.ruleset.id, new.ruleset.version)
         is_on_old = base is not None and base[0] == old.ruleset.id and base[1] in (None, old.ruleset.version)
         rulesets.setdefault(ruleset.name, ruleset._replace(based_on=follows) if is_on_old else ruleset)

@@ -149,7 +149,7 @@ def compare_setups(states: Sequence[SetupState]) -> SetupComparison:
 
 def _value_changes(states: Sequence[SetupState]) -> Iterator[ValueChange]:
     by_name = [{value.name: value for value in state.values} for state in states]
-    for name in _in_order(values for values in by_name):
+    for name in _in_order(by_name):
         held = [values.get(name) for values in by_name]
         stated = next(value for value in held if value is not None)
         if len({None if value is None else value.key for value in held}) > 1:

@@ -147,12 +147,10 @@ def _trend(quantity: ComparedQuantity, runs: list[ComparedRun], since: Rebuild |
 
 
 def _conditions(quantity: ComparedQuantity, runs: list[ComparedRun]) -> Conditions:
+    if quantity.name == "winding_mean_mohm":
+        return Conditions(None, drop_known=False)
     stating = [run for run in runs if run.readings.value(("supply_v",)) is not None]
-    return (
-        common_conditions(stating or runs)
-        if quantity.name != "winding_mean_mohm"
-        else Conditions(None, drop_known=False)
-    )
+    return common_conditions(stating or runs)
 
 
 def _imprecise_instrument(levels: list[CommonValue]) -> str:
@@ -182,33 +180,32 @@ def fit(points: Sequence[Point]) -> FittedLine | None:
     if len(points) < LEAST_RUNS:
         raise ValueError("a line with a scatter takes three points")
     own_uncertainties = [_individual_uncertainty(point.value) for point in points]
-    weighted = all(expanded_uncertainty > 0 for expanded_uncertainty in own_uncertainties)
-    weights = [
-        _decimal(1 / expanded_uncertainty**2) if weighted else Fraction(1) for expanded_uncertainty in own_uncertainties
-    ]
+    weighted = all(uncertainty > 0 for uncertainty in own_uncertainties)
+    weights = [_decimal(1 / uncertainty**2) if weighted else Fraction(1) for uncertainty in own_uncertainties]
     numbers = [_decimal(to_float(value_of(point.value))) for point in points]
     total = sum(weights, Fraction(0))
-    middle_day = sum((w * point.day for w, point in zip(weights, points, strict=True)), Fraction(0)) / total
-    middle = sum((w * number for w, number in zip(weights, numbers, strict=True)), Fraction(0)) / total
-    spread = sum((w * (point.day - middle_day) ** 2 for w, point in zip(weights, points, strict=True)), Fraction(0))
+    middle_day = _sum_of_products(weights, [point.day for point in points]) / total
+    middle = _sum_of_products(weights, numbers) / total
+    days = [point.day - middle_day for point in points]
+    spread = _sum_of_products(weights, [day**2 for day in days])
     if not spread:
         return None
-    shares = [w * (point.day - middle_day) / spread for w, point in zip(weights, points, strict=True)]
-    slope = sum((share * number for share, number in zip(shares, numbers, strict=True)), Fraction(0))
-    residuals = [
-        number - middle - slope * (point.day - middle_day) for number, point in zip(numbers, points, strict=True)
-    ]
+    shares = [weight * day / spread for weight, day in zip(weights, days, strict=True)]
+    slope = _sum_of_products(shares, numbers)
+    residuals = [number - middle - slope * day for number, day in zip(numbers, days, strict=True)]
     freedom = len(points) - 2
-    chi_square = (
-        to_float(sum((w * residual**2 for w, residual in zip(weights, residuals, strict=True)), Fraction(0))) / freedom
-    )
+    chi_square = to_float(_sum_of_products(weights, [residual**2 for residual in residuals])) / freedom
     random = math.sqrt((max(1.0, chi_square) if weighted else chi_square) / to_float(spread))
     common = _shared_uncertainty(points, shares)
     expanded_uncertainty = math.hypot(coverage_factor(freedom) * random, 2.0 * common)
-    scatter = math.sqrt(to_float(sum((residual**2 for residual in residuals), Fraction(0))) / freedom)
+    scatter = math.sqrt(to_float(_sum_of_products(residuals, residuals)) / freedom)
     return FittedLine(
         slope, expanded_uncertainty, middle_day, middle, scatter, abs(to_float(slope)) > expanded_uncertainty
     )
+
+
+def _sum_of_products(first: Sequence[Fraction], second: Sequence[Fraction]) -> Fraction:
+    return sum((left * right for left, right in zip(first, second, strict=True)), Fraction(0))
 
 
 def _decimal(number: float) -> Fraction:
@@ -240,11 +237,5 @@ def _is_shared(influence_id: str) -> bool:
 
 def stretch_text(trend: Trend) -> str:
     """Which runs a trend is of, in words."""
-    since = (
-        f"since the rebuild of {day_text(trend.since.when.day)}" if trend.since is not None else "since the first run"
-    )
-    return (
-        since
-        if trend.until is None
-        else f"{since.replace('since', 'from')} to that of {day_text(trend.until.when.day)}"
-    )
+    start = "the first run" if trend.since is None else f"the rebuild of {day_text(trend.since.when.day)}"
+    return f"since {start}" if trend.until is None else f"from {start} to that of {day_text(trend.until.when.day)}"

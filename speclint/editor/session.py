@@ -81,10 +81,9 @@ class Session:
         lines = []
         for entry, check_here in self._checks_at(file, line, column):
             rule = check_here.rule
-            clause = f" ({rule.cite})" if rule.cite else ""
             because = f" {rule.because}" if rule.because else ""
             lines.append(
-                f"{title(check_here)}, {check_here.verdict.value}: {message(check_here)}{clause}.{because} [{entry.flat.id}, {entry.on}]"
+                f"{title(check_here)}, {check_here.verdict.value}: {message(check_here)}{rule.cite_behind}.{because} [{entry.flat.id}, {entry.on}]"
             )
         lines += self._declared_at(file, line, column)
         return "\n\n".join(dict.fromkeys(lines))
@@ -118,13 +117,9 @@ class Session:
         if kind == "ruleset":
             return tuple(workspace.index.library.ids)
         if kind == "class":
-            index = workspace.index
-            return tuple(
-                sorted({name for ruleset, _ in index.documents.values() for name in index.library.class_ids(ruleset)})
-            )
+            return workspace.index.class_ids()
         if kind != "instrument":
-            declared = {str(name) for ruleset, _ in workspace.index.documents.values() for name in ruleset.quantities}
-            return (*(listed.name for listed in QUANTITIES), *sorted(declared))
+            return (*(listed.name for listed in QUANTITIES), *workspace.index.declared_names)
         described = set(workspace.index.instruments)
         for candidate in listed:
             document = files.named(candidate.file).document

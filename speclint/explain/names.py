@@ -12,7 +12,7 @@ from speclint.explain.glossary import TERMS
 from speclint.explain.keys import key_page, keys
 from speclint.explain.page import Page, prose_section, written
 from speclint.explain.quantities import quantity_page
-from speclint.explain.rulebooks import declared_names, declared_pages, rulebook_names, rulebook_page
+from speclint.explain.rulebooks import declared_pages, rulebook_names, rulebook_page
 from speclint.explain.words import advice_page, decision_page, problem_page, rebuild_page, term_page, verdict_page
 from speclint.limits.decisions import Decision
 from speclint.problems import PROBLEM_SORTS
@@ -82,7 +82,7 @@ def listing(index: RulesetIndex, paper: Paper) -> str:
             quantities.label,
             *quantities.paragraphs,
             "extra.KEY and entry.KEY, for whatever else a setup or its entry states",
-            ", ".join(declared_names(index)),
+            ", ".join(index.declared_names),
         ),
         *other_groups,
         prose_section("classes", ", ".join(rulebook_names(index))),
@@ -128,7 +128,7 @@ _LEAST_LIKE: Final = 0.82
 
 
 def _unknown(name: str, index: RulesetIndex) -> str:
-    names = [*(word for group in groups() for word in group.pages), *rulebook_names(index), *declared_names(index)]
+    names = [*(word for group in groups() for word in group.pages), *rulebook_names(index), *index.declared_names]
     near = nearest(name, names, cutoff=_LEAST_LIKE) or nearest(name, _aliases(), cutoff=_LEAST_LIKE)
     asked = f": did you mean {near}?" if near else ";"
     return f"nothing is called {name}{asked} `speclint explain` lists every name"

@@ -14,20 +14,13 @@ from speclint.workspace.ruleset_index import RulesetIndex
 
 def rulebook_names(index: RulesetIndex) -> tuple[str, ...]:
     """Every class of every ruleset as `RULESET/CLASS`, in order."""
-    names = {
-        f"{ruleset.id}/{class_id}" for ruleset in _rulesets(index) for class_id in index.library.class_ids(ruleset)
-    }
+    names = {f"{ruleset.id}/{class_id}" for ruleset in index.rulesets for class_id in index.library.class_ids(ruleset)}
     return tuple(sorted(names))
-
-
-def declared_names(index: RulesetIndex) -> tuple[str, ...]:
-    """Every quantity that a ruleset declares, in order."""
-    return tuple(sorted({str(name) for ruleset in _rulesets(index) for name in ruleset.quantities.values()}))
 
 
 def declared_pages(name: str, index: RulesetIndex) -> tuple[Page, ...]:
     """The page of a quantity that rulesets declare, by its name or its title: one for each way in which they do."""
-    declared = [of.quantity for ruleset in _rulesets(index) for of in ruleset.quantities.values()]
+    declared = [of.quantity for ruleset in index.rulesets for of in ruleset.quantities.values()]
     meant = [described for described in declared if name in (described.name, described.title)]
     return tuple(quantity_page(described) for described in dict.fromkeys(meant))
 
@@ -42,7 +35,7 @@ def rulebook_page(name: str, index: RulesetIndex, on: date) -> Page | None:
     """
     reference, *parts = name.split("/")
     id_, _, version = reference.partition("@")
-    versions = sorted((ruleset for ruleset in _rulesets(index) if ruleset.id == id_), key=_begins)
+    versions = sorted((ruleset for ruleset in index.rulesets if ruleset.id == id_), key=_begins)
     if not versions:
         if not parts:
             return None
@@ -59,10 +52,6 @@ def rulebook_page(name: str, index: RulesetIndex, on: date) -> Page | None:
     return class_page(indexed, flat) if not rule_id else _rule_page(indexed, flat, rule_id)
 
 
-def _rulesets(index: RulesetIndex) -> tuple[Ruleset, ...]:
-    return tuple(ruleset for ruleset, _ in index.documents.values())
-
-
 def _shelved(versions: list[Ruleset], version: str | None, index: RulesetIndex, on: date) -> IndexedRuleset:
     """The version in force on the day, else the one that was asked for or the newest, on the day nearest to it."""
     in_force = index.library.in_force(versions[0].id, version, on, None)
@@ -74,10 +63,8 @@ def _shelved(versions: list[Ruleset], version: str | None, index: RulesetIndex, 
     period = newest.in_force
     start, end = period.start or on, period.end or on
     day, day_name = (start, "first") if on < start else (end, "last")
-    subject = f"version {newest.version} is" if version is not None else "no version is"
-    note = (
-        f"{subject} not in force on {day_text(on)}" if version is not None else f"{subject} in force on {day_text(on)}"
-    )
+    subject = "no version is" if version is None else f"version {newest.version} is not"
+    note = f"{subject} in force on {day_text(on)}"
     return IndexedRuleset(
         newest, index.library, day, f"{note}; shown is {newest.version} on its {day_name} day, {day_text(day)}"
     )

@@ -57,7 +57,7 @@ def class_page(indexed: IndexedRuleset, flat: FlatClass) -> Page:
     book = rulebook(flat, indexed.on)
     rows = [("rule", "on", "asks", "clause")]
     rows += [(rule.id, subject(rule), asked(rule), rule.cite) for rule in book.rules]
-    coming = [f"{_from(rule)}{rule.id}: {_ask(rule)}{_clause(rule)}" for rule in book.later]
+    coming = [f"{_from(rule)}{rule.id}: {_ask(rule)}{rule.cite_behind}" for rule in book.later]
     return page_of(
         flat.label,
         f"{flat.title}, by {flat.ruleset.title} {flat.ruleset.version}",
@@ -88,7 +88,7 @@ def rule_page(indexed: IndexedRuleset, flat: FlatClass, rule: Rule) -> Page:
         prose_section("else", rule.penalty),
         prose_section("decided", f"{decision.value}, {decider}. {doubt}" if doubt else ""),
         prose_section("binds", _standing(rule, flat, indexed.on), indexed.note),
-        prose_section("later", *(f"{_from(successor)}{successor.id} asks {_ask(successor)}{_clause(successor)}" for successor in _successors(rule, flat, indexed.on))),
+        prose_section("later", *(f"{_from(successor)}{successor.id} asks {_ask(successor)}{successor.cite_behind}" for successor in _successors(rule, flat, indexed.on))),
         prose_section("waived", _waiver(flat, rule)),
         prose_section("stated by", *_stated_by(rule, flat, indexed.library)),
         prose_section("quantity", *dict.fromkeys(f"`speclint explain {test.quantity}`" for test in rule.tests)),
@@ -100,7 +100,7 @@ def rule_page(indexed: IndexedRuleset, flat: FlatClass, rule: Rule) -> Page:
 def withdrawn_page(indexed: IndexedRuleset, flat: FlatClass, rule: Rule, base: FlatClass | None) -> Page:
     """A rule that the ruleset takes out of a class that it builds on."""
     inherited = base.rule(rule.id) if base is not None else None
-    was = f"{inherited.ruleset} asks here: {_ask(inherited)}{_clause(inherited)}" if inherited is not None else ""
+    was = f"{inherited.ruleset} asks here: {_ask(inherited)}{inherited.cite_behind}" if inherited is not None else ""
     return page_of(
         f"{flat.label}/{rule.id}",
         f"{flat.title}, by {flat.ruleset.title} {flat.ruleset.version}",
@@ -138,10 +138,6 @@ def _listing(rule: Rule, flat: FlatClass, on: date) -> Iterator[str]:
     """What stands on the lists that the rule names, in force on the day, and what does not count."""
     for test in rule.tests:
         yield from test.limit.listing(DayLists(flat.lists, on))
-
-
-def _clause(rule: Rule) -> str:
-    return f" ({rule.cite})" if rule.cite else ""
 
 
 def _from(rule: Rule) -> str:
@@ -196,5 +192,5 @@ def _stated_by(rule: Rule, flat: FlatClass, library: Library) -> Iterator[str]:
         base = library.flat(layer, flat.id)
         inherited = None if isinstance(base, NotFound) else base.rule(rule.id)
         if inherited is not None:
-            yield f"in place of {inherited.ruleset}'s rule, which asks {_ask(inherited)}{_clause(inherited)}"
+            yield f"in place of {inherited.ruleset}'s rule, which asks {_ask(inherited)}{inherited.cite_behind}"
             return

@@ -96,10 +96,10 @@ def case_of(
     entry_track: str | None,
     options: GearingOptions,
     *,
-    class_winding: ClassWinding | None = None,
-    usual: tuple[Fraction, Fraction] | None = None,
-) -> GearingCase | tuple[str, ...]:
-    """The case, or the keys without which no gearing can be worked out.
+    class_winding: ClassWinding | None,
+    usual: tuple[Fraction, Fraction] | None,
+) -> GearingCase | None:
+    """The case; None where the internal ratio is not stated, without which no gearing can be worked out.
 
     Args:
         car: The car as its files state it.
@@ -112,7 +112,7 @@ def case_of(
     """
     internal = facts.fact("internal_ratio").value
     if not isinstance(internal, Fraction):
-        return ("car.internal_ratio",)
+        return None
     tyre = facts.fact("tyre_diameter_mm").value
     stated_tyre = tyre if isinstance(tyre, Number) and value_of(tyre) > 0 else None
     spur, pinion = _teeth(facts, "spur_teeth"), _teeth(facts, "pinion_teeth")

@@ -89,11 +89,6 @@ def ratio_plain(ratio: Fraction) -> str:
     return decimal_text(ratio, _PLACES)
 
 
-def pair_text(rated: RatedPair) -> str:
-    """Spur and pinion in words."""
-    return f"spur {rated.pair.spur} with pinion {rated.pair.pinion}"
-
-
 def rollout_text(rated: RatedPair) -> str:
     """Rollout to a tenth of a millimetre; empty where the tyre is not known."""
     return "" if rated.rollout is None else with_unit(decimal_text(value_of(rated.rollout), 1), "mm")

@@ -1,6 +1,5 @@
 """The motor of a car as its newest valid bench run shows it, or as its turns suggest where none counts."""
 
-from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import Final, TypeVar
 
@@ -12,7 +11,6 @@ from speclint.models.stated import StatedReading
 from speclint.moments import day_text
 from speclint.physics.assumptions import Assumption, assumption
 from speclint.physics.motor import (
-    COPPER_K,
     MotorModel,
     copper_resistance_ohm,
     friction_share,
@@ -90,7 +88,7 @@ class KnownMotor:
     assumed: tuple[Assumed, ...]
 
 
-def known_motor(car: Car, facts: Facts, class_winding: ClassWinding | None = None) -> KnownMotor | None:
+def known_motor(car: Car, facts: Facts, class_winding: ClassWinding | None) -> KnownMotor | None:
     """The motor, or None where neither a bench run nor the turns say anything of it.
 
     Args:
@@ -139,7 +137,7 @@ def _by_turns(typical: MotorModel, turns: float, winding: _Winding, lacking: str
         f"{lacking}; a bench run makes the band narrower",
         _TURNS_SOURCE,
     )
-    resistance = copper_resistance_ohm(winding.ohm, winding.at_c, typical.measured_c, COPPER_K)
+    resistance = copper_resistance_ohm(winding.ohm, winding.at_c, typical.measured_c)
     return KnownMotor(
         replace(typical, resistance_ohm=resistance),
         _stated(*UNMEASURED, winding.range),
@@ -169,7 +167,7 @@ def _by_bench(
         no_load_a = torque / torque_constant_nm_per_a(per_volt)
     else:
         no_load_a = positive(current) or 0.0
-    warm_ohm = copper_resistance_ohm(winding.ohm, winding.at_c, warmth, COPPER_K)
+    warm_ohm = copper_resistance_ohm(winding.ohm, winding.at_c, warmth)
     if supply_v <= no_load_a * warm_ohm:
         return None
     model = motor_from_bench(
@@ -305,8 +303,3 @@ def class_winding(book: Rulebook) -> ClassWinding | None:
             words = f"{book.flat.label} asks {asked(rule)}"
             return ClassWinding(to_float(meant), to_float(rule.test.corrected_to(book.flat.reference_c)), words)
     return None
-
-
-def first_class_winding(windings: Sequence[ClassWinding | None]) -> ClassWinding | None:
-    """The winding of the first class that asks for one."""
-    return next((winding for winding in windings if winding is not None), None)

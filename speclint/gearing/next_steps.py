@@ -137,7 +137,7 @@ def _next(current: RatedPair, every: Sequence[RatedPair], by_pair: dict[GearPair
 
 def _stop(following: RatedPair, case: GearingCase) -> str:
     """Why a pair is no step up; empty where it is one."""
-    name = f"spur {following.pair.spur} with pinion {following.pair.pinion}"
+    name = following.pair.text
     for standing in following.standings:
         if standing.verdict is Verdict.ILLEGAL:
             return f"{name} is illegal{_because(standing.check)}"
@@ -161,7 +161,7 @@ def _because(check: Check | None) -> str:
 def _no_more(current: RatedPair, choice: GearChoice) -> str:
     more = current.pair.with_pinion(current.pair.pinion + 1)
     if not choice.fits(more) and more.pinion in choice.pinions:
-        return f"spur {more.spur} with pinion {more.pinion} has {more.tooth_sum} teeth together, more than the chassis is taken to allow"
+        return f"{more.text} has {more.tooth_sum} teeth together, more than the chassis is taken to allow"
     if choice.boxed:
         return f"the parts box has no taller pair; the next step would be a pinion with {more.pinion} teeth on spur {more.spur}"
     return "no taller pair was looked at"

@@ -8,6 +8,7 @@ from speclint.gearing.figures import degrees
 from speclint.gearing.legality import Standing
 from speclint.gearing.pairs import SMALLEST_GEAR, GearChoice, GearPair
 from speclint.gearing.start import Mark, RatedPair, legal
+from speclint.plain import capitalised
 from speclint.rules.checks import Verdict
 from speclint.rules.wording import message
 
@@ -54,17 +55,16 @@ def _all_illegal(every: Sequence[RatedPair]) -> str:
     nearest = max(every, key=lambda rated: min((standing.margin or 0 for standing in rated.standings), default=0))
     broken = next(standing for standing in nearest.standings if standing.verdict is not Verdict.LEGAL)
     why = f": {message(broken.check)}" if broken.check is not None else ""
-    return f"No pair at hand is legal. Spur {nearest.pair.spur} with pinion {nearest.pair.pinion} comes nearest{why}."
+    return f"No pair at hand is legal. {capitalised(nearest.pair.text)} comes nearest{why}."
 
 
 def _heat(case: GearingCase, hot: Sequence[RatedPair]) -> list[str]:
     if not hot:
         return []
     coolest = min(hot, key=lambda rated: rated.likely_c)
-    pair = coolest.pair
     return [
         f"{_count(len(hot))} would likely take the can to {case.limit_c:.0f} °C or more within {case.minutes:g} minutes;"
-        f" the coolest of them is spur {pair.spur} with pinion {pair.pinion}, at about {degrees(coolest.likely_c)}.",
+        f" the coolest of them is {coolest.pair.text}, at about {degrees(coolest.likely_c)}.",
         "Less timing on the end bell, a fan on the motor, a shorter run or a cooler day help; two or three track runs on"
         " record (`speclint log … track`) say how hot this car really runs.",
     ]

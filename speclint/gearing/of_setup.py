@@ -8,7 +8,7 @@ from speclint.files import FileText
 from speclint.gearing.case import GearingCase, case_of
 from speclint.gearing.forecast import forecaster
 from speclint.gearing.implausible_inputs import implausible_inputs
-from speclint.gearing.known_motor import class_winding, first_class_winding
+from speclint.gearing.known_motor import class_winding
 from speclint.gearing.legality import EntryRules, entry_rules_of
 from speclint.gearing.options import GearingOptions
 from speclint.gearing.pairs import gear_choice
@@ -62,7 +62,7 @@ def gear(
     assembled = workspace.car(setup)
     entries = _chosen(workspace.entries(setup), entry)
     workspace.refuse_overrides(entries)
-    problems = (*_of_files(workspace, assembled), *_of_entries(workspace, setup, entries))
+    problems = (*workspace.refusal, *workspace.car_problems(assembled), *_of_entries(workspace, setup, entries))
     if problems:
         return tuple(dict.fromkeys(problems))
     resolved = [resolved for resolved in entries if isinstance(resolved, ResolvedEntry)]
@@ -80,18 +80,6 @@ def _setup_in(loaded: Loaded) -> Setup | None:
             f"{loaded.file} is not a setup: a gearing is worked out for a file that says `format: setup/1`"
         )
     return None if loaded.sound is None else setup_of(loaded.sound)
-
-
-def _of_files(workspace: Workspace, assembled: Assembled) -> tuple[Problem, ...]:
-    """The problems of the ruleset that was asked for, and of the files that the setup names."""
-    if not assembled.problems:
-        return workspace.refusal
-    named = [workspace.files.named(file) for file in workspace.named_by(assembled.car.setup)]
-    return (
-        *workspace.refusal,
-        *assembled.problems,
-        *(problem for loaded in named if loaded.is_there for problem in loaded.problems),
-    )
 
 
 def _of_entries(
@@ -126,11 +114,11 @@ def _case(
         tracks,
         track,
         options,
-        class_winding=first_class_winding([class_winding(book) for book in books]),
+        class_winding=next((winding for book in books if (winding := class_winding(book)) is not None), None),
         usual=next((book.flat.usual_ratio for book in books if book.flat.usual_ratio is not None), None),
     )
-    if not isinstance(case, GearingCase):
-        raise UsageError(f"no gearing can be worked out for {file} without {', and without '.join(case)}")
+    if case is None:
+        raise UsageError(f"no gearing can be worked out for {file} without car.internal_ratio")
     return case
 
 

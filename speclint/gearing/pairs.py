@@ -40,6 +40,11 @@ class GearPair:
         """Teeth of both, which set the distance between motor and spur (module × sum ÷ 2)."""
         return self.spur + self.pinion
 
+    @property
+    def text(self) -> str:
+        """Spur and pinion in words."""
+        return f"spur {self.spur} with pinion {self.pinion}"
+
     def with_pinion(self, teeth: int) -> "GearPair":
         """The same spur with another pinion."""
         return GearPair(self.spur, teeth, self.internal)

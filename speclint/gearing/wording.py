@@ -10,7 +10,6 @@ from speclint.gearing.figures import (
     degrees_band,
     lap_band,
     minutes_text,
-    pair_text,
     ratio_text,
     rollout_text,
     teeth_text,
@@ -83,7 +82,7 @@ def step_notes(step: GearStep) -> tuple[str, ...]:
 def step_text(step: GearStep) -> str:
     """A step up in a sentence."""
     rated = step.rated
-    parts = [f"{pair_text(rated)}: ratio {ratio_text(rated)}"]
+    parts = [f"{rated.pair.text}: ratio {ratio_text(rated)}"]
     if rated.outlook is not None:
         parts.append(f"can {degrees_band(rated.outlook.can_c)}, likely {degrees(rated.outlook.can_c.median)}")
     if step.look.go_on_c is not None:

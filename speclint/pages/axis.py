@@ -1,9 +1,16 @@
 """Round numbers along an axis."""
 
 from math import ceil, floor, log10
-from typing import Final
+from typing import Final, NamedTuple
 
 _MOST_TICKS: Final = 6
+
+
+class Tick(NamedTuple):
+    """A place on an axis and its text."""
+
+    place: float
+    text: str
 
 
 def ticks(low: float, high: float) -> tuple[float, ...]:

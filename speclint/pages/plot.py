@@ -2,8 +2,7 @@
 
 from typing import Final, NamedTuple
 
-from speclint.pages.axis import ticks
-from speclint.pages.time_chart import Tick
+from speclint.pages.axis import Tick, ticks
 
 WIDTH: Final = 360
 HEIGHT: Final = 240

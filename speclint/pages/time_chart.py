@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from datetime import date
 from typing import Final, NamedTuple
 
-from speclint.pages.axis import ticks
+from speclint.pages.axis import Tick, ticks
 from speclint.pages.gauge import Interval
 
 WIDTH: Final = 360
@@ -43,13 +43,6 @@ class PlacedPoint(NamedTuple):
     y: float
     top: float
     bottom: float
-
-
-class Tick(NamedTuple):
-    """A place on an axis and its text."""
-
-    place: float
-    text: str
 
 
 class TimeChart(NamedTuple):

@@ -52,6 +52,6 @@ def typical_motor(turns: float) -> MotorModel:
     )
 
 
-def known_winding(low: float = 0.985, high: float = 1.015) -> Assumption:
+def known_winding(low: float, high: float) -> Assumption:
     """A winding that a rule or a sheet states, with how far a motor may lie from it."""
     return assumption("winding_factor").narrowed(1.0, low, high)

@@ -236,9 +236,8 @@ def _taken_away(flat: FlatClass, layers: tuple[Ruleset, ...]) -> Iterator[str]:
     for layer in layers:
         for rule in layer.classes[flat.id].rules if flat.id in layer.classes else ():
             if rule.withdrawn and rule.replaces is None and rule.id not in kept:
-                clause = f" ({rule.cite})" if rule.cite else ""
                 why = f": {rule.because}" if rule.because else ""
-                yield f"{rule.id}{clause}, taken away by {layer.title or layer.id}{why}"
+                yield f"{rule.id}{rule.cite_behind}, taken away by {layer.title or layer.id}{why}"
 
 
 def _list(parts: PartsList, layers: tuple[Ruleset, ...]) -> PublishedList:

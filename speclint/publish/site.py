@@ -188,12 +188,11 @@ def _head(version: PublishedVersion) -> dict[str, Any]:
     ruleset = version.ruleset
     below = version.library.stack(ruleset)[:-1]
     stated = ruleset.data
-    days = {
-        "Published": ruleset.published,
-        "Held against the official text": _day(stated.get("checked_on")),
-    }
     facts = [("In force", ruleset.in_force.text)]
-    facts += [(label, day if isinstance(day, str) else day_text(day)) for label, day in days.items() if day is not None]
+    if ruleset.published is not None:
+        facts.append(("Published", day_text(ruleset.published)))
+    if stated.get("checked_on"):
+        facts.append(("Held against the official text", day_text(date.fromisoformat(stated["checked_on"]))))
     if below:
         facts.append(
             ("Builds on", ", ".join(f"{layer.title or layer.id}, {layer.version}" for layer in reversed(below)))
@@ -209,10 +208,6 @@ def _head(version: PublishedVersion) -> dict[str, Any]:
         "about": str(stated.get("about", "")),
         "facts": facts,
     }
-
-
-def _day(stated: object) -> str | None:
-    return day_text(date.fromisoformat(stated)) if isinstance(stated, str) else None
 
 
 def _line(shown: ClassPage) -> _ClassLine:

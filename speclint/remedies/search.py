@@ -42,7 +42,7 @@ def with_remedies(car: Car, cases: Sequence[JudgedEntry], parts: PartsBox) -> tu
     failing = [check for case in cases for check in case.checks if check.verdict is Verdict.ILLEGAL]
     search = _Search(car, cases, parts)
     groups = _groups(failing)
-    option_sets = {i: search.smallest(group) for i, group in enumerate(groups)}
+    option_sets = {i: search.smallest(group, parts) for i, group in enumerate(groups)}
     of_rule = {id(check): i for i, group in enumerate(groups) for check in group}
     mended = [
         case._replace(
@@ -109,14 +109,11 @@ class _Search:
         self._before = [{check.rule.id: check for check in case.checks} for case in cases]
         self._trials_left = _MOST_JUDGED
 
-    def smallest(self, group: list[Check]) -> list[Set]:
+    def smallest(self, group: list[Check], parts: PartsBox) -> list[Set]:
         """All sets of the fewest changes that mend the group and break nothing, those that move the car least first.
 
         What leaves a close call is a remedy only where nothing leaves none.
         """
-        return self._smallest(group, self._parts)
-
-    def _smallest(self, group: list[Check], parts: PartsBox) -> list[Set]:
         usable = levers(self._car, self._cases[0].facts, group, self._books, parts)
         rules = {check.rule.id for check in group}
         return self._of_least_size(usable, rules, may_be_close=False) or self._of_least_size(
@@ -198,13 +195,7 @@ class _Search:
         parts = [result_text, margin(after) if result_text else "", *self._besides(options, after.quantity, facts)]
         outcome = ", ".join(part for part in parts if part)
         words = " and ".join((*(option.words for option in options), *self._to_measure(options, (case,))))
-        return Remedy(
-            tuple(change for option in options for change in option.changes),
-            result,
-            f"{words}: {outcome}" if outcome else words,
-            by_hand=any(option.by_hand for option in options),
-            rebuilds=tuple(option.rebuild for option in options if option.rebuild is not None),
-        )
+        return _remedy(options, result, f"{words}: {outcome}" if outcome else words)
 
     def _besides(self, options: Set, judged: str | None, facts: Facts) -> Iterator[str]:
         """What else a change does that a racer wants to know: the gearing it makes, and what is to be measured again."""
@@ -229,13 +220,8 @@ class _Search:
             variants += [[*best[:i], next_best, *best[i + 1 :]] for next_best in sets[1:SHOWN]]
         ranked = [tuple(option for options in variant for option in options) for variant in variants]
         for options in ranked[:SHOWN]:
-            yield Remedy(
-                tuple(change for option in options for change in option.changes),
-                None,
-                "; ".join((*(option.words for option in options), *self._to_measure(options, self._cases))),
-                by_hand=any(option.by_hand for option in options),
-                rebuilds=tuple(option.rebuild for option in options if option.rebuild is not None),
-            )
+            words = "; ".join((*(option.words for option in options), *self._to_measure(options, self._cases)))
+            yield _remedy(options, None, words)
 
     def _to_measure(self, options: Set, cases: Sequence[JudgedEntry]) -> tuple[str, ...]:
         """What has to be measured with a named instrument, where a rule asks to be shown that it is met."""
@@ -251,7 +237,7 @@ class _Search:
     def to_buy(self, check: Check) -> str:
         """What would mend a check that nothing in the box does."""
         if self._parts.limits_a_search:
-            to_be_had = self._smallest([check], self._parts._replace(pinions_teeth=None, spurs_teeth=None))
+            to_be_had = self.smallest([check], self._parts._replace(pinions_teeth=None, spurs_teeth=None))
             if to_be_had:
                 words = " or ".join(" and ".join(option.words for option in options) for options in to_be_had[:2])
                 return f"no legal change with the parts in the box; to be had: {words}"
@@ -266,6 +252,16 @@ class _Search:
         if check.fact is not None and check.fact.quantity.sort is Sort.FLAG:
             return f"{title(check)} has to be {asks(check)}"
         return f"{title(check)}: speclint knows no change that makes it legal"
+
+
+def _remedy(options: Set, result: Fraction | None, words: str) -> Remedy:
+    return Remedy(
+        tuple(change for option in options for change in option.changes),
+        result,
+        words,
+        by_hand=any(option.by_hand for option in options),
+        rebuilds=tuple(option.rebuild for option in options if option.rebuild is not None),
+    )
 
 
 def _varied(ranked: list[tuple[tuple[str, ...], Set]]) -> list[Set]:

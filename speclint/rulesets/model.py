@@ -46,6 +46,11 @@ class Rule(NamedTuple):
     """Conditions under which other rules have its place on the day that is asked for."""
 
     @property
+    def cite_behind(self) -> str:
+        """Its clause as it stands behind a sentence, ` (3.2)`; "" where it cites none."""
+        return f" ({self.cite})" if self.cite else ""
+
+    @property
     def conditions(self) -> frozenset[str]:
         """The quantities that decide whether it applies."""
         return frozenset(condition.quantity for when in (self.when, *self.unless) for condition in when)

@@ -123,9 +123,7 @@ def _ruleset(options: StarterOptions, workspace: Workspace, asked_ruleset: Named
 
 def _only_one(options: StarterOptions, workspace: Workspace) -> str:
     """The id of the one ruleset of the user's own that nothing else builds on and that is in force."""
-    users = [
-        ruleset for ruleset, document in workspace.index.documents.values() if not document.file.startswith(BUNDLED)
-    ]
+    users = [ruleset for ruleset in workspace.index.rulesets if not ruleset.place.file.startswith(BUNDLED)]
     bases = {ruleset.based_on[0] for ruleset in users if ruleset.based_on is not None}
     meant = {ruleset.id for ruleset in users if ruleset.id not in bases and options.day in ruleset.in_force}
     if len(meant) == 1:
@@ -187,9 +185,8 @@ def asked_of(rule: Rule) -> str:
     limited = quantity(rule.quantity) if rule.quantity is not None else None
     is_said_by_key = limited is None or (limited.key is not None and limited.numeric)
     title = "" if is_said_by_key else f"{rule_title(rule)}: "
-    clause = f" ({rule.cite})" if rule.cite else ""
     often = f", {LOOKS_PER[rule.per]}" if rule.per else ""
-    return f"{title}{asked(rule)}{often}{clause}"
+    return f"{title}{asked(rule)}{often}{rule.cite_behind}"
 
 
 def _readings(book: Rulebook) -> Iterator[tuple[Path, str]]:

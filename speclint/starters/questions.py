@@ -55,17 +55,7 @@ def known_answers(option_name: str, answers: Mapping[str, Any], index: RulesetIn
         return index.library.ids
     owner = answers.get("ruleset") or answers.get("based_on")
     if option_name == "class_id" and owner:
-        id_ = str(owner).partition("@")[0]
-        return tuple(
-            sorted(
-                {
-                    name
-                    for ruleset, _ in index.documents.values()
-                    if ruleset.id == id_
-                    for name in index.library.class_ids(ruleset)
-                }
-            )
-        )
+        return index.class_ids(str(owner).partition("@")[0])
     return ()
 
 

@@ -51,26 +51,27 @@ def required_keys(flat: FlatClass, on: date) -> tuple[RequiredKey, ...]:
 
 
 def _of_rule(rule: Rule, flat: FlatClass, on: date) -> Iterator[RequiredKey]:
-    clause = f" ({rule.cite})" if rule.cite else ""
     since = f" from {rule.period.start}" if rule.period.start is not None and rule.period.start > on else ""
     day_lists = DayLists(flat.lists, on)
     for condition in rule.when:
         named = condition.limit.choices(day_lists) or ()
-        yield from _keys(condition.quantity, f"Rule {rule.id}{clause} applies where this is {condition.asked}.", named)
+        yield from _keys(
+            condition.quantity, f"Rule {rule.id}{rule.cite_behind} applies where this is {condition.asked}.", named
+        )
     if isinstance(rule.body, Table):
-        yield from _keys(rule.body.by, f"Rule {rule.id}{clause} has a limit for each value of this.")
+        yield from _keys(rule.body.by, f"Rule {rule.id}{rule.cite_behind} has a limit for each value of this.")
     for test in rule.tests:
         names = test.limit.names
         lists = " and ".join(list_id for _, list_id in names.lists)
         does = f"looks it up in the list {lists}" if lists else "compares with it"
         for _, name in names.quantities:
-            yield from _keys(name, f"Rule {rule.id}{clause} {does}.")
+            yield from _keys(name, f"Rule {rule.id}{rule.cite_behind} {does}.")
         limited = quantity(test.quantity)
         if limited is not None:
             where = "".join(f", where {condition.words}" for condition in rule.when)
             example = "" if limited.numeric else _such_as(test, flat, on)
             so = f", {text}" if (text := read_so(test, limited)) else ""
-            ask = f"Rule {rule.id}{clause}{since}: {_ask(rule, test, limited)}{where}{example}{so}."
+            ask = f"Rule {rule.id}{rule.cite_behind}{since}: {_ask(rule, test, limited)}{where}{example}{so}."
             is_stated = _is_stated(limited)
             for taken_key in run_keys(test, limited):
                 yield RequiredKey(Home.BENCH, ("bench_runs", 0, *taken_key), (ask,))

@@ -144,5 +144,4 @@ def _class_notes(options: StarterOptions, flat: FlatClass) -> Iterator[str]:
     )
     for rule in rulebook(flat, options.day).rules:
         if isinstance(rule.body, ToInspect):
-            clause = f" ({rule.cite})" if rule.cite else ""
-            yield f"For the inspector to look at, {rule.id}{clause}: {rule.body.subject}"
+            yield f"For the inspector to look at, {rule.id}{rule.cite_behind}: {rule.body.subject}"

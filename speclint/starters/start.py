@@ -124,11 +124,9 @@ def _base(options: StarterOptions, opened: Callable[[str], Workspace]) -> FlatCl
         return None
     rulesets = opened("").index
     id_, _, version = options.based_on.partition("@")
-    versions = [
-        ruleset for ruleset, _ in rulesets.documents.values() if ruleset.id == id_ and version in ("", ruleset.version)
-    ]
+    versions = [ruleset for ruleset in rulesets.rulesets if ruleset.id == id_ and version in ("", ruleset.version)]
     if not versions:
-        names = [ruleset.name for ruleset, _ in rulesets.documents.values()]
+        names = [ruleset.name for ruleset in rulesets.rulesets]
         rulesets.refuse_broken(id_)
         raise UsageError(f"there is no ruleset {options.based_on}{known_words(options.based_on, names)}")
     if id_ == (options.id or "our-club"):

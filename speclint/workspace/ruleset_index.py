@@ -52,9 +52,24 @@ class RulesetIndex(NamedTuple):
     documents: Mapping[str, tuple[Ruleset, Document]]
 
     @property
+    def rulesets(self) -> tuple[Ruleset, ...]:
+        """Every ruleset of the library, in the order of the files."""
+        return tuple(ruleset for ruleset, _ in self.documents.values())
+
+    @property
     def instruments(self) -> frozenset[str]:
         """The names of all instruments that rulesets describe."""
-        return frozenset(name for ruleset, _ in self.documents.values() for name in ruleset.instruments)
+        return frozenset(name for ruleset in self.rulesets for name in ruleset.instruments)
+
+    @property
+    def declared_names(self) -> tuple[str, ...]:
+        """Every quantity that a ruleset declares, in order."""
+        return tuple(sorted({str(name) for ruleset in self.rulesets for name in ruleset.quantities.values()}))
+
+    def class_ids(self, id_: str = "") -> tuple[str, ...]:
+        """The classes of every ruleset, or of those of one id, in order."""
+        rulesets = [ruleset for ruleset in self.rulesets if id_ in ("", ruleset.id)]
+        return tuple(sorted({class_id for ruleset in rulesets for class_id in self.library.class_ids(ruleset)}))
 
     def refuse_broken(self, id_: str) -> None:
         """Stops where a ruleset is asked for that has problems of its own.

@@ -112,10 +112,14 @@ class Workspace:
         for name in dict.fromkeys(listed.file for listed in files if listed.declares == "setup"):
             yield self.files.source.read(name)
 
-    def named_by(self, setup: Setup) -> tuple[str, ...]:
-        """The files that a setup names: its motor's and its garage's."""
-        references = (setup.motor, setup.garage)
-        return tuple(self.files.source.beside(setup.document.file, name) for name in references if name is not None)
+    def car_problems(self, assembled: Assembled) -> tuple[Problem, ...]:
+        """Why a car is not whole, with the problems of the motor and the garage that its setup names; none where it is."""
+        if not assembled.problems:
+            return ()
+        setup, source = assembled.car.setup, self.files.source
+        names = [source.beside(setup.document.file, name) for name in (setup.motor, setup.garage) if name is not None]
+        loaded_files = [loaded for loaded in map(self.files.named, names) if loaded.is_there]
+        return (*assembled.problems, *(problem for loaded in loaded_files for problem in loaded.problems))
 
     @property
     def fitted_motors(self) -> frozenset[str]:

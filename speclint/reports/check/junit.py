@@ -73,9 +73,8 @@ def begin(_: Order) -> JUnit:
 
 def _of_check(check: Check) -> _Case:
     sentence = f"{message(check)}, a close call" if check.close_call else message(check)
-    clause = f" ({check.rule.cite})" if check.rule.cite else ""
     remedies = "".join(f"\nto mend it: {remedy.message}" for remedy in check.remedies)
-    text = f"{check.place}: {sentence}{clause}{remedies}"
+    text = f"{check.place}: {sentence}{check.rule.cite_behind}{remedies}"
     match check.verdict:
         case Verdict.LEGAL:
             return _Case(check.rule.id)

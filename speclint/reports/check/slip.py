@@ -175,8 +175,7 @@ def _is_shown(check: Check) -> bool:
 
 
 def _idle(check: Check) -> str:
-    clause = f" ({check.rule.cite})" if check.rule.cite else ""
-    return f"{title(check)}{clause}: {check.reason}"
+    return f"{title(check)}{check.rule.cite_behind}: {check.reason}"
 
 
 def _cautions(checks: list[Check]) -> Iterator[str]:

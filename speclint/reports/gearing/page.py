@@ -12,7 +12,6 @@ from speclint.gearing.figures import (
     degrees_band,
     lap_band,
     minutes_text,
-    pair_text,
     ratio_plain,
     ratio_text,
     rollout_text,
@@ -267,7 +266,7 @@ def _over_run(plan: Plan) -> PagePlot | None:
         ceiling=_CEILING_C,
     )
     caption = f"Shaded: {NINE_IN_TEN}. Line: their middle. Dashed: the limit for the can."
-    return PagePlot(f"Can temperature over the run, {pair_text(start.rated)}", plot, caption)
+    return PagePlot(f"Can temperature over the run, {start.rated.pair.text}", plot, caption)
 
 
 def _pinions(plan: Plan) -> PinionTable | None:
