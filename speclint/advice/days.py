@@ -83,7 +83,7 @@ def _example_day(case: RulesetCase) -> Iterator[Observation]:
             yield Observation(
                 f'the example "{shown.about}" is on {day_text(shown.on)}, a day on which {case.ruleset.name} is not in force: look at'
                 " the year",
-                case.document.place(("examples", shown.index, "on")),
+                case.document.place(("examples", shown.number, "on")),
             )
 
 

@@ -95,7 +95,7 @@ def _tries_nothing(case: RulesetCase) -> Iterator[Observation]:
             yield Observation(
                 f'the example "{shown.about}" expects nothing, so it holds whatever the rules say: write under `expect` what'
                 " becomes of a rule",
-                case.document.place(("examples", shown.index)),
+                case.document.place(("examples", shown.number)),
             )
 
 

@@ -44,7 +44,7 @@ def _of_ruleset(workspace: Workspace, file: str) -> Iterator[Holding]:
         return
     examples: dict[int, bool] = {}
     for result in run_examples(ruleset, document, index.library):
-        examples[result.example.index] = examples.get(result.example.index, True) and result.holds
+        examples[result.example.number] = examples.get(result.example.number, True) and result.holds
     total, held = len(examples), sum(examples.values())
     outcome = (
         "no example tries them"

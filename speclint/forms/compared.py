@@ -1,7 +1,7 @@
 """Limits of size with values that are looked up."""
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from fractions import Fraction
 from typing import Any, Final, NamedTuple
 
@@ -64,8 +64,14 @@ class _Side(NamedTuple):
     is_exact: bool
 
 
-@dataclass(frozen=True, slots=True)
-class Compared(Unsized):
+class _Compared(NamedTuple):
+    sides: tuple[tuple[str, Fraction | LookedUp], ...]
+    places: int
+    tolerance: Tolerance | None = None
+    written: WrittenUnit | None = None
+
+
+class Compared(_Compared, Unsized):
     """The value beside others, of which at least one is looked up; each side is judged alone, the lower verdict counts.
 
     Attributes:
@@ -75,14 +81,11 @@ class Compared(Unsized):
         written: the unit that the rulebook writes, where it is not the quantity's: all of this is in it.
     """
 
-    sides: tuple[tuple[str, Fraction | LookedUp], ...]
-    places: int
-    tolerance: Tolerance | None = None
-    written: WrittenUnit | None = None
+    __slots__ = ()
 
     def written_in(self, unit: WrittenUnit) -> "Compared":
         """The same limit, written in the rulebook's unit."""
-        return replace(self, written=unit)
+        return self._replace(written=unit)
 
     @property
     def requirement(self) -> object:

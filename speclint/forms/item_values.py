@@ -1,8 +1,8 @@
 """The value is, or is not, one of those that a list's item has: a rotor that is approved for this motor."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from fractions import Fraction
+from typing import NamedTuple
 
 from speclint.forms.limit import Circumstances, InItem, Judgement, Misfit, Names
 from speclint.forms.looked_up import OfItem, listed_lines, looked_up
@@ -16,12 +16,15 @@ from speclint.quantities.model import Quantity
 from speclint.quantities.registry import quantity as quantity_of
 
 
-@dataclass(frozen=True, slots=True)
-class ItemValues(Unsized):
-    """The value stands there or, where that `is_barred`, does not."""
-
+class _ItemValues(NamedTuple):
     where: OfItem
     is_barred: bool
+
+
+class ItemValues(_ItemValues, Unsized):
+    """The value stands there or, where that `is_barred`, does not."""
+
+    __slots__ = ()
 
     @property
     def requirement(self) -> object:

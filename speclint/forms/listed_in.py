@@ -1,8 +1,7 @@
 """`listed_in`: the value is an item of a list."""
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
-from typing import Any, Final
+from typing import Any, Final, NamedTuple
 
 from speclint.forms.limit import Circumstances, Form, FormExample, Judgement, Misfit, Names, Places
 from speclint.forms.parts_lists import DayLists, Scalar
@@ -16,11 +15,14 @@ from speclint.schema_nodes import Schema, name
 from speclint.spelling import nearest
 
 
-@dataclass(frozen=True, slots=True)
-class ListedIn(Unsized):
+class _ListedIn(NamedTuple):
+    list_id: str
+
+
+class ListedIn(_ListedIn, Unsized):
     """The value is an item of a list that is in force."""
 
-    list_id: str
+    __slots__ = ()
 
     @property
     def requirement(self) -> object:

@@ -1,8 +1,7 @@
 """`none_of`: the value is none of a few."""
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
-from typing import Any, Final
+from typing import Any, Final, NamedTuple
 
 from speclint.forms.item_values import ItemValues
 from speclint.forms.limit import Circumstances, Form, FormExample, Judgement, Limit, Misfit, Places
@@ -18,11 +17,14 @@ from speclint.quantities.model import Quantity
 from speclint.schema_nodes import WORD, Schema, several
 
 
-@dataclass(frozen=True, slots=True)
-class NoneOf(Unsized):
+class _NoneOf(NamedTuple):
+    values: tuple[Scalar, ...]
+
+
+class NoneOf(_NoneOf, Unsized):
     """The value is none of these."""
 
-    values: tuple[Scalar, ...]
+    __slots__ = ()
 
     @property
     def requirement(self) -> object:

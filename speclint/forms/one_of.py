@@ -1,9 +1,8 @@
 """`one_of`: the value is one of a few."""
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 from fractions import Fraction
-from typing import Any, Final
+from typing import Any, Final, NamedTuple
 
 from speclint.forms.item_values import ItemValues
 from speclint.forms.limit import Circumstances, Form, FormExample, Judgement, Limit, Misfit, Places
@@ -19,12 +18,15 @@ from speclint.quantities.model import Quantity, Sort
 from speclint.schema_nodes import Schema
 
 
-@dataclass(frozen=True, slots=True)
-class OneOf(Unsized):
-    """The value is one of these; `source` says where one that was looked up comes from."""
-
+class _OneOf(NamedTuple):
     values: tuple[Scalar, ...]
     source: str = ""
+
+
+class OneOf(_OneOf, Unsized):
+    """The value is one of these; `source` says where one that was looked up comes from."""
+
+    __slots__ = ()
 
     @property
     def requirement(self) -> object:

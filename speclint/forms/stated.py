@@ -1,7 +1,6 @@
 """`stated`: any value will do, but there has to be one."""
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 from typing import Any, Final
 
 from speclint.forms.limit import Circumstances, Form, FormExample, Judgement, Misfit, Places
@@ -12,9 +11,10 @@ from speclint.quantities.model import Quantity
 from speclint.schema_nodes import Schema, only_true
 
 
-@dataclass(frozen=True, slots=True)
 class Stated(Unsized):
     """The setup states the value, whatever it is."""
+
+    __slots__ = ()
 
     @property
     def requirement(self) -> object:
@@ -43,8 +43,11 @@ def _shapes() -> dict[str, Schema]:
     return {"stated": only_true("stated", "The value must be stated, whatever it is.")}
 
 
+_IS_STATED: Final = Stated()
+
+
 def _read(_keys: Mapping[str, Any], _places: Places) -> Stated:
-    return Stated()
+    return _IS_STATED
 
 
 STATED: Final = Form(

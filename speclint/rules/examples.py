@@ -51,13 +51,13 @@ def run_examples(ruleset: Ruleset, document: Document, library: Library) -> Iter
         for rule, expected in example.expect.items():
             check = checks.get(rule)
             verdict_word = check.verdict.value if check is not None else "not in force"
-            place = document.place(("examples", example.index, "expect", rule))
+            place = document.place(("examples", example.number, "expect", rule))
             yield ExampleResult(example, rule, expected, verdict_word, check, place)
 
 
 def checks_of(example: Example, document: Document, book: Rulebook) -> tuple[Check, ...]:
     """What the rules of a class on the day say of an example, which stands in the document."""
-    path, flat = ("examples", example.index, "entry"), book.flat
+    path, flat = ("examples", example.number, "entry"), book.flat
     facts = Facts(
         _car(example, document, flat.instruments),
         on=example.on,
@@ -88,7 +88,7 @@ def _has(library: Library, ruleset: Ruleset, result: ExampleResult) -> bool:
 
 def _car(example: Example, document: Document, official: Instruments) -> Car:
     """The example's setup, which stands in the ruleset's own file."""
-    top = ("examples", example.index, "setup")
+    top = ("examples", example.number, "setup")
     inner = document.part(top) if document.has(top) else replace(document.part(top[:2]), data={})
     motor = motor_of(inner, ("motor",)) if isinstance(example.setup.get("motor"), dict) else None
     setup = setup_of(inner)._replace(name=example.about)

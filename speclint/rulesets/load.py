@@ -174,16 +174,16 @@ def _waiver(document: Document, index: int, keys: dict[str, Any], problems: list
     )
 
 
-def example_of(index: int, keys: dict[str, Any]) -> Example:
+def example_of(number: int, keys: dict[str, Any]) -> Example:
     """The example that plain data of valid shape states."""
     return Example(
-        keys.get("about", f"example {index + 1}"),
+        keys.get("about", f"example {number + 1}"),
         keys["class"],
         date.fromisoformat(keys["on"]),
         keys.get("setup") or {},
         keys.get("entry") or {},
         keys["expect"],
-        index,
+        number,
     )
 
 

@@ -1,7 +1,6 @@
 """A ruleset as frozen values: its classes, rules, lists, waivers and examples."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from datetime import date
 from fractions import Fraction
 from typing import Any, NamedTuple
@@ -129,8 +128,7 @@ class Waiver(NamedTuple):
     place: Place
 
 
-@dataclass(frozen=True, slots=True)
-class Example:
+class Example(NamedTuple):
     """A ruleset's own test: a setup, and the verdicts that its rules must give."""
 
     about: str
@@ -139,7 +137,7 @@ class Example:
     setup: dict[str, Any]
     entry: dict[str, Any]
     expect: Mapping[str, str]
-    index: int
+    number: int
 
 
 class Ruleset(NamedTuple):

@@ -173,15 +173,15 @@ def _in_examples(ruleset: Ruleset, document: Document, library: Library, rules_o
     for example in ruleset.examples:
         rules = rules_of(example.class_id)
         if isinstance(rules, NotFound):
-            yield Problem(rules.problem, rules.message, document.place(("examples", example.index, "class")))
+            yield Problem(rules.problem, rules.message, document.place(("examples", example.number, "class")))
             continue
-        flat, at = library.flat(ruleset, example.class_id), ("examples", example.index)
+        flat, at = library.flat(ruleset, example.class_id), ("examples", example.number)
         if isinstance(flat, FlatClass) and flat.quantities:
             from speclint.rulesets.declarations import derived_stated  # few rulesets declare anything
 
             yield from derived_stated(flat.quantities, document, (*at, "setup", "extra"), (*at, "entry"))
         for name in example.expect:
             if name not in rules:
-                place = document.place(("examples", example.index, "expect", name), of_key=True)
+                place = document.place(("examples", example.number, "expect", name), of_key=True)
                 message = f"the class {example.class_id} has no rule {name}{known_words(name, rules)}"
                 yield Problem("unknown-rule", message, place)
