@@ -218,22 +218,31 @@ def _looked_at(
     inspection: Inspection, inspected: InspectedCar, book: Rulebook
 ) -> tuple[dict[str, str], tuple[Problem, ...]]:
     """What the officials looked at, of the rules that a look can decide, and what is wrong with the rest."""
-    rules = {rule.id: rule for rule in book.rules}
     looked_at: dict[str, str] = {}
     problems: list[Problem] = []
     for rule_id, outcome in inspected.looked_at.items():
-        place = inspection.document.place((*inspected.path, "looked_at", rule_id), of_key=True)
-        rule = rules.get(rule_id)
-        limited = quantity(rule.quantity) if rule is not None and rule.quantity is not None else None
-        if rule is None:
-            message = f"no rule {rule_id} binds in {book.flat.id} that day{known_words(rule_id, rules)}"
-            problems.append(Problem("unknown-rule", message, place))
-        elif limited is not None and limited.numeric:
-            message = f"{rule_id} is a rule on a number: write what was read of the {limited.title} under `readings`"
-            problems.append(Problem("needs-reading", message, place))
+        problem_id, message = look_refused(rule_id, book)
+        if message:
+            place = inspection.document.place((*inspected.path, "looked_at", rule_id), of_key=True)
+            problems.append(Problem(problem_id, message, place))
         else:
             looked_at[rule_id] = outcome
     return looked_at, tuple(problems)
+
+
+def look_refused(rule_id: str, book: Rulebook) -> tuple[str, str]:
+    """Which problem it is to have looked at a rule of this id, and why; "" where a look can decide it."""
+    rules = {rule.id: rule for rule in book.rules}
+    rule = rules.get(rule_id)
+    limited = quantity(rule.quantity) if rule is not None and rule.quantity is not None else None
+    if rule is None:
+        return "unknown-rule", f"no rule {rule_id} binds in {book.flat.id} that day{known_words(rule_id, rules)}"
+    if limited is not None and limited.numeric:
+        return (
+            "needs-reading",
+            f"{rule_id} is a rule on a number: write what was read of the {limited.title} under `readings`",
+        )
+    return "", ""
 
 
 def _seen(check: Check, looked_at: Mapping[str, str], inspected: InspectedCar) -> Check:

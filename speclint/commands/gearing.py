@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, Any, Final
 import click
 
 from speclint.commands.completion import FILE, ParamType
+from speclint.commands.numbers import Count, Quantity
 from speclint.commands.shell import (
     CONTEXT,
     EXIT_FAILED,
@@ -44,41 +45,23 @@ class _Sums(ParamType[tuple[int, int]]):
         return int(low), int(high)
 
 
-class _Number(ParamType[float]):
-    """A finite number between two ends, the lower one left out where `above`."""
-
-    name = "number"
-
-    def __init__(self, low: float, high: float, *, above: bool = False) -> None:
-        self._low, self._high, self._above = low, high, above
-
-    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> float:
-        try:
-            number = float(value)
-        except ValueError:
-            self.fail(f"{value} is not a number", param, ctx)
-        fits = self._low < number <= self._high if self._above else self._low <= number <= self._high
-        if not fits:
-            low = f"above {self._low:g}" if self._above else f"at least {self._low:g}"
-            self.fail(f"{value} is not {low} and at most {self._high:g}", param, ctx)
-        return number
-
-
 @click.command(context_settings=CONTEXT)
 @click.argument("setup", type=FILE, metavar="SETUP")
-@click.option("--entry", type=click.IntRange(min=1), metavar="N", help="Look at the setup's Nth entry alone.")
+@click.option("--entry", type=Count("the number of an entry"), metavar="N", help="Look at the setup's Nth entry alone.")
 @overriding_options
 @click.option("--track", metavar="ID", help="Predict for this track of the garage, in place of the entry's.")
-@click.option("--ambient-c", type=_Number(*_AIR), help="Temperature of the air. [default: the track's]")
+@click.option("--ambient-c", type=Quantity(*_AIR), help="Temperature of the air. [default: the track's]")
 @click.option(
     "--minutes",
-    type=_Number(0, _LONGEST_MINUTES, above=True),
+    type=Quantity(0, _LONGEST_MINUTES, above=True, unit="minutes"),
     default=5.0,
     show_default=True,
     help="Length of the run.",
 )
-@click.option("--limit-c", type=_Number(0, 300, above=True), help="Limit for the can. [default: the motor's; else 71]")
-@click.option("--limit-rpm", type=_Number(0, 500_000, above=True), help="Limit for the motor's speed. [default: 40000]")
+@click.option("--limit-c", type=Quantity(0, 300, above=True), help="Limit for the can. [default: the motor's; else 71]")
+@click.option(
+    "--limit-rpm", type=Quantity(0, 500_000, above=True), help="Limit for the motor's speed. [default: 40000]"
+)
 @click.option(
     "--tooth-sum",
     "sums",

@@ -4,6 +4,7 @@ from typing import Any, Final
 
 import click
 
+from speclint.check.inspecting import look_refused
 from speclint.commands.shell import workspace_beside
 from speclint.documents.tree import Document
 from speclint.files import Folder
@@ -22,14 +23,22 @@ class AskedReadings:
     def __init__(self, folder: Folder, document: Document) -> None:
         self._inspection = inspection_of(document)
         self._workspace = workspace_beside(folder, document.file)
-        self._wanted = Wanted(frozenset(), {})
+        self._wanted: Wanted | None = None
 
-    def class_complaint(self, field: RecordField, answer: Any) -> str:
-        """Why there are no rules for a class that was answered; "" where there are, and for any other field."""
-        if field.path != ("class",):
+    def complaint(self, field: RecordField, answer: Any, *, without_rules: bool = False) -> str:
+        """Why there are no rules for a class that was answered, or no look at a rule; "" where there are, and for all else.
+
+        A car may be put down `without_rules`, where nobody has them at hand; a class that they do not have, never.
+        """
+        if field.path == ("looked_at",) and self._wanted is not None and isinstance(answer, dict):
+            refused = (look_refused(str(rule_id), self._wanted.book) for rule_id in answer)
+            return next((message for _, message in refused if message), "")
+        if field.path != ("class",) or not isinstance(answer, str):
             return ""
         wanted_readings = wanted(self._workspace, self._inspection, answer)
         if isinstance(wanted_readings, NotFound):
+            if without_rules and wanted_readings.problem != "unknown-class":
+                return ""
             return wanted_readings.message
         self._wanted = wanted_readings
         return ""
@@ -38,8 +47,10 @@ class AskedReadings:
         """Whether a field is asked for, after the values that are given already."""
         section, *below = field.path
         if section == "readings":
-            return any(path[: len(below)] == tuple(below) for path in self._wanted.readings)
-        if section == "looked_at":
+            return self._wanted is not None and any(
+                path[: len(below)] == tuple(below) for path in self._wanted.readings
+            )
+        if section == "looked_at" and self._wanted is not None:
             for rule, asked in self._wanted.looks.items():
                 click.echo(one_line(f"To look at: {rule}, {asked}"), err=True)
             return bool(self._wanted.looks)

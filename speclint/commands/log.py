@@ -1,7 +1,7 @@
 """`speclint log`: a record put into a setup, a motor or an inspection, by options or by questions on a terminal."""
 
 import sys
-from collections.abc import Callable
+from collections.abc import Callable, Iterable, Iterator
 from datetime import date
 from typing import Any, Final
 
@@ -34,13 +34,20 @@ _ATTEMPTS: Final = 5
 _METAVARS: Final = {
     Shape.TEXT: "TEXT",
     Shape.NUMBER: "NUMBER",
-    Shape.RATIO: "RATIO",
+    Shape.RATIO: "NUMBER|TEETH/TEETH",
+    Shape.LABEL: "NUMBER|WORD",
     Shape.READING: "NUMBER[@INSTRUMENT]",
     Shape.SEVERAL: "NUMBER[,NUMBER...][@INSTRUMENT]",
     Shape.WORDS: "WORD[,WORD...]",
     Shape.ANSWER: "yes|no",
     Shape.NAMED: "NAME=VALUE[,NAME=VALUE...]",
 }
+_METAVARS_OF_KEYS: Final = {
+    "date": "DAY", "class": "ID", "setup": "FILE|none", "at": "HH:MM", "instrument": "INSTRUMENT",
+    "thermometer": "INSTRUMENT", "track": "ID", "ruling": "passed|failed",
+}  # fmt: skip
+"""Of texts that are of one kind."""
+
 _SPINNING: Final = "Clamp the motor, take the pinion off, and keep clear of it."
 
 
@@ -100,7 +107,7 @@ def _command(kind: RecordKind) -> click.Command:
     options: list[click.Parameter] = [
         click.Option(
             [field.option, f"field_{i}"],
-            metavar=_METAVARS[field.shape],
+            metavar=_metavar(field),
             help=f"{field.about} For example {field.example}.",
         )
         for i, field in enumerate(fields)
@@ -120,7 +127,8 @@ def _command(kind: RecordKind) -> click.Command:
         _run(ctx.obj, kind, answers, _fitted(typed), dry_run=dry_run)
 
     dated = " The date is today unless another one is given." if kind.is_dated else ""
-    return click.Command(
+    of_kind = click.Command if kind.is_dated else _CarCommand
+    return of_kind(
         kind.name,
         callback=run,
         params=options,
@@ -143,6 +151,45 @@ def _fitted(typed: dict[str, str]) -> FittedParts:
     return FittedParts(typed.get("rotor"), shims.get("shims_drive_end"), shims.get("shims_sensor_end"))
 
 
+def _metavar(field: RecordField) -> str:
+    return (field.shape is Shape.TEXT and _METAVARS_OF_KEYS.get(field.key)) or _METAVARS[field.shape]
+
+
+class _CarCommand(click.Command):
+    """The command that puts a car into an inspection: of what can be read on a car its help has the names alone."""
+
+    def format_options(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
+        """What says which car it is and what was looked at in full, and the readings by their sections."""
+        sections: dict[str, list[str]] = {}
+        fields = {field.option: field for field in fields_of(KINDS_BY_NAME[self.name or ""])}
+        told = []
+        for param in self.get_params(ctx):
+            field = fields.get(param.opts[0])
+            if field is not None and field.path[0] == "readings":
+                section = " ".join(str(step) for step in field.path[1:-1] if step != 0).replace("_", " ") or "extra"
+                sections.setdefault(section, []).append(f"{field.option} {_metavar(field).partition('[')[0]}")
+            elif (row := param.get_help_record(ctx)) is not None:
+                told.append(row)
+        with formatter.section("Options"):
+            formatter.write_dl(told)
+        with formatter.section("What was read, a NUMBER perhaps with @INSTRUMENT behind it"):
+            formatter.write_text("`speclint explain mass_g` tells what a key is, in which unit, and what is usual.")
+            for section, options in sections.items():
+                for line in _filled([f"{section}:", *options], formatter.width - formatter.current_indent - 2):
+                    formatter.write(f"{' ' * formatter.current_indent}{line}\n")
+
+
+def _filled(words: Iterable[str], width: int) -> Iterator[str]:
+    """Words in lines of a width, those behind the first indented; an option stays with what it takes."""
+    line = ""
+    for word in words:
+        if line and len(line) + 1 + len(word) > width:
+            yield line
+            line = " "
+        line = f"{line} {word}" if line else word
+    yield line
+
+
 def _run(file: str, kind: RecordKind, answers: dict[RecordField, str], parts: FittedParts, *, dry_run: bool) -> None:
     folder = current_folder()
     shown = folder.shown(file)
@@ -160,7 +207,12 @@ def _run(file: str, kind: RecordKind, answers: dict[RecordField, str], parts: Fi
             f"say what the {kind.title} holds, in options: `speclint log {shown} {kind.name} --help` lists them"
         )
     if not kind.is_dated:
-        complete(kind, values, _sound(find_target(folder, shown, kind)).document)
+        document = _sound(find_target(folder, shown, kind)).document
+        complete(kind, values, document)
+        asked_readings = AskedReadings(folder, document)
+        for field, value in values.items():
+            if complaint := asked_readings.complaint(field, value, without_rules=True):
+                raise UsageError(f"nothing was written: {field.option}: {complaint}")
     record = record_of(kind, values)
     if asks and not dry_run:
         made, target = _entered(folder, shown, kind, record, parts, writes=False)
@@ -267,7 +319,7 @@ def _asked(kind: RecordKind, target: Target, today: date, folder: Folder) -> tup
         if _is_idle(field, values) if asked is None else not asked.has(field, values):
             continue
         preset = str(presets.get(field.path, ""))
-        value = _answer(kind, field, preset, instruments, None if asked is None else asked.class_complaint)
+        value = _answer(kind, field, preset, instruments, None if asked is None else asked.complaint)
         if value is not None:
             values[field] = value
     if all(field.path in presets for field in values):

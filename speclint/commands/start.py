@@ -25,7 +25,7 @@ if TYPE_CHECKING:
 class _Turns(ParamType[float]):
     """The turns of a winding."""
 
-    name = "float"
+    name = "number"
 
     def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> float:
         """The number that was written."""

@@ -30,6 +30,13 @@ from speclint.problems import Problem
 
 _DROPPED: Final[Any] = object()  # stands for a key whose value goes nowhere
 
+_STAND_IN: Final = "\N{RATIO}"
+"""What stands for a colon that wants quotes, to read on."""
+
+_MOST_COLONS: Final = 20
+_LONGEST_READ_AGAIN: Final = 65_536
+"""The text is read anew behind each such colon: of so many at most, in texts as people write them."""
+
 
 def parse(file: str, text: str) -> tuple[Document | None, tuple[Problem, ...]]:
     """Read a file's text.
@@ -61,7 +68,35 @@ def parse_events(
     refuse = Refusals(file, positions)
     without_directives = without(text, refuse.directives()) if "%" in text else text
     is_whole, data = _read(without_directives, events_of, positions, refuse)
+    if not is_whole and refuse.colon is not None:
+        return _read_past_colons(file, text, without_directives, events_of, refuse)
     return Document(file, text, data, positions) if is_whole else None, refuse.in_reading_order()
+
+
+def _read_past_colons(
+    file: str, text: str, overlaid: str, events_of: Callable[[str], NextEvent], refuse: Refusals
+) -> tuple[Document | None, tuple[Problem, ...]]:
+    """Reads on where a value in brackets has a colon that wants quotes (`{minutes: 5:00}`), so that it hides nothing else."""
+    colons: tuple[Problem, ...] = ()
+    is_whole, data, positions = False, None, refuse.positions
+    while refuse.colon is not None and len(colons) < _MOST_COLONS and len(text) <= _LONGEST_READ_AGAIN:
+        colons = (*colons, refuse.problems.pop())
+        overlaid = f"{overlaid[: refuse.colon]}{_STAND_IN}{overlaid[refuse.colon + 1 :]}"
+        positions = Positions(text)
+        refuse = Refusals(file, positions)
+        refuse.directives()
+        is_whole, data = _read(overlaid, events_of, positions, refuse)
+    refuse.problems.extend(colons)
+    document = Document(file, text, _with_colons(data), positions) if is_whole else None
+    return document, refuse.in_reading_order()
+
+
+def _with_colons(data: Any) -> Any:
+    if isinstance(data, dict):
+        return {key: _with_colons(value) for key, value in data.items()}
+    if isinstance(data, list):
+        return [_with_colons(item) for item in data]
+    return data.replace(_STAND_IN, ":") if isinstance(data, str) else data
 
 
 # One long loop on purpose: with a method for each sort of event, reading a document took an eighth longer.

@@ -25,17 +25,19 @@ class Refusals:
     Attributes:
         problems: Those that are told.
         left_out: The id of the first one that is not, how many there are, and the offset of the last of them.
+        colon: The offset of a colon in a value in brackets, if it ended the reading and alone is wrong.
         frames: What is open around the list or mapping that is being read, outermost first: its data, the nodes below
             it, its own node, whether it is a mapping, and the key whose value is being read.
     """
 
-    __slots__ = ("file", "frames", "is_too_deep", "left_out", "positions", "problems")
+    __slots__ = ("colon", "file", "frames", "is_too_deep", "left_out", "positions", "problems")
 
     def __init__(self, file: str, positions: Positions) -> None:
         self.file = file
         self.positions = positions
         self.problems: list[Problem] = []
         self.left_out = ("", 0, 0)
+        self.colon: int | None = None
         self.is_too_deep = False
         self.frames: list[tuple[Any, Any, int, bool, Any]] = []
 
@@ -130,7 +132,7 @@ class Refusals:
 
     def syntax(self, text: str, error: Exception, last: "Scalar | None") -> None:
         """Note the error that ended the reading."""
-        from speclint.documents.syntax import diagnose  # needed only for text that is not YAML
+        from speclint.documents.syntax import WANTS_QUOTES, diagnose  # needed only for text that is not YAML
 
         mistake = diagnose(
             text,
@@ -141,6 +143,8 @@ class Refusals:
             last=last,
         )
         offset = min(mistake.offset, len(text))
+        if mistake.message in WANTS_QUOTES:
+            self.colon = offset
         place = Place(self.file, *self.positions.line_and_column(offset))
         self.problems.append(Problem(mistake.problem_id, mistake.message, place))
 

@@ -44,6 +44,12 @@ class Mistake:
 _TAB_IN_INDENT: Final = re.compile(r" *\t")
 _QUOTED: Final = ("'", '"')
 
+WANTS_QUOTES: Final = (
+    "Inside [ ] or { }, text with a colon in it wants quotes.",
+    "Inside [ ] or { }, a time such as 5:30 wants quotes; minutes are written as a number, 5.5.",
+)
+"""Of a colon in a value, whatever it is and in a time."""
+
 QUESTION_MARK: Final = "Inside [ ] or { }, text with a question mark in it wants quotes."
 
 _BY_WORDS: Final[tuple[tuple[str, str, str], ...]] = (
@@ -150,6 +156,9 @@ def diagnose(
         return _at(at, "The text ends before it is complete: a closing ] or } is missing.")
     if "flow sequence" in complaint or "flow mapping" in complaint:
         return _unclosed(text, began, at, "sequence" in complaint)
+    if "found unexpected ':'" in complaint and _IN_A_VALUE.search(_line(text, at)[: at.column]):
+        is_time = _TIME.match(text, at.index) is not None and text[at.index - 1].isdigit()
+        return _at(at, WANTS_QUOTES[is_time])
     return _left_sign(text, at) or _by_words(text, complaint, began, at, last)
 
 
@@ -209,6 +218,8 @@ def _unclosed(text: str, opened: Mark, at: Mark, is_list: bool) -> Mistake:
     )
 
 
+_IN_A_VALUE: Final = re.compile(r"(?::[ \t]+[^,\[\]{}:]*|\[[^\[\]{}]*)$")
+_TIME: Final = re.compile(r":[0-5][0-9](?![0-9])")
 _COMMENTED_KEY: Final = re.compile(r"( *)# ?([\w.-]+):[ \t]*")
 _KEY: Final = re.compile(r"( *)(?:- )?([\w.-]+):(?: |$)")
 

@@ -37,7 +37,7 @@ def value_of(field: RecordField, answer: str) -> Any:
         return _named(answer)
     if field.shape is Shape.WORDS:
         return [word for part in answer.split(",") if (word := part.strip())]
-    if field.shape in (Shape.NUMBER, Shape.RATIO):
+    if field.shape in (Shape.NUMBER, Shape.RATIO, Shape.LABEL):
         return _number(answer)
     written, at, instrument = answer.rpartition("@")
     if not at:

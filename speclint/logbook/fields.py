@@ -18,6 +18,7 @@ class Shape(Enum):
     TEXT = "text"
     NUMBER = "a number"
     RATIO = "a number, or two tooth counts"
+    LABEL = "a number, or a word"
     READING = "a number, with its instrument behind an @"
     SEVERAL = "one number or several, with their instrument behind an @"
     WORDS = "words from a list"
@@ -98,7 +99,7 @@ def _shape(node: dict[str, Any]) -> Shape:
         return Shape.NUMBER
     if "object" in types:
         return Shape.SEVERAL if "array" in types else Shape.READING
-    return Shape.RATIO
+    return Shape.RATIO if "pattern" in node else Shape.LABEL
 
 
 def _example(node: dict[str, Any]) -> str:

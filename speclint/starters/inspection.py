@@ -82,6 +82,7 @@ def inspection_text(
 class Wanted(NamedTuple):
     """What the rules of a class want of officials: the keys of readings, and the rules to look at with what they ask."""
 
+    book: Rulebook
     readings: frozenset[Path]
     looks: dict[str, str]
 
@@ -94,7 +95,9 @@ def wanted(workspace: Workspace, inspection: Inspection, class_id: str) -> Wante
         return flat
     book = rulebook(flat, inspection.on)
     return Wanted(
-        frozenset(path for path, _ in _readings(book)), {rule.id: asked_of(rule) for rule in _seen_rules(book)}
+        book,
+        frozenset(path for path, _ in _readings(book)),
+        {rule.id: asked_of(rule) for rule in _seen_rules(book)},
     )
 
 

@@ -27,11 +27,15 @@ _POINTS_AND_COMMA: Final = re.compile(r"([0-9]{1,3}(?:\.[0-9]{3})+),([0-9]+)")
 _COMMAS_AND_POINT: Final = re.compile(r"([0-9]{1,3}(?:,[0-9]{3})+)\.([0-9]+)")
 _TO_SOME: Final = re.compile(r"([0-9]+) ?: ?([0-9]+)")
 _TO_ONE: Final = re.compile(rf"({_NUMBER}) ?: ?1")
+_ON_A_CLOCK: Final = re.compile(r"([0-9]+):([0-5][0-9](?:\.[0-9]+)?)")
 _GROUPED: Final = re.compile(r"[0-9]{1,3}(?:[_' ][0-9]{3})+")
 _YEAR_FIRST: Final = re.compile(r"([0-9]{4})[-/.]([0-9]{1,2})[-/.]([0-9]{1,2})")
 _YEAR_LAST: Final = re.compile(r"([0-9]{1,2})[-/.]([0-9]{1,2})[-/.]([0-9]{4})")
 _YES: Final = frozenset({"yes", "y", "on", "true", "1"})
 _NO: Final = frozenset({"no", "n", "off", "false", "0"})
+_CLOCKS: Final = {"minutes": 60, "s": 1}
+"""How many seconds there are in a unit that a clock shows."""
+
 _LONGEST: Final = 40
 
 
@@ -91,6 +95,9 @@ def of_number(text: str, unit: str) -> str:
     to_one = _TO_ONE.fullmatch(text)
     if to_one:
         return f"write {to_one[1]}"
+    clock = _ON_A_CLOCK.fullmatch(text)
+    if clock and unit in _CLOCKS:
+        return f"write {number_text((Fraction(clock[1]) * 60 + Fraction(clock[2])) / _CLOCKS[unit])}"
     if _GROUPED.fullmatch(text):
         return f"write {re.sub('[^0-9]', '', text)}"
     words = _WITH_WORDS.fullmatch(_COMMA_WITH_WORDS.sub(r"\1.\2\3", text))

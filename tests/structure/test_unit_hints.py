@@ -170,3 +170,18 @@ def test_a_day_in_another_order_is_read_and_one_that_no_calendar_has_is_never_pr
 def test_a_path_where_an_id_belongs_is_no_id_with_hyphens(written: str) -> None:
     message = told(f"format: setup/1\nentries: [{{ruleset: {written}, class: stock, on: 2026-03-14}}]\n")
     assert message.endswith("write the id that the file says, not its path")
+
+
+def test_a_time_is_told_as_the_number_that_it_is_and_hides_nothing_else() -> None:
+    setup = (
+        "format: setup/1\ncar: {mass: 1350}\ntrack_runs:\n  - {date: 2026-03-14, minutes: 5:00}\n"
+        "  - {date: 2026-03-14, minutes: 5:30, best_lap_s: 0:14.3}\n"
+    )
+    messages = [problem.message for problem in find_in({"car.yaml": setup}).problems]
+    assert messages[0].startswith("`mass` is not a key of `car`")
+    wrong_numbers = [message for message in messages if "it takes a number" in message]
+    assert [message.rpartition(": ")[2] for message in wrong_numbers] == ["write 5", "write 5.5", "write 14.3"]
+    assert sum("wants quotes" in message for message in messages) == 3
+    block = "format: setup/1\ntrack_runs:\n  - date: 2026-03-14\n    minutes: 5:20\n"
+    assert told(block) == '`minutes` is "5:20"; it takes a number of minutes: write 5.3333'
+    assert told("format: setup/1\ncar: {mass_g: '13:50'}\n").endswith("it takes a number in g, such as 1352")
