@@ -11,6 +11,7 @@ PACKAGE: Final = Path(__file__).resolve().parents[2] / "speclint"
 
 CALLED_FROM_OUTSIDE: Final = {
     "format_commands": "click calls it",
+    "format_options": "click calls it",
     "writable": "io calls it",
     "persistent_id": "pickle calls it",
     "persistent_load": "pickle calls it",
