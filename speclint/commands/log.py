@@ -1,7 +1,7 @@
 """`speclint log`: a record put into a setup, a motor or an inspection, by options or by questions on a terminal."""
 
 import sys
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable
 from datetime import date
 from typing import Any, Final
 
@@ -10,6 +10,7 @@ import click
 from speclint.commands.completion import FILE
 from speclint.commands.inspected_car import AskedReadings
 from speclint.commands.misspelt import NamedCommands, options_meant
+from speclint.commands.record_help import CarCommand, metavar_of
 from speclint.commands.shell import CONTEXT, EXIT_FAILED, EXIT_USAGE, current_folder, note, talks_to_a_person
 from speclint.edits.diff import unified
 from speclint.edits.spelled import flow
@@ -30,23 +31,6 @@ from speclint.problems import Problem
 
 _ATTEMPTS: Final = 5
 """How often a record is put into a file anew that somebody else changes at the same moment."""
-
-_METAVARS: Final = {
-    Shape.TEXT: "TEXT",
-    Shape.NUMBER: "NUMBER",
-    Shape.RATIO: "NUMBER|TEETH/TEETH",
-    Shape.LABEL: "NUMBER|WORD",
-    Shape.READING: "NUMBER[@INSTRUMENT]",
-    Shape.SEVERAL: "NUMBER[,NUMBER...][@INSTRUMENT]",
-    Shape.WORDS: "WORD[,WORD...]",
-    Shape.ANSWER: "yes|no",
-    Shape.NAMED: "NAME=VALUE[,NAME=VALUE...]",
-}
-_METAVARS_OF_KEYS: Final = {
-    "date": "DAY", "class": "ID", "setup": "FILE|none", "at": "HH:MM", "instrument": "INSTRUMENT",
-    "thermometer": "INSTRUMENT", "track": "ID", "ruling": "passed|failed",
-}  # fmt: skip
-"""Of texts that are of one kind."""
 
 _SPINNING: Final = "Clamp the motor, take the pinion off, and keep clear of it."
 
@@ -107,7 +91,7 @@ def _command(kind: RecordKind) -> click.Command:
     options: list[click.Parameter] = [
         click.Option(
             [field.option, f"field_{i}"],
-            metavar=_metavar(field),
+            metavar=metavar_of(field),
             help=f"{field.about} For example {field.example}.",
         )
         for i, field in enumerate(fields)
@@ -127,7 +111,7 @@ def _command(kind: RecordKind) -> click.Command:
         _run(ctx.obj, kind, answers, _fitted(typed), dry_run=dry_run)
 
     dated = " The date is today unless another one is given." if kind.is_dated else ""
-    of_kind = click.Command if kind.is_dated else _CarCommand
+    of_kind = click.Command if kind.is_dated else CarCommand
     return of_kind(
         kind.name,
         callback=run,
@@ -149,45 +133,6 @@ def _fitted(typed: dict[str, str]) -> FittedParts:
     """What went into the motor, as it was typed."""
     shims = {end: typed_shims(typed[end]) for end in ("shims_drive_end", "shims_sensor_end") if end in typed}
     return FittedParts(typed.get("rotor"), shims.get("shims_drive_end"), shims.get("shims_sensor_end"))
-
-
-def _metavar(field: RecordField) -> str:
-    return (field.shape is Shape.TEXT and _METAVARS_OF_KEYS.get(field.key)) or _METAVARS[field.shape]
-
-
-class _CarCommand(click.Command):
-    """The command that puts a car into an inspection: of what can be read on a car its help has the names alone."""
-
-    def format_options(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
-        """What says which car it is and what was looked at in full, and the readings by their sections."""
-        sections: dict[str, list[str]] = {}
-        fields = {field.option: field for field in fields_of(KINDS_BY_NAME[self.name or ""])}
-        told = []
-        for param in self.get_params(ctx):
-            field = fields.get(param.opts[0])
-            if field is not None and field.path[0] == "readings":
-                section = " ".join(str(step) for step in field.path[1:-1] if step != 0).replace("_", " ") or "extra"
-                sections.setdefault(section, []).append(f"{field.option} {_metavar(field).partition('[')[0]}")
-            elif (row := param.get_help_record(ctx)) is not None:
-                told.append(row)
-        with formatter.section("Options"):
-            formatter.write_dl(told)
-        with formatter.section("What was read, a NUMBER perhaps with @INSTRUMENT behind it"):
-            formatter.write_text("`speclint explain mass_g` tells what a key is, in which unit, and what is usual.")
-            for section, options in sections.items():
-                for line in _filled([f"{section}:", *options], formatter.width - formatter.current_indent - 2):
-                    formatter.write(f"{' ' * formatter.current_indent}{line}\n")
-
-
-def _filled(words: Iterable[str], width: int) -> Iterator[str]:
-    """Words in lines of a width, those behind the first indented; an option stays with what it takes."""
-    line = ""
-    for word in words:
-        if line and len(line) + 1 + len(word) > width:
-            yield line
-            line = " "
-        line = f"{line} {word}" if line else word
-    yield line
 
 
 def _run(file: str, kind: RecordKind, answers: dict[RecordField, str], parts: FittedParts, *, dry_run: bool) -> None:
