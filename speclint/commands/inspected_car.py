@@ -2,15 +2,12 @@
 
 from typing import Any, Final
 
-import click
-
 from speclint.check.inspecting import look_refused
-from speclint.commands.shell import workspace_beside
+from speclint.commands.shell import say, workspace_beside
 from speclint.documents.tree import Document
 from speclint.files import Folder
 from speclint.logbook.fields import RecordField
 from speclint.models.inspections import inspection_of
-from speclint.plain import one_line
 from speclint.rulesets.not_found import NotFound
 from speclint.starters.inspection import Wanted, wanted
 
@@ -52,7 +49,7 @@ class AskedReadings:
             )
         if section == "looked_at" and self._wanted is not None:
             for rule, asked in self._wanted.looks.items():
-                click.echo(one_line(f"To look at: {rule}, {asked}"), err=True)
+                say(f"To look at: {rule}, {asked}", err=True)
             return bool(self._wanted.looks)
         is_numbered = any(given.path == ("number",) for given in values)
         return section not in _UNASKED and not (section == "setup" and is_numbered)

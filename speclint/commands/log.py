@@ -11,7 +11,7 @@ from speclint.commands.completion import FILE
 from speclint.commands.inspected_car import AskedReadings
 from speclint.commands.misspelt import NamedCommands, options_meant
 from speclint.commands.record_help import CarCommand, metavar_of
-from speclint.commands.shell import CONTEXT, EXIT_FAILED, EXIT_USAGE, current_folder, note, talks_to_a_person
+from speclint.commands.shell import CONTEXT, EXIT_FAILED, EXIT_USAGE, current_folder, note, say, talks_to_a_person
 from speclint.edits.diff import unified
 from speclint.edits.spelled import flow
 from speclint.edits.write import ChangedMeanwhileError, Rewrite, write_all
@@ -215,11 +215,9 @@ def _tell(made: EnteredRecord, target: Target, *, dry_run: bool) -> None:
         where = "would be changed" if dry_run else "was changed"
         note(f"{target.named_by} names the motor {made.before.file}: that file {where}")
     if not dry_run:
-        click.echo(one_line(made.line))
+        say(made.line)
         for path, value in made.changes:
-            click.echo(
-                one_line(f"{made.before.file}: {dotted(path)} is {'empty' if value is None else flow(value)} now")
-            )
+            say(f"{made.before.file}: {dotted(path)} is {'empty' if value is None else flow(value)} now")
         return
     _show(made)
     note("this is a dry run: nothing was written")
@@ -236,7 +234,7 @@ def _sound(target: Target | tuple[Problem, ...]) -> Target:
         return target
     note("nothing was written; mend this first:")
     for problem in target:
-        click.echo(one_line(f"{problem.place}: {problem.message}"), err=True)
+        say(f"{problem.place}: {problem.message}", err=True)
     raise click.exceptions.Exit(EXIT_FAILED)
 
 
@@ -250,13 +248,13 @@ def _values(answers: dict[RecordField, str]) -> dict[RecordField, Any]:
 
 def _asked(kind: RecordKind, target: Target, today: date, folder: Folder) -> tuple[dict[RecordField, Any], FittedParts]:
     """The values that a person gives on a terminal, each looked at before the next is asked for."""
-    click.echo(one_line(f"A {kind.title} for {target.document.file}."), err=True)
+    say(f"A {kind.title} for {target.document.file}.", err=True)
     if kind.name == "bench":
-        click.echo(_SPINNING, err=True)
-    click.echo("Press enter to leave a question open.", err=True)
+        say(_SPINNING, err=True)
+    say("Press enter to leave a question open.", err=True)
     instruments = frozenset(target.car.instruments) | instruments_around(folder, kind)
     if instruments:
-        click.echo(one_line(f"Instruments that are described: {', '.join(sorted(instruments))}."), err=True)
+        say(f"Instruments that are described: {', '.join(sorted(instruments))}.", err=True)
     presets = {("date",): today.isoformat(), **(fitted_gears(target) if kind.name == "track" else {})}
     values: dict[RecordField, Any] = {}
     asked = None if kind.is_dated else AskedReadings(folder, target.document)
@@ -318,7 +316,7 @@ def _answer(
 ) -> Any:
     needed = field.key in ("date", "did", "class")
     if field.shape is Shape.WORDS:
-        click.echo(one_line(field.about), err=True)
+        say(field.about, err=True)
     words = _question(field) if preset else f"{_question(field)}, such as {field.example}"
     doubted = ""
     while True:
@@ -339,7 +337,7 @@ def _answer(
                 doubted = answer
             if not wrong:
                 return value
-        click.echo(f"  {one_line(wrong)}", err=True)
+        say(f"  {wrong}", err=True)
 
 
 def _question(field: RecordField) -> str:

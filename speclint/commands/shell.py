@@ -198,12 +198,18 @@ def _ignored(top: str, paths: "Iterable[str]") -> frozenset[str]:
 
 def note(text: str, *details: str) -> None:
     """Says something beside the reports, each detail on a line below; nothing from a file's name can steer the terminal."""
+    say(f"speclint: {text}", err=True)
+    for detail in details:
+        say(f"  {detail}", err=True)
+
+
+def say(text: str, *, err: bool = False) -> None:
+    """Says a sentence in one line, or on a terminal in as many as it needs."""
     from speclint.plain import one_line
 
-    width = _columns() if sys.stderr is not None and sys.stderr.isatty() else None
-    click.echo(folded(f"speclint: {one_line(text)}", width), err=True)
-    for detail in details:
-        click.echo(folded(f"  {one_line(detail)}", width), err=True)
+    stream = sys.stderr if err else sys.stdout
+    width = _columns() if stream is not None and stream.isatty() else None
+    click.echo(folded(one_line(text), width), err=err)
 
 
 def talks_to_a_person(shown_on: TextIO) -> bool:

@@ -11,7 +11,16 @@ import click
 
 from speclint.commands.completion import FILE, ParamType
 from speclint.commands.misspelt import KnownWord
-from speclint.commands.shell import CONTEXT, NEW_FILE, Day, current_folder, note, talks_to_a_person, workspace_beside
+from speclint.commands.shell import (
+    CONTEXT,
+    NEW_FILE,
+    Day,
+    current_folder,
+    note,
+    say,
+    talks_to_a_person,
+    workspace_beside,
+)
 from speclint.errors import UsageError
 from speclint.starters.options import KINDS
 
@@ -92,7 +101,7 @@ def start(kind: str, path: str | None, *, no_questions: bool, **given: Any) -> N
         click.echo(text.encode(), nl=False)
     else:
         write_new(file, folder.full(path), text)
-        click.echo(f"{file} is written: `speclint check {file}` tells what it still lacks", err=True)
+        say(f"{file} is written: `speclint check {file}` tells what it still lacks", err=True)
     if asked.ruleset and _comes_with_speclint(folder, file, asked.ruleset):
         note(
             f"{asked.ruleset} comes with speclint to try things on, and judges no car: put your club's ruleset into a folder"
@@ -137,7 +146,7 @@ def _answers(kind: str, folder: "Folder", file: str) -> dict[str, Any]:
     """
     from speclint.starters.questions import QUESTIONS, falls_away, known_answers
 
-    click.echo("Press enter to leave a question open.", err=True)
+    say("Press enter to leave a question open.", err=True)
     index = workspace_beside(folder, file).index
     answers: dict[str, Any] = {}
     for option_name, question in QUESTIONS[kind].items():
