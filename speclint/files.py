@@ -74,13 +74,15 @@ class Found(NamedTuple):
     """What lies under the paths that were asked for.
 
     `troubles` are paths that could not be looked at, with the reason; `passed_over` are files that were asked for by
-    name and are none of speclint's; `named` are all files that were asked for by name.
+    name and are none of speclint's; `named` are all files that were asked for by name; `submodules` are folders whose files
+    another repository has, of a revision of this one.
     """
 
     files: tuple[ListedFile, ...]
     troubles: tuple[str, ...]
     passed_over: tuple[str, ...] = ()
     named: frozenset[str] = frozenset()
+    submodules: tuple[str, ...] = ()
 
 
 class _Candidate(NamedTuple):

@@ -11,6 +11,7 @@ from speclint.plain import listed
 
 _YAML: Final = (".yaml", ".yml")
 _PLAIN_FILES: Final = ("100644", "100755")
+_SUBMODULE: Final = "160000"
 _PATHS_AT_ONCE: Final = 200
 """A command line holds no more than some thousands of bytes everywhere."""
 _TIMEOUT_S: Final = 60.0
@@ -43,15 +44,24 @@ class Revision(Mapping[str, bytes]):
     def __len__(self) -> int:
         return len(self._contents)
 
+    @property
+    def submodules(self) -> tuple[str, ...]:
+        """The folders that are repositories of their own, so that this one does not have their files."""
+        return tuple(name for described, name in self._listed if described.startswith(_SUBMODULE))
+
+    @cached_property
+    def _listed(self) -> list[tuple[str, str]]:
+        """What git says of each file, and its name."""
+        command = ("ls-files", "-s") if self.commit == INDEX else ("ls-tree", "-r", "--full-tree", self.commit)
+        lines = (line.partition(b"\t") for line in _run(self._top, *command, "-z").split(b"\0") if line)
+        return [(described.decode(), os.fsdecode(name)) for described, _, name in lines]
+
     @cached_property
     def _contents(self) -> dict[str, bytes]:
-        command = ("ls-files", "-s") if self.commit == INDEX else ("ls-tree", "-r", "--full-tree", self.commit)
         blobs: dict[str, str] = {}
         unmerged: dict[str, None] = {}
-        for line in _run(self._top, *command, "-z").split(b"\0"):
-            described, _, name = line.partition(b"\t")
-            mode, *words = described.decode().split(" ")
-            shown = os.fsdecode(name)
+        for described, shown in self._listed:
+            mode, *words = described.split(" ")
             if mode in _PLAIN_FILES and shown.lower().endswith(_YAML):
                 # A commit says "mode blob id", the index "mode id stage"; stages 1 to 3 are the sides of a conflict.
                 blobs[shown] = words[0] if self.commit == INDEX else words[1]

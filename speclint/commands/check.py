@@ -133,7 +133,7 @@ def check(
     _refuse_unheard((report, *(kind for kind, _ in saves)), asks_coming=coming_days is not None, asks_only=bool(only))
     folder = current_folder(keeps_texts=number is not None)
     source: Source = folder if as_of is None else _as_committed(as_of, is_to_change=number is not None)
-    listing = _listing(source, paths or (".",), pass_over=pass_over)
+    listing = _listing(source, paths or (".",), as_of, pass_over=pass_over)
     coming = None if coming_days is None else days_from(from_day or date.today(), coming_days)
     overrides = overrides_of(
         folder, ruleset=ruleset, class_id=class_id, on=on, known_on=known_on, from_day=from_day, coming=coming
@@ -211,17 +211,23 @@ def _shared_out(jobs: int | None, files: int) -> "Iterator[Cars]":
         yield workers.cars
 
 
-def _listing(source: "Source", paths: "Sequence[str]", *, pass_over: bool) -> "Found":
+def _listing(source: "Source", paths: "Sequence[str]", as_of: str | None, *, pass_over: bool) -> "Found":
     """The files to check; what of the paths is not among them is told."""
     listing = source.find(paths, pass_over=pass_over)
     for trouble in listing.troubles:
         note(f"{trouble}{next((near_path(path) for path in paths if trouble.startswith(f'{path}: there is no')), '')}")
     for file in listing.passed_over:
         note(f"{file} was not checked: it says no `format:`; a setup begins with `format: setup/1`")
+    for submodule in () if pass_over else listing.submodules:
+        note(
+            f"{submodule} was not checked: it is a repository of its own, a submodule of this one:"
+            f" `cd {submodule} && speclint check --as-of {as_of}` checks it"
+        )
     if not listing.files and listing.troubles:
         raise click.exceptions.Exit(EXIT_USAGE)
     if not listing.files and not pass_over:
-        raise UsageError("there is nothing to check: no file here says `format: setup/1` or another of speclint's")
+        here = "here" if as_of is None else "that git has here"
+        raise UsageError(f"there is nothing to check: no file {here} says `format: setup/1` or another of speclint's")
     return listing
 
 

@@ -187,7 +187,8 @@ def files_as_of(revision: str) -> "NamedFiles":
     from speclint import history
     from speclint.workspace.source import NamedFiles
 
-    return NamedFiles(history.revision(revision), history.place_in_repository())
+    files = history.revision(revision)
+    return NamedFiles(files, history.place_in_repository(), files.submodules)
 
 
 def _ignored(top: str, paths: "Iterable[str]") -> frozenset[str]:
@@ -221,6 +222,8 @@ def near_path(path: str) -> str:
     """The end of a sentence about a path that leads nowhere: the file or folder beside it that was meant, if any is like it."""
     from speclint.spelling import nearest
 
+    if os.path.lexists(path):
+        return "; it is there now, but what git has lacks it"
     folder, name = os.path.split(path.rstrip("/"))
     try:
         # Cars go by their numbers: another number is another car.

@@ -1,7 +1,7 @@
 """Where the files of a run come from: `speclint.files.Folder` is one such source, a mapping of names to bytes another."""
 
 import posixpath
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from typing import Protocol
 
 from speclint.files import FileText, Found, ListedFile, file_text
@@ -60,10 +60,12 @@ class NamedFiles:
     Args:
         files: what they hold, by their names from the repository's top, with "/" between the parts.
         place: the folder, named likewise, from which people are shown names, as those of a current folder.
+        submodules: folders, named likewise, whose files another repository has.
     """
 
-    def __init__(self, files: Mapping[str, bytes], place: str = "") -> None:
+    def __init__(self, files: Mapping[str, bytes], place: str = "", submodules: Sequence[str] = ()) -> None:
         self._files = files
+        self._submodules = submodules
         self._place = posixpath.normpath(place) if place else ""
 
     def read(self, shown: str) -> FileText:
@@ -78,6 +80,7 @@ class NamedFiles:
         files: dict[str, ListedFile] = {}
         passed_over: list[str] = []
         by_name: set[str] = set()
+        submodules: set[str] = set()
         troubles: list[str] = []
         full_place = self.full(".")  # the folder that the command runs in is there, whatever git has of it
         for path in paths:
@@ -86,12 +89,22 @@ class NamedFiles:
             under = [self.read(self._shown(name)) for name in self._files if _is_yaml(name) and _is_walked(name, top)]
             texts = (text for text in (*named, *under) if text.declares)
             files.update((text.file, ListedFile(text.file, text.declares)) for text in texts)
+            apart = [
+                folder for folder in self._submodules if f"{top}/".startswith(f"{folder}/") or _is_under(folder, top)
+            ]
+            submodules.update(map(self._shown, apart))
             if not named and not under and top != full_place:
                 troubles.append(f"{path}: there is no such file or folder")
             by_name.update(() if pass_over else (text.file for text in named))
             passed_over += [text.file for text in named if not text.declares and not pass_over]
         in_order = tuple(files[name] for name in sorted(files))
-        return Found(in_order, tuple(sorted(set(troubles))), tuple(sorted(set(passed_over))), frozenset(by_name))
+        return Found(
+            in_order,
+            tuple(sorted(set(troubles))),
+            tuple(sorted(set(passed_over))),
+            frozenset(by_name),
+            tuple(sorted(submodules)),
+        )
 
     def beside(self, file: str, reference: str) -> str:
         """The name of a file that another one names by a path from its own folder."""

@@ -100,6 +100,37 @@ def test_what_cannot_be_looked_at_is_status_2(words: tuple[str, ...], told: str,
     assert f"speclint: {told}" in done.err
 
 
+@pytest.mark.parametrize("as_of", ["index", "HEAD"])
+def test_a_submodule_is_not_checked_in_silence(as_of: str, team: Path, console: Console) -> None:
+    git(team, "init", "club")
+    write(team / "club/car.yaml", CAR % 1340)
+    git(team / "club", "add", ".")
+    git(team / "club", "commit", "-m", "a car")
+    write(team / "setups/car.yaml", CAR % 1360)
+    git(team, "add", ".")
+    git(team, "commit", "-m", "a repository in this one, as git keeps a submodule")
+    told = (
+        "speclint: club was not checked: it is a repository of its own, a submodule of this one:"
+        f" `cd club && speclint check --as-of {as_of}` checks it\n"
+    )
+    done = console(team, "check", "--as-of", as_of)
+    assert (done.status, done.err) == (0, told)
+    for path in ("club", "club/car.yaml"):
+        done = console(team, "check", "--as-of", as_of, path)
+        assert (done.status, done.err) == (
+            2,
+            f"speclint: {path}: there is no such file or folder; it is there now, but what git has lacks it\n{told}",
+        )
+    assert console(team, "check", "--as-of", as_of, "--pass-over", "setups/car.yaml").err == ""
+    git(team, "rm", "-rq", "--cached", "rulesets", "motors", "setups")
+    git(team, "commit", "-qm", "nothing but that repository")
+    done = console(team, "check", "--as-of", as_of)
+    nothing = "speclint: there is nothing to check: no file that git has here says `format: setup/1` or another of speclint's\n"
+    assert (done.status, done.err) == (2, told + nothing)
+    # The command that is told does check it.
+    assert console(team / "club", "check", "--as-of", as_of).status != 2
+
+
 def test_without_a_repository_the_message_says_so(
     empty: Path, console: Console, monkeypatch: pytest.MonkeyPatch
 ) -> None:
