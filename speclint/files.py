@@ -71,18 +71,16 @@ class ListedFile(NamedTuple):
 
 
 class Found(NamedTuple):
-    """What lies under the paths that were asked for.
+    """What lies under the paths that were asked for; `named` are all files that were asked for by name.
 
-    `troubles` are paths that could not be looked at, with the reason; `passed_over` are files that were asked for by
-    name and are none of speclint's; `named` are all files that were asked for by name; `submodules` are folders whose files
-    another repository has, of a revision of this one.
+    `troubles` are paths that nobody could look at, and why; `passed_over` are no files of speclint's.
     """
 
     files: tuple[ListedFile, ...]
     troubles: tuple[str, ...]
     passed_over: tuple[str, ...] = ()
     named: frozenset[str] = frozenset()
-    submodules: tuple[str, ...] = ()
+    submodules: tuple[str, ...] = ()  # whose files another repository has
 
 
 class _Candidate(NamedTuple):

@@ -19,7 +19,6 @@ from speclint.commands.shell import (
     current_folder,
     end_of,
     files_as_of,
-    near_path,
     note,
     overrides_of,
     overriding_options,
@@ -214,6 +213,8 @@ def _shared_out(jobs: int | None, files: int) -> "Iterator[Cars]":
 def _listing(source: "Source", paths: "Sequence[str]", as_of: str | None, *, pass_over: bool) -> "Found":
     """The files to check; what of the paths is not among them is told."""
     listing = source.find(paths, pass_over=pass_over)
+    if listing.troubles:
+        from speclint.commands.misspelt import near_path
     for trouble in listing.troubles:
         note(f"{trouble}{next((near_path(path) for path in paths if trouble.startswith(f'{path}: there is no')), '')}")
     for file in listing.passed_over:

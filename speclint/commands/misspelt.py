@@ -1,5 +1,6 @@
 """What somebody meant by an option, a command or a word that is none: the nearest ones, by name."""
 
+import os
 from collections.abc import Iterable
 from typing import TYPE_CHECKING, Any
 
@@ -72,3 +73,20 @@ def _no_such(what: str, typed: str, meant: Iterable[str]) -> str:
     *first, last = [f"'{name}'" for name in meant] or [""]
     listed = f"{', '.join(first)} or {last}" if first else last
     return f"No such {what} '{typed}'.{f' Did you mean {listed}?' if listed else ''}"
+
+
+def near_path(path: str) -> str:
+    """The end of a sentence about a path that leads nowhere: the file or folder beside it that was meant, if any is like it."""
+    if os.path.lexists(path):
+        return "; it is there now, but what git has lacks it"
+    folder, name = os.path.split(path.rstrip("/"))
+    try:
+        # Cars go by their numbers: another number is another car.
+        near = nearest(name, (entry for entry in os.listdir(folder or ".") if _digits(entry) == _digits(name)))
+    except OSError:
+        return ""
+    return f"; did you mean {os.path.join(folder, near)}?" if near else ""
+
+
+def _digits(name: str) -> str:
+    return "".join(filter(str.isdigit, name))

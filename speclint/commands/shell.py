@@ -218,25 +218,6 @@ def talks_to_a_person(shown_on: TextIO) -> bool:
     return all(stream is not None and stream.isatty() for stream in (sys.stdin, shown_on))
 
 
-def near_path(path: str) -> str:
-    """The end of a sentence about a path that leads nowhere: the file or folder beside it that was meant, if any is like it."""
-    from speclint.spelling import nearest
-
-    if os.path.lexists(path):
-        return "; it is there now, but what git has lacks it"
-    folder, name = os.path.split(path.rstrip("/"))
-    try:
-        # Cars go by their numbers: another number is another car.
-        near = nearest(name, (entry for entry in os.listdir(folder or ".") if _digits(entry) == _digits(name)))
-    except OSError:
-        return ""
-    return f"; did you mean {os.path.join(folder, near)}?" if near else ""
-
-
-def _digits(name: str) -> str:
-    return "".join(filter(str.isdigit, name))
-
-
 def folded(text: str, width: int | None) -> str:
     """A notice on lines that a terminal of so many columns need not break inside a word; as it is where nobody looks."""
     if width is None or len(text) < width:
