@@ -112,6 +112,8 @@ def untracked(top: str, files: Mapping[str, str]) -> frozenset[str]:
         shown: full.removeprefix(f"{top}{os.sep}") for shown, full in files.items() if full.startswith(f"{top}{os.sep}")
     }
     names = {shown: name.replace(os.sep, "/") for shown, name in inside.items()}
+    if _is_without_index(top):
+        return frozenset(names)
     unsure = _not_in_index(top, set(names.values()))
     tracked: set[str] = set()
     try:
@@ -140,6 +142,13 @@ def ignored(top: str, paths: Iterable[str]) -> frozenset[str]:
     except UsageError:
         return frozenset()
     return frozenset(os.fsdecode(path) for path in answer.split(b"\0") if path)
+
+
+def _is_without_index(top: str) -> bool:
+    """Whether nothing was ever added to a repository, so that git need not be asked."""
+    folder = os.path.join(top, ".git")
+    is_usual = os.path.isdir(folder) and "GIT_INDEX_FILE" not in os.environ
+    return is_usual and not os.path.exists(os.path.join(folder, "index"))
 
 
 def _not_in_index(top: str, names: set[str]) -> list[str]:

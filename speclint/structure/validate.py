@@ -34,8 +34,12 @@ def validate(document: Document, declared: str) -> tuple[Problem, ...]:
 @cache
 def schema_of(declared: str) -> dict[str, Any]:
     """The schema of a format, read once; not to be changed."""
-    schema: dict[str, Any] = json.loads(schema_text(declared.replace("/", "-")))
+    schema: dict[str, Any] = json.loads(_text_of(declared))
     return schema
+
+
+def _text_of(declared: str) -> str:
+    return schema_text(declared.replace("/", "-"))
 
 
 @cache
@@ -49,25 +53,8 @@ def _gate(declared: str) -> Callable[[Any], bool]:
         from jsonschema_rs import Draft202012Validator
     except ImportError:  # an interpreter that it has no build for
         return explainer(declared).is_valid
-    return Draft202012Validator(_without_help(schema_of(declared))).is_valid
-
-
-_HELP: Final = frozenset({"title", "description", "examples"})
-"""Keywords that are for people: two thirds of a schema, and of the time that a validator takes to be made."""
-
-_OF_NAMES: Final = frozenset({"properties", "$defs"})
-"""Keywords whose members are named by whoever wrote the schema."""
-
-
-def _without_help(schema: dict[str, Any]) -> dict[str, Any]:
-    """The schema with all that decides."""
-
-    def part(value: Any, *, is_named: bool = False) -> Any:
-        if isinstance(value, dict):
-            return {name: part(member) for name, member in value.items()} if is_named else _without_help(value)
-        return [part(member) for member in value] if isinstance(value, list) else value
-
-    return {key: part(value, is_named=key in _OF_NAMES) for key, value in schema.items() if key not in _HELP}
+    # It reads the text itself, in a third of the time that it takes to be handed what Python has read.
+    return Draft202012Validator(_text_of(declared)).is_valid
 
 
 @cache

@@ -122,6 +122,15 @@ def test_names_that_look_like_patterns_are_names(team: Path) -> None:
     assert untracked(str(team), files) == frozenset()
 
 
+def test_of_a_repository_to_which_nothing_was_added_git_need_not_be_asked(
+    team: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    files = {name: str(team / name) for name in FILES}
+    (team / ".git" / "index").unlink()
+    monkeypatch.setenv("PATH", str(team))  # where there is no git
+    assert untracked(str(team), files) == set(FILES)
+
+
 def test_a_work_tree_beside_its_repository_is_asked_too(team: Path, tmp_path: Path) -> None:
     tree = tmp_path / "tree"
     git(team, "worktree", "add", "-q", str(tree))
