@@ -26,9 +26,10 @@ _FIRST_CONTENT: Final = re.compile(rb"(?:[ \t]*+(?:#[^\n]*+|---[^\n]*+|%[^\n]*+)
 _TAGS: Final = rb"""(?:[!&][^ \t\n]{0,100}+[ \t]++){0,4}+"""
 _VALUE: Final = rb"""["']?[ \t]*+:(?:[ \t]|\n[ \t])*+""" + _TAGS + rb"""["']?[ \t]*+([A-Za-z_-]{1,40})[ \t]*+(/?)"""
 _IN_BLOCK: Final = re.compile(rb"""^([ \t]*)["']?format""" + _VALUE, re.MULTILINE)
-_IN_BRACES: Final = re.compile(rb"""[{,\s]["']?format""" + _VALUE)
-_NEARLY: Final = re.compile(rb"""^([ \t]*+)(?:-[ \t]++)?["']?([A-Za-z_]{3,12}+)""" + _VALUE, re.MULTILINE)
-_KEYS: Final = re.compile(rb"""^([ \t]*+)["']?([a-z_]{3,30}+)["']?[ \t]*+:(?=\s)""", re.MULTILINE)
+# Most files say their format plainly, and so these are compiled where they are met.
+_IN_BRACES: Final = rb"""[{,\s]["']?format""" + _VALUE
+_NEARLY: Final = rb"""(?m)^([ \t]*+)(?:-[ \t]++)?["']?([A-Za-z_]{3,12}+)""" + _VALUE
+_KEYS: Final = rb"""(?m)^([ \t]*+)["']?([a-z_]{3,30}+)["']?[ \t]*+:(?=\s)"""
 
 
 def declared_kind(data: bytes) -> str:
@@ -48,7 +49,7 @@ def declared_kind(data: bytes) -> str:
     if first is None:
         return ""
     if first[2] == b"{":
-        declaration = _IN_BRACES.search(data, first.end(1))
+        declaration = re.search(_IN_BRACES, data[first.end(1) :])
         return "" if declaration is None else _kind(declaration[1], declaration[2])
     if b"format" in data:
         for declaration in _IN_BLOCK.finditer(data):
@@ -60,10 +61,10 @@ def declared_kind(data: bytes) -> str:
 
 def _near_kind(data: bytes, indent: bytes) -> str:
     """The kind that a file without a `format` at its top was meant to be, "" for none."""
-    for declaration in _NEARLY.finditer(data):
+    for declaration in re.finditer(_NEARLY, data):
         if declaration[1] == indent and declaration[4] and is_near_format(declaration[2].decode()):
             return _kind(declaration[3], declaration[4])
-    keys = {key[2] for key in _KEYS.finditer(data) if key[1] == indent}
+    keys = {key[2] for key in re.finditer(_KEYS, data) if key[1] == indent}
     return next((kind for kind, keys_of_kind in KEYS_OF_KINDS.items() if len(keys & keys_of_kind) > 1), "")
 
 

@@ -35,9 +35,11 @@ LARGEST_WHOLE_NUMBER: Final = 2**53 - 1
 
 _FLOAT: Final = re.compile(r"[-+]?(\.[0-9]+|[0-9]+(?:\.[0-9]*)?)(?:[eE][-+]?[0-9]+)?")
 _WHOLE: Final = re.compile(r"[-+]?[0-9]+")
-# Hardly ever met, and so compiled where they are.
+# Hardly ever met, and so compiled where they may be; a date is not.
 _OCTAL_OR_HEXADECIMAL: Final = r"0o[0-7]+|0x[0-9a-fA-F]+"
+_BASES: Final = ("o", "x")
 _INFINITE: Final = r"[-+]?\.(?:inf|Inf|INF)|\.(?:nan|NaN|NAN)"
+_ENDS_OF_INFINITE: Final = ("f", "F", "n", "N")
 
 
 class Unkept(NamedTuple):
@@ -61,9 +63,9 @@ def number(written: str) -> int | float | str | Unkept:
         if _WHOLE.fullmatch(written):
             return _whole(written.lstrip("+-").lstrip("0") or "0", sign=-1 if written[0] == "-" else 1)
         return _decimal(written, match[1])
-    if re.fullmatch(_OCTAL_OR_HEXADECIMAL, written):
+    if written[1:2] in _BASES and re.fullmatch(_OCTAL_OR_HEXADECIMAL, written):
         return _whole_of_value(int(written, 0))
-    if re.fullmatch(_INFINITE, written):
+    if written[-1:] in _ENDS_OF_INFINITE and re.fullmatch(_INFINITE, written):
         kind = "not a number" if written.endswith(("nan", "NaN", "NAN")) else "infinite"
         return Unkept("not-finite", f"{written} is {kind}: write the number, or leave the key out.", None)
     return written

@@ -1,6 +1,5 @@
 """Documents against their schemas: one validator says yes or no, another one explains a no."""
 
-import json
 from collections.abc import Callable
 from functools import cache
 from typing import TYPE_CHECKING, Any, Final
@@ -34,6 +33,8 @@ def validate(document: Document, declared: str) -> tuple[Problem, ...]:
 @cache
 def schema_of(declared: str) -> dict[str, Any]:
     """The schema of a format, read once; not to be changed."""
+    import json  # a sound file needs nothing of it
+
     schema: dict[str, Any] = json.loads(_text_of(declared))
     return schema
 
@@ -60,6 +61,7 @@ def _gate(declared: str) -> Callable[[Any], bool]:
 @cache
 def explainer(declared: str) -> "Validator":
     """The validator that can say what is wrong: pure Python, slow to import, and closed to the network."""
+    import json
     import re
 
     from jsonschema import Draft202012Validator, ValidationError, validators
@@ -107,6 +109,8 @@ def _quick_gate(declared: str, part: str) -> Callable[[Any], bool]:
         from jsonschema_rs import Draft202012Validator
     except ImportError:
         return lambda _: False  # the slow one looks at all of them
+    import json
+
     return Draft202012Validator({**json.loads(part), "$defs": schema_of(declared).get("$defs", {})}).is_valid
 
 
