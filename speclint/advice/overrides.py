@@ -12,7 +12,6 @@ from speclint.limits.decisions import Decision
 from speclint.moments import day_text
 from speclint.rules.wording import asked, rule_title
 from speclint.rulesets.model import FlatClass, Rule, Ruleset
-from speclint.rulesets.not_found import NotFound
 
 if TYPE_CHECKING:
     from speclint.places import Path
@@ -87,8 +86,8 @@ def _narrowed(case: RulesetCase) -> Iterator[Observation]:
 
 def _base_left_behind(case: RulesetCase) -> Iterator[Observation]:
     """A later version of what the ruleset builds on is in force, and it goes on under the earlier one."""
-    layers = case.library.layers(case.ruleset)
-    if isinstance(layers, NotFound) or len(layers) < 2 or case.today not in case.ruleset.in_force:
+    layers = case.library.stack(case.ruleset)
+    if len(layers) < 2 or case.today not in case.ruleset.in_force:
         return
     base = layers[-2]
     newer = [
@@ -126,8 +125,8 @@ def _replaced_before(case: RulesetCase) -> Iterator[Observation]:
 
 def _beyond_base(case: RulesetCase) -> Iterator[Observation]:
     """Rulesets that are in force on days on which what they build on is not."""
-    layers = case.library.layers(case.ruleset)
-    if isinstance(layers, NotFound) or len(layers) < 2:
+    layers = case.library.stack(case.ruleset)
+    if len(layers) < 2:
         return
     base, season = layers[-2], case.ruleset.in_force
     end, start = base.in_force.end, base.in_force.start

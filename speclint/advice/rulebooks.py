@@ -42,15 +42,12 @@ def _no_temperature(case: RulesetCase) -> Iterator[Observation]:
 
 
 def _other_temperature(case: RulesetCase) -> Iterator[Observation]:
-    layers = case.library.layers(case.ruleset)
+    *below, _ = case.library.stack(case.ruleset)
     reference_c = case.ruleset.reference_c
-    if reference_c is None or isinstance(layers, NotFound) or len(layers) < 2:
+    base = next((layer for layer in reversed(below) if layer.reference_c is not None), None)
+    if reference_c is None or base is None or base.reference_c is None or base.reference_c == reference_c:
         return
-    base = next((layer for layer in reversed(layers[:-1]) if layer.reference_c is not None), None)
-    inherited = base.reference_c if base is not None else None
-    if base is None or inherited is None or inherited == reference_c:
-        return
-    shown = [full_text(value) for value in (reference_c, inherited)]
+    shown = [full_text(value) for value in (reference_c, base.reference_c)]
     yield Observation(
         f"the reference temperature is {shown[0]} °C here and {shown[1]} °C in {base.name}: resistance limits that are"
         f" inherited from there are now judged at {shown[0]} °C, where the same winding reads otherwise. State the"

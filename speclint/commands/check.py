@@ -10,11 +10,11 @@ from speclint.commands.completion import FILE
 from speclint.commands.numbers import Count
 from speclint.commands.shell import (
     CONTEXT,
+    DAY,
+    DAY_OR_TODAY,
     EXIT_DEFECT,
     EXIT_FAILED,
     EXIT_USAGE,
-    Day,
-    DayOrToday,
     counter,
     current_folder,
     end_of,
@@ -49,7 +49,7 @@ _LEAST_SHARED_OUT: Final = 200
 @click.option(
     "--from",
     "from_day",
-    type=DayOrToday(),
+    type=DAY_OR_TODAY,
     help="Leave entries for earlier days unjudged; `today` is that of the clock.",
 )
 @click.option(
@@ -59,7 +59,7 @@ _LEAST_SHARED_OUT: Final = 200
     metavar="DAYS",
     help="Also list what changes for the cars in so many days from --from, or from today.",
 )
-@click.option("--known-on", type=Day(), help="Leave out what was published after this day.")
+@click.option("--known-on", type=DAY, help="Leave out what was published after this day.")
 @click.option(
     "--as-of",
     metavar="REV|DATE|index",

@@ -5,12 +5,12 @@ from datetime import date
 import click
 
 from speclint.commands.completion import NAME
-from speclint.commands.shell import CONTEXT, NEW_FILE, Day, current_folder, paper, workspace_beside
+from speclint.commands.shell import CONTEXT, DAY, NEW_FILE, current_folder, paper, workspace_beside
 
 
 @click.command(context_settings=CONTEXT)
 @click.argument("words", nargs=-1, type=NAME, metavar="[NAME]")
-@click.option("--on", type=Day(), help="Explain a rule as it is on this day, in place of today.")
+@click.option("--on", type=DAY, help="Explain a rule as it is on this day, in place of today.")
 def explain(words: tuple[str, ...], on: date | None) -> None:
     """What NAME means, how it comes about, where it stands in a file, and where that is from.
 

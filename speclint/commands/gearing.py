@@ -1,16 +1,17 @@
 """`speclint gearing`: where to begin with spur and pinion, and the next steps up."""
 
 from datetime import date
-from typing import TYPE_CHECKING, Any, Final
+from typing import TYPE_CHECKING, Final
 
 import click
 
-from speclint.commands.completion import FILE, ParamType
+from speclint.commands.completion import FILE
 from speclint.commands.numbers import Count, Quantity
 from speclint.commands.shell import (
     CONTEXT,
     EXIT_FAILED,
     EXIT_USAGE,
+    Typed,
     counter,
     current_folder,
     end_of,
@@ -31,18 +32,12 @@ _LONGEST_MINUTES: Final = 60.0
 _AIR: Final = (-40.0, 60.0)
 
 
-class _Sums(ParamType[tuple[int, int]]):
+def _sums(text: str) -> tuple[int, int]:
     """A range of the sum of teeth, written 130-146."""
-
-    name = "LOW-HIGH"
-
-    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> tuple[int, int]:
-        if isinstance(value, tuple):
-            return value
-        low, _, high = str(value).partition("-")
-        if not (low.isdecimal() and high.isdecimal() and len(low) < 5 and len(high) < 5 and int(low) <= int(high)):
-            self.fail(f"{value} is not a range of the sum of spur and pinion teeth; write it as 130-146", param, ctx)
-        return int(low), int(high)
+    low, _, high = text.partition("-")
+    if not (low.isdecimal() and high.isdecimal() and len(low) < 5 and len(high) < 5 and int(low) <= int(high)):
+        raise UsageError(f"{text} is not a range of the sum of spur and pinion teeth; write it as 130-146")
+    return int(low), int(high)
 
 
 @click.command(context_settings=CONTEXT)
@@ -65,7 +60,7 @@ class _Sums(ParamType[tuple[int, int]]):
 @click.option(
     "--tooth-sum",
     "sums",
-    type=_Sums(),
+    type=Typed("LOW-HIGH", _sums),
     help="Spur and pinion teeth together that the chassis takes. [default: 6 either way of those fitted]",
 )
 @click.option(

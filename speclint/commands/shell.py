@@ -4,7 +4,7 @@ import os
 import sys
 from collections.abc import Callable, Iterable
 from datetime import date
-from typing import TYPE_CHECKING, Any, Final, TextIO, TypeVar
+from typing import TYPE_CHECKING, Any, Final, TextIO, TypeVar, cast
 
 import click
 
@@ -31,6 +31,7 @@ CONTEXT: Final = {"help_option_names": ["-h", "--help"], "max_content_width": 10
 
 _Command = TypeVar("_Command", bound=Callable[..., Any])
 _Folder = TypeVar("_Folder", bound="Folder")
+_Value = TypeVar("_Value")
 
 EXIT_FAILED: Final = 1
 EXIT_USAGE: Final = 2
@@ -40,29 +41,32 @@ _WIDTH_OF_FILES: Final = 120
 """Columns of a report that does not go to a terminal."""
 
 
-class Day(ParamType[date]):
-    """A day, written 2026-03-14, or with dots as 14.3.2026."""
+class Typed(ParamType[_Value]):
+    """What is typed for an option, as a function reads it, which raises UsageError for what cannot be meant."""
 
-    name = "date"
+    def __init__(self, name: str, read: Callable[[str], _Value]) -> None:
+        self.name = name
+        self._read = read
 
-    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> date:
-        """The day that was written."""
-        if isinstance(value, date):
-            return value
-        day = typed_day(value)
-        if day is None:
-            self.fail(f"{value} is not a day; write it as 2026-03-14", param, ctx)
-        return day
+    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> _Value:
+        """The value that was meant; one that is none of a text is it already."""
+        try:
+            return self._read(value) if isinstance(value, str) else cast("_Value", value)
+        except UsageError as error:
+            self.fail(str(error), param, ctx)
 
 
-class DayOrToday(Day):
-    """A day, or the word `today`."""
+def _day(text: str) -> date:
+    day = typed_day(text)
+    if day is None:
+        raise UsageError(f"{text} is not a day; write it as 2026-03-14")
+    return day
 
-    name = "date|today"
 
-    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> date:
-        """The day that was meant."""
-        return date.today() if value == "today" else super().convert(value, param, ctx)
+DAY: Final = Typed("date", _day)
+"""A day, written 2026-03-14, or with dots as 14.3.2026."""
+
+DAY_OR_TODAY: Final = Typed("date|today", lambda text: date.today() if text == "today" else _day(text))
 
 
 class _Printed(ParamType[Kind]):
@@ -330,7 +334,7 @@ def overriding_options(command: _Command) -> _Command:
             metavar="NAME",
             help="Judge in this class, in place of those of the entries.",
         ),
-        click.option("--on", type=Day(), help="Judge for this day, in place of those of the entries."),
+        click.option("--on", type=DAY, help="Judge for this day, in place of those of the entries."),
     )
     for option in reversed(options):
         command = option(command)

@@ -9,12 +9,13 @@ from typing import TYPE_CHECKING, Any, Final
 
 import click
 
-from speclint.commands.completion import FILE, ParamType
+from speclint.commands.completion import FILE
 from speclint.commands.misspelt import KnownWord
 from speclint.commands.shell import (
     CONTEXT,
+    DAY,
     NEW_FILE,
-    Day,
+    Typed,
     current_folder,
     note,
     say,
@@ -23,27 +24,13 @@ from speclint.commands.shell import (
 )
 from speclint.errors import UsageError
 from speclint.starters.options import KINDS
+from speclint.starters.typed import typed_turns
 
 _DEMO: Final = "demo"
 
 if TYPE_CHECKING:
     from speclint.files import Folder
     from speclint.workspace.ruleset_index import RulesetIndex
-
-
-class _Turns(ParamType[float]):
-    """The turns of a winding."""
-
-    name = "number"
-
-    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> float:
-        """The number that was written."""
-        from speclint.starters.typed import typed_turns
-
-        try:
-            return value if isinstance(value, float) else typed_turns(value)
-        except UsageError as error:
-            self.fail(str(error), param, ctx)
 
 
 @click.command(context_settings=CONTEXT)
@@ -57,12 +44,12 @@ class _Turns(ParamType[float]):
     " id@version or a file.",
 )
 @click.option("--class", "class_id", metavar="ID", help="The class of that ruleset; of a new ruleset its first class.")
-@click.option("--on", type=Day(), help="The race day; of a new ruleset its first day in force. [default: today]")
+@click.option("--on", type=DAY, help="The race day; of a new ruleset its first day in force. [default: today]")
 @click.option("--track", metavar="ID", help="Setup, garage, inspection: the track.")
 @click.option("--venue", metavar="WORD", help="Setup, inspection: where it is run, in words that the rules test.")
 @click.option("--motor", type=FILE, metavar="FILE", help="Setup: the file of its motor, as a path from here.")
 @click.option("--garage", type=FILE, metavar="FILE", help="Setup: the file of the garage, as a path from here.")
-@click.option("--turns", type=_Turns(), help="Motor: its turns.")
+@click.option("--turns", type=Typed("number", typed_turns), help="Motor: its turns.")
 @click.option("--part", help="Motor: its part number.")
 @click.option("--serial", help="Motor: its serial number.")
 @click.option("--id", metavar="ID", help="Ruleset: its id.")

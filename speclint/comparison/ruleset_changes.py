@@ -3,7 +3,7 @@
 from collections.abc import Iterable, Iterator, Sequence
 from datetime import date
 from enum import Enum
-from itertools import groupby, pairwise
+from itertools import groupby
 from typing import Final, NamedTuple
 
 from speclint.forms.parts_lists import PartsList
@@ -184,21 +184,12 @@ def _in_class(before: FlatClass, after: FlatClass) -> Iterator[RulesetChange]:
             change = _change(root, stretch, old_rules, new_rules)
             if change is None:
                 continue
-            in_both = bool(old_asks) and bool(new_asks)
-            if (
-                change.kind is not ChangeKind.REWORDED
-                and in_both
-                and (old_asks == new_asks or not change.before or not change.after)
-            ):
-                yield change._replace(kind=_moved_kind(change, same_asks=old_asks == new_asks))
-            else:
-                yield change
+            # What asks the same on the day itself has other terms, and no other days.
+            moves = change.before != change.after if old_asks == new_asks else not (change.before and change.after)
+            if moves and old_asks and new_asks and change.kind is not ChangeKind.REWORDED:
+                change = change._replace(kind=ChangeKind.MOVED)
+            yield change
     yield from _waivers(before, after, stretches)
-
-
-def _moved_kind(change: RulesetChange, *, same_asks: bool) -> ChangeKind:
-    """Of a rule that asks the same before and after on the day itself, other terms have changed, and no days."""
-    return change.kind if same_asks and change.before == change.after else ChangeKind.MOVED
 
 
 def _stretches(before: FlatClass, after: FlatClass) -> Iterator[_Stretch]:
@@ -207,9 +198,7 @@ def _stretches(before: FlatClass, after: FlatClass) -> Iterator[_Stretch]:
     waiver_days = {day for waiver in (*before.waivers, *after.waivers) for day in days_of_change(waiver.period)}
     days = {start, *changes_after(after, start), *changes_after(before, start), *waiver_days}
     in_season = sorted(day for day in days if day in season and day >= start)
-    for day, following in pairwise((*in_season, None)):
-        if day is None:
-            continue
+    for day, following in zip(in_season, (*in_season[1:], None), strict=True):
         period = Period(None if day == start else day, None if following is None else day_before(following))
         yield _Stretch(
             period,

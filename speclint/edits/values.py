@@ -55,7 +55,7 @@ def _replaced(document: Document, path: Path, value: Any) -> Splice:
         raise WriteRefusedError(
             f"{document.file}: {dotted(path)} holds a {kind} that would be lost, comments and all: change it by hand"
         )
-    in_flow = _stands_in_flow(document, path)
+    in_flow = any(is_flow(document, path[:length]) for length in range(len(path)))
     if isinstance(value, dict | list):
         new = flow(value, like_json=quotes_all(document, path[:-1]))
     else:
@@ -75,10 +75,6 @@ def _promise(document: Document, path: Path) -> str:
     if isinstance(path[-1], str) and ":" not in text[document.key_span(path).end : start]:
         return ": "
     return "" if text[start - 1] in " \t" else " "
-
-
-def _stands_in_flow(document: Document, path: Path) -> bool:
-    return any(is_flow(document, path[:length]) for length in range(len(path)))
 
 
 def _added(document: Document, path: Path, name: str, value: Any) -> Splice:

@@ -83,16 +83,12 @@ def _rule_page(indexed: IndexedRuleset, flat: FlatClass, rule_id: str) -> Page:
 
 def _withdrawn(indexed: IndexedRuleset, flat: FlatClass, rule_id: str) -> tuple[Rule, FlatClass | None] | None:
     """The line that withdraws an inherited rule, with the class as it was before."""
-    layers = indexed.library.layers(indexed.ruleset)
-    for i, layer in reversed(list(enumerate(layers if isinstance(layers, tuple) else ()))):
-        stated_class = layer.classes.get(flat.id)
-        rule = (
-            next((candidate for candidate in stated_class.rules if candidate.id == rule_id), None)
-            if stated_class is not None
-            else None
-        )
+    layers = indexed.library.stack(indexed.ruleset)
+    for i, layer in reversed(list(enumerate(layers))):
+        stated_rules = layer.classes[flat.id].rules if flat.id in layer.classes else ()
+        rule = next((candidate for candidate in stated_rules if candidate.id == rule_id), None)
         if rule is not None:
-            below = indexed.library.flat(layers[i - 1], flat.id) if i and isinstance(layers, tuple) else None
+            below = indexed.library.flat(layers[i - 1], flat.id) if i else None
             return rule, below if isinstance(below, FlatClass) else None
     return None
 

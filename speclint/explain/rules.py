@@ -81,7 +81,7 @@ def rule_page(indexed: IndexedRuleset, flat: FlatClass, rule: Rule) -> Page:
     return page_of(
         f"{flat.label}/{rule.id}",
         f"{flat.title}, by {flat.ruleset.title} {flat.ruleset.version}",
-        prose_section("asks", _ask(rule), _only(rule), *terms(rule, flat), *_listing(rule, flat, indexed.on)),
+        prose_section("asks", _ask(rule), f"only{_where(rule)}" if rule.when else "", *terms(rule, flat), *_listing(rule, flat, indexed.on)),
         prose_section("clause", rule.cite),
         prose_section("why", rule.because),
         prose_section("measured", rule.measure),
@@ -128,10 +128,6 @@ def _ask(rule: Rule) -> str:
 
 def _where(rule: Rule) -> str:
     return f" where {when_text(rule.when)}" if rule.when else ""
-
-
-def _only(rule: Rule) -> str:
-    return f"only{_where(rule)}" if rule.when else ""
 
 
 def _listing(rule: Rule, flat: FlatClass, on: date) -> Iterator[str]:

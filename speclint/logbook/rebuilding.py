@@ -32,11 +32,12 @@ def _stale_readings(kinds: list[str], motor: Motor, when: Moment) -> Iterator[st
     """Which readings no longer count after these kinds of rebuild at a time."""
     ended = {family for kind in kinds for family in REBUILDS_BY_KIND[kind].ends}
     stale: dict[str, list[str]] = {}
+    sheet_holds_winding = any(is_stated(motor.factory_sheet, path) for path in _BENCH_KEYS[WINDING])
     for family in FAMILIES:
         newest = _newest(motor, family) if family in ended else None
         if newest is not None and not newest.when.certainly_after(when):
             stale.setdefault(f"the bench run of {day_text(newest.when.day)}", []).append(family)
-        elif newest is None and family == WINDING and family in ended and _sheet_holds_winding(motor):
+        elif newest is None and family == WINDING and family in ended and sheet_holds_winding:
             stale.setdefault("the factory sheet", []).append(family)
     for source, families in stale.items():
         yield f"what {source} says of {listed(families)} no longer counts: measure it again"
@@ -67,10 +68,6 @@ def _families_in(run: BenchRun) -> Iterator[str]:
     for family, paths in _BENCH_KEYS.items():
         if any(is_stated(run, path) for path in paths):
             yield family
-
-
-def _sheet_holds_winding(motor: Motor) -> bool:
-    return any(is_stated(motor.factory_sheet, path) for path in _BENCH_KEYS[WINDING])
 
 
 def _stated(kinds: list[str], motor: Motor) -> list[str]:

@@ -31,7 +31,6 @@ _ROUNDS: Final = 2
 class Residual:
     """How far the model was off in one run's can, read less predicted."""
 
-    run: int
     read_c: float
     before_k: float
     after_k: float
@@ -316,7 +315,7 @@ def _residuals(
         if reading.is_can:
             read, ambient = runs[reading.run].can_c, runs[reading.run].conditions.ambient_c
             before, after = (read - ambient - exp(rise) for rise in (usual[index], middle))
-            residuals.append(Residual(reading.run, read, before, after))
+            residuals.append(Residual(read, before, after))
     return tuple(residuals), _root_mean_square(pulls)
 
 

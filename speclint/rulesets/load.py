@@ -96,7 +96,6 @@ def _class(
         keys.get("based_on"),
         None if not usual else (exact(min(usual)), exact(max(usual))),
         tuple(rules.values()),
-        document.place(path),
     )
 
 
@@ -170,7 +169,6 @@ def _waiver(document: Document, index: int, keys: dict[str, Any], problems: list
         _when(document, path, keys, problems),
         period,
         keys.get("granted", ""),
-        document.place(path),
     )
 
 

@@ -114,7 +114,6 @@ class ClassRules(NamedTuple):
     based_on: str | None
     usual_ratio: tuple[Fraction, Fraction] | None
     rules: tuple[Rule, ...]
-    place: Place
 
 
 class Waiver(NamedTuple):
@@ -125,7 +124,6 @@ class Waiver(NamedTuple):
     when: When
     period: Period
     granted: str
-    place: Place
 
 
 class Example(NamedTuple):

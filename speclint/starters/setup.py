@@ -57,7 +57,8 @@ def setup_text(
         stated: values of more keys, by their paths; where one is the motor's, the motor stands in the setup.
     """
     values = dict(stated or {})
-    keys = _every_key() if flat is None else asked_for(options, flat)
+    every_key = (TemplateKey(path) for path in leaves("setup") if path[0] in _SECTIONS)
+    keys = every_key if flat is None else asked_for(options, flat)
     motor = _motor_in_place(options, flat) if flat is not None and any(path[0] == "motor" for path in values) else ()
     template_keys = [
         TemplateKey(("format",), "setup/1"),
@@ -94,10 +95,6 @@ def _entry(options: StarterOptions) -> Iterator[TemplateKey]:
     yield TemplateKey(("entries", 0, "on"), options.day.isoformat() if entered else None)
     yield TemplateKey(("entries", 0, "track"), options.track if entered and options.track else None)
     yield TemplateKey(("entries", 0, "venue"), options.venue if entered and options.venue else None)
-
-
-def _every_key() -> Iterator[TemplateKey]:
-    yield from (TemplateKey(path) for path in leaves("setup") if path[0] in _SECTIONS)
 
 
 def asked_for(options: StarterOptions, flat: FlatClass) -> Iterator[TemplateKey]:

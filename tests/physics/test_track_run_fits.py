@@ -77,7 +77,7 @@ def test_what_the_charger_put_back_tells_a_car_that_works_hard_from_one_that_coo
 def test_residuals_are_measured_less_predicted() -> None:
     runs = driven(BADLY_COOLED)
     result = fitted(runs)
-    assert [each.run for each in result.residuals] == [0, 1, 2]
+    assert len(result.residuals) == 3
     for residual, run in zip(result.residuals, runs, strict=True):
         prepared = PreparedRun(TOURING, STOCK_17, run.conditions, NOMINAL)
         found = prepared.predict(run.ratio)

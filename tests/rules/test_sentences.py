@@ -5,7 +5,6 @@ from datetime import date
 import pytest
 
 from speclint.moments import Period
-from speclint.places import Place
 from speclint.plain import listed
 from speclint.rules.sentences import doubt_text, sentence_of, terms, waiver_text
 from speclint.rulesets.model import Waiver
@@ -124,7 +123,7 @@ def test_days_items_and_waivers_are_told_as_far_as_they_are_stated() -> None:
     assert Period(first, None).text == "from 1 March 2026"
     assert Period(None, None).text == ""
     assert [listed(items) for items in ([], ["a"], ["a", "b"], ["a", "b", "c"])] == ["", "a", "a and b", "a, b and c"]
-    waiver = Waiver("weight", None, (), Period(None, last), "the board", Place("club.yaml"))
+    waiver = Waiver("weight", None, (), Period(None, last), "the board")
     assert waiver_text(waiver) == "weight, until 30 June 2026, the board"
     assert waiver_text(waiver._replace(granted=""), is_dated=False) == "weight"
 

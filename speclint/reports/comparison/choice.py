@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from speclint.comparison.compared import COMPARED
+from speclint.comparison.compared import COMPARED, COMPARED_BY_NAME
 from speclint.comparison.differences import Conclusion
 from speclint.comparison.ranking import LESS_IS_BETTER, Candidate, Legality, Ranking
 from speclint.comparison.uncertainty import expanded_uncertainty_of
@@ -50,21 +50,20 @@ def _choice(ranking: Ranking) -> Iterator[str]:
     if pick is None:
         yield "none of these motors shows a winding that may be chosen: see below what is missing or not met"
         return
-    winding = pick.value("winding_mean_mohm")
-    name = next(quantity for quantity in COMPARED if quantity.name == "winding_mean_mohm")
+    mean = COMPARED_BY_NAME["winding_mean_mohm"]
+    winding = pick.value(mean.name)
     how = {
         Legality.SURE: "that is legal with the uncertainty counted",
         Legality.AS_READ: "that is legal as read; with the uncertainty counted none is shown to be",
         Legality.NOT_JUDGED: "of these; whether it is legal was not asked",
     }[pick.legality]
-    yield f"{pick.name} has the lowest winding {how}: {united(value_text(name, winding), 'mohm')} at 20 °C (common practice: a lower winding pulls harder)"
+    yield f"{pick.name} has the lowest winding {how}: {united(value_text(COMPARED_BY_NAME['winding_mean_mohm'], winding), 'mohm')} at 20 °C (common practice: a lower winding pulls harder)"
     if ranking.level_with:
         names = ", ".join(candidate.name for candidate in ranking.level_with)
         yield f"as far as the meter can see, {names} {'is' if len(ranking.level_with) == 1 else 'are'} level with it: choose by the rest"
 
 
 def _differences(ranking: Ranking) -> Iterator[str]:
-    by_name = {quantity.name: quantity for quantity in COMPARED}
     for name in LESS_IS_BETTER:
         against = ranking.differences[name]
         if len(against) < 2:
@@ -76,7 +75,7 @@ def _differences(ranking: Ranking) -> Iterator[str]:
         parts = [f"{candidate.name} {change_text(change)}" for candidate, change in more]
         parts += [f"no difference shown to {', '.join(alike)}"] if alike else []
         parts += [f"can't tell for {', '.join(unknown)}"] if unknown else []
-        yield f"{by_name[name].title}: least as read in {least.name}; {'; '.join(parts)}"
+        yield f"{COMPARED_BY_NAME[name].title}: least as read in {least.name}; {'; '.join(parts)}"
     reasons = {change.reason for against in ranking.differences.values() for _, change in against[1:] if change.reason}
     yield from sorted(f"can't tell: {reason}" for reason in reasons)
 

@@ -18,7 +18,7 @@ from speclint.schema_nodes import (
     use,
     whole,
 )
-from speclint.structure.shapes.readings import ABOVE_ZERO, temperature, use_of_taken
+from speclint.structure.shapes.readings import ABOVE_ZERO, VALUE_OR_READINGS, temperature, use_of_taken
 from speclint.structure.shapes.stated import stated_keys
 
 SCALE_EXAMPLE: Final = {"pit-scale": {"accuracy_percent": 0.1, "resolution": 1}}
@@ -155,10 +155,7 @@ def open_value() -> Schema:
                                            " unit of the key.", 0.2, minimum=0),
             TAKEN_KEY: use_of_taken(),
         },
-        "additionalProperties": False,
-        "dependentSchemas": {"readings": {"properties": {"value": False}}},
-        "if": {"type": "object", "properties": {"readings": False}},
-        "then": {"required": ["value"]},
+        **VALUE_OR_READINGS,
     }  # fmt: skip
 
 

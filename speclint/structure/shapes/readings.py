@@ -67,6 +67,15 @@ def use_of_taken() -> Schema:
     return use("taken", "taken", "How it was taken, where a rule asks.", {"at": "after-run"})
 
 
+VALUE_OR_READINGS: Final[Schema] = {
+    "additionalProperties": False,
+    "dependentSchemas": {"readings": {"properties": {"value": False}}},
+    "if": {"type": "object", "properties": {"readings": False}},
+    "then": {"required": ["value"]},
+}
+"""Of a mapping that is a reading: it has these keys and no others, and one of the two."""
+
+
 def reading(limits: dict[str, int], *, listed: bool = False, of_record: bool = True) -> Schema:
     """A number within the bounds, or a mapping with its instrument; where `listed`, also a bare list of numbers."""
     more: Schema = {"items": {"type": "number", **limits}} if listed else {}
@@ -77,10 +86,7 @@ def reading(limits: dict[str, int], *, listed: bool = False, of_record: bool = T
         **limits,
         **more,
         "properties": _inner_keys(limits, of_record=of_record),
-        "additionalProperties": False,
-        "dependentSchemas": {"readings": {"properties": {"value": False}}},
-        "if": {"type": "object", "properties": {"readings": False}},
-        "then": {"required": ["value"]},
+        **VALUE_OR_READINGS,
     }
 
 
