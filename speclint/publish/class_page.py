@@ -5,10 +5,12 @@ from datetime import date
 from itertools import groupby
 from typing import Any, NamedTuple
 
-from speclint.forms.parts_lists import ListItem, PartsList
+from speclint.forms.parts_lists import ListItem, PartsList, Scalar
 from speclint.forms.words import shown
 from speclint.moments import Period, day_after, day_text
-from speclint.quantities.registry import quantity
+from speclint.quantities.declared import Declared
+from speclint.quantities.registry import quantity, title_of_key, unit_of_key
+from speclint.readings.digits import with_unit
 from speclint.rules.sentences import Sentence, doubt_text, sentence_of, terms, waiver_text
 from speclint.rules.wording import asked
 from speclint.rulesets.library import Library
@@ -91,7 +93,9 @@ def class_page_of(flat: FlatClass, library: Library) -> ClassPage:
     stated: dict[str, Any] = next(
         (layer.data["classes"][flat.id] for layer in reversed(layers) if flat.id in layer.classes), {}
     )
-    lists = tuple(_list(flat.lists[list_id], layers) for list_id in lists_named(threads) if list_id in flat.lists)
+    lists = tuple(
+        _list(flat.lists[list_id], layers, flat.quantities) for list_id in lists_named(threads) if list_id in flat.lists
+    )
     return ClassPage(
         id=flat.id,
         title=flat.title,
@@ -240,7 +244,7 @@ def _taken_away(flat: FlatClass, layers: tuple[Ruleset, ...]) -> Iterator[str]:
                 yield f"{rule.id}{rule.cite_behind}, taken away by {layer.title or layer.id}{why}"
 
 
-def _list(parts: PartsList, layers: tuple[Ruleset, ...]) -> PublishedList:
+def _list(parts: PartsList, layers: tuple[Ruleset, ...], declared: Declared) -> PublishedList:
     stated: dict[str, Any] = next(
         (layer.data["lists"][parts.id] for layer in reversed(layers) if parts.id in (layer.data.get("lists") or {})), {}
     )
@@ -256,9 +260,18 @@ def _list(parts: PartsList, layers: tuple[Ruleset, ...]) -> PublishedList:
     )
     items = []
     for item in parts.items:
-        details = "; ".join(f"{key} {', '.join(map(shown, values))}" for key, values in item.keys.items())
+        details = "; ".join(_detail(key, values, declared) for key, values in item.keys.items())
         days = item.period.text
         items.append(
             PublishedItem(item.id, f"{days}, but waits for the next season" if _waits(item, parts) else days, details)
         )
     return PublishedList(_list_anchor(parts.id), parts.id, str(stated.get("about", "")), frozen, tuple(items))
+
+
+def _detail(key: str, values: tuple[Scalar, ...], declared: Declared) -> str:
+    """What an item has under a key: the title of the quantity that is meant, or the key as words, and a number with its unit."""
+    meant = quantity(declared.get(f"extra.{key}") or key)
+    unit = unit_of_key(key) if meant is None else meant.unit
+    title = title_of_key(key, unit) if meant is None else meant.title
+    listed_values = ", ".join(map(shown, values))
+    return f"{title} {with_unit(listed_values, unit) if unit != title else listed_values}"

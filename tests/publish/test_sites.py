@@ -309,6 +309,19 @@ def test_a_list_of_another_body_is_told_and_its_ruleset_is_in_the_archive(empty:
     assert "rulesets/national-1.yaml" in names
 
 
+def test_what_a_list_says_of_an_item_is_told_by_titles_and_units(empty: Path, console: Console) -> None:
+    top = (
+        "quantities: {extra.hub_mm: {title: hub over the flats, kind: measured}}\n"
+        "lists: {motors: {items: [{id: M-1, lowest_mohm: 20.5, mass_g: 180, hub_mm: [12, 17], approved_by_the_league: 2026.1,"
+        " motor_turns: 17.5}]}}"
+    )
+    rule = "{id: motor, quantity: motor_part, listed_in: motors}"
+    (empty / "club.yaml").write_text(a_ruleset(rule, top=top), "utf-8")
+    text = published(console, empty, "club.yaml", "site")["classes/stock.html"].decode()
+    details = "lowest 20.5 mΩ; mass 180 g; hub over the flats 12, 17 mm; approved by the league 2026.1; turns 17.5"
+    assert f"<td>{details}</td>" in text
+
+
 def test_a_site_goes_into_no_folder_of_a_name_that_none_can_have(empty: Path, console: Console) -> None:
     write_club(empty)
     run = console(empty, "publish", "oval-club", "a" * 300)
