@@ -46,7 +46,7 @@ def levers(
         changeable.extend(_rotor(car, parts))
     for name in sorted(leaves - ROTOR - _FIXED - GEARS):
         stated = quantity(name)
-        if stated is not None and not name.startswith("entry."):
+        if stated is not None:
             uncertainty = max(_uncertainty(check, name, facts) for check in failing)
             options = sorted(_stated(facts, stated, books, parts, uncertainty), key=lambda option: option.effort)
             changeable.append(Lever(name, frozenset({name}), tuple(options)))

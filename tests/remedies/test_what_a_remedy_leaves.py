@@ -212,6 +212,9 @@ def test_what_is_done_goes_just_far_enough_and_no_farther_than_anybody_would(
         # Two gears of one size are no pair whose counts stand the wrong way round.
         ("quantity: final_drive_ratio, at_least: 2", "car: {spur_teeth: 50, pinion_teeth: 50, internal_ratio: 1.9}",
          ["spur 53 instead of 50", "pinion 47 instead of 50", "spur 54 instead of 50"]),
+        # The one that moves the gearing least first: of 96/42 are 92/42 0.958, 96/44 0.955, 91/42 0.948 and 96/45 0.933.
+        ("quantity: final_drive_ratio, at_most: 4.2", GEARS,
+         ["spur 92 instead of 96", "pinion 44 instead of 42", "spur 91 instead of 96"]),
     ],
 )  # fmt: skip
 def test_another_gear_is_one_that_could_be_at_hand_and_fits(rule: str, stated: str, told: list[str]) -> None:
