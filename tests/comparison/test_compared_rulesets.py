@@ -192,6 +192,13 @@ def test_a_waiver_that_ends_can_make_a_legal_car_illegal(empty: Path, console: C
     )
 
 
+def test_a_waiver_for_fewer_cars_takes_something_away_and_one_for_more_does_not(empty: Path, console: Console) -> None:
+    waiver = "waivers: [{rule: width, when: {motor_serial: [%s]}, granted: minutes}]"
+    one, two = (club(version, top=waiver % serials) for version, serials in (("1", "'7'"), ("2", "'7', '8'")))
+    assert kinds(between(console, empty, one, two)) == [("width", "added", "minor", None, None)]
+    assert kinds(between(console, empty, two, one)) == [("width", "withdrawn", "major", None, None)]
+
+
 def test_instruments_and_the_reference_temperature_change_what_is_measured(empty: Path, console: Console) -> None:
     rule = "{id: r, quantity: winding_mean_mohm, at_least: 36}"
     warm = between(

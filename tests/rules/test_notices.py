@@ -232,6 +232,28 @@ def test_an_amendment_that_begins_once_the_next_version_has_taken_over_gives_no_
     assert [later.verdict.value for later in check.later] == turns
 
 
+def test_on_the_first_day_of_the_next_version_it_is_none_that_comes_for_an_entry_by_the_old_one() -> None:
+    files = {
+        "this.yaml": a_ruleset(NOW),
+        "next.yaml": a_ruleset(NOW.replace("4.20", "4.60"), version="2", top="in_force: {from: 2026-07-01}"),
+    }
+    for day, turns in (("2026-06-30", ["illegal"]), ("2026-07-01", [])):
+        (entry,) = find_in({**files, "car.yaml": a_setup(GEARS, on=day, ruleset="club@1")}).entries
+        assert [later.verdict.value for check in entry.checks for later in check.later] == turns
+
+
+@pytest.mark.parametrize(("known_on", "turns"), [("2026-05-31", []), ("2026-06-01", ["illegal"])])
+def test_the_next_version_gives_notice_from_the_day_on_which_it_was_published(known_on: str, turns: list[str]) -> None:
+    top = "in_force: {from: 2026-07-01}\npublished: 2026-06-01"
+    files = {
+        "this.yaml": a_ruleset(NOW),
+        "next.yaml": a_ruleset(NOW.replace("4.20", "4.60"), version="2", top=top),
+        "car.yaml": a_setup(GEARS, on="2026-06-15"),
+    }
+    (entry,) = find_in(files, known_on=known_on).entries
+    assert [later.verdict.value for check in entry.checks for later in check.later] == turns
+
+
 def test_the_next_versions_list_gives_notice_where_it_turns_the_verdict() -> None:
     listed = "lists: {{tyres: {{items: [{{id: {}}}]}}}}\nin_force: {{{}}}"
     findings = find_in(

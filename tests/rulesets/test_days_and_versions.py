@@ -94,7 +94,7 @@ def test_the_day_on_which_a_version_begins_goes_before_its_number() -> None:
     assert _said(files, "2026-03-14") == {"weight": "illegal"}
 
 
-@pytest.mark.parametrize(("older", "newer"), [("2026.9", "2026.10"), ("1", "2"), ("1.a", "1.b")])
+@pytest.mark.parametrize(("older", "newer"), [("2026.9", "2026.10"), ("1", "2"), ("1.a", "1.b"), ("a", "1")])
 def test_of_two_that_began_on_one_day_the_later_number_counts(older: str, newer: str) -> None:
     files = {"a.yaml": _ruleset(newer, 1350, "from: 2026-01-01"), "b.yaml": _ruleset(older, 1330, "from: 2026-01-01")}
     assert _said(files, "2026-03-14") == {"weight": "illegal"}

@@ -242,6 +242,9 @@ M = Text(1, "senior", "mass", 1350)
         ([M, Text(1, "junior", "light", 1300, replaces="mass"), Text(3, "senior", "mass", 0, withdrawn=True),
           Text(3, "junior", "mass", 1400)], "junior", 3, 4, [1400]),
         ([M, Text(1, "junior", "light", 1300, replaces="mass"), Text(3, "senior", "mass", 1400)], "junior", 3, 4, [1400]),
+        # What amends that amendment goes with it, and so on.
+        ([M, *(Text(1, "junior", f"round-{i}", 1300 + i, replaces=f"round-{i - 1}" if i else "mass") for i in range(6)),
+          Text(3, "senior", "mass", 0, withdrawn=True)], "junior", 3, 4, []),
         # A dated override leaves no hole before its day, nor a temporary amendment after it.
         ([M, Text(2, "senior", "mass", 1400, first=4)], "senior", 3, 4, [1350]),
         ([M, Text(2, "senior", "mass", 1400, first=4)], "senior", 4, 4, [1400]),

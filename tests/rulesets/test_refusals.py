@@ -176,6 +176,27 @@ def test_waivers_and_examples_that_name_no_rule_are_told() -> None:
     ]
 
 
+def test_a_name_that_leads_nowhere_hides_none_that_comes_after_it() -> None:
+    example = "{{class: {}, on: 2026-03-14, setup: {{}}, expect: {{{}: legal}}}}"
+    top = f"examples: [{example.format('stok', 'weight')}, {example.format('stock', 'wight')}]"
+    assert [problem.message for problem in find_in({"club.yaml": a_ruleset(WEIGHT, top=top)}).problems] == [
+        "club@1 has no class stok; did you mean stock? Known: stock",
+        "the class stock has no rule wight; did you mean weight? Known: weight",
+    ]
+
+
+def test_a_reading_that_is_asked_for_amiss_is_told_at_the_key_that_asks() -> None:
+    rules = (
+        "{id: a, quantity: timing_mean_deg, at_most: 40, taken: {supply_v: 3.7, at: after-run}}",
+        "{id: b, quantity: spur_teeth, at_most: 100, taken: {supply_v: 3.7}}",
+    )
+    problems = find_in({"club.yaml": a_ruleset(*rules)}).problems
+    assert [(problem.place.pointer, problem.message.partition(",")[0]) for problem in problems] == [
+        ("/classes/stock/rules/0/taken/at", "timing_mean_deg is read in a bench run"),
+        ("/classes/stock/rules/1/taken", "`taken` goes with a reading"),
+    ]
+
+
 def test_an_example_that_comes_out_otherwise_is_a_problem_that_says_why() -> None:
     top = "examples: [{about: light, class: stock, on: 2026-03-14, setup: {car: {mass_g: 1351}}, expect: {weight: illegal}}]"
     assert problems_of(find_in({"club.yaml": a_ruleset(WEIGHT, top=top)})) == [
@@ -224,5 +245,27 @@ def test_the_conditions_of_one_rule_are_told_in_the_same_way(count: int, more: i
     when = ", ".join(f"none_{i}: 1" for i in range(count))
     rule = f"{{id: a, quantity: mass_g, at_least: 1, when: {{{when}}}}}"
     messages = [problem.message for problem in find_in({"club.yaml": a_ruleset(rule)}).problems]
+    assert len(messages) == min(count, 20) + more
+    assert sum(message.startswith("and at least 1 more problem") for message in messages) == more
+
+
+@pytest.mark.parametrize(
+    ("in_first", "in_second", "more"), [(20, 0, 0), (19, 1, 0), (20, 1, 1), (21, 0, 1), (10, 60, 1)]
+)
+def test_the_classes_of_a_ruleset_are_told_together(in_first: int, in_second: int, more: int) -> None:
+    rule = "{{id: {}{}, replaces: none-{}, quantity: mass_g, at_least: 1}}"
+    rules = [[rule.format(name, i, i) for i in range(count)] for name, count in (("a", in_first), ("b", in_second))]
+    second = "".join(f"      - {text}\n" for text in rules[1])
+    club = f"{a_ruleset(*rules[0])}  second:\n    rules:{'' if second else ' []'}\n{second}"
+    messages = [problem.message for problem in find_in({"club.yaml": club}).problems]
+    assert len(messages) == min(in_first + in_second, 20) + more
+    assert sum(message.startswith("and at least 1 more problem") for message in messages) == more
+
+
+@pytest.mark.parametrize(("count", "more"), [(19, 0), (20, 0), (21, 1), (60, 1)])
+def test_waivers_of_rules_that_are_not_there_are_told_in_the_same_way(count: int, more: int) -> None:
+    waivers = ", ".join(f"{{rule: none-{i}, class: stock, when: {{motor_serial: a}}}}" for i in range(count))
+    top = f"waivers: [{waivers}]"
+    messages = [problem.message for problem in find_in({"club.yaml": a_ruleset(WEIGHT, top=top)}).problems]
     assert len(messages) == min(count, 20) + more
     assert sum(message.startswith("and at least 1 more problem") for message in messages) == more
