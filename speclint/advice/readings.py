@@ -1,6 +1,6 @@
-"""Readings: lucky blur, values that are merely unusual, order of records."""
+"""Readings: lucky blur, too much certainty, values that are merely unusual, order of records."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from typing import Final
 
 from speclint.advice.model import AdviceSort, CarCase, Observation
@@ -9,6 +9,7 @@ from speclint.limits.decisions import Decision
 from speclint.models.bench import BenchRun
 from speclint.models.motors import Rebuild
 from speclint.models.track_runs import TrackRun
+from speclint.readings.digits import with_unit
 from speclint.rules.checks import Verdict
 
 
@@ -24,6 +25,30 @@ def _by_blur(case: CarCase) -> Iterator[Observation]:
             f"{title(check)} is {has(check)}, past the limit of {asks(check)}, and is legal only because the doubt"
             " of this reading counts for you: the inspector's instrument decides, and a better one has less doubt to"
             " give. Measure on the club's before it does",
+            check.place,
+        )
+
+
+FINEST: Final[Mapping[str, float]] = {
+    "g": 0.01, "kg": 1e-5, "oz": 0.0005, "lb": 2e-5, "mm": 0.001, "cm": 0.0001, "in": 4e-5, "v": 0.0001, "a": 0.0005,
+    "mohm": 0.002, "c": 0.05, "f": 0.1, "deg": 0.01, "rpm": 0.1, "rpm_per_v": 0.02, "percent": 0.001, "mah": 0.1,
+}  # fmt: skip
+"""By its unit, the least expanded uncertainty (k = 2) of anything that is read in a pit or at inspection: a laboratory's
+balance, micrometer or bench meter shows no less (common practice, estimates)."""
+
+
+def _too_fine(case: CarCase) -> Iterator[Observation]:
+    """Readings that are taken for surer than any instrument makes them, so that a guarded limit believes too much."""
+    for check in case.checks:
+        sure_to = None if check.outcome is None else check.outcome.expanded_uncertainty
+        if not sure_to or check.fact is None or sure_to >= FINEST.get(check.fact.quantity.unit, 0.0):
+            continue
+        from speclint.rules.wording import has, title
+
+        finest = with_unit(f"{FINEST[check.fact.quantity.unit]:.6f}".rstrip("0"), check.fact.quantity.unit)
+        yield Observation(
+            f"{title(check)} is {has(check)}, surer than any instrument for it is (± {finest} at the best): look at the"
+            " accuracy, the resolution and the unit of its instrument, or at its standard uncertainty",
             check.place,
         )
 
@@ -86,6 +111,20 @@ motor:
 """,
         ),
         find=_by_blur,
+    ),
+    AdviceSort(
+        id="reading-too-sure",
+        title="reading surer than any instrument",
+        because="A rule that wants its limit shown, and a close call, believe what an instrument's description says of it.",
+        source="common practice, estimates of the finest instruments",
+        example=(
+            """format: setup/1
+entries: [{ruleset: harbour-city, class: stock-17, on: 2026-03-14}]
+instruments: {pit-scale: {accuracy: 0.000000000001, unit: g}}
+car: {mass_g: {value: 1352, instrument: pit-scale}}
+""",
+        ),
+        find=_too_fine,
     ),
     AdviceSort(
         id="value-unusual",

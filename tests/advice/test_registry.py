@@ -37,6 +37,7 @@ NEIGHBOURS: Final[dict[str, tuple[str, str]]] = {
     "entry-twice": ("name: Car 1", "name: Car 2"),
     "file-not-in-git": ("motor: car-1.yaml\n", ""),
     "legal-by-doubt": ("34.9, bc_mohm: 34.7, ca_mohm: 34.9", "35.2, bc_mohm: 35.1, ca_mohm: 35.2"),
+    "reading-too-sure": ("accuracy: 0.000000000001", "accuracy: 0.1"),
     "value-unusual": ("value: 250", "value: 300"),
     "records-out-of-order": ("2026-02-08", "2026-03-01"),
     "ratio-turned-round": ("at_most: 4.5", "between: [3.5, 4.5]"),
