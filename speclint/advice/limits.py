@@ -48,12 +48,15 @@ def flat_classes(case: RulesetCase) -> Iterator[FlatClass]:
 
 
 def _turned_round(case: RulesetCase) -> Iterator[Observation]:
+    limited_sides = _limited_sides(case)
     for class_id, rule, path, test, limit in sized_tests(case):
         if test.quantity not in _TALLEST:
             continue
         wanted, opposite = _TALLEST[test.quantity]
         has_low, has_high = limit.bounds.low is not None, limit.bounds.high is not None
-        if (wanted == "low") is has_low or has_low is has_high or _has_other_side(case, class_id, rule, test, wanted):
+        if (wanted == "low") is has_low or has_low is has_high:
+            continue
+        if limited_sides.get((class_id, test.quantity, wanted), set()) - {id(rule.data)}:
             continue
         yield Observation(
             f"{rule.id} asks for a {test_title(test)} of {test_asked(test)}, and nothing in {class_id} limits the other side, so"
@@ -74,18 +77,18 @@ _TALLEST: Final = {
 }
 
 
-def _has_other_side(case: RulesetCase, class_id: str, rule: Rule, test: LimitTest, wanted: str) -> bool:
-    """Whether another rule of the class limits the side that is wanted."""
-    flat = case.library.flat(case.ruleset, class_id)
-    rules = () if isinstance(flat, NotFound) else flat.rules
-    return any(
-        other.quantity == test.quantity
-        and isinstance(other.limit, Size)
-        and (other.limit.bounds.low if wanted == "low" else other.limit.bounds.high) is not None
-        for replacing in rules
-        if replacing.data is not rule.data
-        for other in replacing.tests
-    )
+def _limited_sides(case: RulesetCase) -> dict[tuple[str, str, str], set[int]]:
+    """By class, quantity and side, the identities of the data of the rules that limit it."""
+    limited: dict[tuple[str, str, str], set[int]] = {}
+    for flat in flat_classes(case):
+        for rule in flat.rules:
+            for test in rule.tests:
+                if not isinstance(test.limit, Size) or test.quantity not in _TALLEST:
+                    continue
+                for side, bound in (("low", test.limit.bounds.low), ("high", test.limit.bounds.high)):
+                    if bound is not None:
+                        limited.setdefault((flat.id, test.quantity, side), set()).add(id(rule.data))
+    return limited
 
 
 def _official_instruments(case: RulesetCase) -> dict[tuple[str, str | None], Instrument]:

@@ -4,14 +4,13 @@ from collections.abc import Iterator
 from typing import Final
 
 from speclint.advice.days import is_apart
-from speclint.advice.limits import RULESET, own_rules
+from speclint.advice.limits import RULESET, flat_classes, own_rules
 from speclint.advice.model import AdviceSort, Observation, RulesetCase
 from speclint.forms.bodies import Otherwise, Table
 from speclint.forms.listed_in import ListedIn
 from speclint.places import Path
 from speclint.plain import listed
 from speclint.rulesets.model import FlatClass, Rule
-from speclint.rulesets.not_found import NotFound
 
 
 def _without_a_row(case: RulesetCase) -> Iterator[Observation]:
@@ -44,17 +43,25 @@ def _without_a_part(case: RulesetCase) -> Iterator[Observation]:
 
 def _listed_tables(case: RulesetCase) -> Iterator[tuple[Rule, Table, str, Path, FlatClass]]:
     """The tables whose rows are chosen by what another rule of the class holds to a list, each with that list."""
+    flats = {flat.id: flat for flat in flat_classes(case)}
+    held: dict[tuple[str, str | None], set[str]] = {}
+    for flat in flats.values():
+        for rule in flat.rules:
+            if isinstance(rule.limit, ListedIn) and not rule.when:
+                held.setdefault((flat.id, rule.quantity), set()).add(rule.limit.list_id)
+    steps = 0
     for class_id, rule, path in own_rules(case):
-        flat = case.library.flat(case.ruleset, class_id)
-        if isinstance(rule.body, Table) and not isinstance(flat, NotFound):
-            lists = {
-                other.limit.list_id
-                for other in flat.rules
-                if isinstance(other.limit, ListedIn) and other.quantity == rule.body.by and not other.when
-            }
-            for list_id in sorted(lists & flat.lists.keys()):
+        if isinstance(rule.body, Table) and (class_id, rule.body.by) in held:
+            flat = flats[class_id]
+            for list_id in sorted(held[class_id, rule.body.by] & flat.lists.keys()):
+                steps += len(flat.lists[list_id].items)
+                if steps > _MOST_STEPS:
+                    return
                 yield rule, rule.body, list_id, path, flat
 
+
+_MOST_STEPS: Final = 300_000
+"""What no rulebook for people reaches: advice on it is left out rather than waited for."""
 
 _TABLE: Final = (
     "{id: motor, quantity: motor_part, listed_in: motors}\n      - {id: gear, quantity: tooth_sum, by: motor_part,"

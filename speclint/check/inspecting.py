@@ -39,9 +39,12 @@ from speclint.rulesets.model import Ruleset
 from speclint.rulesets.not_found import NotFound
 from speclint.spelling import known_words
 from speclint.workspace.entries import ResolvedEntry
-from speclint.workspace.workspace import Workspace
+from speclint.workspace.workspace import Workspace, too_many_rules
 
 _PASSED: Final = "passed"
+
+_MOST_JUDGED: Final = 30_000
+"""Rules that all cars of one inspection are judged by: those of three hundred cars under a large rulebook."""
 
 
 def judge_inspection(
@@ -92,6 +95,7 @@ class _RaceDay:
         setups = EnteredSetups(inspection, self._workspace, self._setup_files)
         refused: list[NotJudged] = []
         judged: set[InspectedEntry] = set()
+        rules = 0
         for car in inspection.cars:
             declared, unknown = setups.declared(car)
             self._problems += () if unknown is None else (unknown,)
@@ -99,11 +103,15 @@ class _RaceDay:
                 reason = f"the car in line {self._document.place(car.path).line} is not known"
                 refused.append(NotJudged(self._document.file, reason, unknown.place))
                 continue
+            if rules > _MOST_JUDGED:
+                refused.append(self._refused(car, too_many_rules(_MOST_JUDGED)))
+                continue
             result = self._judged(car, declared, ruleset)
             if isinstance(result, NotJudged):
                 refused.append(result)
                 continue
             tell(result)
+            rules += len(result.checks)
             if declared.setup is not None and declared.entry is not None:
                 judged.add((declared.setup.document.file, declared.entry.path))
         outcome = Outcome(
@@ -127,9 +135,7 @@ class _RaceDay:
         )
         resolved = workspace.resolved(entry, None)
         if not isinstance(resolved, ResolvedEntry):
-            at_class = document.place((*inspected.path, "class"))
-            self._problems.append(Problem(resolved.why.problem, resolved.why.message, at_class))
-            return NotJudged(document.file, resolved.why.message, at_class)
+            return self._refused(inspected, resolved.why)
         book = resolved.book
         instruments = {**book.flat.instruments, **self._inspection.instruments}
         self._problems += unknown_instruments(self._inspection, inspected, instruments)
@@ -180,6 +186,12 @@ class _RaceDay:
                 looked_at=looked_at,
             ),
         )
+
+    def _refused(self, inspected: InspectedCar, why: NotFound) -> NotJudged:
+        """A car that is not judged, which is a problem of the inspection as well."""
+        at_class = self._document.place((*inspected.path, "class"))
+        self._problems.append(Problem(why.problem, why.message, at_class))
+        return NotJudged(self._document.file, why.message, at_class)
 
     def _tell_slips(self, car: Car, checks: Sequence[Check], declared: Sequence[StatedValue]) -> None:
         """The slips of the pen in what the officials read."""

@@ -1,12 +1,13 @@
 """What came of each file, and all of it put together as the tally of a run."""
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Iterator
+from itertools import groupby
 from typing import Any, Final, NamedTuple, TypeVar
 
 from speclint.advice.model import Advice, ParkedCar
 from speclint.documents.tree import Document
 from speclint.findings import ComingChange, Counts, Defect, EntryResult, Holding, NotJudged, Tally
-from speclint.problems import Problem
+from speclint.problems import Problem, and_more
 from speclint.remedies.judged_entry import CarRemedies
 from speclint.workspace.entries import UnresolvedEntry
 
@@ -72,7 +73,9 @@ def tally_of(
         files=files,
         setups=setups,
         counts=counts,
-        problems=_in_order(dict.fromkeys(outcome.problems), lambda problem: (problem.place, problem.id)),
+        problems=tuple(
+            _first_of_each_file(_in_order(dict.fromkeys(outcome.problems), lambda problem: (problem.place, problem.id)))
+        ),
         car_remedies=_in_order(outcome.car_remedies, lambda car: car.file),
         advice=_in_order(_once(outcome.advice), lambda piece: (piece.place, piece.id)),
         not_judged=_in_order(outcome.not_judged, lambda refused: refused.place),
@@ -84,6 +87,19 @@ def tally_of(
         past=sum(outcome.past),
         document_of=document_of,
     )
+
+
+def _first_of_each_file(problems: Iterable[Problem]) -> Iterator[Problem]:
+    """As many problems of a file as anybody reads, and how many more there are, in the order of files and lines."""
+    for _, of_file in groupby(problems, lambda problem: problem.place.file):
+        in_file = list(of_file)
+        yield from in_file[:_MOST_TOLD]
+        if len(in_file) > _MOST_TOLD:
+            first_left_out = in_file[_MOST_TOLD]
+            yield Problem(first_left_out.id, and_more(len(in_file) - _MOST_TOLD), first_left_out.place)
+
+
+_MOST_TOLD: Final = 100
 
 
 def _once(advice: Iterable[Advice]) -> Iterable[Advice]:

@@ -3,6 +3,7 @@
 from collections.abc import Mapping
 from enum import Enum
 from fractions import Fraction
+from itertools import chain
 from types import MappingProxyType
 from typing import Any, Final, NamedTuple, assert_never
 
@@ -112,7 +113,7 @@ def tests_of(body: Body) -> tuple[LimitTest, ...]:
         case LimitTest():
             return (body,)
         case AnyOf(options=options):
-            return tuple(test for option in options for test in option)
+            return tuple(chain.from_iterable(options))
         case Table(rows=rows, otherwise=otherwise):
             last = (otherwise,) if isinstance(otherwise, LimitTest) else ()
             return (*(test for _, test in rows), *last)

@@ -160,8 +160,15 @@ def in_unit(number: Number, unit: str, wanted: str) -> Number:
     """
     if unit == wanted:
         return number
+    factor, shift = _conversion(unit, wanted)
+    return number * factor + shift if shift else number * factor
+
+
+@lru_cache(maxsize=256)
+def _conversion(unit: str, wanted: str) -> tuple[Fraction, Fraction]:
+    """What a number of one unit is multiplied by, and what is added then, to have it in the other."""
     given, taken = _UNITS[unit], _UNITS[wanted]
-    return number * (given.factor / taken.factor) + (given.zero - taken.zero) / taken.factor
+    return given.factor / taken.factor, (given.zero - taken.zero) / taken.factor
 
 
 @lru_cache(maxsize=256)

@@ -33,6 +33,9 @@ _MOST_TRIALS: Final = 20_000
 """Combinations beyond which a larger set of changes is not searched: nobody would carry it out in a pit lane."""
 
 
+_MOST_FAILING: Final = 1000
+"""Rules that are not met beyond which none is mended: ten on each of a hundred race days."""
+
 _MOST_JUDGED: Final = 30_000
 """Rules that are judged anew in search of what mends one car; a rulebook for people needs some hundreds."""
 
@@ -40,6 +43,8 @@ _MOST_JUDGED: Final = 30_000
 def with_remedies(car: Car, cases: Sequence[JudgedEntry], parts: PartsBox) -> tuple[list[JudgedEntry], CarRemedies]:
     """The cases with remedies at every failing check, and the sets of changes that mend everything at once."""
     failing = [check for case in cases for check in case.checks if check.verdict is Verdict.ILLEGAL]
+    if len(failing) > _MOST_FAILING:
+        return list(cases), CarRemedies(car.setup.document.file, car.setup.name, (), _TOO_MANY_RULES)
     search = _Search(car, cases, parts)
     groups = _groups(failing)
     option_sets = {i: search.smallest(group, parts) for i, group in enumerate(groups)}

@@ -17,6 +17,9 @@ from speclint.spelling import known_words
 _MOST_TEXTS: Final = 10_000
 """Classes, and rules counted in each class that has them, that are worked out of one ruleset: ten times a large rulebook."""
 
+_MOST_RULES: Final = 2000
+"""Rules of one class, with what it inherits: ten times the longest of a national body."""
+
 
 class Text(NamedTuple):
     """A rule in a flattened class, and the rules whose place it takes while its own days last.
@@ -110,6 +113,12 @@ class Flattening:
                     is_amending = any(rule.replaces is not None for rule in rules)
                     seen = self._texts(class_id, level) if is_amending and level < height else None
                     texts = _lay_over(texts, rules, seen if isinstance(seen, tuple) else None)
+            if len(texts) > _MOST_RULES:
+                return NotFound(
+                    "wrong-count",
+                    f"the class {class_id} of {self._layers[-1].name} comes to more than {_MOST_RULES} rules with what it"
+                    " inherits: split it",
+                )
             self._kept[class_id, height] = texts
             self._worked_out += 1 + len(texts)
         return texts

@@ -35,6 +35,9 @@ _WHERE_RULESETS_ARE: Final = (
     " the current folder reaches"
 )
 
+_MOST_JUDGED: Final = 10_000
+"""Rules that all entries of one setup are judged by: those of a hundred race days under a large rulebook."""
+
 _RESTING_ON_RULESETS: Final = ("setup/1", "ruleset/1", "garage/1", "inspection/1")
 """The formats of files that name rulesets."""
 
@@ -145,8 +148,20 @@ class Workspace:
 
     def entries(self, setup: Setup) -> tuple[ResolvedEntry | UnresolvedEntry, ...]:
         """The entries of a setup as asked for, each with its rules; none under a ruleset that has problems."""
-        pairs = self._asked(setup)
-        return tuple(self.resolved(changed, stated) for changed, stated in pairs if not self._is_past(changed))
+        return tuple(self._entries(setup))
+
+    def _entries(self, setup: Setup) -> Iterator[ResolvedEntry | UnresolvedEntry]:
+        rules = 0
+        for changed, stated in self._asked(setup):
+            if self._is_past(changed):
+                continue
+            entry = (
+                UnresolvedEntry(changed, too_many_rules(_MOST_JUDGED), is_overridden=False)
+                if rules > _MOST_JUDGED
+                else self.resolved(changed, stated)
+            )
+            rules += len(entry.book.rules) if isinstance(entry, ResolvedEntry) else 0
+            yield entry
 
     def asked_entries(self, setup: Setup) -> tuple[Entry, ...]:
         """The entries of a setup as asked for, those for past days as well; none under a ruleset that has problems."""
@@ -252,3 +267,12 @@ class Workspace:
         following = index.library.following(ruleset, entry.on, known_on)
         coming = None if following is None else index.library.flat(following, entry.class_id, known_on)
         return rulebook(flat, entry.on, coming if isinstance(coming, FlatClass) else None)
+
+
+def too_many_rules(most: int) -> NotFound:
+    """Why something is not judged that stands in a file behind so many rules' worth of the like."""
+    return NotFound(
+        "wrong-count",
+        f"it is not judged, since what stands before it in this file comes to more than {most} rules: put it into"
+        " a file of its own",
+    )

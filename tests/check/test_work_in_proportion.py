@@ -128,6 +128,16 @@ def _rules_that_end(count: int) -> dict[str, str]:
     return _club(*(f"{{id: r{i}, quantity: mass_g, at_least: {500 + i}, until: 2026-06-30}}" for i in range(count)))
 
 
+def _gears_limited_on_one_side(count: int) -> dict[str, str]:
+    return _club(*(f"{{id: g{i}, quantity: final_drive_ratio, at_most: {5 + i / 1000:.3f}}}" for i in range(count)))
+
+
+def _tables_of_listed_parts(count: int) -> dict[str, str]:
+    table = "{{id: r{0}, quantity: tooth_sum, by: motor_part, rows: {{M-{0}: {{at_least: 9}}}}, otherwise: illegal}}"
+    part = "{id: part, quantity: motor_part, listed_in: motors}"
+    return _club(*map(table.format, range(count)), part, top="lists: {motors: {items: [{id: M-1}]}}")
+
+
 CASES: Final[Mapping[str, tuple[Callable[[int], dict[str, str]], int]]] = {
     "amendments of one rule": (_amendments, 30),
     "rules that take the place of none": (_unknown_rules, 60),
@@ -145,16 +155,17 @@ CASES: Final[Mapping[str, tuple[Callable[[int], dict[str, str]], int]]] = {
     "rules that end": (_rules_that_end, 150),
     "values of one condition": (_values_of_a_condition, 60),
     "classes beside lists": (_classes_of_listed_parts, 60),
+    "limits on one side of the gearing": (_gears_limited_on_one_side, 150),
 }
 
 
-def lines_run(files: dict[str, str]) -> int:
-    """The lines of Python that a check of these files runs."""
+def lines_run(files: dict[str, str], module: str = "") -> int:
+    """The lines of Python that a check of these files runs, in a module of this name."""
     count = 0
 
-    def trace(_frame: FrameType, event: str, _: Any) -> Any:
+    def trace(frame: FrameType, event: str, _: Any) -> Any:
         nonlocal count
-        count += event == "line"
+        count += event == "line" and frame.f_code.co_filename.endswith(module)
         return trace
 
     before = sys.gettrace()
@@ -174,6 +185,11 @@ def test_work_grows_with_the_text_and_not_with_its_square(name: str) -> None:
     # Twice as much, with room for what is sorted; the square would be four times.
     assert double <= 2.6 * single
     assert fourfold <= 2.6 * double
+
+
+def test_tables_are_held_against_lists_and_not_against_each_rule() -> None:
+    single, double = (lines_run(_tables_of_listed_parts(count), "advice/tables.py") for count in (60, 120))
+    assert double <= 2.6 * single
 
 
 def test_a_chain_of_amendments_grows_by_no_more_than_the_square() -> None:
@@ -203,6 +219,59 @@ def _examples_of_many_rules(count: int) -> dict[str, str]:
     examples = "  - {class: stock, on: 2026-03-14, setup: {}, expect: {}}\n" * count
     rules = (f"{{id: r{i}, quantity: extra.q{i}, at_least: 1300}}" for i in range(count))
     return _club(*rules, top=f"examples:\n{examples}")
+
+
+def test_of_a_class_there_are_two_thousand_rules_at_most_with_those_that_it_inherits() -> None:
+    files = _inherited_rules(1001) | {
+        "rulesets/club.yaml": _inherited_rules(1000)["rulesets/club.yaml"].replace("id: r", "id: s")
+    }
+    car, told = problems_of(find_in(files))
+    assert car == "car.yaml:2:21: the ruleset club@1 has problems of its own: see rulesets/club.yaml"
+    assert told == (
+        "rulesets/club.yaml:7:3: the class stock of club@1 comes to more than 2000 rules with what it inherits: split it"
+    )
+
+
+def test_entries_that_come_after_very_many_rules_are_not_judged_which_is_told(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr("speclint.workspace.workspace._MOST_JUDGED", 5)
+    findings = find_in(_entries(8))
+    assert len(findings.entries) == 6
+    assert [refused.reason for refused in findings.not_judged] == [
+        "it is not judged, since what stands before it in this file comes to more than 5 rules: put it into a file of its own"
+    ] * 2
+    assert [problem.place.line for problem in findings.problems] == [9, 10]
+    assert findings.failed(strict=False)
+
+
+def test_cars_of_an_inspection_that_come_after_very_many_rules_are_not_judged_which_is_told(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    monkeypatch.setattr("speclint.check.inspecting._MOST_JUDGED", 5)
+    findings = find_in(_inspected_cars(8), named=("inspection.yaml",))
+    assert len([entry for entry in findings.entries if entry.inspected is not None]) == 6
+    messages = [refused.reason for refused in findings.not_judged]
+    assert len(messages) == 2
+    assert " comes to more than 5 rules: " in messages[0]
+    assert findings.failed(strict=False)
+
+
+def test_of_very_many_problems_of_a_file_the_first_are_told_and_how_many_there_are_more() -> None:
+    example = "  - {class: stock, on: 2026-03-14, setup: {car: {mass_g: 1290}}, expect: {weight: legal}}\n"
+    rule = "{id: weight, quantity: mass_g, at_least: 1300}"
+    messages = _messages(find_in(_club(rule, top="examples:\n" + example * 130)))
+    assert len(messages) == 101
+    assert messages[-1] == "and 30 more problems in this file: mend these first"
+
+
+def test_a_car_that_misses_very_many_rules_is_not_mended_which_is_told(monkeypatch: pytest.MonkeyPatch) -> None:
+    files = {**_rules(60), "car.yaml": a_setup("car: {mass_g: 490}")}
+    (car,) = find_in(files).car_remedies
+    assert car.remedies
+    monkeypatch.setattr("speclint.remedies.search._MOST_FAILING", 50)
+    findings = find_in(files)
+    (car,) = findings.car_remedies
+    assert (car.remedies, car.reason) == ((), "so many rules limit it that not every change could be tried")
+    assert [entry.verdict.value for entry in findings.entries] == ["illegal"]
 
 
 MULTIPLIED: Final[Mapping[str, tuple[Callable[[int], dict[str, str]], str]]] = {
