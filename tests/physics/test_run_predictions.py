@@ -241,6 +241,12 @@ def test_a_faster_car_and_a_fan_cool_the_motor() -> None:
     assert predict(STOCK_17, 4.4, run=fast).network.can_air_k_per_w < predict(STOCK_17, 4.4).network.can_air_k_per_w
 
 
+def test_no_car_is_so_slow_that_its_motor_is_cooled_less_than_in_still_air() -> None:
+    at_a_crawl = replace(NOMINAL, can_air_k_per_w=1000.0, fan_w_per_k=0.0)
+    rest = at_a_crawl.still_air_k_per_w + at_a_crawl.can_skin_k_per_w
+    assert predict(STOCK_17, 4.4, at_a_crawl).network.can_air_k_per_w == pytest.approx(rest, rel=1e-12)
+
+
 def test_after_the_stop_a_can_rises_before_it_falls() -> None:
     # From catalogues of 40 mm motors, start 92/66 °C in 22 °C of air: a peak after 10 to 45 s, and below the start after
     # two minutes.

@@ -7,10 +7,13 @@ import pytest
 from hypothesis import assume, given
 from hypothesis import strategies as st
 from scipy.integrate import quad
+from scipy.stats import norm
 
 from speclint.physics import vehicle
 from speclint.physics.acceleration import distance, moments, terminal_speed
+from speclint.physics.assumptions import ASSUMPTIONS, Assumption
 from speclint.physics.battery import CELL_REST_V, Supply, mean_rest_v
+from speclint.physics.drive import Stretch, greatest_speed_m_per_s
 from speclint.physics.units import m_per_s, mah
 
 LBF_N, FT_M, LB_KG, MPH, HP_W = 4.4482216152605, 0.3048, 0.45359237, 0.44704, 745.6998715822702
@@ -98,6 +101,25 @@ def test_a_cell_s_curve_lies_within_other_published_ones() -> None:
     assert mean_rest_v(1.5) < mean_rest_v(1.0) < mean_rest_v(0.2)
     # What is taken past its end is taken at the voltage of an empty cell.
     assert mean_rest_v(2.0) == pytest.approx((mean_rest_v(1.0) + CELL_REST_V[0][1]) / 2)
+
+
+def test_a_weak_supply_is_one_that_drives_a_little() -> None:
+    # The matched load takes a quarter of U²/R (maximum power transfer): 0.2 W of 0.8 V behind 0.8 Ω.
+    assert Supply(0.8, 0.8, 0.0, 0.5).battery_current_a(0.2) == pytest.approx(0.5)
+
+
+def test_what_is_left_of_a_force_is_held_against_the_air_be_it_ever_so_little() -> None:
+    drive = (Stretch(float("inf"), 1.5, 0.0, 10.0, 0.0, full_throttle=True),)
+    assert greatest_speed_m_per_s(drive, 1.0, 0.02) == pytest.approx(5.0)  # 0.02 × 5² = 0.5
+    with pytest.raises(ValueError, match="cannot move"):
+        greatest_speed_m_per_s(drive, 1.5, 0.02)
+
+
+@pytest.mark.parametrize("assumption", ASSUMPTIONS, ids=lambda assumption: assumption.name)
+def test_no_constant_is_taken_farther_out_than_that_of_one_car_in_740(assumption: Assumption) -> None:
+    farthest = norm.isf(1 / 740)
+    for side in (-1, 1):
+        assert assumption.at(side * 9.0) == pytest.approx(assumption.at(side * farthest), rel=1e-3)
 
 
 @pytest.mark.parametrize("broken", [(0.0, 0.01, 0.0, 1.0), (8.0, -0.01, 0.0, 1.0), (8.0, 0.01, 0.0, float("nan"))])
