@@ -40,6 +40,8 @@ def stated_reading(written: Any) -> StatedReading | None:
     Returns:
         None where nothing is stated: no key, a key without a value, an empty list, or a mapping without a number.
     """
+    if written is None:
+        return None
     kind = written.__class__
     if kind is float or kind is int:
         return StatedReading((written,))

@@ -1,7 +1,8 @@
 """Every number that stands under the key of a quantity, wherever the registry or a ruleset says that it does."""
 
-from collections.abc import Iterator
-from typing import Final, NamedTuple
+from collections.abc import Iterator, Mapping
+from itertools import groupby
+from typing import Any, Final, NamedTuple
 
 from speclint.documents.tree import Document
 from speclint.models.cars import Car
@@ -22,27 +23,42 @@ class StatedValue(NamedTuple):
     stated: StatedReading
 
 
-def stated_values(car: Car) -> Iterator[StatedValue]:
-    """The numbers that a car states, in the order of the registry; those of bench runs are left to the motor's model."""
+def stated_values(car: Car, usual: Mapping[str, tuple[float, float]]) -> Iterator[StatedValue]:
+    """The numbers that a car states, in the order of the registry; those of bench runs are left to the motor's model.
+
+    Args:
+        car: the car.
+        usual: by the names of quantities two bounds: a plain number between them, as nearly all are, is left out.
+    """
     setup, motor = car.setup.document, car.motor
-    for quantity, key in _STATED:
-        if key.home is Home.SETUP:
-            document, path = setup, key.path
+    for home, section, quantities in _SECTIONS:
+        if home is Home.SETUP:
+            document, path = setup, section
         elif motor is not None:
-            document, path = motor.document, motor.prefix + key.path
+            document, path = motor.document, motor.prefix + section
         else:
             continue
-        written = document.get(path)
-        if written is None:
+        keys = document.get(path)
+        if not keys:
             continue
-        if written.__class__ is str:
-            stated: StatedReading | None = StatedReading((to_float(exact(written)),))
-        elif quantity.sort is Sort.SUM:
-            stated = StatedReading((float(sum(written)),))
-        else:
-            stated = stated_reading(written)
-        if stated is not None:
-            yield StatedValue(quantity, document, path, stated)
+        for key, quantity in quantities:
+            written = keys.get(key)
+            if written is None:
+                continue
+            bounds = usual.get(quantity.name)
+            if bounds is not None and type(written) in _PLAIN and bounds[0] <= written <= bounds[1]:
+                continue
+            stated = _reading(quantity, written)
+            if stated is not None:
+                yield StatedValue(quantity, document, (*path, key), stated)
+
+
+def _reading(quantity: Quantity, written: Any) -> StatedReading | None:
+    if isinstance(written, str):
+        return StatedReading((to_float(exact(written)),))
+    if quantity.sort is Sort.SUM:
+        return StatedReading((float(sum(written)),))
+    return stated_reading(written)
 
 
 def declared_values(declared: Declared, document: Document, extra: Path, entry: Path) -> Iterator[StatedValue]:
@@ -63,8 +79,16 @@ def declared_values(declared: Declared, document: Document, extra: Path, entry: 
             yield StatedValue(name.quantity, document, path, stated)
 
 
+_PLAIN: Final = frozenset({int, float})
+
 _STATED: Final[tuple[tuple[Quantity, Key], ...]] = tuple(
     (quantity, quantity.key)
     for quantity in QUANTITIES
     if quantity.key is not None and quantity.key.home in (Home.SETUP, Home.MOTOR) and quantity.numeric
 )
+
+_SECTIONS: Final = tuple(
+    (home, section, tuple((str(key.path[-1]), quantity) for quantity, key in stated))
+    for (home, section), stated in groupby(_STATED, lambda stated: (stated[1].home, stated[1].path[:-1]))
+)
+"""The same by the mapping that their keys stand in, which is looked up once for all that come one after the other."""

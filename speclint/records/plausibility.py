@@ -65,7 +65,7 @@ def implausible_values(
         implausible.append(ImplausibleValue(document, swap.pinion, swap.message, slip=True))
         swapped |= {swap.spur, swap.pinion}
     sections: dict[tuple[int, Path], list[_Stated]] = {}
-    for value in chain(stated_values(car), declared):
+    for value in chain(stated_values(car, ranges.USUAL), declared):
         usual = ranges.STATED.get(value.quantity.name) or ranges.of_declared(value.quantity)
         if usual is not None and _is_outside(value.stated, usual) and value.path not in swapped:
             section = (id(value.document), value.path[:-1])
@@ -110,7 +110,10 @@ def _outside_in(record: object, usual: Mapping[str, Range], document: Document, 
 
 def _is_outside(stated: StatedReading, usual: Range) -> bool:
     """Whether a reading, or any of its repeats, lies outside what is usual."""
-    return min(stated.values) < usual.low or max(stated.values) > usual.high
+    values = stated.values
+    if len(values) == 1:
+        return not usual.low <= values[0] <= usual.high
+    return min(values) < usual.low or max(values) > usual.high
 
 
 def _in_winding(

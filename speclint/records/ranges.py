@@ -66,6 +66,9 @@ PHASES: Final = ("ab_mohm", "bc_mohm", "ca_mohm")
 STATED: Final = {quantity.name: usual for quantity in QUANTITIES if (usual := usual_of(quantity)) is not None}
 """By the name of a quantity that a key of the setup or the motor states."""
 
+USUAL: Final = {name: (usual.low, usual.high) for name, usual in STATED.items()}
+"""The smallest and the largest of them alone."""
+
 # Common practice, from memory, for keys that no rule limits: so wide that only a slip falls outside.
 _CAN: Final = Range(-5, 120, 61, "c", "can temperature", shifts=False)
 _AIR: Final = Range(-15, 45, 20, "c", "ambient temperature", shifts=False)
