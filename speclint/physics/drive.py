@@ -1,6 +1,7 @@
 """The force at the tyres over the car's speed: what grip, current limit and voltage each allow."""
 
 from dataclasses import dataclass
+from typing import NamedTuple
 
 from speclint.physics.acceleration import terminal_speed
 from speclint.physics.battery import Supply
@@ -27,6 +28,38 @@ class Stretch:
     current_a: float
     current_a_s_per_m: float
     full_throttle: bool
+
+
+class Drive(NamedTuple):
+    """A car on one ratio, as it drives.
+
+    Attributes:
+        motor: At the temperatures of the run.
+        supply: Pack and speed control.
+        road: The car's resistances and grip.
+        turn_per_m: Angle that the motor turns for each metre (rad/m).
+        stretches: The greatest drive force over speed.
+    """
+
+    motor: RunningMotor
+    supply: Supply
+    road: Road
+    turn_per_m: float
+    stretches: tuple[Stretch, ...]
+
+    def drawn_a(self, current_a: float, speed_m_per_s: float) -> float:
+        """Current out of the pack for one in the motor, at a speed of the car."""
+        spin = self.turn_per_m * speed_m_per_s
+        return self.supply.battery_current_a(self.motor.terminal_power_w(current_a, spin, self.supply.controller_ohm))
+
+
+def drive_of(motor: RunningMotor, supply: Supply, road: Road, ratio: float) -> Drive:
+    """The drive of a car on a final drive ratio.
+
+    Raises:
+        ValueError: At a stand the motor's friction is more than its torque.
+    """
+    return Drive(motor, supply, road, ratio / road.wheel_radius_m, stretches(motor, supply, road, ratio))
 
 
 def stretches(motor: RunningMotor, supply: Supply, road: Road, ratio: float) -> tuple[Stretch, ...]:

@@ -11,9 +11,7 @@ from math import sqrt
 from typing import Final
 
 from speclint.physics.assumptions import Parameters
-from speclint.physics.battery import Supply
-from speclint.physics.drive import Stretch, greatest_speed_m_per_s
-from speclint.physics.motor import RunningMotor
+from speclint.physics.drive import Drive, greatest_speed_m_per_s
 from speclint.physics.straight import NEARLY, straight
 from speclint.physics.vehicle import Road
 
@@ -80,16 +78,7 @@ class Infield:
         return coefficient * min(road.mass_kg * self.curvature_per_m, road.traction_n / (speed * speed))
 
 
-def infield(
-    motor: RunningMotor,
-    supply: Supply,
-    road: Road,
-    drive: tuple[Stretch, ...],
-    *,
-    turn_per_m: float,
-    track: Track,
-    parameters: Parameters,
-) -> Infield:
+def infield(drive: Drive, *, track: Track, parameters: Parameters) -> Infield:
     """The infield whose mean speed, or whose lap time, is that of the track, with this car on this gearing.
 
     The speed in the corners is found by the secant method. Where even the greatest speed of the drive in corners makes no
@@ -104,17 +93,14 @@ def infield(
     arc_m = length_m / corners / (1.0 + parameters.link_ratio)
     link_m = arc_m * parameters.link_ratio
     target = track.infield_m_per_s * parameters.infield_speed_factor
-    most = greatest_speed_m_per_s(drive, road.rolling_n, road.drag_n_s2_per_m2) * NEARLY
+    most = greatest_speed_m_per_s(drive.stretches, drive.road.rolling_n, drive.road.drag_n_s2_per_m2) * NEARLY
 
     tops = {link_m: 0.0, track.straight_m: 0.0}
 
     def link_s(corner: float, way_m: float) -> float:
         if way_m < _SHORTEST_LINK_M:
             return way_m / corner
-        link = straight(
-            motor, supply, road, drive, turn_per_m=turn_per_m, corner_m_per_s=corner, length_m=way_m,
-            near_m_per_s=tops[way_m],
-        )  # fmt: skip
+        link = straight(drive, corner_m_per_s=corner, length_m=way_m, near_m_per_s=tops[way_m])
         tops[way_m] = link.top_m_per_s
         return link.effort.time_s
 

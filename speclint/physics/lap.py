@@ -11,12 +11,9 @@ from math import sqrt
 from typing import Final
 
 from speclint.physics.assumptions import Parameters
-from speclint.physics.battery import Supply
-from speclint.physics.drive import Stretch, greatest_speed_m_per_s
+from speclint.physics.drive import Drive, greatest_speed_m_per_s
 from speclint.physics.infield import Infield
-from speclint.physics.motor import RunningMotor
 from speclint.physics.straight import NEARLY, Effort, Straight, straight
-from speclint.physics.vehicle import Road
 
 IRON_LOAD_A: Final = 60.0
 """Motor current at which the iron's growth with load is stated."""
@@ -49,27 +46,12 @@ class Lap:
     no_load_w: float
 
 
-def lap(
-    motor: RunningMotor,
-    supply: Supply,
-    road: Road,
-    drive: tuple[Stretch, ...],
-    infield: Infield,
-    *,
-    turn_per_m: float,
-    straight_m: float,
-    parameters: Parameters,
-    near: Lap | None = None,
-) -> Lap:
+def lap(drive: Drive, infield: Infield, *, straight_m: float, parameters: Parameters, near: Lap | None = None) -> Lap:
     """Drive one lap.
 
     Args:
-        motor: At the temperatures of the run.
-        supply: Pack and speed control.
-        road: The car's resistances and grip.
-        drive: The greatest drive force over speed, from `drive.stretches`.
+        drive: The car.
         infield: Corners and links, from `infield.infield`.
-        turn_per_m: Angle that the motor turns for each metre (rad/m).
         straight_m: Length of the straight.
         parameters: How corners and brakes are driven, and what the iron makes of a load.
         near: A lap like this one, where there is one.
@@ -77,23 +59,24 @@ def lap(
     Raises:
         ValueError: The motor cannot move the car.
     """
-    air = road.drag_n_s2_per_m2
+    road = drive.road
     scrub = infield.scrub_n_s2_per_m2(parameters.scrub_coefficient, road)
-    reach = greatest_speed_m_per_s(drive, road.rolling_n, air + scrub) * NEARLY
+    reach = greatest_speed_m_per_s(drive.stretches, road.rolling_n, road.drag_n_s2_per_m2 + scrub) * NEARLY
     corner = min(infield.corner_m_per_s, reach)
     scrub_n = scrub * corner * corner
 
     def along(length_m: float, near_m_per_s: float) -> Straight:
         return straight(
-            motor, supply, road, drive, turn_per_m=turn_per_m, corner_m_per_s=corner, length_m=length_m,
-            returned_share=parameters.returned_share, near_m_per_s=near_m_per_s,
-        )  # fmt: skip
+            drive,
+            corner_m_per_s=corner,
+            length_m=length_m,
+            returned_share=parameters.returned_share,
+            near_m_per_s=near_m_per_s,
+        )
 
     fast = along(straight_m, 0.0 if near is None else near.top_m_per_s)
-    arcs = _arcs(
-        motor, supply, road, drive, turn_per_m=turn_per_m, corner=corner, scrub_n=scrub_n,
-        length_m=infield.arc_m * infield.corners, pulse_share=parameters.pulse_share,
-    )  # fmt: skip
+    arcs_m = infield.arc_m * infield.corners
+    arcs = _arcs(drive, corner=corner, scrub_n=scrub_n, length_m=arcs_m, pulse_share=parameters.pulse_share)
     whole, link_top = fast.effort.plus(arcs, 1.0), corner
     if infield.link_m >= _SHORTEST_M:
         link = along(infield.link_m, 0.0 if near is None else near.link_top_m_per_s)
@@ -106,39 +89,29 @@ def lap(
         fast.top_m_per_s,
         link_top,
         corner,
-        turn_per_m * fast.top_m_per_s,
-        whole.charge_c + loaded / supply.open_circuit_v,
+        drive.turn_per_m * fast.top_m_per_s,
+        whole.charge_c + loaded / drive.supply.open_circuit_v,
         square / time,
         (whole.no_load_j + loaded) / time,
     )
 
 
-def _arcs(
-    motor: RunningMotor,
-    supply: Supply,
-    road: Road,
-    drive: tuple[Stretch, ...],
-    *,
-    turn_per_m: float,
-    corner: float,
-    scrub_n: float,
-    length_m: float,
-    pulse_share: float,
-) -> Effort:
+def _arcs(drive: Drive, *, corner: float, scrub_n: float, length_m: float, pulse_share: float) -> Effort:
     """All corners at their speed.
 
     The mean current is what the resistances ask for. It flows in pulses, with a strength between that mean and the most
     that the drive gives at this speed, and long enough for the same mean: the squared current grows, the work does
     not. How the speed swings between pulses is left out.
     """
+    motor, _, road, turn_per_m, stretches = drive
     time = length_m / corner
     spin = turn_per_m * corner
     resistance = road.rolling_n + scrub_n + road.drag_n_s2_per_m2 * corner * corner
     torque = resistance / (road.efficiency * turn_per_m) + motor.no_load_torque_nm(spin)
     mean_a = torque / motor.torque_constant_nm_per_a
-    stretch = next(stretch for stretch in drive if corner <= stretch.until_m_per_s)
+    stretch = next(stretch for stretch in stretches if corner <= stretch.until_m_per_s)
     most_a = max(mean_a, stretch.current_a + stretch.current_a_s_per_m * corner)
     pulse_a = mean_a + pulse_share * (most_a - mean_a)
     pulse_s = time * mean_a / pulse_a
-    drawn_a = supply.battery_current_a(motor.terminal_power_w(pulse_a, spin, supply.controller_ohm))
+    drawn_a = drive.drawn_a(pulse_a, corner)
     return Effort(time, drawn_a * pulse_s, pulse_a * pulse_a * pulse_s, motor.no_load_loss_w(spin) * time)

@@ -7,7 +7,7 @@ from typing import Final
 
 from speclint.physics.assumptions import Parameters
 from speclint.physics.battery import CELL_REST_V, Supply, mean_rest_v
-from speclint.physics.drive import greatest_speed_m_per_s, stretches
+from speclint.physics.drive import drive_of, greatest_speed_m_per_s, stretches
 from speclint.physics.infield import Infield, Track, infield
 from speclint.physics.lap import Lap, lap
 from speclint.physics.motor import COPPER_K, MotorModel, RunningMotor, running
@@ -151,16 +151,8 @@ class PreparedRun:
         if self._infield is None:
             ambient, ratio = self._conditions.ambient_c, self._conditions.reference_ratio
             motor = self._running(Temperatures(ambient + 40.0, ambient + 25.0), 0.0)
-            supply = self._supply(FIRST_USE)
-            usual = infield(
-                motor,
-                supply,
-                self._usual_road,
-                stretches(motor, supply, self._usual_road, ratio),
-                turn_per_m=ratio / self._usual_road.wheel_radius_m,
-                track=self._conditions.track,
-                parameters=self._parameters,
-            )
+            drive = drive_of(motor, self._supply(FIRST_USE), self._usual_road, ratio)
+            usual = infield(drive, track=self._conditions.track, parameters=self._parameters)
             self._infield = replace(usual, corner_m_per_s=usual.corner_m_per_s * self._parameters.day_speed_factor)
         return self._infield
 
@@ -183,7 +175,6 @@ class PreparedRun:
             raise ValueError("the final drive ratio must be above zero")
         parameters, road, ambient = self._parameters, self._road, self._conditions.ambient_c
         track = self._conditions.track
-        turn_per_m = ratio / road.wheel_radius_m
         start = Temperatures(ambient, ambient)
         capacity_c = self._vehicle.capacity_mah * 3.6 * parameters.capacity_factor
         mean = Temperatures(ambient + 40.0, ambient + 25.0) if guess is None else guess.mean
@@ -191,12 +182,9 @@ class PreparedRun:
         used = FIRST_USE if guess is None else guess.charge_c / capacity_c
         near = None if guess is None else guess.lap
         for _ in range(_MOST_ROUNDS):
-            motor, supply = self._running(mean, magnet_k), self._supply(used)
-            drive = stretches(motor, supply, road, ratio)
-            driven = lap(
-                motor, supply, road, drive, self.infield,
-                turn_per_m=turn_per_m, straight_m=track.straight_m, parameters=parameters, near=near,
-            )  # fmt: skip
+            motor = self._running(mean, magnet_k)
+            drive = drive_of(motor, self._supply(used), road, ratio)
+            driven = lap(drive, self.infield, straight_m=track.straight_m, parameters=parameters, near=near)
             near = driven
             heat = copper_heat(
                 driven.square_current_a2, motor.resistance_ohm, mean.winding_c, COPPER_K, can_w=driven.no_load_w

@@ -4,9 +4,7 @@ from math import atan, log1p, sqrt
 from typing import NamedTuple
 
 from speclint.physics.acceleration import distance, moments, terminal_speed
-from speclint.physics.battery import Supply
-from speclint.physics.drive import Stretch, greatest_speed_m_per_s
-from speclint.physics.motor import RunningMotor
+from speclint.physics.drive import Drive, Stretch, greatest_speed_m_per_s
 from speclint.physics.vehicle import Road
 
 NEARLY = 1.0 - 1e-9
@@ -56,12 +54,8 @@ class Straight(NamedTuple):
 
 
 def straight(
-    motor: RunningMotor,
-    supply: Supply,
-    road: Road,
-    drive: tuple[Stretch, ...],
+    drive: Drive,
     *,
-    turn_per_m: float,
     corner_m_per_s: float,
     length_m: float,
     returned_share: float = 0.0,
@@ -70,25 +64,22 @@ def straight(
     """Drive a straight.
 
     Args:
-        motor: At the temperatures of the run.
-        supply: Pack and speed control.
-        road: The car's resistances and grip.
-        drive: The greatest drive force over speed, from `drive.stretches`.
-        turn_per_m: Angle that the motor turns for each metre (rad/m).
+        drive: The car.
         corner_m_per_s: Speed at both ends, below the greatest speed of the drive.
         length_m: Its length.
         returned_share: Part of the braking energy past the motor's heat that goes back to the pack.
         near_m_per_s: A speed that the braking point's is near, where one is known: it is found sooner from there.
     """
+    motor, _, road, turn_per_m, stretches = drive
     air, mass = road.drag_n_s2_per_m2, road.inertia_kg
-    greatest = greatest_speed_m_per_s(drive, road.rolling_n, air)
+    greatest = greatest_speed_m_per_s(stretches, road.rolling_n, air)
     # The tyres brake at least with what the motor's own drag asks of them.
     brake = max(road.brake_n, motor.no_load_torque_nm(turn_per_m * greatest) * turn_per_m / road.efficiency)
     slowing = brake + road.rolling_n
-    top, cruise_m = _braking_point(drive, road, slowing, corner_m_per_s, length_m, near_m_per_s)
+    top, cruise_m = _braking_point(stretches, road, slowing, corner_m_per_s, length_m, near_m_per_s)
     time = charge = square = no_load = 0.0
     begin = corner_m_per_s
-    for stretch in drive:
+    for stretch in stretches:
         if stretch.until_m_per_s <= begin:
             continue
         end = min(stretch.until_m_per_s, top)
@@ -98,16 +89,15 @@ def straight(
         if stretch.full_throttle:
             charge += i0 * t + i1 * x
         else:
-            charge += _chopped_charge_c(motor, supply, road, stretch, turn_per_m=turn_per_m, begin=begin, end=end)
+            charge += _chopped_charge_c(drive, stretch, begin=begin, end=end)
         time += t
         square += i0 * i0 * t + 2.0 * i0 * i1 * x + i1 * i1 * v2
         no_load += turn_per_m * (motor.friction_nm * x + motor.drag_nm_s * turn_per_m * v2)
         if end >= top:
             t = cruise_m / top
             current = i0 + i1 * top
-            drawn = supply.battery_current_a(motor.terminal_power_w(current, turn_per_m * top, supply.controller_ohm))
             time += t
-            charge += drawn * t
+            charge += drive.drawn_a(current, top) * t
             square += current * current * t
             no_load += motor.no_load_loss_w(turn_per_m * top) * t
             break
@@ -115,21 +105,12 @@ def straight(
     t, x, v2 = (mass * moment for moment in _slowing_moments(slowing, air, corner_m_per_s, top))
     dragged = turn_per_m * (motor.friction_nm * x + motor.drag_nm_s * turn_per_m * v2)
     electric_j = brake * x * road.efficiency - dragged
-    brake_square, back = _braked(
-        motor, supply, electric_j, turn_per_m=turn_per_m, way_m=x, time_s=t, returned_share=returned_share
-    )
+    brake_square, back = _braked(drive, electric_j, way_m=x, time_s=t, returned_share=returned_share)
     return Straight(Effort(time + t, charge - back, square + brake_square, no_load + dragged), top)
 
 
 def _braked(
-    motor: RunningMotor,
-    supply: Supply,
-    electric_j: float,
-    *,
-    turn_per_m: float,
-    way_m: float,
-    time_s: float,
-    returned_share: float,
+    drive: Drive, electric_j: float, *, way_m: float, time_s: float, returned_share: float
 ) -> tuple[float, float]:
     """Squared current over time, and charge back, for a braking energy of the motor.
 
@@ -138,7 +119,8 @@ def _braked(
     """
     if not way_m > 0:
         return 0.0, 0.0
-    current = electric_j / (motor.torque_constant_nm_per_a * turn_per_m * way_m)
+    motor, supply = drive.motor, drive.supply
+    current = electric_j / (motor.torque_constant_nm_per_a * drive.turn_per_m * way_m)
     square = current * current * time_s
     spare = electric_j - square * (motor.resistance_ohm + supply.controller_ohm)
     back = (returned_share if spare > 0 else 1.0) * spare
@@ -146,7 +128,7 @@ def _braked(
 
 
 def _braking_point(
-    drive: tuple[Stretch, ...], road: Road, slowing_n: float, corner: float, length_m: float, near: float
+    stretches: tuple[Stretch, ...], road: Road, slowing_n: float, corner: float, length_m: float, near: float
 ) -> tuple[float, float]:
     """Speed from which the brakes just reach the corner speed at the end of the straight (Newton's method).
 
@@ -155,7 +137,7 @@ def _braking_point(
     air, mass = road.drag_n_s2_per_m2, road.inertia_kg
     floor = slowing_n + air * corner * corner
     left_m, begin = length_m, corner
-    for stretch in drive:
+    for stretch in stretches:
         if stretch.until_m_per_s <= begin:
             continue
         a, b = stretch.force_n - road.rolling_n, stretch.force_n_s_per_m
@@ -207,17 +189,14 @@ def _slowing_moments(slowing_n: float, air: float, corner: float, top: float) ->
     return zero, first, second
 
 
-def _chopped_charge_c(
-    motor: RunningMotor, supply: Supply, road: Road, stretch: Stretch, *, turn_per_m: float, begin: float, end: float
-) -> float:
+def _chopped_charge_c(drive: Drive, stretch: Stretch, *, begin: float, end: float) -> float:
     """Charge out of the pack where part throttle drives (Gauss-Legendre quadrature over speed)."""
-    charge = 0.0
+    road, charge = drive.road, 0.0
     gone = end - begin
     for point, weight in _GAUSS:
         speed = begin + gone * point
         current = stretch.current_a + stretch.current_a_s_per_m * speed
-        drawn = supply.battery_current_a(motor.terminal_power_w(current, turn_per_m * speed, supply.controller_ohm))
         spare = stretch.force_n - road.rolling_n - stretch.force_n_s_per_m * speed - road.drag_n_s2_per_m2 * speed**2
         time = weight * gone * road.inertia_kg / spare
-        charge += drawn * time
+        charge += drive.drawn_a(current, speed) * time
     return charge

@@ -12,7 +12,7 @@ from scipy.optimize import brentq
 
 from speclint.physics.assumptions import NOMINAL, Parameters
 from speclint.physics.battery import Supply
-from speclint.physics.drive import greatest_speed_m_per_s, stretches
+from speclint.physics.drive import drive_of, greatest_speed_m_per_s, stretches
 from speclint.physics.infield import Infield, Track, infield
 from speclint.physics.lap import IRON_LOAD_A, Lap, lap
 from speclint.physics.motor import MotorModel, RunningMotor, running
@@ -58,10 +58,7 @@ def driven(
     straight_m: float = 24.0,
 ) -> Lap:
     hot, supply, road = parts(motor, parameters)
-    drive = stretches(hot, supply, road, ratio)
-    return lap(
-        hot, supply, road, drive, corners, turn_per_m=ratio / road.wheel_radius_m, straight_m=straight_m, parameters=parameters
-    )  # fmt: skip
+    return lap(drive_of(hot, supply, road, ratio), corners, straight_m=straight_m, parameters=parameters)
 
 
 def _outside_straight(
@@ -245,11 +242,10 @@ def test_the_infield_has_the_mean_speed_that_is_stated_of_it(
     parameters: Parameters, kmh: float, ratio: float, lap_known: bool
 ) -> None:
     hot, supply, road = parts(STOCK_17, parameters)
-    drive = stretches(hot, supply, road, ratio)
+    drive = drive_of(hot, supply, road, ratio)
     straight_m = 24.0
     track = Track(110.0, straight_m, kmh / 3.6)
-    turn = ratio / road.wheel_radius_m
-    found = infield(hot, supply, road, drive, turn_per_m=turn, track=track, parameters=parameters)
+    found = infield(drive, track=track, parameters=parameters)
     one_lap = driven(STOCK_17, ratio, parameters, found, straight_m)
     if one_lap.corner_m_per_s < found.corner_m_per_s:
         return
@@ -258,19 +254,14 @@ def test_the_infield_has_the_mean_speed_that_is_stated_of_it(
     assert mean == pytest.approx(kmh / 3.6 * parameters.infield_speed_factor, rel=1e-3)
     if lap_known:
         known = replace(track, lap_s=one_lap.time_s * parameters.infield_speed_factor)
-        again = infield(hot, supply, road, drive, turn_per_m=turn, track=known, parameters=parameters)
+        again = infield(drive, track=known, parameters=parameters)
         assert again.corner_m_per_s == pytest.approx(found.corner_m_per_s, rel=5e-3)
 
 
 def test_more_corners_that_are_counted_are_more_corners_that_are_driven() -> None:
     hot, supply, road = parts(STOCK_17)
-    drive = stretches(hot, supply, road, 4.4)
-    few, many = (
-        infield(
-            hot, supply, road, drive, turn_per_m=4.4 / 0.03125, track=replace(CLUB_HALL, corners=corners), parameters=NOMINAL
-        )
-        for corners in (5, 12)
-    )  # fmt: skip
+    drive = drive_of(hot, supply, road, 4.4)
+    few, many = (infield(drive, track=replace(CLUB_HALL, corners=corners), parameters=NOMINAL) for corners in (5, 12))
     assert (few.corners, many.corners) == (5, 12)
     assert few.corners * (few.arc_m + few.link_m) == pytest.approx(many.corners * (many.arc_m + many.link_m))
     assert many.curvature_per_m > few.curvature_per_m

@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 
 from speclint.physics.assumptions import NOMINAL, Parameters
 from speclint.physics.battery import CELL_REST_V, Supply
-from speclint.physics.drive import stretches
+from speclint.physics.drive import drive_of
 from speclint.physics.infield import Track
 from speclint.physics.lap import lap
 from speclint.physics.motor import COPPER_K, MotorModel, running
@@ -165,10 +165,8 @@ def _lap_by_lap(
             friction_share=parameters.friction_share,
             magnet_per_k=parameters.magnet_per_k,
         )
-        one_lap = lap(
-            hot, supply, road, stretches(hot, supply, road, ratio), prepared.infield,
-            turn_per_m=ratio / road.wheel_radius_m, straight_m=run.track.straight_m, parameters=parameters,
-        )  # fmt: skip
+        drive = drive_of(hot, supply, road, ratio)
+        one_lap = lap(drive, prepared.infield, straight_m=run.track.straight_m, parameters=parameters)
         iron_w = one_lap.no_load_w
         heat = copper_heat(one_lap.square_current_a2, hot.resistance_ohm, now.winding_c, COPPER_K, can_w=iron_w)
         speed = run.track.lap_m / one_lap.time_s
