@@ -99,13 +99,11 @@ def reason_text(plan: Plan) -> str:
         return ""
     match start.reason:
         case Reason.FOUR_OF_FIVE:
-            why = (
-                f"it is the tallest{_bounds(plan, start)} with which four of five cars stay below {case.limit_c:.0f} °C"
-            )
+            why = f"it is the tallest{_spur(plan, start)}{_bounds(plan, start)} with which four of five cars stay below {case.limit_c:.0f} °C"
         case Reason.COOLEST:
             why = (
-                f"with none do four of five cars stay below {case.limit_c:.0f} °C, and it is the tallest that is likely"
-                f" within {AS_COOL_K:.0f} °C of the coolest; the look decides"
+                f"with none do four of five cars stay below {case.limit_c:.0f} °C, and it is the tallest{_spur(plan, start)} that is"
+                f" likely within {AS_COOL_K:.0f} °C of the coolest; the look decides"
             )
         case Reason.EVEN:
             why = (
@@ -121,6 +119,11 @@ def reason_text(plan: Plan) -> str:
         case Reason.SHORTEST:
             why = "it is the shortest at hand, since nothing says how hot this motor runs"
     return f"Why this one: {why}{_spare(start)}."
+
+
+def _spur(plan: Plan, start: Start) -> str:
+    """The fitted spur stays where another one gains less than a whole pinion tooth, though that may be a little taller."""
+    return " on the fitted spur" if start.rated.pair.spur == plan.case.spur else ""
 
 
 def _bounds(plan: Plan, start: Start) -> str:

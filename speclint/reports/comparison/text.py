@@ -11,7 +11,7 @@ from speclint.comparison.equivalent import EntryVerdict, Equivalent, PinionChoic
 from speclint.comparison.findings import CAUTIONS, ComparisonFindings, MotorFindings
 from speclint.comparison.trend import Trend, stretch_text
 from speclint.moments import day_text
-from speclint.plain import listed
+from speclint.plain import counted, listed
 from speclint.readings.digits import plain_text
 from speclint.readings.exact import decimal_text, exact
 from speclint.readings.measured import value_of
@@ -214,7 +214,8 @@ def _how(findings: MotorFindings, comparison: Comparison) -> Iterator[str]:
     if supply is not None and not comparison.conditions.drop_known:
         yield "speed per volt is as read but for the magnet's temperature: current or winding of a run is not known"
     yield (
-        "± is the scatter of the bench by itself: of twenty tables of a motor that did not change, one shows a change somewhere"
+        "the ± of a change is the scatter of the bench by itself: of twenty tables of a motor that did not change, one shows a"
+        " change somewhere; any other ± is how far off that one value may be (k = 2, of few runs more)"
     )
     yield from _same_bench(comparison)
     yield from comparison.notes
@@ -256,7 +257,10 @@ def _crossing(crossing: LimitCrossing) -> str:
     if crossing.passed:
         return f"{quantity.title} has met {limit}, the limit by {crossing.bound.label}: measure again, and have it measured officially"
     latest = f"{day_text(crossing.latest)}" if crossing.latest is not None else "more than two years on"
+    # Told from the last run, as nobody knows the motor after it: the day may be past when this is read.
+    days = (crossing.on - crossing.trend.points[-1].run.record.when.day).days
     return (
-        f"{quantity.title} is {crossing.trend.direction.value} and meets {limit}, the limit by {crossing.bound.label}, on about"
-        f" {day_text(crossing.on)} if it goes on like this (between {day_text(crossing.earliest)} and {latest})"
+        f"{quantity.title} was {crossing.trend.direction.value} at the last run and meets {limit}, the limit by"
+        f" {crossing.bound.label}, {counted(days, 'day')} after it if it goes on like this, on about {day_text(crossing.on)}"
+        f" (between {day_text(crossing.earliest)} and {latest}); once that is past, measure again"
     )
