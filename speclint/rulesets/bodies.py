@@ -1,6 +1,6 @@
 """What a rule does, read from its keys, with what is wrong with it all the same."""
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Iterator, Mapping
 from fractions import Fraction
 from functools import partial
 from typing import Any, Final, NamedTuple
@@ -41,16 +41,39 @@ from speclint.readings.exact import exact
 from speclint.readings.units import is_of_one_dimension
 
 
-class RuleText(NamedTuple):
-    """A rule in its document; what is wrong is added to `problems`."""
+class StatedKeys(NamedTuple):
+    """The keys of a mapping in a ruleset, such as a rule, and where it stands; what is wrong is added to `problems`."""
 
     document: Document
     path: Path
-    keys: Mapping[str, Any]
+    keys: dict[str, Any]
     problems: list[Problem]
 
+    def below(self, keys: dict[str, Any], *steps: str | int) -> "StatedKeys":
+        """The keys of a mapping below this one."""
+        return self._replace(path=(*self.path, *steps), keys=keys)
 
-def body_of(text: RuleText) -> Body:
+    def refuse(self, problem_id: str, message: str, *steps: str | int, of_key: bool = False) -> None:
+        """Adds a problem with what stands at some steps below."""
+        self.problems.append(Problem(problem_id, message, self.document.place((*self.path, *steps), of_key=of_key)))
+
+    def quantity(self, name: str, *steps: str | int, of_key: bool = False) -> Quantity | None:
+        """The quantity of a name that stands at some steps below; where there is none, that is a problem."""
+        named = quantity(name)
+        if named is None:
+            near = quantity_meant(name)
+            anything_else = f"for anything else, name a key of the setup as {OPEN_PREFIXES[0]}KEY"
+            hint = f"did you mean {near}?" if near else anything_else
+            self.refuse("unknown-quantity", f"there is no quantity {name}: {hint}", *steps, of_key=of_key)
+        return named
+
+    def decimals(self, *steps: str | int) -> int:
+        """The decimals that the rulebook writes of a number at some steps below: `4.20` has two."""
+        digits = self.document.written((*self.path, *steps)).partition(".")[2]
+        return len(digits) if digits.isdecimal() else 0
+
+
+def body_of(text: StatedKeys) -> Body:
     """What the rule does; what is wrong with its limits is a problem, even of a rule that is withdrawn."""
     keys = text.keys
     body: Body | None = None
@@ -61,7 +84,7 @@ def body_of(text: RuleText) -> Body:
     elif form_of(keys) is not None:
         body = _test(text, keys, ())
     elif (name := keys.get("quantity")) is not None:
-        quantity_named(text.document, (*text.path, "quantity"), name, text.problems)
+        text.quantity(name, "quantity")
     if keys.get("withdrawn"):
         return Withdrawn()
     if LOOK_KEY in keys and body is None:
@@ -71,40 +94,14 @@ def body_of(text: RuleText) -> Body:
     return body
 
 
-def quantity_named(
-    document: Document, path: Path, name: str, problems: list[Problem], *, of_key: bool = False
-) -> Quantity | None:
-    """The quantity of a name in a ruleset; where there is none, that is a problem."""
-    named = quantity(name)
-    if named is None:
-        near = quantity_meant(name)
-        hint = (
-            f"did you mean {near}?" if near else f"for anything else, name a key of the setup as {OPEN_PREFIXES[0]}KEY"
-        )
-        problems.append(
-            Problem("unknown-quantity", f"there is no quantity {name}: {hint}", document.place(path, of_key=of_key))
-        )
-    return named
-
-
-def decimals_at(document: Document, path: Path) -> Callable[..., int]:
-    """What gives the decimals that the rulebook writes of a number below a path: `4.20` has two."""
-    return partial(_decimals, document, path)
-
-
-def _decimals(document: Document, path: Path, *steps: str | int) -> int:
-    digits = document.written((*path, *steps)).partition(".")[2]
-    return len(digits) if digits.isdecimal() else 0
-
-
-def _any_of(text: RuleText) -> AnyOf:
+def _any_of(text: StatedKeys) -> AnyOf:
     if (name := text.keys.get("quantity")) is not None:
-        quantity_named(text.document, (*text.path, "quantity"), name, text.problems)
+        text.quantity(name, "quantity")
     options = tuple(_options(text))
     return AnyOf(text.keys.get("quantity"), options)
 
 
-def _options(text: RuleText) -> Iterator[Option]:
+def _options(text: StatedKeys) -> Iterator[Option]:
     for i, option in enumerate(text.keys[OPTIONS_KEY]):
         if TOGETHER_KEY in option:
             together = enumerate(option[TOGETHER_KEY])
@@ -113,22 +110,20 @@ def _options(text: RuleText) -> Iterator[Option]:
             yield (_test(text, option, (OPTIONS_KEY, i)),)
 
 
-def _table(text: RuleText) -> Table:
+def _table(text: StatedKeys) -> Table:
     keys = text.keys
     for key in ("quantity", BY_KEY):
-        quantity_named(text.document, (*text.path, key), keys[key], text.problems)
+        text.quantity(keys[key], key)
     by = quantity(keys[BY_KEY])
     if (by is not None and by.sort in (Sort.MEASURED, Sort.SUM)) or len(keys["rows"]) > _MOST_ROWS:
         message = "a table is chosen by a text, a flag, a count or a setting, and has at most 200 rows"
-        text.problems.append(Problem("limit-unfit", message, text.document.place((*text.path, BY_KEY))))
+        text.refuse("limit-unfit", message, BY_KEY)
     rows = []
     for key, limit in keys["rows"].items():
         steps = ("rows", key)
         if by is not None and not by.is_open and not _can_be(by, key):
             message = f"{by.name} is {by.sort.value}, which {key} is not, so no car stands in this row"
-            text.problems.append(
-                Problem("limit-unfit", message, text.document.place((*text.path, *steps), of_key=True))
-            )
+            text.refuse("limit-unfit", message, *steps, of_key=True)
         rows.append((key, _test(text, limit, steps, of_rule=True)))
     otherwise = keys["otherwise"]
     return Table(
@@ -140,7 +135,7 @@ def _table(text: RuleText) -> Table:
 
 
 def _written(
-    text: RuleText, keys: Mapping[str, Any], path: Path, limit: Limit, limited: Quantity
+    text: StatedKeys, keys: Mapping[str, Any], steps: Path, limit: Limit, limited: Quantity
 ) -> WrittenUnit | None:
     """The unit that a rule is written in; None where it is the quantity's, or where there is something wrong with it."""
     code = keys.get(UNIT_KEY, limited.unit)
@@ -162,36 +157,33 @@ def _written(
         message = "percent of a temperature depend on where its zero lies: state the leeway as a number"
     else:
         return written
-    text.problems.append(Problem("limit-unfit", message, text.document.place((*path, UNIT_KEY))))
+    text.refuse("limit-unfit", message, *steps, UNIT_KEY)
     return None
 
 
 def _leeway(
-    text: RuleText, keys: Mapping[str, Any], path: Path, limit: Limit, written: WrittenUnit | None
+    text: StatedKeys, keys: Mapping[str, Any], steps: Path, limit: Limit, written: WrittenUnit | None
 ) -> Leeway | None:
     stated = keys.get(LEEWAY_KEY)
     if stated is None:
         return None
     if not isinstance(limit, Size | Compared):
         message = "a leeway goes with a limit of size, and this is none"
-        text.problems.append(Problem("limit-unfit", message, text.document.place((*path, LEEWAY_KEY))))
+        text.refuse("limit-unfit", message, *steps, LEEWAY_KEY)
     is_percent = isinstance(stated, dict)
     size = exact(stated["percent"] if is_percent else stated)
     return Leeway(size if is_percent or written is None else written.reversed.difference(size), is_percent)
 
 
-def _taken(text: RuleText, terms: Mapping[str, Any], path: Path, limited: Quantity | None) -> Taken:
-    path = (*path, TAKEN_KEY)
-    taken = read_taken(terms.get(TAKEN_KEY), lambda name: decimals_at(text.document, (*path, name)))
-    if taken and limited is not None:
-        text.problems.extend(
-            Problem(misfit.problem, misfit.message, text.document.place((*path, misfit.key) if misfit.key else path))
-            for misfit in taken_misfits(taken, limited)
-        )
+def _taken(text: StatedKeys, terms: Mapping[str, Any], steps: Path, limited: Quantity | None) -> Taken:
+    steps = (*steps, TAKEN_KEY)
+    taken = read_taken(terms.get(TAKEN_KEY), lambda name: partial(text.decimals, *steps, name))
+    for misfit in taken_misfits(taken, limited) if taken and limited is not None else ():
+        text.refuse(misfit.problem, misfit.message, *steps, *((misfit.key,) if misfit.key else ()))
     return taken
 
 
-def _reference_c(text: RuleText, terms: Mapping[str, Any], path: Path, limited: Quantity | None) -> Fraction | None:
+def _reference_c(text: StatedKeys, terms: Mapping[str, Any], steps: Path, limited: Quantity | None) -> Fraction | None:
     stated = terms.get(REFERENCE_KEY)
     if stated is None:
         return None
@@ -200,7 +192,7 @@ def _reference_c(text: RuleText, terms: Mapping[str, Any], path: Path, limited: 
             "with `uncorrected`" if corrected_for_temperature(limited) else f"and {limited.name} does not depend on it"
         )
         message = f"a reference temperature is what a winding is corrected to, {why}, so that it says nothing here"
-        text.problems.append(Problem("limit-unfit", message, text.document.place((*path, REFERENCE_KEY))))
+        text.refuse("limit-unfit", message, *steps, REFERENCE_KEY)
     return exact(stated)
 
 
@@ -214,12 +206,11 @@ def _can_be(by: Quantity, key: str) -> bool:
 _MOST_ROWS: Final = 200
 
 
-def _test(text: RuleText, keys: Mapping[str, Any], steps: Path, *, of_rule: bool = False) -> LimitTest:
+def _test(text: StatedKeys, keys: Mapping[str, Any], steps: Path, *, of_rule: bool = False) -> LimitTest:
     """One test at these steps below the rule; without a quantity of its own it is on the rule's.
 
     Where it is one `of_rule`, the rule says how its value is read.
     """
-    path = (*text.path, *steps)
     terms = text.keys if of_rule else keys
     form = form_of(keys)
     if form is None:
@@ -227,24 +218,18 @@ def _test(text: RuleText, keys: Mapping[str, Any], steps: Path, *, of_rule: bool
     name = keys.get("quantity", text.keys.get("quantity"))
     if name is None:
         message = "this way names no quantity, and its rule names none for all of them: add `quantity`"
-        text.problems.append(Problem("missing-key", message, text.document.place(path)))
+        text.refuse("missing-key", message, *steps)
         name = "mass_g"  # the ruleset has a problem, so that no car is judged by it
-    limited = (
-        quantity_named(text.document, (*path, "quantity"), name, text.problems)
-        if "quantity" in keys
-        else quantity(name)
-    )
-    limit = form.read(keys, decimals_at(text.document, path))
+    limited = text.quantity(name, *steps, "quantity") if "quantity" in keys else quantity(name)
+    limit = form.read(keys, partial(text.decimals, *steps))
     if limited is not None:
         first = next(key for key in keys if key in form.keys)
-        text.problems.extend(
-            Problem(misfit.problem, misfit.message, text.document.place((*path, misfit.key), of_key=misfit.of_key))
-            for misfit in limit.misfits(limited, first)
-        )
+        for misfit in limit.misfits(limited, first):
+            text.refuse(misfit.problem, misfit.message, *steps, misfit.key, of_key=misfit.of_key)
     for needed_at, needed in limit.names.quantities:
-        quantity_named(text.document, (*path, *needed_at), needed, text.problems)
-    terms_path = text.path if of_rule else path
-    written = None if limited is None else _written(text, terms, terms_path, limit, limited)
+        text.quantity(needed, *steps, *needed_at)
+    terms_at = () if of_rule else steps
+    written = None if limited is None else _written(text, terms, terms_at, limit, limited)
     if written is not None and isinstance(limit, Size | Compared):
         limit = limit.written_in(written)
     read_to = None if "read_to" not in terms else exact(terms["read_to"])
@@ -254,9 +239,9 @@ def _test(text: RuleText, keys: Mapping[str, Any], steps: Path, *, of_rule: bool
         read_to=read_to if read_to is None or written is None else written.reversed.difference(read_to),
         uncorrected=terms.get("uncorrected", False),
         instrument=terms.get("instrument"),
-        leeway=_leeway(text, terms, path, limit, written),
-        taken=_taken(text, terms, terms_path, limited),
-        reference_c=_reference_c(text, terms, terms_path, limited),
+        leeway=_leeway(text, terms, steps, limit, written),
+        taken=_taken(text, terms, terms_at, limited),
+        reference_c=_reference_c(text, terms, terms_at, limited),
         written=written,
         path=steps,
         keys=keys,

@@ -1,6 +1,7 @@
 """A validated ruleset document as a ruleset, with the problems that its shape alone cannot show."""
 
 from datetime import date
+from functools import partial
 from typing import Any
 
 from speclint.documents.tree import Document
@@ -11,12 +12,11 @@ from speclint.forms.words import scalars
 from speclint.limits.decisions import Decision
 from speclint.models.instruments import instruments_of
 from speclint.moments import Period
-from speclint.places import Path
 from speclint.problems import MOST_PROBLEMS, Problem, first_problems
 from speclint.quantities.declared import NOTHING_DECLARED, Declared, with_names
 from speclint.quantities.kinds import QUANTITIES_KEY
 from speclint.readings.exact import exact
-from speclint.rulesets.bodies import RuleText, body_of, decimals_at, quantity_named
+from speclint.rulesets.bodies import StatedKeys, body_of
 from speclint.rulesets.model import ClassRules, Example, Rule, Ruleset, Waiver
 
 
@@ -35,10 +35,12 @@ def ruleset_of(document: Document, inherited: Declared = NOTHING_DECLARED) -> tu
         declared = declared_in(data, inherited)
         problems.extend(declaration_problems(document, declared, inherited))
         data = with_names(data, {**inherited, **declared})
+    whole = StatedKeys(document, (), data, problems)
     classes = {
-        class_id: _class(document, class_id, keys, data["id"], problems) for class_id, keys in data["classes"].items()
+        class_id: _class(whole.below(keys, "classes", class_id), class_id, data["id"])
+        for class_id, keys in data["classes"].items()
     }
-    in_force = _period(document, ("in_force",), data["in_force"], problems)
+    in_force = _period(whole.below(data["in_force"], "in_force"))
     based_on, _, based_on_version = (data.get("based_on") or "").partition("@")
     reference = data.get("reference_temperature_c")
     ruleset = Ruleset(
@@ -54,9 +56,10 @@ def ruleset_of(document: Document, inherited: Declared = NOTHING_DECLARED) -> tu
         quantities=declared,
         classes=classes,
         lists={
-            list_id: _list(document, list_id, keys, problems) for list_id, keys in (data.get("lists") or {}).items()
+            list_id: _list(whole.below(keys, "lists", list_id), list_id)
+            for list_id, keys in (data.get("lists") or {}).items()
         },
-        waivers=tuple(_waiver(document, i, keys, problems) for i, keys in enumerate(data.get("waivers") or ())),
+        waivers=tuple(_waiver(whole.below(keys, "waivers", i)) for i, keys in enumerate(data.get("waivers") or ())),
         examples=tuple(example_of(i, keys) for i, keys in enumerate(data.get("examples") or ())),
         data=data,
         place=document.place(("id",)),
@@ -65,27 +68,22 @@ def ruleset_of(document: Document, inherited: Declared = NOTHING_DECLARED) -> tu
     return ruleset, first_problems(problems)
 
 
-def _class(
-    document: Document, class_id: str, keys: dict[str, Any], ruleset_id: str, problems: list[Problem]
-) -> ClassRules:
-    path: Path = ("classes", class_id)
+def _class(text: StatedKeys, class_id: str, ruleset_id: str) -> ClassRules:
+    keys = text.keys
     rules: dict[str, Rule] = {}
-    when = _when(document, path, keys, problems)
+    when = _when(text)
     of_class = {"when_of_class": keys["when"]} if when else {}
     for i, rule_keys in enumerate(keys.get("rules") or ()):
-        if len(problems) > MOST_PROBLEMS:
+        if len(text.problems) > MOST_PROBLEMS:
             break  # nothing is judged by it, and each problem may cost a search for what was meant
-        rule_path = (*path, "rules", i)
-        rule = _rule(document, rule_path, {**rule_keys, **of_class}, ruleset_id, when, problems)
+        rule_text = text.below({**rule_keys, **of_class}, "rules", i)
+        rule = _rule(rule_text, ruleset_id, when)
         if rule.id in rules:
-            first = rules[rule.id].place.line
-            problems.append(
-                Problem(
-                    "same-rule",
-                    f"the class {class_id} has a rule {rule.id} already, on line {first}; give this one an id of its"
-                    " own, and `replaces` with a `from` date if it amends the first",
-                    document.place((*rule_path, "id")),
-                )
+            rule_text.refuse(
+                "same-rule",
+                f"the class {class_id} has a rule {rule.id} already, on line {rules[rule.id].place.line}; give this one an"
+                " id of its own, and `replaces` with a `from` date if it amends the first",
+                "id",
             )
         else:
             rules[rule.id] = rule
@@ -99,15 +97,13 @@ def _class(
     )
 
 
-def _rule(
-    document: Document, path: Path, keys: dict[str, Any], ruleset_id: str, of_class: When, problems: list[Problem]
-) -> Rule:
-    body = body_of(RuleText(document, path, keys, problems))
+def _rule(text: StatedKeys, ruleset_id: str, of_class: When) -> Rule:
+    keys, body = text.keys, body_of(text)
     return Rule(
         id=keys["id"],
         body=body,
-        when=(*of_class, *_when(document, path, keys, problems)),
-        period=_period(document, path, keys, problems),
+        when=(*of_class, *_when(text)),
+        period=_period(text),
         replaces=keys.get("replaces"),
         decision=_decision(keys.get("decision")),
         cite=keys.get("cite", ""),
@@ -115,7 +111,7 @@ def _rule(
         measure=keys.get("measure", ""),
         penalty=keys.get("penalty", ""),
         published=_day(keys.get("published")),
-        place=document.place((*path, "id")),
+        place=text.document.place((*text.path, "id")),
         ruleset=ruleset_id,
         data=keys,
         look="" if isinstance(body, ToInspect | Withdrawn) else keys.get(LOOK_KEY, ""),
@@ -123,26 +119,24 @@ def _rule(
     )
 
 
-def _when(document: Document, path: Path, keys: dict[str, Any], problems: list[Problem]) -> When:
+def _when(text: StatedKeys) -> When:
     """The conditions of a rule, a class or a waiver."""
-    when = read_when(keys.get("when"), lambda name: decimals_at(document, (*path, "when", name)))
+    when = read_when(text.keys.get("when"), lambda name: partial(text.decimals, "when", name))
     for condition in when:
-        if len(problems) > MOST_PROBLEMS:
+        if len(text.problems) > MOST_PROBLEMS:
             break
-        at = (*path, "when", condition.quantity)
-        named = quantity_named(document, at, condition.quantity, problems, of_key=True)
-        if named is not None:
-            problems.extend(
-                Problem(misfit.problem, misfit.message, document.place(at)) for misfit in condition.misfits(named)
-            )
+        named = text.quantity(condition.quantity, "when", condition.quantity, of_key=True)
+        for misfit in condition.misfits(named) if named is not None else ():
+            text.refuse(misfit.problem, misfit.message, "when", condition.quantity)
     return when
 
 
-def _list(document: Document, list_id: str, keys: dict[str, Any], problems: list[Problem]) -> PartsList:
+def _list(text: StatedKeys, list_id: str) -> PartsList:
+    keys = text.keys
     items = tuple(
         ListItem(
             item["id"],
-            _period(document, ("lists", list_id, "items", i), item, problems),
+            _period(text.below(item, "items", i)),
             _day(item.get("published")),
             {key: scalars(value) for key, value in item.items() if key not in ("id", "from", "until", "published")},
         )
@@ -160,16 +154,9 @@ def _list_basis(text: str | None) -> ListBasis | None:
     return ListBasis(id_, version, list_id)
 
 
-def _waiver(document: Document, index: int, keys: dict[str, Any], problems: list[Problem]) -> Waiver:
-    path: Path = ("waivers", index)
-    period = _period(document, path, keys, problems)
-    return Waiver(
-        keys["rule"],
-        keys.get("class"),
-        _when(document, path, keys, problems),
-        period,
-        keys.get("granted", ""),
-    )
+def _waiver(text: StatedKeys) -> Waiver:
+    keys, period = text.keys, _period(text)
+    return Waiver(keys["rule"], keys.get("class"), _when(text), period, keys.get("granted", ""))
 
 
 def example_of(number: int, keys: dict[str, Any]) -> Example:
@@ -185,16 +172,11 @@ def example_of(number: int, keys: dict[str, Any]) -> Example:
     )
 
 
-def _period(document: Document, path: Path, keys: dict[str, Any], problems: list[Problem]) -> Period:
-    period = Period(_day(keys.get("from")), _day(keys.get("until")))
+def _period(text: StatedKeys) -> Period:
+    period = Period(_day(text.keys.get("from")), _day(text.keys.get("until")))
     if period.start is not None and period.end is not None and period.start > period.end:
-        problems.append(
-            Problem(
-                "dates-out-of-order",
-                f"this ends on {period.end}, before it begins on {period.start}",
-                document.place((*path, "until")),
-            )
-        )
+        message = f"this ends on {period.end}, before it begins on {period.start}"
+        text.refuse("dates-out-of-order", message, "until")
     return period
 
 
