@@ -99,14 +99,22 @@ class _Place(NamedTuple):
 
 def _numbers(
     stated: Quantity, old: Fraction, limits: Iterable[Limit], uncertainty: float, more: Set[Target] = frozenset()
-) -> Iterator[tuple[Fraction, Target]]:
-    """The numbers at and just inside the limits that are within reach."""
+) -> Iterable[tuple[Fraction, Target]]:
+    """The numbers at and just inside the limits that are within reach, each with the last limit that is met on the way."""
     step = step_of(stated, old)
-    for target in sorted({*more, *(target for limit in limits for target in limit.targets(old, step))}):
-        for guard in _guards(uncertainty, target.number / old, step) if target.inward and old else (Fraction(0),):
-            number = target.number + target.inward * guard
-            if number != old and (_is_within_reach(number, old) or (stated.counts and number >= 0)):
-                yield number, target
+    pairs = [
+        (number, target)
+        for target in dict.fromkeys((*more, *(target for limit in limits for target in limit.targets(old, step))))
+        for guard in (_guards(uncertainty, target.number / old, step) if target.inward and old else (Fraction(0),))
+        if (number := target.number + target.inward * guard) != old
+        and (_is_within_reach(number, old) or (stated.counts and number >= 0))
+    ]
+
+    def lateness(pair: tuple[Fraction, Target]) -> tuple[bool, Fraction]:
+        number, target = pair
+        return target.inward * (number - old) > 0, -abs(number - target.number)
+
+    return dict(sorted(pairs, key=lateness)).items()
 
 
 def _is_within_reach(number: Fraction, old: Fraction) -> bool:

@@ -93,6 +93,10 @@ def test_where_it_must_be_shown_the_doubt_of_both_sides_is_left_between() -> Non
     check = check_of(HEIGHT, f"extra: {{height_mm: {height}}}\ncar: {{width_mm: {width}}}", top=top)
     # U of the height is 2 × 0.5/√3 = 0.577 mm, of 1.25 × the width 0.722 mm; together 0.924 mm (JCGM 100, 5.1.2).
     assert check.remedies[0].message.startswith("lower height by 6.0 mm, to 234.0 mm")
+    # A quarter of the width counts: what both leave in doubt of the height, 0.595 mm, is 2.38 mm of width.
+    rule = HEIGHT.replace("1.25", "0.25")
+    check = check_of(rule, f"extra: {{height_mm: {height.replace('240', '50')}}}\ncar: {{width_mm: {width}}}", top=top)
+    assert check.remedies[1].message.startswith("make the car wider by 14.4 mm, to 202.4 mm")
 
 
 @settings(max_examples=60, deadline=None)

@@ -81,3 +81,18 @@ def test_a_part_in_another_unit_is_moved_in_its_own() -> None:
     """1500 g and 0.2 kg are 3.74786 lb (NIST SP 811): 0.25214 lb short of 4 lb, which 1614.4 g or 0.3144 kg would make."""
     ((told, by_hand),) = remedies(["{id: it, quantity: extra.ready_lb, at_least: 4}"], "pack_kg: 0.2")
     assert (told, by_hand) == ("raise car and pack by 0.253 lb, to 4.000 lb, in mass or pack", True)
+
+
+@pytest.mark.parametrize(("first", "second", "least_kg"), [("coarse", "fine", 85), ("fine", "coarse", 84)])
+def test_the_doubt_of_either_rule_on_a_sum_is_left_between(first: str, second: str, least_kg: int) -> None:
+    # Two readings that share what one scale is off: U is 2 × 2 × 1/√3 = 2.31 kg (JCGM 100, 4.3.7 and F.1.2.3), or 0.23 kg.
+    rules = [
+        f"{{id: high, quantity: extra.crew_kg, at_least: 82, instrument: {first}}}",
+        f"{{id: low, quantity: extra.crew_kg, at_least: 81, instrument: {second}}}",
+    ]
+    top = "instruments: {coarse: {accuracy: 1}, fine: {accuracy: 0.1}}\n"
+    ((told, _), _) = remedies(rules, "driver_kg: 75, ballast_kg: 3", top)
+    assert told == (
+        f"raise driver and ballast by {least_kg - 78} kg, to {least_kg} kg (82 kg only reaches the limit itself),"
+        " in driver or ballast"
+    )

@@ -195,6 +195,14 @@ def test_what_is_done_goes_just_far_enough_and_no_farther_than_anybody_would(
     assert _told(rule, stated) == told
 
 
+@pytest.mark.parametrize("least", ["at_least: 1350", "unit: kg, at_least: 1.35"])
+def test_one_limit_that_two_rules_write_in_two_units_is_met_once(least: str) -> None:
+    rules = [f"{{id: first, quantity: mass_g, {least}}}", "{id: second, quantity: mass_g, unit: kg, at_least: 1.35}"]
+    files = {"club.yaml": a_ruleset(*rules, "{id: third, quantity: mass_g, at_least: 1350}")}
+    (car,) = find_in({**files, "car.yaml": a_setup("car: {mass_g: 1340}")}).car_remedies
+    assert [remedy.message for remedy in car.remedies] in (["add 10 g of ballast"], ["add 0.010 kg of ballast"])
+
+
 @pytest.mark.parametrize(
     ("rule", "stated", "told"),
     [
