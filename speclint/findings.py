@@ -10,7 +10,7 @@ from speclint.documents.tree import Document
 from speclint.places import Place
 from speclint.problems import Problem
 from speclint.quantities.facts import Facts
-from speclint.remedies.judged_entry import CarRemedies
+from speclint.remedies.judged_entry import CarRemedies, JudgedEntry
 from speclint.rules.checks import Check, Verdict
 from speclint.rulesets.model import FlatClass
 
@@ -58,18 +58,44 @@ class EntryResult(NamedTuple):
 
     file: str
     name: str
-    flat: FlatClass
+    judged: JudgedEntry
     digest_of: Callable[[], str]
     files_of: "Callable[[], tuple[ReadFile, ...]]"
-    on: date
     verdict: Verdict
-    checks: tuple[Check, ...]
-    place: Place
-    facts: Facts
     reason: str = ""
     rests_on_problems: bool = False
     notes: tuple[str, ...] = ()
     inspected: Inspected | None = None
+
+    @property
+    def flat(self) -> FlatClass:
+        """The class."""
+        return self.judged.book.flat
+
+    @property
+    def on(self) -> date:
+        """The day of the race."""
+        return self.judged.book.on
+
+    @property
+    def checks(self) -> tuple[Check, ...]:
+        """All checks; those of rules that are plainly met are worked out when a report wants them."""
+        return self.judged.checks
+
+    @property
+    def unsettled(self) -> tuple[Check, ...]:
+        """The checks of all rules that are not plainly met."""
+        return self.judged.unsettled
+
+    @property
+    def place(self) -> Place:
+        """Where the entry stands."""
+        return self.judged.place
+
+    @property
+    def facts(self) -> Facts:
+        """What the car states."""
+        return self.judged.facts
 
     @property
     def files(self) -> "tuple[ReadFile, ...]":
@@ -158,8 +184,8 @@ class Counts(NamedTuple):
             self.legal + (result.verdict is Verdict.LEGAL),
             self.illegal + (result.verdict is Verdict.ILLEGAL),
             self.not_shown + (result.verdict is Verdict.NOT_SHOWN),
-            self.close_calls + sum(1 for check in result.checks if check.close_call),
-            self.to_inspect + sum(1 for check in result.checks if check.verdict is Verdict.TO_INSPECT),
+            self.close_calls + sum(1 for check in result.unsettled if check.close_call),
+            self.to_inspect + sum(1 for check in result.unsettled if check.verdict is Verdict.TO_INSPECT),
         )
 
     def plus(self, counts: "Counts") -> "Counts":

@@ -52,7 +52,7 @@ class CarCase(NamedTuple):
         on: the day of its last entry, or of its last record where it has none.
         garage: the garage that the setup names.
         shims_mm: the shims of the parts box; None where nothing is said of them.
-        checks: the checks of all its entries.
+        checks: those of its entries, without rules on what it states that it plainly meets.
         implausible: its odd values.
         facts: the facts of the car on the day, windings at 20 °C.
     """

@@ -21,16 +21,18 @@ from speclint.readings.copper import REFERENCE_C
 from speclint.records.asked import Asked, nothing_asked
 from speclint.records.contradictions import record_problems
 from speclint.records.plausibility import ImplausibleValue, implausible_values
+from speclint.remedies.judged_entry import JudgedEntry
 from speclint.rules.checks import Check
 from speclint.workspace.cars import Assembled
 
 
-def asked_limits(checks: Iterable[Check]) -> Asked:
+def asked_limits(judged: Iterable[JudgedEntry]) -> Asked:
     """The limits that rules put on a quantity, by its name: what a class asks for is no slip of the pen."""
     # Few cars have a value that is asked about.
     return lambda name: frozenset(
         target.number
-        for check in checks
+        for entry in judged
+        for check in entry.checks
         for test in check.rule.tests
         if test.quantity == name
         for target in test.limit.targets(Fraction(1), Fraction(0))
@@ -49,7 +51,7 @@ def advised(
     assembled: Assembled,
     implausible: tuple[ImplausibleValue, ...],
     days: Sequence[date] = (),
-    checks: Sequence[Check] = (),
+    judged: Iterable[JudgedEntry] = (),
     *,
     with_advice: bool,
 ) -> Outcome:
@@ -59,7 +61,7 @@ def advised(
         assembled: the car with its parts and its garage.
         implausible: its odd values.
         days: those of its entries as they are judged.
-        checks: all checks of these entries.
+        judged: these entries.
         with_advice: whether advice is wanted.
     """
     car, file = assembled.car, assembled.car.setup.document.file
@@ -68,6 +70,7 @@ def advised(
     if not with_advice:
         return Outcome(problems=problems, defects=defects)
     on = max(days, default=None) or _last_record(car)
+    checks = [check for entry in judged for check in entry.unsettled]
     advice, more = guarded(f"the advice on {file}", lambda: _of_trade(assembled, on, checks, implausible), nothing)
     return Outcome(problems=problems, advice=advice, defects=defects + more)
 

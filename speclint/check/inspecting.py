@@ -30,6 +30,7 @@ from speclint.readings.digits import supported_places, with_unit
 from speclint.readings.exact import decimal_text, decimals_of, exact
 from speclint.readings.instruments import Instrument
 from speclint.readings.measured import Number, expanded_of, value_of
+from speclint.remedies.judged_entry import JudgedEntry
 from speclint.rules.checks import Check, Verdict
 from speclint.rules.judge import entry_facts, entry_verdict, judge
 from speclint.rules.rulebook import Rulebook
@@ -149,28 +150,25 @@ class _RaceDay:
         facts = entry_facts(car, entry, book.flat)
         checks = tuple(_seen(check, looked_at, inspected) for check in judge(book, facts, place))
         own_values = tuple(declared_values(book.flat.quantities, document, at_readings, (*inspected.path, "entry")))
-        self._tell_slips(car, checks, own_values)
+        judged = JudgedEntry(book, facts, place, checks)
+        self._tell_slips(car, judged, own_values)
         of_car = (*self._of_rules, *self._problems[told:])
         declared_checks = (
             {}
             if assembled is None
             else {check.rule.id: check for check in judge(book, entry_facts(assembled.car, entry, book.flat), place)}
         )
-        verdict, reason = entry_verdict(checks, book, of_car)
+        verdict, reason = judged.verdict(of_car)
         files = [document.file, *(() if assembled is None else (assembled.car.setup.document.file,))]
         files += [] if assembled is None or assembled.car.motor is None else [assembled.car.motor.document.file]
         files += [] if assembled is None or assembled.garage is None else [assembled.garage.file]
         return EntryResult(
             file=document.file if declared.setup is None else declared.setup.document.file,
             name=car.setup.name,
-            flat=book.flat,
+            judged=judged,
             digest_of=partial(workspace.index.library.digest, ruleset),
             files_of=partial(self._files, tuple(files), ruleset),
-            on=book.on,
             verdict=verdict,
-            checks=checks,
-            place=place,
-            facts=facts,
             reason=reason,
             rests_on_problems=bool(reason and of_car),
             inspected=Inspected(
@@ -193,13 +191,13 @@ class _RaceDay:
         self._problems.append(Problem(why.problem, why.message, at_class))
         return NotJudged(self._document.file, why.message, at_class)
 
-    def _tell_slips(self, car: Car, checks: Sequence[Check], declared: Sequence[StatedValue]) -> None:
+    def _tell_slips(self, car: Car, judged: JudgedEntry, declared: Sequence[StatedValue]) -> None:
         """The slips of the pen in what the officials read."""
 
         def slips() -> tuple[Problem, ...]:
             return tuple(
                 Problem("implausible-value", value.message, value.document.place(value.path))
-                for value in implausible_readings(car, asked_limits(checks), declared)
+                for value in implausible_readings(car, asked_limits((judged,)), declared)
                 if value.slip
             )
 

@@ -20,7 +20,7 @@ from speclint.problems import Problem
 from speclint.quantities.stated_values import StatedValue, declared_values
 from speclint.remedies.judged_entry import CarRemedies, JudgedEntry
 from speclint.rules.checks import Verdict
-from speclint.rules.judge import entry_facts, entry_verdict, judge
+from speclint.rules.judge import entry_facts
 from speclint.rulesets.library import Library
 from speclint.rulesets.model import Ruleset
 from speclint.rulesets.references import ended_bases
@@ -53,12 +53,11 @@ def judge_car(
     entries = tuple(entry for entry in stated if (setup.document.file, entry.entry.path) not in inspected)
     judged = tuple(_judged(assembled.car, entry) for entry in entries if isinstance(entry, ResolvedEntry))
     unresolved = tuple(entry for entry in entries if isinstance(entry, UnresolvedEntry))
-    checks = [check for entry in judged for check in entry.checks]
     implausible, plausibility_defects = implausible_in(
-        assembled, asked_limits(checks), _declared(setup.document, judged)
+        assembled, asked_limits(judged), _declared(setup.document, judged)
     )
     advice_outcome = advised(
-        assembled, implausible, [entry.entry.on for entry in entries], checks, with_advice=with_advice
+        assembled, implausible, [entry.entry.on for entry in entries], judged, with_advice=with_advice
     )
     without_remedies: _Mended = (judged, ())
     (mended, car_remedies), defects = guarded(
@@ -141,11 +140,11 @@ def _entered(entry: Entry) -> EnteredClass:
 def _judged(car: Car, resolved: ResolvedEntry) -> JudgedEntry:
     place = car.setup.document.place(resolved.entry.path)
     facts = entry_facts(car, resolved.entry, resolved.book.flat)
-    return JudgedEntry(resolved.book, facts, place, judge(resolved.book, facts, place))
+    return JudgedEntry(resolved.book, facts, place)
 
 
 def _mended(assembled: Assembled, judged: tuple[JudgedEntry, ...]) -> _Mended:
-    if not any(check.verdict is Verdict.ILLEGAL for entry in judged for check in entry.checks):
+    if not any(check.verdict is Verdict.ILLEGAL for entry in judged for check in entry.unsettled):
         return judged, ()
     from speclint.remedies.search import with_remedies  # needed only where something is to be mended
 
@@ -159,20 +158,16 @@ def _result(
     setup, library = assembled.car.setup, workspace.index.library
     if assembled.garage is not None:
         problems = (*problems, *broken_pins(assembled.garage, entry.book.flat.ruleset, library))
-    verdict, reason = entry_verdict(entry.checks, entry.book, problems)
+    verdict, reason = entry.verdict(problems)
     return EntryResult(
         file=setup.document.file,
         name=setup.name,
-        flat=entry.book.flat,
+        judged=entry,
         digest_of=partial(library.digest, entry.book.flat.ruleset),
         files_of=partial(_files, assembled, entry.book.flat.ruleset, workspace, text),
-        on=entry.book.on,
         verdict=verdict,
         reason=reason,
         rests_on_problems=bool(reason and problems),
-        checks=entry.checks,
-        place=entry.place,
-        facts=entry.facts,
         notes=tuple(problem.message for problem in _ended_bases(entry, library)),
     )
 

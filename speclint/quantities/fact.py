@@ -1,9 +1,10 @@
 """One fact: the value that a quantity takes, or why there is none, and what is asked of the readings behind it."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from fractions import Fraction
 from typing import Final, NamedTuple
 
+from speclint.copper import K_COPPER
 from speclint.models.bench import Measurement
 from speclint.places import Place, dotted
 from speclint.quantities.bench import WINDING_C
@@ -11,8 +12,10 @@ from speclint.quantities.key_reading import KeyReading, Origins, Value
 from speclint.quantities.model import Input, Key, Quantity
 from speclint.quantities.taken import TakenTerms
 from speclint.readings.copper import copper_temperature
+from speclint.readings.digits import with_unit
+from speclint.readings.exact import decimal_text
 from speclint.readings.instruments import Instrument
-from speclint.readings.measured import Measured, Number
+from speclint.readings.measured import Measured, Number, value_of
 
 
 class Fact(NamedTuple):
@@ -106,3 +109,21 @@ def beside_copper(inputs: tuple[Input, ...], reads: list[KeyReading]) -> list[Ke
         else:
             beside.append(read)
     return beside
+
+
+def error_of_a_guess(of: Quantity, reads: Sequence[KeyReading], reference_c: Fraction) -> str:
+    """How far off a winding would be whose temperature somebody guesses, where that alone is missing."""
+    phases = [read.value for read in reads[: len(of.raw_inputs)]]
+    if of.raw_formula is None or of.unit != "mohm" or None in phases:
+        return ""
+    raw = value_of(of.raw_formula(*phases))
+    share = _A_FAIR_GUESS_C / (K_COPPER + reference_c)
+    size = with_unit(decimal_text(raw * share, 1), of.unit)
+    return (
+        f"its temperature cannot be guessed: {_A_FAIR_GUESS_C} °C more or less is {decimal_text(share * 100, 1)} %,"
+        f" {size} here"
+    )
+
+
+_A_FAIR_GUESS_C: Final = 10
+"""How far a guess of a winding's temperature is easily off, in °C: a room against a motor that has just run."""

@@ -3,9 +3,8 @@
 from collections.abc import Callable, Iterable, Mapping
 from datetime import date
 from fractions import Fraction
-from typing import Any, Final, NamedTuple
+from typing import Any, NamedTuple
 
-from speclint.copper import K_COPPER
 from speclint.documents.tree import Document
 from speclint.models.bench import BenchRun, FactorySheet, Measurement
 from speclint.models.cars import Car
@@ -19,6 +18,7 @@ from speclint.quantities.fact import (
     ReadingTerms,
     beside_copper,
     counts_its_error,
+    error_of_a_guess,
     fact_as_read,
 )
 from speclint.quantities.key_reading import (
@@ -36,10 +36,9 @@ from speclint.quantities.model import Given, Home, Input, Key, Quantity, Sort
 from speclint.quantities.registry import open_key_path, quantity
 from speclint.quantities.taken import TAKEN_KEY, TakenTerms, not_taken_so, said_beside, said_of_record
 from speclint.quantities.written import is_for_whole_record
-from speclint.readings.digits import with_unit
-from speclint.readings.exact import decimal_text, exact
+from speclint.readings.exact import exact
 from speclint.readings.instruments import Instrument
-from speclint.readings.measured import Measured, Number, value_of
+from speclint.readings.measured import Measured, Number
 from speclint.spelling import says_nothing
 
 __all__ = ["AS_STATED", "Fact", "Facts", "ReadingTerms", "Value"]
@@ -133,6 +132,20 @@ class Facts:
         if fact is None:
             fact = self._kept[kept_as] = self._fact_of(_existing(name), terms)
         return fact
+
+    def written(self, of: Quantity) -> Any:
+        """What is written of a quantity at a key of the setup, the motor or the entry; None where nothing is."""
+        key, motor = of.key, self._motor
+        if key is None:
+            return self._at_open_key(of.name)[1]
+        if key.home is Home.SETUP:
+            return self._document.get(key.path)
+        return None if motor is None else motor.document.get(motor.prefix + key.path)
+
+    def instrument(self, of: Quantity, name: str) -> Instrument | None:
+        """The instrument that is meant where a quantity's key names it; None where nothing describes one."""
+        is_of_motor = of.key is not None and of.key.home is Home.MOTOR
+        return (self._motor_instruments if is_of_motor else self._instruments).get(name)
 
     def _fact_of(self, of: Quantity, terms: ReadingTerms) -> Fact:
         key = of.key
@@ -257,7 +270,7 @@ class Facts:
         if not missing and not reason:
             return None
         lacking = tuple(origin for read in reads if read.value is None for origin in read.origins)
-        reason = reason or self._error_of_a_guess(of, reads)
+        reason = reason or error_of_a_guess(of, reads, self.reference_c)
         return Fact(of, None, lacking or reads[0].origins, missing, reason, record=record)
 
     def _origins(self, of: Quantity, reads: Iterable[KeyReading], record: Measurement | None) -> Origins:
@@ -308,19 +321,6 @@ class Facts:
         instrument = terms.instrument if is_measured_for_it else None
         inner_terms = ReadingTerms(instrument, reference_c=terms.reference_c, taken=terms.taken)
         return self.fact(name, AS_STATED if inner_terms == AS_STATED else inner_terms)
-
-    def _error_of_a_guess(self, of: Quantity, reads: list[KeyReading]) -> str:
-        """How far off a winding would be whose temperature somebody guesses, where that alone is missing."""
-        phases = [read.value for read in reads[: len(of.raw_inputs)]]
-        if of.raw_formula is None or of.unit != "mohm" or None in phases:
-            return ""
-        raw = value_of(of.raw_formula(*phases))
-        share = _A_FAIR_GUESS_C / (K_COPPER + self.reference_c)
-        size = with_unit(decimal_text(raw * share, 1), of.unit)
-        return (
-            f"its temperature cannot be guessed: {_A_FAIR_GUESS_C} °C more or less is {decimal_text(share * 100, 1)} %,"
-            f" {size} here"
-        )
 
     def _record(self, of: Quantity, inputs: tuple[Input, ...], taken: TakenTerms) -> Measurement | Fact:
         """The newest bench run that states a principal reading and still counts, or the fact that there is none.
@@ -382,9 +382,6 @@ def _existing(name: str) -> Quantity:
         raise KeyError(name)
     return described
 
-
-_A_FAIR_GUESS_C: Final = 10
-"""How far a guess of a winding's temperature is easily off, in °C: a room against a motor that has just run."""
 
 _FIRST_ENTRY: Path = ("entries", 0)
 """Where an entry would stand that only the command line makes."""

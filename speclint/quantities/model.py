@@ -125,6 +125,11 @@ class Quantity(NamedTuple):
         return self.sort in EXACT_SORTS
 
     @property
+    def is_stated(self) -> bool:
+        """It stands at a key of its own in the setup or the motor."""
+        return self.key is not None and self.key.home in (Home.SETUP, Home.MOTOR)
+
+    @property
     def numeric(self) -> bool:
         """It is a number, so that limits of size make sense."""
         return self.sort in NUMBER_SORTS

@@ -84,7 +84,7 @@ _PLAIN: Final = frozenset({int, float})
 _STATED: Final[tuple[tuple[Quantity, Key], ...]] = tuple(
     (quantity, quantity.key)
     for quantity in QUANTITIES
-    if quantity.key is not None and quantity.key.home in (Home.SETUP, Home.MOTOR) and quantity.numeric
+    if quantity.key is not None and quantity.is_stated and quantity.numeric
 )
 
 _SECTIONS: Final = tuple(

@@ -125,6 +125,24 @@ def reading(
     return Measured(value, parts) if parts else value
 
 
+def most_off(value: float, instrument: Instrument) -> float | None:
+    """How far off one reading is at most, in plain floats: its expanded uncertainty, or a little more.
+
+    For a quick look, which decides whether anything exact is worth computing. None where the instrument says nothing of its
+    error, or has an offset.
+    """
+    if instrument.offset is not None:
+        return None
+    half_width = _width(instrument.accuracy) + abs(value) * _width(instrument.accuracy_percent) / 100.0
+    # The sum of both parts is never less than the root of their squares; what is added is more than floats leave over.
+    reach = 2.0 * (half_width / _RECTANGLE + _width(instrument.resolution) / _STEP)
+    return reach * 1.001 + abs(value) * 1e-9 if reach > 0 else None
+
+
+def _width(size: Fraction | None) -> float:
+    return to_float(size) if size is not None and _above_zero(size) else 0.0
+
+
 def _above_zero(width: Fraction | None) -> bool:
     # A fraction's numerator has its sign; to compare it with a number takes ten times as long.
     return width is not None and width.numerator > 0
@@ -147,7 +165,5 @@ def _accuracy(value: Fraction, instrument: Instrument) -> float:
     of JCGM 100 4.3.7. An error of scale turns round with the sign of the reading, a shift does not; the contribution
     takes the sign of the stronger of the two, so that readings of one instrument rise and fall together.
     """
-    percent, fixed = instrument.accuracy_percent, instrument.accuracy
-    scale = to_float(value) * to_float(percent) / 100.0 if percent is not None and _above_zero(percent) else 0.0
-    shift = to_float(fixed) if fixed is not None and _above_zero(fixed) else 0.0
+    scale, shift = to_float(value) * _width(instrument.accuracy_percent) / 100.0, _width(instrument.accuracy)
     return math.copysign(abs(scale) + shift, scale + shift) / _RECTANGLE

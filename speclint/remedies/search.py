@@ -50,8 +50,8 @@ def with_remedies(car: Car, cases: Sequence[JudgedEntry], parts: PartsBox) -> tu
     option_sets = {i: search.smallest(group, parts) for i, group in enumerate(groups)}
     of_rule = {id(check): i for i, group in enumerate(groups) for check in group}
     mended = [
-        case._replace(
-            checks=tuple(
+        case.with_checks(
+            tuple(
                 check._replace(
                     remedies=tuple(
                         search.told(options, check, case) for options in option_sets[of_rule[id(check)]][:SHOWN]

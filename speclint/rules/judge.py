@@ -1,6 +1,7 @@
 """The engine: the rules of a class on a day, held against the facts of one car."""
 
 from collections.abc import Iterable, Sequence
+from itertools import zip_longest
 from typing import assert_never
 
 from speclint.forms.bodies import AnyOf, LimitTest, Table, ToInspect, Withdrawn
@@ -33,15 +34,33 @@ def entry_facts(car: Car, entry: Entry, flat: FlatClass) -> Facts:
     )
 
 
-def judge(book: Rulebook, facts: Facts, entry: Place) -> tuple[Check, ...]:
-    """Every rule of the class held against the facts, in the order of the class; `entry` is where the entry stands."""
-    checks = [judge_rule(rule, book, facts, entry) for rule in book.rules]
-    if book.flat.waivers:
-        checks = [waived(check, book, facts) for check in checks]
+def judge(
+    book: Rulebook, facts: Facts, entry: Place, screened_checks: Sequence[Check | None] = ()
+) -> tuple[Check, ...]:
+    """Every rule of the class held against the facts, in the order of the class.
+
+    Args:
+        book: the class on the day.
+        facts: those of a car.
+        entry: where the entry stands.
+        screened_checks: what came of screening, where that was done.
+    """
+    checks = [
+        waived(judge_rule(rule, book, facts, entry), book, facts) if check is None else check
+        for rule, check in zip_longest(book.rules, screened_checks)
+    ]
     index_of = {rule.id: index for index, rule in enumerate(book.rules)}
     for coming in book.coming:
         _tell(checks, index_of, coming, facts, entry)
     return tuple(checks)
+
+
+def screened(book: Rulebook, facts: Facts, entry: Place) -> tuple[Check | None, ...]:
+    """The check of every rule of the class; None for one that the car plainly meets."""
+    return tuple(
+        None if book.screens.pass_rule(rule, facts) else waived(judge_rule(rule, book, facts, entry), book, facts)
+        for rule in book.rules
+    )
 
 
 def worst_verdict(checks: Iterable[Check]) -> Verdict:
@@ -50,12 +69,15 @@ def worst_verdict(checks: Iterable[Check]) -> Verdict:
     return next((verdict for verdict in FAILING if verdict in verdicts), Verdict.LEGAL)
 
 
-def entry_verdict(checks: Sequence[Check], book: Rulebook, problems: Sequence[Problem] = ()) -> tuple[Verdict, str]:
+def entry_verdict(
+    checks: Sequence[Check], book: Rulebook, problems: Sequence[Problem] = (), *, is_any_met: bool = False
+) -> tuple[Verdict, str]:
     """The verdict on an entry, and the reason where no rule gives one.
 
-    What nothing judged is not shown to be legal, nor is what rests on files that have problems.
+    What nothing judged is not shown to be legal, nor is what rests on files that have problems. `is_any_met` says that a
+    rule is met of which there is no check.
     """
-    if any(check.verdict in WORST_FIRST for check in checks):
+    if is_any_met or any(check.verdict in WORST_FIRST for check in checks):
         verdict = worst_verdict(checks)
         if verdict is Verdict.LEGAL and problems:
             return Verdict.NOT_SHOWN, f"mend {listed(dict.fromkeys(str(problem.place) for problem in problems))} first"

@@ -9,6 +9,7 @@ from speclint.forms.bodies import AnyOf, LimitTest, Table, ToInspect, Withdrawn
 from speclint.forms.parts_lists import DayLists
 from speclint.moments import day_before
 from speclint.quantities.declared import readings_of
+from speclint.rules.screening import Screens
 from speclint.rules.vocabulary import Vocabulary
 from speclint.rulesets.amendments import binding, changes_after, days_of_change
 from speclint.rulesets.model import FlatClass, Rule
@@ -42,19 +43,21 @@ class Coming(NamedTuple):
 
 
 class Rulebook(NamedTuple):
-    """A class on a day: the rules that bind, the lists as they are then, its words, and what changes after it."""
+    """A class on a day: the rules that bind, the lists as they are then, its words, what changes after it, and its screens."""
 
     flat: FlatClass
     on: date
     rules: tuple[Rule, ...]
     lists: DayLists
     vocabulary: Vocabulary
+    screens: Screens
     coming: tuple[Coming, ...] = ()
 
     @classmethod
     def of(cls, flat: FlatClass, on: date, rules: tuple[Rule, ...], coming: tuple[Coming, ...] = ()) -> "Rulebook":
         """The class on a day with these of its rules."""
-        return cls(flat, on, rules, DayLists(flat.lists, on, flat.known_on), Vocabulary(flat), coming)
+        lists = DayLists(flat.lists, on, flat.known_on)
+        return cls(flat, on, rules, lists, Vocabulary(flat), Screens(flat, lists), coming)
 
     def only(self, ids: Collection[str]) -> "Rulebook":
         """The rules of these ids, and those beside which something to come is told, so that all of it stands where it would."""

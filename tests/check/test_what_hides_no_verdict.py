@@ -75,7 +75,7 @@ def test_a_part_that_fails_is_told_and_hides_no_verdict(
 STEPS = {
     "reading": ("speclint.workspace.loaded", "validate"),
     "what it states": ("speclint.check.cars", "setup_of"),
-    "judging": ("speclint.check.judging", "judge"),
+    "judging": ("speclint.remedies.judged_entry", "screened"),
 }
 
 

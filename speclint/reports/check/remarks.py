@@ -89,7 +89,7 @@ def _entry_remarks(result: EntryResult) -> Iterator[Remark]:
     if result.reason and not result.rests_on_problems:
         weight = Weight.ILLEGAL if result.verdict is Verdict.ILLEGAL else Weight.NOT_SHOWN
         yield Remark(result.place, weight, result.reason, result.flat.label, days=(result.on,))
-    for check in result.checks:
+    for check in result.unsettled:
         weight_of_check = _weight(check)
         if weight_of_check is not None and not rests_on_motor_trouble(result, check):
             from speclint.rules.wording import message  # a run with nothing to mend never needs it
