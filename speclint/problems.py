@@ -146,6 +146,9 @@ PROBLEM_SORTS: Final[tuple[ProblemSort, ...]] = (
 )
 """Every sort of problem there is, in the order of the pipeline."""
 
+NO_ACCESS: Final = ("file-missing", "file-unreadable")
+"""Of a file that could not be opened at all."""
+
 MOST_PROBLEMS: Final = 20
 """How many problems of its text, and how many of its shape, are told of one file."""
 

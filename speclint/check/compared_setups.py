@@ -25,7 +25,7 @@ from speclint.models.cars import Car
 from speclint.models.setups import setup_of
 from speclint.moments import day_text
 from speclint.physics.bands import Band, Outlook
-from speclint.problems import Problem
+from speclint.problems import NO_ACCESS, Problem
 from speclint.quantities.facts import Facts, Value
 from speclint.quantities.model import Quantity, Sort
 from speclint.quantities.rebuilds import REBUILDS_BY_KIND
@@ -73,7 +73,7 @@ def compare_files(setups: Sequence[SetupAt], overrides: Overrides) -> Comparison
 
 def _state(at: SetupAt, overrides: Overrides) -> SetupState | tuple[Problem, ...]:
     text = at.source.read(at.file)
-    if text.problem is not None and text.problem.id in ("file-missing", "file-unreadable"):
+    if text.problem is not None and text.problem.id in NO_ACCESS:
         raise UnreadableError(f"{at.label}: {text.problem.message}")
     files = Files(at.source)
     loaded = files.take(text)

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Final
 import click
 
 from speclint.commands.completion import FILE
-from speclint.commands.numbers import Count
+from speclint.commands.numbers import count
 from speclint.commands.shell import (
     CONTEXT,
     DAY,
@@ -55,7 +55,7 @@ _LEAST_SHARED_OUT: Final = 200
 @click.option(
     "--coming",
     "coming_days",
-    type=Count("a number of days", 366),
+    type=count("a number of days", 366),
     metavar="DAYS",
     help="Also list what changes for the cars in so many days from --from, or from today.",
 )
@@ -73,7 +73,7 @@ _LEAST_SHARED_OUT: Final = 200
 )
 @click.option("--full", is_flag=True, help="Show every rule of every car, in the order of the files.")
 @click.option(
-    "--apply", "number", type=Count("the number of a remedy"), metavar="N", help="Put the Nth remedy into the files."
+    "--apply", "number", type=count("the number of a remedy"), metavar="N", help="Put the Nth remedy into the files."
 )
 @click.option(
     "--strict", is_flag=True, help="Also fail on what is not shown, on close calls, and on advice on rulesets."
@@ -81,7 +81,7 @@ _LEAST_SHARED_OUT: Final = 200
 @click.option("--no-advice", is_flag=True, help="Leave out the advice; it changes no verdict anyway.")
 @click.option(
     "--jobs",
-    type=Count("a number of processes"),
+    type=count("a number of processes"),
     metavar="N",
     help="Judge the cars in N processes; by itself one, and of many cars as many as there are processors.",
 )

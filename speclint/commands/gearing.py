@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Final
 import click
 
 from speclint.commands.completion import FILE
-from speclint.commands.numbers import Count, Quantity
+from speclint.commands.numbers import count, quantity
 from speclint.commands.shell import (
     CONTEXT,
     EXIT_FAILED,
@@ -21,6 +21,7 @@ from speclint.commands.shell import (
     report_options,
 )
 from speclint.errors import UnreadableError, UsageError
+from speclint.problems import NO_ACCESS
 from speclint.reports.kinds import Kind
 
 if TYPE_CHECKING:
@@ -42,20 +43,20 @@ def _sums(text: str) -> tuple[int, int]:
 
 @click.command(context_settings=CONTEXT)
 @click.argument("setup", type=FILE, metavar="SETUP")
-@click.option("--entry", type=Count("the number of an entry"), metavar="N", help="Look at the setup's Nth entry alone.")
+@click.option("--entry", type=count("the number of an entry"), metavar="N", help="Look at the setup's Nth entry alone.")
 @overriding_options
 @click.option("--track", metavar="ID", help="Predict for this track of the garage, in place of the entry's.")
-@click.option("--ambient-c", type=Quantity(*_AIR), help="Temperature of the air. [default: the track's]")
+@click.option("--ambient-c", type=quantity(*_AIR), help="Temperature of the air. [default: the track's]")
 @click.option(
     "--minutes",
-    type=Quantity(0, _LONGEST_MINUTES, above=True, unit="minutes"),
+    type=quantity(0, _LONGEST_MINUTES, above=True, unit="minutes"),
     default=5.0,
     show_default=True,
     help="Length of the run.",
 )
-@click.option("--limit-c", type=Quantity(0, 300, above=True), help="Limit for the can. [default: the motor's; else 71]")
+@click.option("--limit-c", type=quantity(0, 300, above=True), help="Limit for the can. [default: the motor's; else 71]")
 @click.option(
-    "--limit-rpm", type=Quantity(0, 500_000, above=True), help="Limit for the motor's speed. [default: 40000]"
+    "--limit-rpm", type=quantity(0, 500_000, above=True), help="Limit for the motor's speed. [default: 40000]"
 )
 @click.option(
     "--tooth-sum",
@@ -136,7 +137,7 @@ def _only_problems(problems: "tuple[Problem, ...]") -> "Tally":
 
 def _text(folder: "Folder", setup: str) -> "FileText":
     text = folder.read(folder.shown(setup))
-    if text.problem is not None and text.problem.id in ("file-missing", "file-unreadable"):
+    if text.problem is not None and text.problem.id in NO_ACCESS:
         raise UnreadableError(f"{setup}: {text.problem.message}")
     if not text.declares and text.problem is None and not setup.endswith((".yaml", ".yml")):
         raise UsageError(f"{setup} is not a setup: it says no `format: setup/1`")

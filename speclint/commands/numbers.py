@@ -1,52 +1,41 @@
 """Numbers as options take them: what is expected, and what was probably meant by something else."""
 
-from typing import Any, Final
+from typing import Final
 
-import click
-
-from speclint.commands.completion import ParamType
+from speclint.commands.shell import Typed
+from speclint.errors import UsageError
 
 _LONGEST: Final = 9
 """Digits of the longest number that anybody means."""
 
 
-class Quantity(ParamType[float]):
+def quantity(low: float, high: float, *, above: bool = False, unit: str = "") -> Typed[float]:
     """A finite number between two ends, the lower one left out where `above`; its unit tells what was meant by `5:30`."""
 
-    name = "number"
-
-    def __init__(self, low: float, high: float, *, above: bool = False, unit: str = "") -> None:
-        self._low, self._high, self._above, self._unit = low, high, above, unit
-
-    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> float:
-        """The number that was written."""
+    def read(text: str) -> float:
         try:
-            number = float(value)
-        except ValueError:
+            number = float(text)
+        except ValueError as error:
             from speclint.structure.hints import of_number
 
-            meant = of_number(str(value), self._unit)
-            self.fail(f"{value} is not a number{f': {meant}' if meant else ''}", param, ctx)
-        fits = self._low < number <= self._high if self._above else self._low <= number <= self._high
-        if not fits:
-            low = f"above {self._low:g}" if self._above else f"at least {self._low:g}"
-            self.fail(f"{value} is not {low} and at most {self._high:g}", param, ctx)
+            meant = of_number(text, unit)
+            raise UsageError(f"{text} is not a number{f': {meant}' if meant else ''}") from error
+        if not (low < number <= high if above else low <= number <= high):
+            raise UsageError(f"{text} is not {'above' if above else 'at least'} {low:g} and at most {high:g}")
         return number
 
+    return Typed("number", read)
 
-class Count(ParamType[int]):
+
+def count(counted: str, highest: int | None = None) -> Typed[int]:
     """A whole number, 1 or more, up to a highest one where there is one, of what it counts."""
 
-    name = "number"
-
-    def __init__(self, what: str, highest: int | None = None) -> None:
-        self._what, self._highest = what, highest
-
-    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> int:
-        """The number that was written."""
-        text = str(value).strip()
-        number = int(text) if text.isascii() and text.isdecimal() and len(text) <= _LONGEST else 0
-        if not 1 <= number <= (self._highest or number):
-            bounds = f"1 to {self._highest}" if self._highest else "1 or more"
-            self.fail(f"{value} is not {self._what}: write a whole number, {bounds}", param, ctx)
+    def read(text: str) -> int:
+        digits = text.strip()
+        number = int(digits) if digits.isascii() and digits.isdecimal() and len(digits) <= _LONGEST else 0
+        if not 1 <= number <= (highest or number):
+            bounds = f"1 to {highest}" if highest else "1 or more"
+            raise UsageError(f"{text} is not {counted}: write a whole number, {bounds}")
         return number
+
+    return Typed("number", read)

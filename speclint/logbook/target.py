@@ -48,7 +48,7 @@ def find_target(reader: Source, file: str, kind: RecordKind) -> Target | tuple[P
     """
     files = Files(reader)
     loaded = files.named(file)
-    if loaded.problems and loaded.problems[0].id in ("file-missing", "file-unreadable"):
+    if not loaded.is_there:
         raise UnreadableError(f"{file}: {loaded.problems[0].message}")
     if loaded.document is None or loaded.problems:
         return loaded.problems

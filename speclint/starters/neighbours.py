@@ -5,6 +5,7 @@ from pathlib import Path
 
 from speclint.errors import UsageError
 from speclint.files import Folder
+from speclint.problems import NO_ACCESS
 
 
 def named_from(folder: Folder, file: str, kind: str, reference: str) -> str:
@@ -15,7 +16,7 @@ def named_from(folder: Folder, file: str, kind: str, reference: str) -> str:
     """
     shown = folder.shown(reference)
     source = folder.read(shown)
-    if source.problem is not None and source.problem.id in ("file-missing", "file-unreadable"):
+    if source.problem is not None and source.problem.id in NO_ACCESS:
         raise UsageError(f"{reference}: {source.problem.message}; start one with `speclint start {kind} {reference}`")
     if source.declares != kind:
         raise UsageError(f"{reference} does not say `format: {kind}/1`, so it is no {kind}")

@@ -8,7 +8,7 @@ from speclint.documents.parse import parse
 from speclint.documents.tree import Document
 from speclint.files import FileText, ListedFile
 from speclint.places import Place
-from speclint.problems import Problem
+from speclint.problems import NO_ACCESS, Problem
 from speclint.structure.formats import format_of
 from speclint.structure.validate import validate
 from speclint.workspace.source import Source
@@ -30,7 +30,7 @@ class Loaded(NamedTuple):
     @property
     def is_there(self) -> bool:
         """Whether there is a file that could be opened at all."""
-        return not self.problems or self.problems[0].id not in ("file-missing", "file-unreadable")
+        return not self.problems or self.problems[0].id not in NO_ACCESS
 
 
 def load(text: FileText) -> Loaded:

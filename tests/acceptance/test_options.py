@@ -7,7 +7,7 @@ import click
 import pytest
 
 from speclint.cli import COMMANDS
-from speclint.commands.numbers import Count
+from speclint.commands.numbers import count
 from speclint.logbook.fields import Shape, fields_of
 from speclint.logbook.kinds import KINDS
 from tests.console import in_process
@@ -71,4 +71,4 @@ def test_a_number_that_is_none_is_told_with_what_is_expected(words: list[str], t
 
 
 def test_a_count_is_read_as_it_is_written() -> None:
-    assert Count("a number of days", 366).convert("366", None, None) == 366
+    assert count("a number of days", 366).convert("366", None, None) == 366
