@@ -1,6 +1,5 @@
 """Reading: files found under paths, files that others name, and their text. Nothing here writes."""
 
-import errno
 import os
 import stat
 from collections.abc import Callable, Iterable, Iterator
@@ -9,22 +8,14 @@ from typing import Final, NamedTuple
 from speclint.documents.declared import declared_kind, holds_nothing, not_text, wide_encoding
 from speclint.errors import reason_of
 from speclint.places import Place
+from speclint.plain_files import MAX_BYTES, bytes_of
 from speclint.problems import Problem
 
-MAX_BYTES: Final = 1024 * 1024
-"""The largest file that is read, in bytes."""
-
-_UNSIZED_AT_ONCE: Final = 64 * 1024
-"""How many bytes are asked for at once of a file that states no size, as the kernel's own do."""
-
-_ATTEMPTS: Final = 3
-"""How often a file is read anew that somebody writes at the same moment: half of the old text and half of the new is none."""
+_MOST_WAITING: Final = 8 * 1024 * 1024
+"""Characters of texts that are kept until their turn comes: those of some thousand cars."""
 
 _YAML: Final = (".yaml", ".yml")
 _MARK: Final = "\ufeff"
-
-_OPENING: Final = os.O_RDONLY | getattr(os, "O_NONBLOCK", 0) | getattr(os, "O_NOCTTY", 0) | getattr(os, "O_BINARY", 0)
-"""A pipe that nobody writes to must not keep us waiting."""
 
 
 class FileText(NamedTuple):
@@ -101,13 +92,19 @@ class Folder:
     Args:
         cwd: its path.
         keeps_texts: whether it keeps what it reads, each file as it was the first time.
+        reads_once: whether it keeps, as far as there is room, what it has found until somebody reads it, who then gets the
+            text by which it was found; for one run, since others may write the file meanwhile.
         ignored: says which whole paths git is told to ignore; asked only where a file says so.
     """
 
-    def __init__(self, cwd: str, *, keeps_texts: bool = False, ignored: Ignored | None = None) -> None:
+    def __init__(
+        self, cwd: str, *, keeps_texts: bool = False, reads_once: bool = False, ignored: Ignored | None = None
+    ) -> None:
         self._ignored = ignored
         self._ignoring: set[str] = set()
-        self._kept_texts: dict[str, FileText] | None = {} if keeps_texts else None
+        self._keeps_texts = keeps_texts
+        self._kept_texts: dict[str, FileText] = {}
+        self._room = _MOST_WAITING if reads_once else 0
         self._cwd = os.path.realpath(cwd)
         self._inside = self._cwd.rstrip(os.sep) + os.sep
         self._roots: dict[str, str | None] = {}
@@ -155,7 +152,7 @@ class Folder:
         files: list[ListedFile] = []
         passed_over: list[str] = []
         for candidate in sorted(candidates.values(), key=lambda candidate: candidate.shown):
-            text = self.read(candidate.shown)
+            text = self._kept_texts.get(candidate.shown) or self.read(candidate.shown)
             trouble = text.problem if text.problem is not None and text.problem.id in _NO_ACCESS else None
             if trouble is not None:
                 # A file of a folder that has gone, or that is no plain file, was nothing to check; a link that leads
@@ -164,6 +161,9 @@ class Folder:
                     troubles.append(f"{candidate.shown}: {trouble.message}")
             elif text.declares:
                 files.append(ListedFile(candidate.shown, text.declares))
+                if len(text.text) < self._room and text.file not in self._kept_texts:
+                    self._room -= len(text.text)
+                    self._kept_texts[text.file] = text
             elif candidate.is_named and not pass_over:
                 if text.problem is not None or holds_nothing(text.text):
                     files.append(ListedFile(candidate.shown))
@@ -174,21 +174,21 @@ class Folder:
 
     def read(self, shown: str) -> FileText:
         """The text of a file; what cannot be read has a problem in its place, never an exception."""
-        if self._kept_texts is None:
-            return self._read(shown)
-        text = self._kept_texts.get(shown)
+        text = self._kept_texts.get(shown) if self._keeps_texts else self._kept_texts.pop(shown, None)
         if text is None:
-            text = self._kept_texts[shown] = self._read(shown)
+            text = self._read(shown)
+            if self._keeps_texts:
+                self._kept_texts[shown] = text
         return text
 
     @property
     def kept_texts(self) -> tuple[FileText, ...]:
         """What was read and could be, each file as it was the first time."""
-        return tuple(text for text in (self._kept_texts or {}).values() if text.problem is None)
+        return tuple(text for text in self._kept_texts.values() if text.problem is None)
 
     def _read(self, shown: str) -> FileText:
         try:
-            data = self._bytes(shown)
+            data = bytes_of(os.path.join(self._cwd, shown))
         except (FileNotFoundError, NotADirectoryError, ValueError):
             return FileText(shown, "", Problem("file-missing", "there is no such file", Place(shown)))
         except IsADirectoryError:
@@ -321,30 +321,6 @@ class Folder:
             except OSError as error:
                 troubles.append(f"{self.shown(os.path.join(top, below))}: {_CANNOT}: {reason_of(error)}")
 
-    def _bytes(self, shown: str) -> bytes | None:
-        """What a file holds, a byte too many of one that is too large; None for what is no plain file.
-
-        Raises:
-            OSError: it cannot be read.
-            ValueError: its name cannot be that of a file.
-        """
-        descriptor = os.open(os.path.join(self._cwd, shown), _OPENING)
-        try:
-            state = os.fstat(descriptor)
-            if stat.S_ISDIR(state.st_mode):
-                raise IsADirectoryError
-            if not stat.S_ISREG(state.st_mode):
-                return None
-            for _ in range(_ATTEMPTS):
-                data = _all_of(descriptor, state.st_size)
-                before, state = state, os.fstat(descriptor)
-                if (before.st_size, before.st_mtime_ns) == (state.st_size, state.st_mtime_ns):
-                    return data
-                os.lseek(descriptor, 0, os.SEEK_SET)
-        finally:
-            os.close(descriptor)
-        raise OSError(errno.EBUSY, "somebody is writing it")
-
     def _root(self, folder: str) -> str | None:
         """The top of the git repository that a folder lies in."""
         below: list[str] = []
@@ -379,17 +355,6 @@ _FAR_OFF: Final = "the folder over that of this file, and no git repository says
 
 def _over(folder: str) -> str:
     return folder if (parent := os.path.dirname(folder)) == os.path.dirname(parent) else parent
-
-
-def _all_of(descriptor: int, size: int) -> bytes:
-    """What an open file holds from where it stands, a byte too many of one that is too large."""
-    parts = []
-    left = MAX_BYTES + 1
-    at_once = size + 1 if size else _UNSIZED_AT_ONCE
-    while left and (part := os.read(descriptor, min(left, at_once))):
-        parts.append(part)
-        left -= len(part)
-    return b"".join(parts)
 
 
 def _is_folder(entry: os.DirEntry[str]) -> bool:

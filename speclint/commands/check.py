@@ -130,7 +130,7 @@ def check(
     from speclint.reports import Order, RunOptions
 
     _refuse_unheard((report, *(kind for kind, _ in saves)), asks_coming=coming_days is not None, asks_only=bool(only))
-    folder = current_folder(keeps_texts=number is not None)
+    folder = current_folder(keeps_texts=number is not None, reads_once=True)
     source: Source = folder if as_of is None else _as_committed(as_of, is_to_change=number is not None)
     listing = _listing(source, paths or (".",), as_of, pass_over=pass_over)
     coming = None if coming_days is None else days_from(from_day or date.today(), coming_days)

@@ -159,15 +159,15 @@ def end_of(reports: "Delivery") -> bool:
     return not reports.troubles
 
 
-def current_folder(*, keeps_texts: bool = False) -> "Folder":
-    """The current folder; it keeps what it reads where a change is to be held against that.
+def current_folder(*, keeps_texts: bool = False, reads_once: bool = False) -> "Folder":
+    """The current folder; it keeps what it reads where a change is to be held against that, or reads files once.
 
     Raises:
         UnreadableError: it is not there any more.
     """
     from speclint.files import Folder
 
-    return current_folder_as(Folder, keeps_texts=keeps_texts)
+    return current_folder_as(Folder, keeps_texts=keeps_texts, reads_once=reads_once)
 
 
 def current_folder_as(kind: type[_Folder], **options: bool) -> _Folder:

@@ -23,6 +23,7 @@ ON_FILES = (
     "browser_files.py",
     "files.py",
     "history.py",
+    "plain_files.py",
     "resources.py",
     "whole_files.py",
     "edits/write.py",

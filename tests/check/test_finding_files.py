@@ -406,6 +406,35 @@ def test_a_file_that_changes_while_it_is_read_is_read_anew(
         assert text.problem.message == "it cannot be read: somebody is writing it"
 
 
+@pytest.mark.parametrize("reads_once", [True, False])
+def test_what_was_found_is_what_is_judged_once_in_a_run_that_reads_once(*, reads_once: bool, empty: Path) -> None:
+    file = write(empty / "car-7.yaml", SETUP + "name: old\n")
+    folder = Folder(str(empty), reads_once=reads_once)
+    assert [listed.declares for listed in folder.find(["."]).files] == ["setup"]
+    assert [listed.declares for listed in folder.find(["car-7.yaml"]).files] == ["setup"]
+    write(file, "format: motor/1\nname: new\n")
+    declared = [folder.read("car-7.yaml").declares for _ in range(2)]
+    assert declared == ["setup" if reads_once else "motor", "motor"]
+
+
+def test_what_waits_to_be_read_is_bounded(empty: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr("speclint.files._MOST_WAITING", 2 * len(SETUP) + 1)
+    for number in range(5):
+        write(empty / f"car-{number}.yaml", SETUP)
+    folder, opened = Folder(str(empty), reads_once=True), list[str]()
+
+    def opening(path: str) -> bytes:
+        opened.append(Path(path).name)
+        return SETUP.encode()
+
+    monkeypatch.setattr("speclint.files.bytes_of", opening)
+    files = [listed.file for listed in folder.find(["."]).files]
+    assert opened == files
+    opened.clear()
+    assert {folder.read(file).text for file in files} == {SETUP}
+    assert opened == files[2:]
+
+
 @pytest.mark.parametrize("words", [("explain", "club/touring"), ("publish", "rulesets/club.yaml", "site")])
 def test_a_problem_that_stops_a_command_is_told_once(empty: Path, console: Console, words: tuple[str, ...]) -> None:
     write(empty / "rulesets/club.yaml", ruleset(1300, id_="club").replace("at_least: 1300", "at_least: heavy"))

@@ -20,11 +20,12 @@ from speclint.comparison.of_rulesets import compare_rulesets
 from speclint.comparison.ruleset_changes import IndexedVersion
 from speclint.documents.tree import Document
 from speclint.errors import SpeclintError
-from speclint.files import MAX_BYTES, file_text
+from speclint.files import file_text
 from speclint.models.garages import garage_of
 from speclint.models.inspections import inspection_of
 from speclint.models.motors import motor_of
 from speclint.models.setups import setup_of
+from speclint.plain_files import MAX_BYTES
 from speclint.reports.kinds import CHECK, COMPARE
 from speclint.workspace.loaded import load
 from speclint.workspace.overrides import Overrides
