@@ -279,3 +279,7 @@ def test_a_motor_that_cannot_move_the_car_is_refused() -> None:
 def test_a_track_that_cannot_be_is_refused(broken: tuple[float, float, float]) -> None:
     with pytest.raises(ValueError, match="must"):
         Track(*broken)
+
+
+def test_a_straight_may_be_as_short_as_it_likes() -> None:
+    assert Track(90.0, 0.5, 7.0).straight_m == 0.5

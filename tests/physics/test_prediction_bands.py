@@ -89,8 +89,9 @@ def test_what_is_known_of_a_car_narrows_a_range_and_leaves_the_others() -> None:
     assert fixed.at(2.0) == 0.0
     # The words follow each other, and all lie within what is taken where none is said.
     unsaid = assumption("link_ratio")
-    likely = [INFIELDS[word][0] for word in ("flowing", "mixed", "stop-go")]
-    assert likely == sorted(likely)
+    likely, low, high = zip(*(INFIELDS[word] for word in ("flowing", "mixed", "stop-go")), strict=True)
+    assert [*likely, *low, *high] == [*sorted(likely), *sorted(low), *sorted(high)]
+    assert all(ends[0] < value < ends[1] for value, *ends in INFIELDS.values())
     assert unsaid.low < likely[0] and likely[-1] < unsaid.high
 
 

@@ -13,7 +13,16 @@ from speclint.physics.fit import Fit, fit
 from speclint.physics.least_squares import factored, linear_model, solved
 from speclint.physics.prediction import PreparedRun, RunConditions
 from speclint.physics.sampling import sample
-from speclint.physics.track_readings import CHARGE_EFFICIENCY, DAYS, LogReading, TrackReadings, covariance
+from speclint.physics.track_readings import (
+    BEST_LAP,
+    CHARGE_EFFICIENCY,
+    DAYS,
+    LogReading,
+    TrackReadings,
+    covariance,
+    log_readings,
+    predicted_logs,
+)
 from tests.physics.stock_cars import ASSUMED, CLUB_HALL, FIVE_MINUTES, STOCK_17, TOURING
 
 SCORES = sample(3, 80)
@@ -91,6 +100,23 @@ def test_residuals_are_measured_less_predicted() -> None:
     assert all(each.low < each.value < each.high for each in result.constants)
 
 
+def test_what_a_run_reads_is_what_its_prediction_says_that_it_reads() -> None:
+    prepared = PreparedRun(TOURING, STOCK_17, FIVE_MINUTES, NOMINAL)
+    prediction = prepared.predict(4.0)
+    run = TrackReadings(
+        conditions=FIVE_MINUTES,
+        ratio=4.0,
+        can_c=prepared.can_after_stop_c(prediction, prediction.end, 20.0),
+        after_s=20.0,
+        returned_mah=prediction.charge_c / 3.6 / CHARGE_EFFICIENCY,  # 1 mAh is 3.6 C, and 1 A is 1 C in a second
+        current_a=prediction.charge_c / 300.0,
+        best_lap_s=prediction.lap.time_s * BEST_LAP,
+        top_speed_m_per_s=prediction.lap.top_m_per_s,
+    )
+    read = [reading.value for reading in log_readings(0, run, [()] * 5, expected_k=50.0)]
+    assert predicted_logs(run, prepared, prediction) == pytest.approx(read, rel=1e-9)
+
+
 def test_readings_as_predicted_narrow_the_band_about_where_it_was() -> None:
     result = fitted(driven(NOMINAL))
     before, after = band(None, 4.2), band(result, 4.2)
@@ -137,6 +163,7 @@ def test_a_lone_can_that_no_car_shows_teaches_nothing() -> None:
     alone = fitted((replace(driven(NOMINAL)[1], can_c=900.0),))
     assert [index for index, _, _ in alone.refused] == [0]
     assert alone.residuals == ()
+    assert (alone.before_k, alone.after_k, alone.misfit) == (0.0, 0.0, 0.0)
     assert alone.samples == SCORES
 
 
