@@ -156,8 +156,8 @@ def _result(
     assembled: Assembled, entry: JudgedEntry, workspace: Workspace, text: FileText, problems: tuple[Problem, ...]
 ) -> EntryResult:
     setup, library = assembled.car.setup, workspace.index.library
-    if assembled.garage is not None:
-        problems = (*problems, *broken_pins(assembled.garage, entry.book.flat.ruleset, library))
+    for garage in assembled.pinned_by:
+        problems = (*problems, *broken_pins(garage, entry.book.flat.ruleset, library))
     verdict, reason = entry.verdict(problems)
     return EntryResult(
         file=setup.document.file,
@@ -215,9 +215,8 @@ def _lines_at_fault(setup: Setup, unresolved: tuple[UnresolvedEntry, ...]) -> tu
 
 
 def _pins(assembled: Assembled, judged: tuple[JudgedEntry, ...]) -> tuple[Problem, ...]:
-    if assembled.garage is None:
-        return ()
-    return tuple(entry_pin_problems(assembled.garage, (entry.book.flat.ruleset for entry in judged)))
+    rulesets = [entry.book.flat.ruleset for entry in judged]
+    return tuple(problem for garage in assembled.pinned_by for problem in entry_pin_problems(garage, rulesets))
 
 
 def _refused(workspace: Workspace, setup: Setup) -> tuple[NotJudged, ...]:

@@ -19,6 +19,7 @@ from speclint.spelling import known_words, nearest
 from speclint.workspace.loaded import Loaded
 from speclint.workspace.source import Source, tops_around
 
+_GARAGE: Final = "garage.yaml"
 _WHENCE: Final = "the path starts at this file's folder"
 
 
@@ -28,6 +29,8 @@ class Assembled(NamedTuple):
     car: Car
     problems: tuple[Problem, ...]
     garage: Garage | None
+    pinned_by: tuple[Garage, ...] = ()
+    """The garages whose pins hold for it: the one that it names, and each garage.yaml in its folder or above."""
 
     @property
     def parts(self) -> PartsBox:
@@ -51,6 +54,7 @@ class Assembly:
         self._loaded = loaded
         self._motors: dict[str, Motor] = {}
         self._garages: dict[str, Garage] = {}
+        self._pinning_in: dict[str, tuple[Garage, ...]] = {}
         self._fitted_elsewhere: set[str] = set()
 
     @property
@@ -81,7 +85,9 @@ class Assembly:
                     message = f"no instrument {name} is described{known_words(name, instruments)}"
                     problems.append(Problem("unknown-instrument", message, where.place(path)))
         problems += () if garage is None else _misspelt_tracks(setup, garage)
-        return Assembled(Car(setup, motor, trouble, instruments), tuple(problems), garage)
+        around = self._pinning(posixpath.dirname(document.file), document.file)
+        pinned_by = around if garage is None or any(pinning is garage for pinning in around) else (garage, *around)
+        return Assembled(Car(setup, motor, trouble, instruments), tuple(problems), garage, pinned_by)
 
     def _motor(self, setup: Setup, problems: list[Problem]) -> tuple[Motor | None, str]:
         if setup.has_motor_in_place:
@@ -136,6 +142,17 @@ class Assembly:
         same_name = [way for way in ways if posixpath.basename(way) == name]
         near = nearest(slashed, same_name or ways, cutoff=0.4 if same_name and wanted else 0.75)
         return f"did you mean {near}{f' ({slashes})' if slashes else ''}?" if near else slashes
+
+    def _pinning(self, folder: str, file: str) -> tuple[Garage, ...]:
+        """The garages around a file in a folder that pin something, so that no car leaves its team's pins behind."""
+        garages = self._pinning_in.get(folder)
+        if garages is None:
+            names = (posixpath.normpath(posixpath.join(above, _GARAGE)) for above in self._reader.above(file))
+            texts = (self._reader.read(name) for name in names)
+            pinning = (text.file for text in texts if text.declares == "garage" and "pins:" in text.text)
+            sound = (document for name in pinning if (document := self._loaded(name).sound) is not None)
+            garages = self._pinning_in[folder] = tuple(map(self._garage, sound))
+        return garages
 
     def _garage(self, document: Document) -> Garage:
         garage = self._garages.get(document.file)

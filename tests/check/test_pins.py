@@ -94,3 +94,33 @@ def _digest_of(ruleset: str) -> str:
         .entries[0]
         .digest
     )
+
+
+def test_a_car_does_not_leave_the_pins_of_its_team_behind() -> None:
+    garage = GARAGE.format(version='"1"', digest=NO_DIGEST)
+    for named in ("", "garage: own.yaml\n", "garage: ../garage.yaml\n"):
+        files = {
+            "garage.yaml": garage,
+            "cars/own.yaml": "format: garage/1\n",
+            "cars/car.yaml": SETUP.replace("garage: garage.yaml\n", named),
+            "rulesets/club.yaml": a_ruleset(RULE),
+        }
+        findings = find_in(files, order=["cars/car.yaml"])
+        assert [problem.id for problem in findings.problems] == ["pin-broken"]
+        assert [entry.verdict.value for entry in findings.entries] == ["not-shown"]
+        # A newer version that nobody pinned takes no car out of reach either.
+        newer = a_ruleset(RULE.replace("1350", "1000"), version="2", top="in_force: {from: 2026-03-01}")
+        files["rulesets/club-2.yaml"] = newer
+        problem_ids = {problem.message for problem in find_in(files, order=["cars/car.yaml"]).problems}
+        assert any("but an entry is judged by 2" in message for message in problem_ids)
+
+
+def test_a_garage_without_pins_and_one_elsewhere_say_nothing_of_a_car() -> None:
+    files = {
+        "garage.yaml": "format: garage/1\nprats_box: {}\n",
+        "others/garage.yaml": GARAGE.format(version='"1"', digest=NO_DIGEST),
+        "cars/car.yaml": SETUP.replace("garage: garage.yaml\n", ""),
+        "rulesets/club.yaml": a_ruleset(RULE),
+    }
+    findings = find_in(files, order=["cars/car.yaml"])
+    assert (findings.problems, [entry.verdict.value for entry in findings.entries]) == ((), ["legal"])
