@@ -40,8 +40,11 @@ _MOST: Final = 8
 """Processes that are used unasked: each takes some tens of megabytes."""
 
 _FILES_AT_ONCE: Final = 8
-_BATCHES_AHEAD: Final = 4
+_BATCHES_AHEAD: Final = 12
 """What a process has before it: while it judges one batch the next are waiting, however long this one is busy."""
+
+_LEAST_AHEAD: Final = 2
+"""The same towards the end, when no process is to have work left that the others could do."""
 
 _WINDOW: Final = 16
 """How many batches for each process may be judged before the one whose turn it is: what waits is kept in memory."""
@@ -165,10 +168,10 @@ class _Run:
     def _hand_out(self, number: int) -> None:
         """Gives each process enough before it, but nothing that is far from the batch whose turn it is."""
         for worker in tuple(self._workers):
+            share = len(self._waiting) // (2 * len(self._workers))
+            ahead = max(_LEAST_AHEAD, min(_BATCHES_AHEAD, share))
             try:
-                while (
-                    len(worker.batches) < _BATCHES_AHEAD and self._waiting and self._waiting[0] <= number + self._window
-                ):
+                while len(worker.batches) < ahead and self._waiting and self._waiting[0] <= number + self._window:
                     worker.connection.send(self._batches[self._waiting[0]])
                     worker.batches.append(self._waiting.popleft())
             except OSError:
