@@ -1,6 +1,6 @@
 """Readings: lucky blur, too much certainty, values that are merely unusual, order of records."""
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Sequence
 from typing import Final
 
 from speclint.advice.model import AdviceSort, CarCase, Observation
@@ -10,6 +10,7 @@ from speclint.models.bench import BenchRun
 from speclint.models.motors import Rebuild
 from speclint.models.track_runs import TrackRun
 from speclint.readings.digits import with_unit
+from speclint.readings.instruments import FINEST
 from speclint.rules.checks import Verdict
 
 
@@ -27,14 +28,6 @@ def _by_blur(case: CarCase) -> Iterator[Observation]:
             " give. Measure on the club's before it does",
             check.place,
         )
-
-
-FINEST: Final[Mapping[str, float]] = {
-    "g": 0.01, "kg": 1e-5, "oz": 0.0005, "lb": 2e-5, "mm": 0.001, "cm": 0.0001, "in": 4e-5, "v": 0.0001, "a": 0.0005,
-    "mohm": 0.002, "c": 0.05, "f": 0.1, "deg": 0.01, "rpm": 0.1, "rpm_per_v": 0.02, "percent": 0.001, "mah": 0.1,
-}  # fmt: skip
-"""By its unit, the least expanded uncertainty (k = 2) of anything that is read in a pit or at inspection: a laboratory's
-balance, micrometer or bench meter shows no less (common practice, estimates)."""
 
 
 def _too_fine(case: CarCase) -> Iterator[Observation]:

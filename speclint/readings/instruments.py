@@ -1,6 +1,7 @@
 """Instruments, and what a reading on one is worth: the value less the offset, with its standard uncertainty."""
 
 import math
+from collections.abc import Mapping
 from datetime import date
 from fractions import Fraction
 from functools import lru_cache
@@ -12,6 +13,13 @@ from speclint.readings.units import is_same_unit
 
 _RECTANGLE: Final = math.sqrt(3.0)
 _STEP: Final = math.sqrt(12.0)
+
+FINEST: Final[Mapping[str, float]] = {
+    "g": 0.01, "kg": 1e-5, "oz": 0.0005, "lb": 2e-5, "mm": 0.001, "cm": 0.0001, "in": 4e-5, "v": 0.0001, "a": 0.0005,
+    "mohm": 0.002, "c": 0.05, "f": 0.1, "deg": 0.01, "rpm": 0.1, "rpm_per_v": 0.02, "percent": 0.001, "mah": 0.1,
+}  # fmt: skip
+"""By its unit, the least expanded uncertainty (k = 2) of anything that is read in a pit or at inspection: a laboratory's
+balance, micrometer or bench meter shows no less (common practice, estimates)."""
 
 
 class Instrument(NamedTuple):

@@ -1,8 +1,8 @@
 """Screening: which rules a car plainly meets, told from what it states and no more.
 
 Most rules of most cars are met with room to spare, and a report of what is to be mended asks no more of them. A screen passes
-only where the whole judgement (`judge`) says legal and no close call; what is missing, computed, near a limit or odd in any
-way it leaves to that one.
+only where the whole judgement (`judge`) says legal and no close call; what is missing, computed, near a limit, surer than any
+instrument or odd in any other way it leaves to that one.
 """
 
 import math
@@ -23,7 +23,7 @@ from speclint.quantities.facts import Facts
 from speclint.quantities.model import EXACT_SORTS, Quantity, Sort
 from speclint.quantities.registry import quantity
 from speclint.readings.exact import exact, to_float
-from speclint.readings.instruments import Instrument, most_off
+from speclint.readings.instruments import FINEST, Instrument, most_off
 from speclint.rulesets.model import FlatClass, Rule
 from speclint.spelling import says_nothing
 
@@ -211,12 +211,14 @@ class _Reading:
         instrument: what it counts as read on where it names none.
     """
 
-    __slots__ = ("_decision", "_instrument", "_limited", "_span")
+    __slots__ = ("_decision", "_finest", "_instrument", "_limited", "_span")
 
     def __init__(self, limited: Quantity, bounds: Limits, decision: Decision, instrument: Instrument | None) -> None:
         self._limited = limited
         self._span = _Span(bounds)
         self._decision = decision
+        # Twice: what `most_off` says is up to half as much again as the expanded uncertainty.
+        self._finest = 2 * FINEST.get(limited.unit, 0.0)
         self._instrument = None if instrument is None else instrument.in_unit(limited.unit)
 
     def passes(self, facts: Facts) -> bool:
@@ -234,7 +236,7 @@ class _Reading:
         if instrument is None:
             return self._decision is not Decision.MUST_SHOW and self._span.holds(written, written)
         reach = most_off(written, instrument)
-        return reach is not None and self._span.holds(written - reach, written + reach)
+        return reach is not None and reach >= self._finest and self._span.holds(written - reach, written + reach)
 
 
 _NUMBERS: Final = (int, float)
