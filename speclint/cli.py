@@ -1,6 +1,5 @@
 """The command line: finds the command that is asked for, and turns whatever happens into an exit status."""
 
-import gc
 import signal
 import sys
 from collections.abc import Iterator
@@ -46,8 +45,6 @@ def main() -> NoReturn:
         status = EXIT_USAGE
     if sys.stderr is not None:
         sys.stderr.flush()
-    # The end of the process frees all of it: the collector would walk through everything once more before.
-    gc.freeze()
     sys.exit(status)
 
 
