@@ -79,8 +79,12 @@ _SLIP: Final = 0.82
 
 
 def says_nothing(text: str) -> bool:
-    """Whether a text has no letter and no figure: a blank, a dash or a question mark where somebody still has to look."""
-    return not any(sign.isalnum() for sign in text)
+    """Whether a text has no letter and no figure, or a word for that: where somebody still has to look."""
+    return not any(sign.isalnum() for sign in text) or text.strip(" ?!.").lower() in _STILL_TO_DO
+
+
+_STILL_TO_DO: Final = frozenset({"todo", "tbd", "tba", "fixme", "xxx", "unknown", "not known", "not measured"})
+"""What people write for what they do not know yet (common practice)."""
 
 
 def _letters(text: str) -> str:

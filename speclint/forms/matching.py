@@ -50,14 +50,21 @@ def is_slip(value: object, choice: Scalar) -> bool:
     """Whether a value is a word that differs from a choice by a slip of the pen: `indoors` for `indoor`.
 
     A part number, a class or a round differs from the next one by as little, so only what is letters alone is a word, or part
-    of one (`harbour-hal`); and `unsealed` is no slip for `sealed`.
+    of one (`harbour-hal`); and `unsealed` is no slip for `sealed`. A choice with a word behind it (`indoor hall`) is one.
     """
     if not (isinstance(value, str) and isinstance(choice, str)) or value == choice:
         return False
     if value.isalpha() and choice.isalpha():
         return not value.endswith(choice) and not choice.endswith(value) and is_like(value, choice)
+    if value.lower().startswith(f"{choice.lower()} "):
+        return True
     parts, meant = value.replace(" ", "-").split("-"), choice.replace(" ", "-").split("-")
     return len(parts) == len(meant) > 1 and all(map(_is_same_or_slip, parts, meant))
+
+
+def _has_word(value: object, choice: Scalar) -> bool:
+    """Whether a choice is one of the words of a value: `foam` of `soft foam`."""
+    return isinstance(value, str) and isinstance(choice, str) and f" {choice.lower()} " in f" {value.lower()} "
 
 
 def _is_same_or_slip(part: str, meant: str) -> bool:
@@ -111,8 +118,8 @@ def _barred(fact: Fact, value: object, barred: Scalar, decision: Decision) -> Ju
     if same(value, barred):
         return Judgement(Ruling.ILLEGAL, fact)
     reason = misspelling(value, barred)
-    if not reason and is_slip(value, barred):
-        reason = f"{slip_of(value, (barred,))}, which is barred: spell it as the rules do"
+    if not reason and (is_slip(value, barred) or _has_word(value, barred)):
+        reason = f"{written(value)} is nearly {barred}, which is barred: spell it as the rules do"
     return Judgement(Ruling.NOT_SHOWN if reason else Ruling.LEGAL, fact, reason=reason)
 
 

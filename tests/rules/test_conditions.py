@@ -219,7 +219,7 @@ def test_words_that_differ_on_purpose_are_no_slip_of_the_pen(word: str, value: s
     assert not check.close_call
 
 
-@pytest.mark.parametrize("value", ["harbour-hal", "harbor-hall", "harbuor hall"])
+@pytest.mark.parametrize("value", ["harbour-hal", "harbor-hall", "harbuor hall", "harbour-hall 2", "Harbour-Hall east"])
 def test_a_word_of_several_parts_is_nearly_another_by_one_of_them(value: str) -> None:
     check = check_of(
         "quantity: mass_g, at_least: 1350, when: {entry.track: harbour-hall}", LIGHT, entry=f"track: {value}"

@@ -200,7 +200,7 @@ def test_a_condition_that_is_only_spelled_otherwise_lets_no_car_out_of_its_rule(
     assert check.reason.endswith('is "indoor" in the rules: spell it as they do')
 
 
-@pytest.mark.parametrize("text", [" ", "?", "-", "???", "...", r"\u200b", r"\u00a0"])
+@pytest.mark.parametrize("text", [" ", "?", "-", "???", "...", r"\u200b", r"\u00a0", "TODO", "tbd?", "not known"])
 @pytest.mark.parametrize("limit", ["stated: true", "none_of: [R-99]", "one_of: [R-1]"])
 @pytest.mark.parametrize(
     ("quantity", "stated"),
@@ -210,7 +210,7 @@ def test_a_condition_that_is_only_spelled_otherwise_lets_no_car_out_of_its_rule(
         ("extra.rotor", 'extra: {rotor: [R-1, "TEXT"]}'),
     ],
 )
-def test_a_text_without_a_letter_or_a_figure_states_nothing(quantity: str, stated: str, limit: str, text: str) -> None:
+def test_a_text_that_says_nothing_states_nothing(quantity: str, stated: str, limit: str, text: str) -> None:
     check = check_of(f"quantity: {quantity}, {limit}", stated.replace("TEXT", text))
     assert check.verdict.value == "not-shown"
     assert check.missing

@@ -94,6 +94,8 @@ def test_a_word_that_is_nearly_what_is_barred_is_not_shown_to_be_another() -> No
         'rotor kind is not shown: "sinterd" is nearly sintered, which is barred: spell it as the rules do'
     )
     assert verdict_of(rule, "motor: {rotor: {kind: unsintered}}") == "legal"
+    for kind in ("sintered magnet", "Black sintered", "cobalt sintered magnet"):
+        assert verdict_of(rule, f"motor: {{rotor: {{kind: {kind}}}}}") == "not-shown"
 
 
 def test_of_several_that_choose_the_lowest_counts() -> None:
