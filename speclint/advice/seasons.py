@@ -6,6 +6,7 @@ from typing import Final
 from speclint.advice.limits import example, own_rules
 from speclint.advice.model import AdviceSort, Observation, RulesetCase
 from speclint.moments import Period, day_after, day_text
+from speclint.rulesets.model import Ruleset
 
 
 def _over(case: RulesetCase) -> Iterator[Observation]:
@@ -24,20 +25,13 @@ def _over(case: RulesetCase) -> Iterator[Observation]:
 
 def _overlap(case: RulesetCase) -> Iterator[Observation]:
     """Versions that begin on one day, told at the one that counts; that a later one takes over is as it should be."""
-    in_force = case.ruleset.in_force
-    twins = [
-        version
-        for version in case.library.versions(case.ruleset.id).values()
-        if version is not case.ruleset and in_force.start is not None and version.in_force.start == in_force.start
-    ]
-    counting = (
-        case.library.in_force(case.ruleset.id, None, in_force.start, None) if in_force.start is not None else None
-    )
-    if not twins or in_force.start is None or counting is not case.ruleset:
+    start = case.ruleset.in_force.start
+    twins = [version for version in _others(case) if version.in_force.start == start]
+    if start is None or not twins or case.library.in_force(case.ruleset.id, None, start, None) is not case.ruleset:
         return
     names = " and ".join(version.name for version in twins)
     yield Observation(
-        f"{case.ruleset.name} and {names} begin on one day, {day_text(in_force.start)}: this one, the later version, counts."
+        f"{case.ruleset.name} and {names} begin on one day, {day_text(start)}: this one, the later version, counts."
         " If it is not published yet, let it begin on a day of its own; what is published and pinned stays as it is",
         case.document.place(("in_force",)),
     )
@@ -48,20 +42,22 @@ def _gap(case: RulesetCase) -> Iterator[Observation]:
     in_force = case.ruleset.in_force
     if in_force.end is None:
         return
-    others = [version for version in case.library.versions(case.ruleset.id).values() if version is not case.ruleset]
-    next_day = day_after(in_force.end)
-    if any(next_day in version.in_force for version in others):
+    others, next_day = _others(case), day_after(in_force.end)
+    starts = ((version.in_force.start, version.version, version.name) for version in others)
+    later = [(start, number, name) for start, number, name in starts if start is not None and start > next_day]
+    if not later or any(next_day in version.in_force for version in others):
         return
-    later = [version for version in others if version.in_force.start is not None and version.in_force.start > next_day]
-    following = min(later, key=lambda version: (version.in_force.start or next_day, version.version), default=None)
-    start = following.in_force.start if following is not None else None
-    if following is None or start is None:
-        return
+    start, _, name = min(later)
     yield Observation(
-        f"{case.ruleset.name} ends on {day_text(in_force.end)} and {following.name} begins on {day_text(start)}: on the days"
+        f"{case.ruleset.name} ends on {day_text(in_force.end)} and {name} begins on {day_text(start)}: on the days"
         " between no rules are in force, so no car can be judged",
         case.document.place(("in_force",)),
     )
+
+
+def _others(case: RulesetCase) -> list[Ruleset]:
+    """The other versions of the ruleset."""
+    return [version for version in case.library.versions(case.ruleset.id).values() if version is not case.ruleset]
 
 
 def _without_a_day(case: RulesetCase) -> Iterator[Observation]:

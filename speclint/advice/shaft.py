@@ -7,8 +7,7 @@ from itertools import combinations
 from typing import Final, NamedTuple
 
 from speclint.advice.model import AdviceSort, CarCase, Observation
-from speclint.models.motors import Shims
-from speclint.places import Place
+from speclint.models.motors import Motor
 from speclint.readings.digits import plain_text, reading_text
 from speclint.readings.exact import decimal_text, exact
 from speclint.readings.measured import Number, expanded_of, value_of
@@ -74,25 +73,23 @@ def best_shimming(play: Fraction, fitted: Mapping[str, Sequence[Fraction]], box:
 
 
 def _too_small(case: CarCase) -> Iterator[Observation]:
-    play = _play(case, below=0.1)
-    if play is None or value_of(play) + _blur(play) >= LEAST_PLAY_MM:
-        return
-    seen = (
-        f"end play is {reading_text(play, 'mm')}, where a rotor that is just free has about 0.1 to 0.3 mm: it may bind"
-        " once the motor is warm"
-    )
-    yield Observation(f"{seen}; {_mend(case, value_of(play))}", _place(case))
+    motor, play = case.car.motor, _play(case, below=0.1)
+    if motor is not None and play is not None and value_of(play) + _blur(play) < LEAST_PLAY_MM:
+        yield _out_of_play(motor, play, "it may bind once the motor is warm", case.shims_mm or ())
 
 
 def _too_large(case: CarCase) -> Iterator[Observation]:
-    play = _play(case, above=0.3)
-    if play is None or value_of(play) - _blur(play) <= MOST_PLAY_MM:
-        return
-    seen = (
-        f"end play is {reading_text(play, 'mm')}, where a rotor that is just free has about 0.1 to 0.3 mm: it hammers"
-        " the bearings and wanders past the sensors"
+    motor, play = case.car.motor, _play(case, above=0.3)
+    if motor is not None and play is not None and value_of(play) - _blur(play) > MOST_PLAY_MM:
+        yield _out_of_play(motor, play, "it hammers the bearings and wanders past the sensors", case.shims_mm or ())
+
+
+def _out_of_play(motor: Motor, play: Number, harm: str, box: Sequence[Fraction]) -> Observation:
+    return Observation(
+        f"end play is {reading_text(play, 'mm')}, where a rotor that is just free has about 0.1 to 0.3 mm: {harm};"
+        f" {_mend(motor, value_of(play), box)}",
+        motor.document.place((*motor.prefix, "end_play_mm")),
     )
-    yield Observation(f"{seen}; {_mend(case, value_of(play))}", _place(case))
 
 
 def _on_the_sensor_side(case: CarCase) -> Iterator[Observation]:
@@ -129,13 +126,10 @@ def _blur(play: Number) -> Fraction:
     return exact(expanded_of(play) or 0)
 
 
-def _mend(case: CarCase, play: Fraction) -> str:
-    motor = case.car.motor
-    if motor is not None and motor.sealed:
+def _mend(motor: Motor, play: Fraction, box: Sequence[Fraction]) -> str:
+    if motor.sealed:
         return "the motor is sealed, so leave it closed and show it to the officials"
-    shims = motor.shims_mm if motor is not None else Shims()
-    fitted = {"drive_end": shims.drive_end or (), "sensor_end": shims.sensor_end or ()}
-    box = case.shims_mm or ()
+    fitted = {"drive_end": motor.shims_mm.drive_end or (), "sensor_end": motor.shims_mm.sensor_end or ()}
     shimming = best_shimming(play, fitted, box)
     if shimming is not None:
         return str(shimming)
@@ -143,13 +137,6 @@ def _mend(case: CarCase, play: Fraction) -> str:
     need = f"{decimal_text(abs(away), 2)} mm of shims"
     lacking = ", which the parts box does not make up" if box and away < 0 else ""
     return f"take about {need} out" if away > 0 else f"add about {need}{lacking}"
-
-
-def _place(case: CarCase) -> Place:
-    motor = case.car.motor
-    if motor is None:
-        return case.car.setup.document.place(("motor",))
-    return motor.document.place((*motor.prefix, "end_play_mm"))
 
 
 def _choices(shims: Sequence[Fraction], most: int) -> Iterator[tuple[Fraction, ...]]:

@@ -9,20 +9,13 @@ from speclint.findings import ComingChange, ComingSort, EntryResult
 from speclint.models.cars import Car
 from speclint.models.setups import Entry
 from speclint.moments import Period, day_after, day_text
+from speclint.remedies.judged_entry import JudgedEntry
 from speclint.rules.checks import Check, LaterRule, Verdict
-from speclint.rules.judge import entry_facts, entry_verdict, judge
-from speclint.rules.rulebook import Rulebook
+from speclint.rules.judge import entry_facts
 from speclint.rules.wording import later_text, message, title
 from speclint.workspace.cars import Assembled
 from speclint.workspace.entries import UnresolvedEntry
 from speclint.workspace.workspace import Workspace
-
-
-class _Judged(NamedTuple):
-    """A class's rules held against the car on a day, as if it were entered then."""
-
-    book: Rulebook
-    checks: tuple[Check, ...]
 
 
 class _Turn(NamedTuple):
@@ -91,22 +84,22 @@ def _of_each_class(workspace: Workspace, entries: Iterable[Entry]) -> Iterable[E
 def _in_class(workspace: Workspace, car: Car, entry: Entry, days: Period) -> Iterator[ComingChange]:
     file, name, place = car.setup.document.file, car.setup.name, car.setup.document.place(entry.path)
     book = f"{entry.ruleset}/{entry.class_id}"
-    before: _Judged | UnresolvedEntry | None = None
+    before: JudgedEntry | UnresolvedEntry | None = None
     for day in _each(days):
         resolved = workspace.resolved(entry._replace(on=day), None)
         if isinstance(resolved, UnresolvedEntry):
-            if isinstance(before, _Judged):
+            if isinstance(before, JudgedEntry):
                 yield ComingChange(day, file, name, ComingSort.RULE, book, resolved.why.message, None, place)
             before = resolved
             continue
         facts = entry_facts(car, resolved.entry, resolved.book.flat)
-        judged = _Judged(resolved.book, judge(resolved.book, facts, place))
-        if isinstance(before, _Judged):
+        judged = JudgedEntry(resolved.book, facts, place)
+        if isinstance(before, JudgedEntry):
             for turn in _turns(before.checks, judged.checks, day):
                 yield ComingChange(day, file, name, turn.sort, book, turn.text, turn.verdict, place, turn.rule_names)
         elif before is not None:
             ruleset = judged.book.flat.ruleset
-            verdict, _ = entry_verdict(judged.checks, judged.book)
+            verdict, _ = judged.verdict()
             text = f"{ruleset.title} {ruleset.version} comes into force"
             yield ComingChange(day, file, name, ComingSort.RULE, book, text, verdict, place)
         before = judged

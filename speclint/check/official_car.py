@@ -35,30 +35,26 @@ def official_car(
         instruments: those that the officials may name: their own, and those of the ruleset.
     """
     # The car's own part alone: there may be hundreds of others.
-    upper = _with_official_names(inspection.document.part(inspected.path), instruments)
+    part = inspection.document.part(inspected.path)
+    # Its instruments are named as no other file names one.
+    upper = part.with_value((), _renamed(part.get(()), instruments))
     written_at: Path = ("readings",)
-    lower = inspection.document.part(inspected.path).with_value((), {}) if declared is None else declared.setup.document
+    lower = part.with_value((), {}) if declared is None else declared.setup.document
     name = inspected.name or (f"number {inspected.number}" if inspected.number else "a car without a number")
     official: dict[str, Instrument] = {f"{key}{_OF_OFFICIALS}": value for key, value in instruments.items()}
     if declared is None:
-        document = overlaid(lower, upper, written_at)
-        setup = setup_of(document)._replace(name=name)
+        setup = setup_of(overlaid(lower, upper, written_at))._replace(name=name)
         return Car(setup, _motor_in(setup), "", official)
     motor = declared.motor
     if motor is not None and declared.setup.motor is not None:
         of_motor = overlaid(motor.document, upper, (*written_at, "motor"), motor.prefix)
         motor = motor_of(of_motor, motor.prefix)
-        sections = _without_motor(upper, written_at)
-        document = overlaid(lower, sections, written_at)
-        return Car(
-            setup_of(document)._replace(name=declared.setup.name),
-            motor,
-            declared.motor_trouble,
-            {**declared.instruments, **official},
-        )
-    document = overlaid(lower, upper, written_at)
-    setup = setup_of(document)._replace(name=declared.setup.name)
-    return Car(setup, _motor_in(setup), declared.motor_trouble, {**declared.instruments, **official})
+        setup = setup_of(overlaid(lower, _without_motor(upper, written_at), written_at))
+    else:
+        setup = setup_of(overlaid(lower, upper, written_at))
+        motor = _motor_in(setup)
+    named = setup._replace(name=declared.setup.name)
+    return Car(named, motor, declared.motor_trouble, {**declared.instruments, **official})
 
 
 def unknown_instruments(
@@ -114,11 +110,6 @@ def _motor_in(setup: Setup) -> Motor | None:
 def _without_motor(upper: Document, written_at: Path) -> Document:
     readings = upper.get(written_at) or {}
     return upper.with_value(written_at, {key: value for key, value in readings.items() if key != "motor"})
-
-
-def _with_official_names(document: Document, instruments: Mapping[str, Instrument]) -> Document:
-    """An inspected car with the names of its instruments as no other file has them."""
-    return document.with_value((), _renamed(document.get(()), instruments))
 
 
 def _renamed(value: Any, names: Mapping[str, Instrument]) -> Any:

@@ -97,7 +97,9 @@ class Layout:
             lines += [(), *part] if lines and part else part
         return self.text(lines)
 
-    def wrapped(self, text: Text, first: str = "", rest: str | None = None, style: Style = Style.PLAIN) -> list[Line]:
+    def wrapped(
+        self, text: Text, first: str | Span = "", rest: str | None = None, style: Style = Style.PLAIN
+    ) -> list[Line]:
         """A text as lines no wider than the paper.
 
         Args:
@@ -106,9 +108,10 @@ class Layout:
             rest: what the others begin with, the same if left out.
             style: of what the lines begin with.
         """
-        rest = first if rest is None else rest
-        body = self.fitted(text, self.width - columns(first), self.width - columns(rest))
-        return [(Span(rest if i else first, style), *line) for i, line in enumerate(body)]
+        start = first if isinstance(first, Span) else Span(first, style)
+        others = start if rest is None else Span(rest, style)
+        body = self.fitted(text, self.width - columns(start.text), self.width - columns(others.text))
+        return [(others if i else start, *line) for i, line in enumerate(body)]
 
     def fitted(self, text: Text, first: int, rest: int | None = None) -> list[Line]:
         """A text as lines of so many columns: of `first` for the first line, of `rest` for the others."""

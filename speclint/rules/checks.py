@@ -151,6 +151,11 @@ class Check(NamedTuple):
         return self.fact.place if self.fact is not None else self.nowhere
 
     @property
+    def measure(self) -> str:
+        """How it is measured: as the rule says, else as the quantity is."""
+        return self.rule.measure or ("" if self.fact is None else self.fact.quantity.measure)
+
+    @property
     def close_call(self) -> bool:
         """Whether the limit, or a bound of a condition, is closer to the value than its expanded uncertainty.
 

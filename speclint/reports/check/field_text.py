@@ -107,10 +107,5 @@ def _cells(group: Sequence[FieldRow]) -> list[tuple[Span, ...]]:
 def _stacked(mark: Span, cells: Sequence[Span], layout: Layout) -> list[Line]:
     car, verdict, text, clause = cells
     behind = f" ({clause.text})" if clause.text else ""
-    behind_text = f": {text.text}{behind}" if text.text else ""
-    spans = (
-        [Span(f"{car.text}:"), verdict, Span(behind_text.removeprefix(": "))]
-        if behind_text
-        else [Span(f"{car.text}:"), verdict]
-    )
-    return [(mark, *line[1:]) if i == 0 else line for i, line in enumerate(layout.wrapped(spans, "    ", "      "))]
+    told = (Span(f"{text.text}{behind}"),) if text.text else ()
+    return layout.wrapped((Span(f"{car.text}:"), verdict, *told), mark, "      ")

@@ -6,7 +6,7 @@ from typing import Final, NamedTuple
 
 from speclint.findings import EntryResult
 from speclint.places import Path
-from speclint.rules.checks import Check, Verdict
+from speclint.rules.checks import Verdict
 
 _INDENT: Final = "  "
 _STEP: Final = re.compile(r"([^.\[\]]+)|\[(\d+)\]")
@@ -29,12 +29,8 @@ def lacking(result: EntryResult) -> tuple[Lacking, ...]:
             for name in check.missing:
                 dotted, _, file = name.partition(_IN_FILE)
                 keys = files.setdefault(file or result.file, {})
-                keys.setdefault(_path(dotted), _measure(check))
+                keys.setdefault(_path(dotted), check.measure)
     return tuple(Lacking(file, tuple(_yaml(result, keys))) for file, keys in files.items())
-
-
-def _measure(check: Check) -> str:
-    return check.rule.measure or (check.fact.quantity.measure if check.fact is not None else "")
 
 
 def _path(dotted: str) -> Path:

@@ -111,7 +111,7 @@ def _stacked(mark: Span, cells: Sequence[Span], layout: Layout) -> list[Line]:
     tail = f": {by_how_much.text}" if by_how_much.text else ""
     behind = f" ({clause.text})" if clause.text else ""
     text = [Span(f"{name.text}:", name.style), Span(f"{words}{tail}{behind}")]
-    return [(mark, *line[1:]) if i == 0 else line for i, line in enumerate(layout.wrapped(text, "    ", "      "))]
+    return layout.wrapped(text, mark, "      ")
 
 
 def _beneath(

@@ -117,7 +117,7 @@ def _entry_facts(result: EntryResult) -> Iterator[str]:
 
 
 def _row(check: Check, result: EntryResult) -> SlipRow:
-    rule, fact = check.rule, check.fact
+    rule = check.rule
     named = check.test.instrument if check.test is not None else rule.instrument
     instrument = result.flat.instruments.get(named) if named is not None else None
     terms = (
@@ -126,7 +126,7 @@ def _row(check: Check, result: EntryResult) -> SlipRow:
     )
     how = (
         check.waived,
-        rule.measure or ("" if fact is None else fact.quantity.measure),
+        check.measure,
         LOOKS_PER.get(rule.per, "") if check.verdict is Verdict.TO_INSPECT else "",
         "; ".join(term for term in terms if term),
     )
@@ -157,8 +157,7 @@ def _task(check: Check) -> SlipTask:
     by = margin(check) if check.verdict is Verdict.ILLEGAL else ""
     heading = f"{title(check)}: {by}" if by else message(check)
     remedies = tuple(remedy.message for remedy in check.remedies)
-    is_shown = check.verdict is not Verdict.NOT_SHOWN
-    notes = [] if is_shown else [rule.measure or (check.fact.quantity.measure if check.fact is not None else "")]
+    notes = [check.measure] if check.verdict is Verdict.NOT_SHOWN else []
     if check.verdict is Verdict.ILLEGAL:
         notes += [line for line in explanation(check) if "=" in line or "corrected" in line]
     notes += [
