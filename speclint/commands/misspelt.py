@@ -24,6 +24,8 @@ class NamedCommands(click.Group):
             if args[0].startswith("-"):
                 raise click.NoSuchOption(args[0].partition("=")[0], ctx=ctx)
             near = nearest(args[0], self.list_commands(ctx))
+            if not near and ctx.parent is None and os.path.exists(args[0]):
+                near = f"check {args[0]}"
             raise click.UsageError(_no_such("command", args[0], (near,) if near else ()), ctx)
         return super().resolve_command(ctx, args)
 

@@ -159,7 +159,9 @@ def diagnose(
     if "found unexpected ':'" in complaint and _IN_A_VALUE.search(_line(text, at)[: at.column]):
         is_time = _TIME.match(text, at.index) is not None and text[at.index - 1].isdigit()
         return _at(at, WANTS_QUOTES[is_time])
-    return _left_sign(text, at) or _by_words(text, complaint, began, at, last)
+    lines = [*_lines_before(text, at)[:1], (began.index - began.column, _line(text, began))]
+    unspaced = next(filter(None, (_unspaced(line, offset) for offset, line in lines)), None)
+    return _left_sign(text, at) or unspaced or _by_words(text, complaint, began, at, last)
 
 
 def _by_words(text: str, complaint: str, began: Mark, at: Mark, last: Scalar | None) -> Mistake:
@@ -220,6 +222,7 @@ def _unclosed(text: str, opened: Mark, at: Mark, is_list: bool) -> Mistake:
 
 _IN_A_VALUE: Final = re.compile(r"(?::[ \t]+[^,\[\]{}:]*|\[[^\[\]{}]*)$")
 _TIME: Final = re.compile(r":[0-5][0-9](?![0-9])")
+_UNSPACED: Final = re.compile(r"( *(?:- )?)([a-z][a-z0-9_]*):([^\s:/]\S{0,30})[ \t]*(?:#.*)?")
 _COMMENTED_KEY: Final = re.compile(r"( *)# ?([\w.-]+):[ \t]*")
 _KEY: Final = re.compile(r"( *)(?:- )?([\w.-]+):(?: |$)")
 
@@ -266,6 +269,15 @@ def _out_of_column(text: str, at: Mark) -> Mistake | None:
         )
         return Mistake("syntax", message, offset + len(key[1]))
     return None
+
+
+def _unspaced(line: str, offset: int) -> Mistake | None:
+    """A key on a line at an offset whose colon has no space behind it, so that it is none."""
+    key = _UNSPACED.fullmatch(line)
+    if key is None:
+        return None
+    message = f"After a key, a colon wants a space: write `{key[2]}: {key[3]}`."
+    return Mistake("syntax", message, offset + key.start(3) - 1)
 
 
 def _stray_colon(text: str, at: Mark) -> Mistake:

@@ -70,5 +70,12 @@ def test_a_number_that_is_none_is_told_with_what_is_expected(words: list[str], t
     assert "integer range" not in done.stderr
 
 
+def test_a_file_in_place_of_a_command_is_told_the_command_that_checks_it(tmp_path: Path) -> None:
+    (tmp_path / "car-7.yaml").write_text("format: setup/1\n")
+    done = in_process(tmp_path, "car-7.yaml")
+    assert (done.returncode, done.stdout) == (2, "")
+    assert "No such command 'car-7.yaml'. Did you mean 'check car-7.yaml'?" in done.stderr
+
+
 def test_a_count_is_read_as_it_is_written() -> None:
     assert count("a number of days", 366).convert("366", None, None) == 366
