@@ -1,6 +1,6 @@
 """A field of a report, written once: its key, its schema with its help, and how its value is got."""
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Hashable, Iterable
 from dataclasses import dataclass
 from datetime import date
 from enum import Enum
@@ -53,6 +53,43 @@ class Field(NamedTuple, Generic[T]):
     record: "Record[Any] | None" = None
 
 
+class Repeats(Generic[T]):
+    """Mappings that are alike for many things: what repeats is worked out once, and the last few hundred are kept.
+
+    Args:
+        kind: what all of a mapping follows from but `apart`: an object by its identity, and values. None of a thing that is
+            like no other.
+        apart: the keys of the other fields.
+    """
+
+    def __init__(self, kind: Callable[[T], tuple[object, Hashable] | None], *apart: str) -> None:
+        self._kind = kind
+        self._apart = apart
+        self._kept: dict[tuple[int, Hashable], tuple[object, dict[str, Any], list[Field[T]]]] = {}
+
+    def json(self, thing: T, fields: tuple[Field[T], ...]) -> dict[str, Any]:
+        """The mapping for one thing; what is in it stands in others as well."""
+        kind = self._kind(thing)
+        if kind is None:
+            return {field.key: field.value(thing) for field in fields}
+        key = (id(kind[0]), kind[1])
+        kept = self._kept.get(key)
+        if kept is not None:
+            mapping = kept[1].copy()
+            for field in kept[2]:
+                mapping[field.key] = field.value(thing)
+            return mapping
+        if len(self._kept) >= _MOST_KEPT:
+            self._kept.clear()
+        mapping = {field.key: field.value(thing) for field in fields}
+        # With the object, so that no other one gets its identity.
+        self._kept[key] = (kind[0], mapping, [field for field in fields if field.key in self._apart])
+        return mapping
+
+
+_MOST_KEPT: Final = 1024
+
+
 @dataclass(frozen=True, slots=True)
 class Record(Generic[T]):
     """A mapping in a report that has all of its fields; `name` is that of its definition in the schema."""
@@ -60,9 +97,12 @@ class Record(Generic[T]):
     name: str
     about: str
     fields: tuple[Field[T], ...]
+    repeats: Repeats[T] | None = None
 
     def json(self, thing: T) -> dict[str, Any]:
         """The mapping for one thing."""
+        if self.repeats is not None:
+            return self.repeats.json(thing, self.fields)
         return {field.key: field.value(thing) for field in self.fields}
 
     @property
@@ -93,9 +133,9 @@ class Record(Generic[T]):
         return definitions
 
 
-def record(name: str, about: str, *fields: Field[T]) -> Record[T]:
+def record(name: str, about: str, *fields: Field[T], repeats: Repeats[T] | None = None) -> Record[T]:
     """A mapping with these fields."""
-    return Record(name, about, fields)
+    return Record(name, about, fields, repeats)
 
 
 def field(

@@ -1,21 +1,22 @@
 """The fields of `report/1`: what `check` finds, entry by entry and rule by rule."""
 
-from collections.abc import Iterator
+from collections.abc import Hashable, Iterator
 from typing import Any, Final, NamedTuple
 
 from speclint.advice.model import Advice
 from speclint.findings import EntryResult, Inspected, NotJudged, OfficialReading, ReadFile, Tally
+from speclint.forms.size import Size
 from speclint.limits.decisions import Decision
 from speclint.places import pointer
 from speclint.readings.exact import to_float, to_number
-from speclint.readings.measured import Number, value_of
+from speclint.readings.measured import Measured, Number, value_of
 from speclint.remedies.judged_entry import CarRemedies
 from speclint.reports import RunOptions
 from speclint.reports.check.asked_fields import ASKED
 from speclint.reports.check.coming_fields import COMING
 from speclint.reports.check.holding_fields import HOLDING
 from speclint.reports.check.limit_fields import LIMIT_SHAPE, TEST_SHAPE, stated_limit, stated_test
-from speclint.reports.fields import Field, Record, field, groups, part, record, rows
+from speclint.reports.fields import Field, Record, Repeats, field, groups, part, record, rows
 from speclint.reports.places import PROBLEM, WHERE, head
 from speclint.rules.checks import WORST_FIRST, Check, KeyChange, LaterRule, Remedy, TestResult, Verdict
 from speclint.rules.wording import later_text, message, unit
@@ -72,6 +73,22 @@ def unit_code(check: Check) -> str:
 def margin(check: Check) -> float | None:
     """The distance to the nearest limit, below zero where it is broken."""
     return None if check.outcome is None else to_float(check.outcome.margin)
+
+
+def _kind_of_check(check: Check) -> tuple[object, Hashable] | None:
+    """What all that is told of a plainly legal check follows from, but for its place; None of any other."""
+    fact, test = check.fact, check.test
+    if check.verdict is not Verdict.LEGAL or check.near or check.reason or fact is None or test is not check.rule.body:
+        return None
+    value = fact.value
+    if isinstance(value, Number):
+        # What other limits hold a number against may be the car's own, and the parts of a sum are told.
+        if not isinstance(test.limit, Size) or fact.values or fact.quantity.declared_by:
+            return None
+        number, influences = value_of(value), value.contributions.items() if isinstance(value, Measured) else ()
+        blur = tuple((part, influence.degrees_of_freedom) for influence, part in influences)
+        return check.rule, (check.decision, fact.complete, number.numerator, number.denominator, blur)
+    return (check.rule, value) if isinstance(value, str | bool) else None
 
 
 def notices(entry: EntryResult) -> Iterator[Notice]:
@@ -153,6 +170,7 @@ _CHECK: Final[Record[Check]] = record(
           null=True),
     part("where", WHERE, "Where to edit.", lambda check: check.place),
     rows("remedies", _REMEDY, "The smallest changes that make it legal, the best first.", lambda check: check.remedies),
+    repeats=Repeats(_kind_of_check, "where"),
 )  # fmt: skip
 
 _NOTICE: Final[Record[Notice]] = record(
