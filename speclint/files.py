@@ -9,7 +9,7 @@ from speclint.documents.declared import declared_kind, holds_nothing, not_text, 
 from speclint.errors import reason_of
 from speclint.places import Place
 from speclint.plain_files import MAX_BYTES, bytes_of
-from speclint.problems import Problem
+from speclint.problems import NO_ACCESS, Problem
 
 _MOST_WAITING: Final = 8 * 1024 * 1024
 """Characters of texts that are kept until their turn comes: those of some thousand cars."""
@@ -153,7 +153,7 @@ class Folder:
         passed_over: list[str] = []
         for candidate in sorted(candidates.values(), key=lambda candidate: candidate.shown):
             text = self._kept_texts.get(candidate.shown) or self.read(candidate.shown)
-            trouble = text.problem if text.problem is not None and text.problem.id in _NO_ACCESS else None
+            trouble = text.problem if text.problem is not None and text.problem.id in NO_ACCESS else None
             if trouble is not None:
                 # A file of a folder that has gone, or that is no plain file, was nothing to check; a link that leads
                 # nowhere and a file that must not be read may well have been.
@@ -348,7 +348,6 @@ _ENVIRONMENT: Final = "pyvenv.cfg"
 _MODULES: Final = "node_modules"
 """Says what git ignores; marks an environment (PEP 405); holds other people's packages."""
 
-_NO_ACCESS: Final = ("file-missing", "file-unreadable")
 _CANNOT: Final = "it cannot be read"
 _FAR_OFF: Final = "the folder over that of this file, and no git repository says that it belongs here"
 

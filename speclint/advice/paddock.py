@@ -4,7 +4,7 @@ from collections.abc import Iterator, Sequence
 from datetime import date
 from typing import Final, NamedTuple
 
-from speclint.advice.model import Advice, AdviceSort, Observation, PaddockCase, ParkedCar, given
+from speclint.advice.model import AdviceSort, Observation, PaddockCase, ParkedCar
 from speclint.moments import day_text
 
 
@@ -123,8 +123,3 @@ PADDOCK: Final = (
     ),
 )
 """All advice on the cars of one run together."""
-
-
-def advice_on_paddock(case: PaddockCase) -> Iterator[Advice]:
-    """All advice on cars together, in the order of the registry."""
-    return given(PADDOCK, case)

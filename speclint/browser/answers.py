@@ -150,8 +150,7 @@ class SiteChecks:
         """The report as JSON, as `--report json` writes it."""
         asked = self._asked(question)
         findings = _findings(asked)
-        over = asked.overrides
-        report = JsonReport(Order(Paper(), RunOptions(over)))
+        report = JsonReport(Order(Paper(), RunOptions(asked.overrides)))
         return {
             "text": "".join([*(report.add(report.extract(entry)) for entry in findings.entries), report.end(findings)])
         }

@@ -2,8 +2,8 @@
 
 from collections.abc import Callable, Iterable
 
-from speclint.advice.model import Advice, PaddockCase, ParkedCar
-from speclint.advice.paddock import advice_on_paddock
+from speclint.advice.model import Advice, PaddockCase, ParkedCar, given
+from speclint.advice.paddock import PADDOCK
 from speclint.check.guarded import guarded
 from speclint.check.outcome import Outcome
 from speclint.documents.tree import Document
@@ -31,5 +31,5 @@ def paddock_outcome(
 
     case = PaddockCase(cars, untracked(files), place)
     nothing: tuple[Advice, ...] = ()
-    advice, defects = guarded("the advice on all cars together", lambda: tuple(advice_on_paddock(case)), nothing)
+    advice, defects = guarded("the advice on all cars together", lambda: tuple(given(PADDOCK, case)), nothing)
     return Outcome(advice=advice, defects=defects)

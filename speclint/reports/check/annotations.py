@@ -86,9 +86,7 @@ class Annotations:
         return f"{in_ascii(line) if self._ascii_only else line}\n"
 
 
-def begin(order: Order) -> Annotations:
-    """The report."""
-    return Annotations(order)
+begin: Final = Annotations
 
 
 def _line(remark: Remark) -> str:

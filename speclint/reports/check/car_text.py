@@ -181,7 +181,7 @@ def afterwards(result: EntryResult, layout: Layout, advice: Sequence[Advice]) ->
         yield ()
         yield from layout.wrapped(Span("Advice, which no rule asks for", Style.SOFT), _MARGIN)
         for piece in advice:
-            yield from layout.wrapped(f"{piece.message} ({source_text(piece.source)})", "  - ", "    ")
+            yield from layout.wrapped(f"{piece.message} ({piece.source})", "  - ", "    ")
 
 
 def _whole_car(result: EntryResult, remedies: CarRemedies | None, layout: Layout) -> Iterator[Line]:
@@ -201,11 +201,6 @@ def _yaml_line(line: str, layout: Layout) -> list[Line]:
     if text.startswith("# "):
         return layout.wrapped(Span(text.removeprefix("# "), Style.SOFT), f"{indent}# ", style=Style.SOFT)
     return [(Span(f"{indent}{layout.clean(text)}"),)]
-
-
-def source_text(source: str) -> str:
-    """Where advice comes from, as a racer reads it."""
-    return source.replace("from memory", "estimate")
 
 
 def advice_on(result: EntryResult, advice: Iterable[Advice]) -> list[Advice]:

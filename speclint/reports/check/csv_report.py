@@ -70,8 +70,8 @@ _MARK: Final = "\ufeff"
 class CsvReport:
     """Writes the rows of an entry as soon as it is judged, those of what comes at the end."""
 
-    def __init__(self, *, tells_coming: bool) -> None:
-        self._tells_coming = tells_coming
+    def __init__(self, order: Order) -> None:
+        self._tells_coming = order.asked.coming is not None
         self._before = f"{_MARK}{self._row(_COMING, (name for name, _ in _COLUMNS))}"
 
     def extract(self, result: EntryResult) -> str:
@@ -97,9 +97,7 @@ class CsvReport:
         return ",".join((*cells, coming) if self._tells_coming else cells) + "\r\n"
 
 
-def begin(order: Order) -> CsvReport:
-    """The report; it is the same on any paper."""
-    return CsvReport(tells_coming=order.asked.coming is not None)
+begin: Final = CsvReport
 
 
 def _nothing(_: ComingChange) -> None:

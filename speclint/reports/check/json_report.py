@@ -1,5 +1,7 @@
 """The `json` report of a check: `report/1`, one entry a line as they come, in an order that never changes for the same input."""
 
+from typing import Final
+
 from speclint.findings import EntryResult, Tally
 from speclint.reports import Order
 from speclint.reports.check.fields import ENTRY, HEAD, TAIL
@@ -30,6 +32,4 @@ class JsonReport:
         return f"{self._before}{closed},\n {members(TAIL, tally, ascii_only=self._ascii_only)}}}\n"
 
 
-def begin(order: Order) -> JsonReport:
-    """The report."""
-    return JsonReport(order)
+begin: Final = JsonReport

@@ -8,7 +8,7 @@ from typing import Final
 
 from speclint.findings import EntryResult, Tally
 from speclint.plain import clipped, in_ascii, one_line
-from speclint.reports import Order, Paper
+from speclint.reports import Order
 from speclint.reports.check.remarks import (
     EntryRemarks,
     Remark,
@@ -26,8 +26,8 @@ _LONGEST: Final = 4000
 class Lines:
     """Writes what is illegal, not shown or a close call car by car, then what comes, problems and advice; nothing where all is well."""
 
-    def __init__(self, paper: Paper) -> None:
-        self._ascii_only = paper.ascii_only
+    def __init__(self, order: Order) -> None:
+        self._ascii_only = order.paper.ascii_only
         self._remarks = RemarksByCar()
 
     def extract(self, result: EntryResult) -> EntryRemarks:
@@ -49,6 +49,4 @@ class Lines:
         return in_ascii(text) if self._ascii_only else text
 
 
-def begin(order: Order) -> Lines:
-    """The report."""
-    return Lines(order.paper)
+begin: Final = Lines

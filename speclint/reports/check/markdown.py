@@ -37,8 +37,8 @@ class _Row(NamedTuple):
 class Markdown:
     """Keeps as much of each sort as can be shown, and counts the rest."""
 
-    def __init__(self, coming: Period | None) -> None:
-        self._coming = coming
+    def __init__(self, order: Order) -> None:
+        self._coming = order.asked.coming
         self._rows: dict[Verdict, list[str]] = {verdict: [] for verdict in WORST_FIRST}
         self._by_car = RemarksByCar()
         self._first = FirstRemarks(_MOST_ROWS)
@@ -82,9 +82,7 @@ class Markdown:
         yield from ("", LAST_WORD)
 
 
-def begin(order: Order) -> Markdown:
-    """The report; it is the same on any paper."""
-    return Markdown(order.asked.coming)
+begin: Final = Markdown
 
 
 def _answer(tally: Tally) -> str:

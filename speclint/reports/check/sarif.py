@@ -159,9 +159,7 @@ class Sarif:
             prints["ruleAndPlace/v1"] = f"{text}:{count}"
 
 
-def begin(order: Order) -> Sarif:
-    """The report; it is the same on any paper."""
-    return Sarif(order)
+begin: Final = Sarif
 
 
 class _Rules:
