@@ -1,7 +1,7 @@
 """Texts as a slip, a merge or a stranger leaves them."""
 
 import random
-from typing import Final
+from typing import Any, Final
 
 WORDS: Final = (
     "", "-1", "0", "1e999", ".nan", "1e-400", "9999-12-31", "0001-01-01", "null", "[]", "{}", "&a", "*a", "!!str x", "\x85",
@@ -54,3 +54,18 @@ def damaged(data: bytes, chance: random.Random) -> bytes:
         at = chance.randint(0, len(changed))
         changed[at : at + chance.randint(0, 2)] = chance.randbytes(chance.randint(0, 3))
     return bytes(changed)
+
+
+ODD: Final[tuple[Any, ...]] = (
+    None, True, -1, 0, 10**20, 1.5, "", "x", "untitled:Untitled-1", "file:car.yaml", "%zz", "cars/../x.yaml", [], {}, [[]], {"a": 1}, "\u202e", "\ud800", "a" * 5000,
+)  # fmt: skip
+"""What stands in a message where something else is meant."""
+
+
+def spoilt(value: Any, chance: random.Random) -> Any:
+    """A message with some of its parts gone, or of another type."""
+    if chance.random() < 0.06:
+        return chance.choice(ODD)
+    if isinstance(value, dict):
+        return {key: spoilt(part, chance) for key, part in value.items() if chance.random() > 0.03}
+    return [spoilt(part, chance) for part in value] if isinstance(value, list) else value

@@ -1,20 +1,13 @@
 """The sorts of input that are tried, each of which says what is wrong with the answer: "" for nothing."""
 
 import contextlib
-import io
 import random
-import sys
 from collections.abc import Callable, Mapping
 from datetime import date
 from functools import cache
-from importlib import import_module
-from pathlib import Path
 from typing import TYPE_CHECKING, Final, NamedTuple
 
-from click import Option
-
 from speclint.check.compared_setups import SetupAt, compare_files
-from speclint.cli import main as command
 from speclint.comparison.of_motors import MotorComparison, compare_motors
 from speclint.comparison.of_rulesets import compare_rulesets
 from speclint.comparison.ruleset_changes import IndexedVersion
@@ -31,65 +24,20 @@ from speclint.workspace.loaded import load
 from speclint.workspace.overrides import Overrides
 from speclint.workspace.ruleset_index import index_rulesets
 from speclint.workspace.source import NamedFiles
-from tests.check.world import RACE_DAY, find_in, project_files
-from tests.fuzzing.mutations import WORDS, damaged, mixed, mutated
+from tests.check.world import RACE_DAY, find_in
+from tests.fuzzing.commands import command_line_fault, editor_fault, order_fault
+from tests.fuzzing.mutations import damaged, mixed, mutated
+from tests.fuzzing.page import page_fault
+from tests.fuzzing.worlds import demonstration, meeting, texts
 from tests.reports.report_text import kinds_of, report_text
 
 if TYPE_CHECKING:
     from speclint.findings import Tally
 
-CAR: Final = "cars/car.yaml"
-MOTOR: Final = "motors/00417.yaml"
-_BEGINNINGS: Final = {
-    "check": (CAR, "cars", ".", "rulesets", f"{CAR} {MOTOR}"),
-    "explain": ("final_drive_ratio", "rotor", "not-shown", "harbour-city", "mass_g", "close call"),
-    "gearing": (CAR,),
-    "compare": (MOTOR, CAR, f"{CAR} {MOTOR}", "harbour-city@2026.1 harbour-city@2026.2", f"{CAR} cars/two.yaml"),
-    "pin": ("harbour-city", "pine-hall", "coastal-league"),
-    "publish": ("harbour-city site", "pine-hall site", "rulesets/harbour-city-2026.1.yaml site"),
-    "log": (f"{MOTOR} bench", f"{CAR} track", f"{MOTOR} rebuild", f"{CAR} car", f"{CAR} bench"),
-    "schema": ("setup", "motor", "ruleset", ""),
-    "start": (
-        "setup new.yaml",
-        "motor new.yaml",
-        "ruleset new.yaml",
-        "garage new.yaml",
-        "inspection",
-        "setup",
-        "ruleset",
-    ),
-}
-"""How a command line of each command may well begin; `editor` waits for an editor."""
-_VALUES: Final = (
-    "lines", "json", "text", "x.json", "x.html", "x.csv", "today", "tomorrow", "2026-03-14", "30", "HEAD", "index", "1", "2", "-", "yes",
-    "stock-17", "harbour-city", "harbour-city@2026.1", "illegal", "new", "mass_g=1350", "can_c=60", "80", "21.4", CAR, MOTOR, "cars",
-    "21.4,21.5,21.3", "61@infrared-thermometer", "rotor-swap,clean", "body=passed", "2", "3.7",
-)  # fmt: skip
-"""What an option may be given, whether or not it is meant for it."""
 _MODELS: Final[Mapping[str | None, Callable[[Document], object]]] = {
     "setup/1": setup_of, "motor/1": motor_of, "garage/1": garage_of, "inspection/1": inspection_of,
 }  # fmt: skip
 _TODAY: Final = Overrides(today=date.fromisoformat(RACE_DAY))
-
-
-@cache
-def texts() -> tuple[dict[str, str], list[float]]:
-    """Every document of the project by its name, and how often each is taken: long ones seldom."""
-    files = project_files("examples", "rulesets", "tests/data")
-    return files, [1 / (500 + len(text)) for text in files.values()]
-
-
-@cache
-def _demonstration() -> dict[str, str]:
-    return project_files("examples/cars", "examples/motors", "rulesets")
-
-
-@cache
-def _meeting() -> dict[str, str]:
-    """Cars, a motor, a ruleset and what officials read of the cars."""
-    return {
-        name.removeprefix("tests/data/misprints/"): text for name, text in project_files("tests/data/misprints").items()
-    }
 
 
 def text_fault(chance: random.Random) -> str:
@@ -131,7 +79,7 @@ def _reading_fault(name: str, data: bytes) -> str:
 
 def car_fault(chance: random.Random) -> str:
     """Checks two cars under the rulesets of the demonstration, where one file is not as it was."""
-    world = _demonstration()
+    world = demonstration()
     name = chance.choice([*world])
     rulesets = {file: text for file, text in world.items() if file.startswith("rulesets/")}
     cars = chance.sample([file for file in world if file not in rulesets], 2)
@@ -141,7 +89,7 @@ def car_fault(chance: random.Random) -> str:
 
 def inspection_fault(chance: random.Random) -> str:
     """Checks what officials read of cars, where one file is not as it was."""
-    files = dict(_meeting())
+    files = dict(meeting())
     name = chance.choice(["inspected.yaml", *files])
     files[name] = mutated(files[name], chance)
     return _check_fault(files, [*{name, "inspected.yaml"}], chance, named=["inspected.yaml"])
@@ -164,7 +112,7 @@ def _check_fault(files: dict[str, str], order: list[str], chance: random.Random,
 
 def comparison_fault(chance: random.Random) -> str:
     """Compares two files of a kind, of which one is not as it was: motors, setups, or two versions of a ruleset."""
-    world = _demonstration()
+    world = demonstration()
     kind = chance.choice(("examples/cars/", "examples/motors/", "rulesets/harbour"))
     names = [file for file in world if file.startswith(kind)]
     first, second = chance.sample(names, 2)
@@ -193,7 +141,7 @@ def comparison_fault(chance: random.Random) -> str:
 
 @cache
 def _stored_report(kind: str) -> str:
-    return report_text(kind, find_in(_meeting()))
+    return report_text(kind, find_in(meeting()))
 
 
 def stored_report_fault(chance: random.Random) -> str:
@@ -202,85 +150,12 @@ def stored_report_fault(chance: random.Random) -> str:
     text = mutated(_stored_report(kind), chance)
     if chance.random() < 0.5:
         text = f"format: {chance.choice(['setup/1', 'motor/1', 'ruleset/1', 'inspection/1'])}\n{text}"
-    fault = _check_fault({"report.yaml": text, **_meeting()}, ["report.yaml"], chance, named=["report.yaml"])
+    fault = _check_fault({"report.yaml": text, **meeting()}, ["report.yaml"], chance, named=["report.yaml"])
     with contextlib.suppress(SpeclintError):
         source = NamedFiles({"report.yaml": text.encode("utf-8", "surrogatepass")})
         compare_motors(MotorComparison(files=("report.yaml",)), source, _TODAY)
         compare_files([SetupAt("report.yaml", source, "report")], _TODAY)
     return fault
-
-
-class _Ended(NamedTuple):
-    status: object
-    output: str
-    errors: str
-
-
-def _run(words: list[str]) -> _Ended:
-    """A command line in the current folder."""
-    errors = io.StringIO()
-    output = io.TextIOWrapper(io.BytesIO(), "utf-8", "surrogateescape")
-    argv, sys.argv = sys.argv, ["speclint", *words]
-    ended: object = 0
-    try:
-        with contextlib.redirect_stdout(output), contextlib.redirect_stderr(errors):
-            command()
-    except SystemExit as end:
-        ended = end.code
-    finally:
-        sys.argv = argv
-    output.flush()
-    output.seek(0)
-    return _Ended(ended, output.read(), errors.getvalue())
-
-
-def _lay_out(file: str, chance: random.Random) -> None:
-    """Puts a car or a motor of the demonstration into the current folder, half of the time not as it was."""
-    sources = [name for name in _demonstration() if name.startswith(f"examples/{file.partition('/')[0]}/")]
-    text = _demonstration()[chance.choice(sources)]
-    text = mutated(text, chance) if chance.random() < 0.5 else text
-    path = Path(file)
-    path.parent.mkdir(exist_ok=True)
-    path.write_text(text, encoding="utf-8", errors="surrogatepass", newline="")
-
-
-@cache
-def _options(command_name: str) -> tuple[tuple[str, int], ...]:
-    """The options of a command and of what stands under it, each with how many values it takes."""
-    loaded = getattr(import_module(f"speclint.commands.{command_name}"), command_name)
-    commands = [loaded, *getattr(loaded, "commands", {}).values()]
-    options = [option for part in commands for option in part.params if isinstance(option, Option)]
-    counts = [(name, 0 if option.is_flag else option.nargs) for option in options for name in option.opts]
-    return (("--help", 0), ("--", 0), *counts)
-
-
-def command_line_fault(chance: random.Random) -> str:
-    """Runs a command with options of its own, seldom with another's, and values that were drawn, on files that were."""
-    _lay_out(CAR if chance.random() < 0.5 else MOTOR, chance)
-    name = chance.choice([*_BEGINNINGS])
-    words = [name, *(chance.choice(_BEGINNINGS[name]).split() if chance.random() < 0.9 else ())]
-    for _ in range(chance.choice((0, 1, 1, 2, 2, 3))):
-        option, count = chance.choice(_options(name if chance.random() < 0.95 else chance.choice([*_BEGINNINGS])))
-        values = _VALUES if chance.random() < 0.8 else WORDS
-        words += [option, *(chance.choice(values) for _ in range(count))]
-    words += [chance.choice(WORDS)] if chance.random() < 0.05 else []
-    words = [word.replace("\x00", "") for word in words]
-    ended = _run(words)
-    if ended.status not in (0, 1, 2, None) or "Traceback" in ended.errors:
-        return f"{words} ended with {ended.status}\n{ended.errors}"
-    return ""
-
-
-def order_fault(chance: random.Random) -> str:
-    """Hands a check its files in another order."""
-    files = [CAR, MOTOR, "cars/two.yaml"]
-    for file in files:
-        _lay_out(file, chance)
-    options = ["check", "--report", chance.choice(("lines", "json", "text"))]
-    ended = {_run([*options, *chance.sample(files, 3)]) for _ in range(2)}
-    if len(ended) > 1:
-        return f"the order of the files changes what the check says\n{ended}"
-    return ""
 
 
 class Sort(NamedTuple):
@@ -291,7 +166,7 @@ class Sort(NamedTuple):
 
 
 SORTS: Final[dict[str, Sort]] = {
-    "texts": Sort(text_fault, 9664),
+    "texts": Sort(text_fault, 9629),
     "large texts": Sort(large_text_fault, 6),
     "cars": Sort(car_fault, 70),
     "inspections": Sort(inspection_fault, 70),
@@ -299,4 +174,6 @@ SORTS: Final[dict[str, Sort]] = {
     "stored reports": Sort(stored_report_fault, 50),
     "command lines": Sort(command_line_fault, 70),
     "orders of arguments": Sort(order_fault, 20),
+    "messages of an editor": Sort(editor_fault, 5),
+    "questions of a page": Sort(page_fault, 30),
 }
