@@ -35,7 +35,10 @@ def bytes_of(path: str) -> bytes | None:
         for _ in range(_ATTEMPTS):
             data = _all_of(descriptor, state.st_size)
             before, state = state, os.fstat(descriptor)
-            if (before.st_size, before.st_mtime_ns) == (state.st_size, state.st_mtime_ns):
+            os.lseek(descriptor, 0, os.SEEK_SET)
+            is_as_before = (before.st_size, before.st_mtime_ns) == (state.st_size, state.st_mtime_ns)
+            # The time of a change is set before its bytes are: half of them may have been there at both looks.
+            if is_as_before and (not state.st_size or _all_of(descriptor, state.st_size) == data):
                 return data
             os.lseek(descriptor, 0, os.SEEK_SET)
     finally:

@@ -100,7 +100,7 @@ class CarJudge(Generic[Extract]):
         return None if outcome is None else judged_car(outcome, self._extract, self.workspace.overrides.coming)
 
     def _outcome(self, text: FileText) -> Outcome | None:
-        loaded = self.workspace.files.passing(text)
+        loaded = self.workspace.files.passing_setup(text)
         if loaded.format != "setup/1" or loaded.sound is None:
             return None
         setup = setup_of(loaded.sound)

@@ -55,7 +55,7 @@ class EnteredSetups:
         """What is entered for the day in each class, by number; looked for only where a number has to be."""
         files, inspection = self._workspace.files, self._inspection
         texts = self._workspace.setups_around(inspection.document.file)
-        listed = (files.passing(files.source.read(file)) for file in self._setup_files)
+        listed = (files.passing_setup(files.source.read(file)) for file in self._setup_files)
         around = (files.glance(text) for text in texts if self._may_be_entered(text))
         by_class: dict[str, dict[str, list[Declared]]] = {}
         for loaded in {loaded.file: loaded for loaded in (*listed, *around)}.values():

@@ -98,7 +98,7 @@ def extracted(
 ) -> Results[Extract]:
     """The same, where only so much is wanted of each entry; `cars` may have several judged at once."""
     files = Files(source)
-    loaded = [files.named(file) for file, declares in listed if declares != "setup"]
+    loaded = [files.listed(file) for file in listed if file.declares != "setup"]
     setup_files = sorted(file for file, declares in listed if declares == "setup")
     workspace = Workspace(files, overrides, listed=loaded, near=setup_files)
     early: list[JudgedCar[Extract]] = []

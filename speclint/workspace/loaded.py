@@ -90,9 +90,14 @@ class Files:
         """A file that another one names, or that is listed."""
         return self._by_name.get(file) or self.take(self.source.read(file))
 
-    def passing(self, text: FileText) -> Loaded:
-        """A file that is looked at once and not kept; what is wrong with it is."""
-        loaded = self._by_name.get(text.file) or load(text)
+    def listed(self, listed_file: ListedFile) -> Loaded:
+        """A file that is listed; where it is of another kind by now, that is its problem."""
+        loaded = self._by_name[listed_file.file] = _as_listed(self.named(listed_file.file), listed_file.declares)
+        return loaded
+
+    def passing_setup(self, text: FileText) -> Loaded:
+        """A setup that is looked at once and not kept; what is wrong with it is."""
+        loaded = _as_listed(self._by_name.get(text.file) or load(text), "setup")
         if loaded.problems:
             self._by_name[text.file] = loaded._replace(document=None)
         return loaded
@@ -145,3 +150,14 @@ class Files:
     def all(self) -> tuple[Loaded, ...]:
         """All that were read, in the order of their names."""
         return tuple(self._by_name[name] for name in sorted(self._by_name))
+
+
+def _as_listed(loaded: Loaded, declared: str) -> Loaded:
+    """A file as it was read, with its problem where it is no longer what it declared when it was listed."""
+    if loaded.document is None or loaded.problems or not declared or loaded.format == f"{declared}/1":
+        return loaded
+    message = (
+        f"it was taken for a {declared} and says {loaded.format}: check again if somebody has changed it meanwhile, and"
+        " make `format` its first key if nobody has"
+    )
+    return loaded._replace(problems=(Problem("file-of-other-kind", message, loaded.document.place(("format",))),))

@@ -4,12 +4,16 @@ import itertools
 import json
 import os
 import shutil
+from datetime import date
 from pathlib import Path
 
 import pytest
 
+from speclint.check.pipeline import check, gathered
 from speclint.documents.declared import declared_kind
-from speclint.files import Folder
+from speclint.files import Folder, ListedFile
+from speclint.workspace.overrides import Overrides
+from speclint.workspace.source import NamedFiles
 from tests.console import Console, lay_out_rulesets, process, world, write
 
 SETUP = "format: setup/1\n"
@@ -404,6 +408,35 @@ def test_a_file_that_changes_while_it_is_read_is_read_anew(
     else:
         assert text.problem is not None
         assert text.problem.message == "it cannot be read: somebody is writing it"
+
+
+def test_a_file_that_changes_within_the_time_that_its_clock_shows_is_read_anew(
+    empty: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    file = write(empty / "car-7.yaml", SETUP + "name: old\n")
+    state, read, numbers = file.stat(), os.read, itertools.count()
+
+    def overtaken(descriptor: int, count: int) -> bytes:
+        data = read(descriptor, count)
+        if not data and next(numbers) == 0:
+            write(file, f"{SETUP}name: new\n")
+            os.utime(file, ns=(state.st_atime_ns, state.st_mtime_ns))
+        return data
+
+    monkeypatch.setattr(os, "read", overtaken)
+    assert Folder(str(empty)).read("car-7.yaml").text == f"{SETUP}name: new\n"
+
+
+@pytest.mark.parametrize(
+    ("kind", "text"), [("setup", "format: motor/1\n"), ("motor", SETUP), ("ruleset", "format: garage/1\n")]
+)
+def test_a_file_that_is_of_another_kind_when_it_is_judged_is_a_problem(kind: str, text: str) -> None:
+    source, day = NamedFiles({"a.yaml": text.encode()}), date(2026, 3, 14)
+    findings = gathered(check([ListedFile("a.yaml", kind)], source, Overrides(today=day)))
+    (problem,) = findings.problems
+    assert str(problem.place) == "a.yaml:1:9"
+    assert problem.message.startswith(f"it was taken for a {kind} and says {text.split()[1]}: check again if ")
+    assert findings.failed(strict=False)
 
 
 @pytest.mark.parametrize("reads_once", [True, False])
