@@ -23,14 +23,7 @@ def in_ascii(text: str) -> str:
     """The text in ASCII; signs that have no usual spelling become question marks."""
     if text.isascii():
         return text
-    return (
-        text.replace(" °C", " deg C")
-        .replace(" · ", " | ")
-        .replace(" ·", " |")
-        .translate(_ASCII)
-        .encode("ascii", "replace")
-        .decode()
-    )
+    return text.replace(" °C", " deg C").replace(" ·", " |").translate(_ASCII).encode("ascii", "replace").decode()
 
 
 def listed(parts: Iterable[str], joined: str = "and") -> str:

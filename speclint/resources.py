@@ -81,4 +81,4 @@ def _archived(folder: "Traversable", above: str = "") -> Iterator[tuple[str, str
         if entry.is_dir():
             yield from _archived(entry, f"{above}{entry.name}/")
         elif entry.name.endswith(".yaml"):
-            yield f"{above}{entry.name}", entry.read_text(encoding="utf-8-sig").removeprefix("\ufeff")
+            yield f"{above}{entry.name}", entry.read_text(encoding="utf-8-sig")
