@@ -48,7 +48,8 @@ _DECISIONS: Final = {
     ),
     Decision.BENEFIT_OF_DOUBT: (
         "doubt speaks for the car",
-        "Illegal is only what breaks the limit by more than the expanded uncertainty U (k = 2).",
+        "Illegal is only what breaks the limit by more than the expanded uncertainty U (k = 2). What breaks it by less is not"
+        " shown where U is wider than the distance of two limits, or than half of one.",
         "guarded rejection, 8.3.3",
     ),
 }

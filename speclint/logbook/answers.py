@@ -7,6 +7,7 @@ from typing import Any, Final
 from speclint.documents.parse import parse
 from speclint.documents.scalars import NUMBER_STARTS, Unkept, number
 from speclint.logbook.fields import RecordField, Shape
+from speclint.moments import typed_day
 
 _MAYBE_A_DECIMAL_COMMA: Final = re.compile(r"[-+]?[0-9]+,[0-9]+")
 _ANSWERS: Final = {"yes": True, "true": True, "no": False, "false": False}
@@ -27,7 +28,8 @@ def value_of(field: RecordField, answer: str) -> Any:
     An answer that is no number becomes text, which is for the schema to refuse.
     """
     if field.shape is Shape.TEXT:
-        return answer
+        day = typed_day(answer) if field.key == "date" else None
+        return answer if day is None else day.isoformat()
     answer = answer.strip()
     if answer[:1] in ("[", "{"):
         return _as_in_a_file(field, answer)

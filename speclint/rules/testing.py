@@ -5,7 +5,7 @@ from typing import Final
 
 from speclint.forms.bodies import LimitTest
 from speclint.forms.limit import Circumstances
-from speclint.limits.decisions import Decision, Ruling
+from speclint.limits.decisions import Decision, Outcome, Ruling
 from speclint.quantities.facts import AS_STATED, Facts, ReadingTerms
 from speclint.readings.measured import Number, read_to
 from speclint.rules.checks import TestResult, Verdict
@@ -31,7 +31,25 @@ def tested(test: LimitTest, book: Rulebook, facts: Facts, decision: Decision, wa
     ruling, deciding, outcome, reason, missing, limit = test.limit.judge(fact, decision, circumstances)
     if limit is not None:
         test = test._replace(limit=limit)
+    if decision is Decision.BENEFIT_OF_DOUBT and outcome is not None and _buys_too_much(outcome):
+        ruling, reason = Ruling.NOT_SHOWN, _TOO_MUCH
     return TestResult(test, _VERDICTS[ruling], deciding, outcome, reason, missing)
+
+
+def _buys_too_much(outcome: Outcome) -> bool:
+    """Whether a broken limit passes by a doubt so large that the reading shows nothing, as where its unit is mistaken.
+
+    Between two limits that is more than their whole distance and a tenth of them, beside one limit more than half of it.
+    """
+    if outcome.ruling is not Ruling.LEGAL or not outcome.expanded_uncertainty or outcome.margin.numerator >= 0:
+        return False
+    low, high = outcome.limits.low, outcome.limits.high
+    size = abs(outcome.limit)
+    most = size / 2 if low is None or high is None else max(high - low, size / 10)
+    return 0 < most < outcome.expanded_uncertainty
+
+
+_TOO_MUCH: Final = "the limit is broken, and the reading can be off by so much that it shows nothing: measure it better"
 
 
 def _read_to(value: Number, step: Fraction, test: LimitTest) -> Number:

@@ -48,6 +48,11 @@ def test_a_bench_run_is_added_behind_the_last_one_and_nothing_else_changes() -> 
     assert motor() == MOTOR.replace("# the end\n", ADDED + "# the end\n")
 
 
+def test_a_day_with_dots_is_written_as_files_have_it() -> None:
+    told = run("motors/00417.yaml", "bench", "--date", "20.3.2026", "--current-a", "3.7")
+    assert told.out == ("motors/00417.yaml, line 10: bench run added, {date: 2026-03-20, current_a: 3.7}",)
+
+
 def test_what_belongs_to_a_motor_goes_into_its_own_file_and_that_is_said() -> None:
     told = run("cars/car-12.yaml", "bench", "--date", "2026-03-20", "--current-a", "3.7")
     assert told.status == 0

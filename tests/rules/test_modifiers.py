@@ -309,3 +309,29 @@ def test_a_reading_that_an_offset_brings_to_nothing_is_told_and_not_divided_by()
 def test_an_offset_that_leaves_less_than_nothing_shows_nothing(quantity: str, stated: str, limit: str) -> None:
     stated = f"{stated}\ninstruments: {{off: {{offset: 4000, accuracy: 1}}}}"
     assert verdict_of(f"quantity: {quantity}, {limit}", stated) == "not-shown"
+
+
+@pytest.mark.parametrize(
+    ("rule", "value", "off", "verdict"),
+    [
+        ("at_least: 1350", 1349, 2, "legal"),
+        ("at_least: 1350", 1300, 100, "legal"),
+        ("at_least: 1350", 1300, 1000, "not-shown"),
+        ("at_least: 1350", 300, 800, "illegal"),
+        ("at_least: 1350", 1351, 1000, "legal"),
+        ("between: [1300, 1500]", 1250, 100, "legal"),
+        ("between: [1300, 1500]", 1250, 300, "not-shown"),
+        ("between: [1399, 1400]", 1398, 50, "legal"),
+        ("equals: 1400", 1398, 50, "legal"),
+        ("equals: 1400", 1398, 500, "not-shown"),
+    ],
+)
+def test_the_benefit_of_a_doubt_that_shows_nothing_makes_no_car_legal(
+    rule: str, value: int, off: int, verdict: str
+) -> None:
+    """The accuracy is a half-width, so that U is 2/√3 of it (JCGM 100 4.3.7)."""
+    car = f"car: {{mass_g: {{value: {value}, instrument: scale}}}}"
+    check = check_of(
+        f"quantity: mass_g, {rule}, decision: benefit-of-doubt", car, top=f"instruments: {{scale: {{accuracy: {off}}}}}"
+    )
+    assert check.verdict.value == verdict
