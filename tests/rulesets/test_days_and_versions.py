@@ -139,6 +139,7 @@ AMENDED = "{id: heavy, replaces: weight, from: 2026-03-01, published: 2026-02-15
 def test_an_amendment_that_was_published_later_is_left_out_and_the_old_rule_stands() -> None:
     files = {"a.yaml": _ruleset("1", 1330, "from: 2026-01-01", "2025-12-01", AMENDED)}
     assert _said(files, "2026-03-14") == {"heavy": "illegal"}
+    assert _said(files, "2026-03-14", known_on="2026-02-15") == {"heavy": "illegal"}
     assert _said(files, "2026-03-14", known_on="2026-02-14") == {"weight": "legal"}
 
 
@@ -199,6 +200,7 @@ def test_a_rule_and_what_takes_its_place_make_one_thread_with_the_gap_between_th
         "{id: width, quantity: width_mm, at_most: 190, until: 2026-03-31}",
         "{id: wider, replaces: width, from: 2026-06-01, until: 2026-08-31, quantity: width_mm, at_most: 200}",
         "{id: weight, quantity: mass_g, at_least: 1350}",
+        "{id: length, quantity: length_mm, at_most: 400, from: 2026-12-31}",
     )
     document, _ = parse("club.yaml", a_ruleset(*rules, top="in_force: {from: 2026-01-01, until: 2026-12-31}"))
     assert document is not None
@@ -215,4 +217,5 @@ def test_a_rule_and_what_takes_its_place_make_one_thread_with_the_gap_between_th
     assert turns == {
         "width": [("2026-04-01", "width", None), ("2026-06-01", None, "wider"), ("2026-09-01", "wider", None)],
         "weight": [],
+        "length": [("2026-12-31", None, "length")],
     }

@@ -351,6 +351,8 @@ def test_what_is_inherited_is_not_declared_again() -> None:
          "extra.all_kg is itself a sum or a count: name what is stated, or a quantity that is built in"),
         ("extra.all_kg: {kind: setting, sum_of: [extra.a_kg, extra.b_kg]}", "setting",
          "extra.a_kg is measured, and so the sum is: write `kind: measured`"),
+        ("extra.all_mm: {kind: setting, sum_of: [gear_module_mm, width_mm]}", "setting",
+         "width_mm is measured, and so the sum is: write `kind: measured`"),
         ("extra.all_c: {kind: measured, sum_of: [extra.a_c, extra.b_c]}", "[extra.a_c",
          "temperatures cannot be added: where their scale begins is by agreement"),
         ("extra.count: {kind: setting, count_of: extra.roller_mm}", "setting", "how many there are is a count: write `kind: count`"),
@@ -402,7 +404,8 @@ def test_a_limit_has_to_suit_what_is_declared() -> None:
 
 
 def test_a_setup_does_not_state_what_is_added_up() -> None:
-    club = a_ruleset("{id: it, quantity: extra.crew_kg, at_least: 80}", top=declared(SUM))
+    plain = "extra.a_mm: {kind: measured}"  # what comes first hides nothing
+    club = a_ruleset("{id: it, quantity: extra.crew_kg, at_least: 80}", top=declared(plain, SUM))
     car = a_setup("extra: {crew_kg: 99, driver_kg: 70, ballast_kg: 4}")
     findings = find_in({"club.yaml": club, "car.yaml": car})
     assert problems_of(findings) == [
