@@ -14,8 +14,9 @@ from speclint.problems import Problem
 from speclint.quantities.facts import Facts
 from speclint.rules.checks import Check
 from speclint.rules.judge import judge
-from speclint.rules.rulebook import Rulebook, rulebook
+from speclint.rules.rulebook import Rulebook
 from speclint.rules.wording import message
+from speclint.rulesets.amendments import binding
 from speclint.rulesets.library import Library
 from speclint.rulesets.model import Example, Instruments, Ruleset
 from speclint.rulesets.not_found import NotFound
@@ -46,7 +47,9 @@ def run_examples(ruleset: Ruleset, document: Document, library: Library) -> Iter
             continue
         book = books.get((example.class_id, example.on))
         if book is None:
-            book = books[example.class_id, example.on] = rulebook(flat, example.on)
+            # What comes after the day changes no verdict on it.
+            rules = binding(flat, example.on)
+            book = books[example.class_id, example.on] = Rulebook.of(flat, example.on, rules)
         checks = {check.rule.id: check for check in checks_of(example, document, book.only(example.expect))}
         for rule, expected in example.expect.items():
             check = checks.get(rule)
