@@ -1,6 +1,6 @@
 """Whether a rule, or a waiver, applies to a car: its own conditions, and those under which another rule has its place."""
 
-from typing import NamedTuple
+from typing import Final, NamedTuple
 
 from speclint.forms.conditions import Condition, When, when_text
 from speclint.forms.words import values_of, written
@@ -94,4 +94,10 @@ def _strangeness(condition: Condition, fact: Fact, vocabulary: Vocabulary) -> st
     strange = next((value for value in values_of(fact) if words and str(value) not in words), None)
     if strange is None:
         return ""
-    return f"{condition.words}; {written(strange)} is none of the words that the rules know ({', '.join(words)})"
+    more = f" and {len(words) - _MOST_WORDS} more" if len(words) > _MOST_WORDS else ""
+    words_text = f"{', '.join(words[:_MOST_WORDS])}{more}"
+    return f"{condition.words}; {written(strange)} is none of the words that the rules know ({words_text})"
+
+
+_MOST_WORDS: Final = 8
+"""As many as stand in a sentence."""

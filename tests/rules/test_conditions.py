@@ -267,6 +267,15 @@ def test_a_word_that_the_rules_need_not_know_is_no_close_call(conditions: tuple[
     assert not any(check.close_call for check in entry_of(rules, LIGHT, entry=entry).checks)
 
 
+def test_of_very_many_words_a_few_are_told() -> None:
+    rules = [
+        f"{{id: r{number}, quantity: mass_g, at_least: 1350, when: {{entry.surface: s{number}}}}}"
+        for number in range(30)
+    ]
+    result = entry_of(rules, LIGHT, entry="surface: grass")
+    assert all(check.reason.endswith("(s0, s1, s10, s11, s12, s13, s14, s15 and 22 more)") for check in result.checks)
+
+
 def test_a_waiver_or_a_table_may_be_where_a_word_is_known() -> None:
     rule = "{id: it, quantity: mass_g, at_least: 1350, when: {entry.venue: indoor}}"
     waiver = "waivers: [{rule: it, when: {entry.venue: tent}, granted: x}]"
