@@ -278,6 +278,17 @@ def test_rulesets_are_found_beside_a_setup_and_above_it_up_to_the_top_of_the_rep
     assert verdicts(repository / "club/cars") == verdicts(repository / "other", "../club/cars") == unknown
 
 
+def test_a_ruleset_from_above_the_current_folder_is_told_with_its_file(empty: Path, console: Console) -> None:
+    write(empty / "rulesets/club.yaml", ruleset(1300))
+    for name in ("a", "b"):
+        write(empty / f"cars/{name}.yaml", f"{SETUP}{ENTRY}car: {{mass_g: 1350}}\n")
+    (empty / ".git").mkdir()
+    from_above = "pier-club 2026.1 (from ../rulesets/club.yaml) · "
+    assert f" · {from_above}a.yaml" in console(empty / "cars", "check", "a.yaml").out
+    assert console(empty / "cars", "check").out.startswith(from_above)
+    assert "(from " not in console(empty, "check").out
+
+
 def test_a_folder_of_rulesets_that_does_not_count_is_named_with_what_to_do(empty: Path, console: Console) -> None:
     write(empty / "team/rulesets/top.yaml", ruleset(1300))
     for name in ("car-7", "car-8"):

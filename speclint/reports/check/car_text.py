@@ -13,7 +13,7 @@ from speclint.reports.check.deciding import A_CLOSE_CALL, CLOSE, LATER, deciding
 from speclint.reports.check.inspected_text import about_inspection, differing, is_without_setup
 from speclint.reports.check.lacking import lacking
 from speclint.reports.check.remarks import rests_on_motor_trouble
-from speclint.reports.check.rule_text import BENEATH, VERDICT_STYLES, labelled, place_of, rule_rows
+from speclint.reports.check.rule_text import BENEATH, VERDICT_STYLES, labelled, place_of, rule_rows, ruleset_text
 from speclint.reports.layout import Layout, Line, Span, Style
 from speclint.rules.checks import FAILING, Check, Verdict
 from speclint.rules.wording import title, unstated_title
@@ -42,11 +42,10 @@ def slip(
     """
     verdict = result.verdict
     style = VERDICT_STYLES.get(verdict, Style.HEAD)
-    ruleset = result.flat.ruleset
     inspected = sum(1 for check in result.checks if check.verdict is Verdict.TO_INSPECT)
     beside = f" ({inspected} to inspect)" if inspected else ""
     where = place_of(result.checks) or result.file
-    about = f"{result.flat.title} · {day_text(result.on)} · {ruleset.title} {ruleset.version} · {where}"
+    about = f"{result.flat.title} · {day_text(result.on)} · {ruleset_text(result.flat.ruleset)} · {where}"
     shown = [check for check in (result.checks if checks is None else checks) if _applies(check)]
     lines = [
         *layout.wrapped([Span(f"{result.name}:", Style.HEAD), Span(verdict.words, style), Span(beside)], "", "  "),

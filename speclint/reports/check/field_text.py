@@ -10,7 +10,7 @@ from speclint.findings import EntryResult
 from speclint.moments import day_text
 from speclint.plain import clipped
 from speclint.reports.check.deciding import MARKS, deciding, rank_of
-from speclint.reports.check.rule_text import VERDICT_STYLES
+from speclint.reports.check.rule_text import VERDICT_STYLES, ruleset_text
 from speclint.reports.layout import Column, Layout, Line, Span, Style
 from speclint.rules.checks import FAILING, Check, Verdict
 
@@ -43,10 +43,10 @@ class FieldRow(NamedTuple):
 def field_row(result: EntryResult, checks: Sequence[Check]) -> FieldRow:
     """The row of an entry, not numbered yet; `checks` are the rules that are asked about."""
     mark, text, clause = deciding(result, None if len(checks) == len(result.checks) else checks)
-    verdict, ruleset = result.verdict, result.flat.ruleset
+    verdict = result.verdict
     rank = rank_of(verdict) if verdict in FAILING else rank_of(verdict) + MARKS.find(mark) % (len(MARKS) + 1)
     return FieldRow(
-        clipped(f"{ruleset.title} {ruleset.version}", _RULESET),
+        ruleset_text(result.flat.ruleset, _RULESET),
         result.on,
         rank,
         0,

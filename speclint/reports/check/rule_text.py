@@ -4,12 +4,14 @@ from collections.abc import Iterable, Iterator, Sequence
 from typing import Final
 
 from speclint.findings import EntryResult
+from speclint.plain import clipped
 from speclint.reports.check.deciding import later_in_short, mark_of, rank_of, why_not_shown
 from speclint.reports.check.inspected_text import beside_reading
 from speclint.reports.check.remarks import rests_on_motor_trouble
 from speclint.reports.layout import Column, Layout, Line, Span, Style
 from speclint.rules.checks import FAILING, Check, Remedy, Verdict
 from speclint.rules.wording import asks, explanation, has, margin, title, unstated_title
+from speclint.rulesets.model import Ruleset
 
 _COLUMNS: Final = (
     Column("", 12, 3),
@@ -29,6 +31,16 @@ _CORRECTIONS: Final = ("corrected from ", "both at ")
 
 VERDICT_STYLES: Final = {Verdict.ILLEGAL: Style.FAIL, Verdict.NOT_SHOWN: Style.ASK}
 """How a verdict is coloured; what is legal is quiet."""
+
+
+def ruleset_text(ruleset: Ruleset, most: int | None = None) -> str:
+    """The ruleset of an entry, its title in `most` signs, with its file where that lies above the current folder.
+
+    Such a file may be nobody's here: it does not take over in silence.
+    """
+    words = f"{ruleset.title} {ruleset.version}"
+    above = f" (from {ruleset.place.file})" if ruleset.place.file.startswith(("../", "/")) else ""
+    return f"{words if most is None else clipped(words, most)}{above}"
 
 
 def place_of(checks: Iterable[Check]) -> str:
