@@ -15,6 +15,9 @@ _TEXT: Final = "[\t\n\r\x20-\x7e\xa0-\u2027\u202a-\ud7ff\ue000-\ufefe\uff00-\uff
 """The printable characters of YAML 1.2.2, section 5.1, less the byte order mark and the three (U+0085, U+2028, U+2029)
 that end a line to YAML 1.1 parsers and to nobody else."""
 
+_ASCII_TEXT: Final = b"\t\n\r" + bytes(range(0x20, 0x7F))
+"""Those of them that are ASCII, as all signs of most files are."""
+
 _ONE_SIDE: Final = "<" * 7
 _OTHER_SIDE: Final = ">" * 7
 """How git marks where the one and the other version of lines in conflict begin and end (git-merge's default style)."""
@@ -37,7 +40,10 @@ def unreadable(file: str, text: str) -> Problem | None:
     ):
         return Problem("too-large", "This file is larger than 1 MiB, and is not read.", Place(file))
     # The pattern is slow to compile, and hardly a file holds what Python would not print as it is: all that it would, may stand.
-    if text.replace("\n", "").replace("\r", "").replace("\t", "").isprintable():
+    if text.isascii():
+        if not text.encode().translate(None, _ASCII_TEXT):
+            return None
+    elif text.replace("\n", "").replace("\r", "").replace("\t", "").isprintable():
         return None
     readable = re.match(_TEXT, text)
     if readable is None or readable.end() == size:

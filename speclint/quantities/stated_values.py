@@ -28,7 +28,7 @@ def stated_values(car: Car, usual: Mapping[str, tuple[float, float]]) -> Iterato
 
     Args:
         car: the car.
-        usual: by the names of quantities two bounds: a plain number between them, as nearly all are, is left out.
+        usual: by the names of quantities two bounds: a number between them, as nearly all are, is left out.
     """
     setup, motor = car.setup.document, car.motor
     for home, section, quantities in _SECTIONS:
@@ -45,8 +45,9 @@ def stated_values(car: Car, usual: Mapping[str, tuple[float, float]]) -> Iterato
             written = keys.get(key)
             if written is None:
                 continue
+            number: Any = written.get("value") if isinstance(written, dict) else written
             bounds = usual.get(quantity.name)
-            if bounds is not None and type(written) in _PLAIN and bounds[0] <= written <= bounds[1]:
+            if bounds is not None and type(number) in _PLAIN and bounds[0] <= number <= bounds[1]:
                 continue
             stated = _reading(quantity, written)
             if stated is not None:
