@@ -8,6 +8,7 @@ import sys
 import tracemalloc
 from collections.abc import Callable, Mapping
 from datetime import date, timedelta
+from pathlib import Path
 from types import FrameType
 from typing import Any, Final
 
@@ -18,6 +19,7 @@ from speclint.rules.checks import Check
 from speclint.rules.judge import judge_rule
 from speclint.rulesets.model import Rule
 from tests.check.world import a_ruleset, a_setup, find_in, problems_of
+from tests.console import Console, write
 
 _CAR: Final = a_setup("car: {mass_g: 1350}")
 _DAY: Final = date(2026, 1, 2)
@@ -272,6 +274,17 @@ def test_a_car_that_misses_very_many_rules_is_not_mended_which_is_told(monkeypat
     (car,) = findings.car_remedies
     assert (car.remedies, car.reason) == ((), "so many rules limit it that not every change could be tried")
     assert [entry.verdict.value for entry in findings.entries] == ["illegal"]
+
+
+def test_of_the_rules_of_a_car_the_text_tells_those_that_fail_first_and_how_many_it_leaves_out(
+    empty: Path, console: Console
+) -> None:
+    rules = (f"{{id: r{i}, quantity: extra.q{i}, at_least: 1300}}" for i in range(301))
+    for name, text in _club(*rules, car=a_setup("extra: {q0: 1400}")).items():
+        write(empty / name, text)
+    out = console(empty, "check", "--no-advice", "car.yaml").out
+    assert len([line for line in out.splitlines() if line.startswith("  ? ")]) == 300
+    assert "    and 1 more rule, told in full by `--report json`\n" in out
 
 
 MULTIPLIED: Final[Mapping[str, tuple[Callable[[int], dict[str, str]], str]]] = {

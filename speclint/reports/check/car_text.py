@@ -86,9 +86,10 @@ def failing_rows(
     failing = [check for check in checks if check.verdict in FAILING]
     illegal = [check for check in failing if check.verdict is Verdict.ILLEGAL]
     unread = [check for check in failing if check.missing] if is_without_setup(result) else []
-    failing = [check for check in failing if check not in unread]
-    differ = set(differing(result))
-    failing += [check for check in checks if check not in failing and title(check) in differ]
+    left_out = set(map(id, unread))
+    failing = [check for check in failing if id(check) not in left_out]
+    differ, in_rows = set(differing(result)), set(map(id, failing))
+    failing += [check for check in checks if differ and id(check) not in in_rows and title(check) in differ]
     is_for_all = remedies is not None and illegal and (not remedies.remedies or len(illegal) > 1)
     where = place_of(failing) or result.file
     about = "" if is_alone else f"{result.flat.title}, {day_text(result.on)} · "

@@ -4,7 +4,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from typing import Final
 
 from speclint.findings import EntryResult
-from speclint.plain import clipped
+from speclint.plain import clipped, counted
 from speclint.reports.check.deciding import later_in_short, mark_of, rank_of, why_not_shown
 from speclint.reports.check.inspected_text import beside_reading
 from speclint.reports.check.remarks import rests_on_motor_trouble
@@ -21,6 +21,8 @@ _COLUMNS: Final = (
     Column("clause", 4),
 )
 _LABEL: Final = 11
+_MOST_ROWS: Final = 300
+"""Rules of an entry that are told in text, those that fail first: nobody reads more."""
 BENEATH: Final = 6
 _FEW: Final = 2
 _FAR_FROM_IT: Final = ("± ", "beyond doubt")
@@ -72,6 +74,8 @@ def rule_rows(
             it; each rule has its best remedy alone. None to tell them again.
     """
     ranked = sorted(checks, key=lambda check: rank_of(check.verdict))
+    left_out = len(ranked) - _MOST_ROWS
+    ranked = ranked[:_MOST_ROWS]
     rows = [_cells(check, result) for check in ranked]
     widths = layout.widths(_COLUMNS, rows, indent=4)
     lines: list[Line] = []
@@ -81,6 +85,8 @@ def rule_rows(
         mark = Span(f"  {layout.clean(mark_of(check))} ", VERDICT_STYLES.get(check.verdict, Style.PLAIN))
         lines += _stacked(mark, cells, layout) if widths is None else layout.row(cells, widths, (mark,))
         lines += _beneath(check, layout, where, result, is_brief=is_brief, explained=explained)
+    if left_out > 0:
+        lines += layout.wrapped(f"and {counted(left_out, 'more rule')}, told in full by `--report json`", "    ")
     return lines
 
 
