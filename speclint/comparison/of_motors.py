@@ -123,6 +123,8 @@ def _pair(runs: tuple[ComparedRun, ...], motor: Motor, asked: tuple[str, ...]) -
         if isinstance(run, str):
             raise UsageError(f"{motor.document.file}: {run}")
         pair.append(run)
+    if pair[0].number == pair[1].number:
+        raise UsageError(f"{motor.document.file}: {' and '.join(asked)} are one run: name two")
     older, newer = sorted(pair, key=lambda run: run.number)
     return RunPair(older, newer, "the runs that were asked for")
 

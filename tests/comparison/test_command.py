@@ -166,6 +166,8 @@ def test_instruments_come_from_the_garage_above_from_the_one_that_is_named_or_fr
             ("1.yaml", "--runs", "1", "7"),
             "1.yaml: there is no bench run 7. The runs are 1: 1 March 2026; 2: 3 March 2026",
         ),
+        (("1.yaml", "--runs", "1", "1"), "1.yaml: 1 and 1 are one run: name two"),
+        (("1.yaml", "--runs", "1", "2026-03-01"), "1.yaml: 1 and 2026-03-01 are one run: name two"),
         (("1.yaml", "--runs", "1", "last"), "--runs: last is no run: give its number, 1 being the oldest, or its day"),
         (("1.yaml", "2.yaml", "--runs", "1", "2"), "two runs are compared of one motor"),
         (("--runs", "1", "2"), "Missing argument 'FILE...'"),
