@@ -127,8 +127,13 @@ _LEAST_LIKE: Final = 0.82
 """A guess that is less like the word than this would be nonsense more often than not."""
 
 
+_LONGEST: Final = 60
+"""Signs of a name that are said back."""
+
+
 def _unknown(name: str, index: RulesetIndex) -> str:
     names = [*(word for group in groups() for word in group.pages), *rulebook_names(index), *index.declared_names]
     near = nearest(name, names, cutoff=_LEAST_LIKE) or nearest(name, _aliases(), cutoff=_LEAST_LIKE)
     asked = f": did you mean {near}?" if near else ";"
-    return f"nothing is called {name}{asked} `speclint explain` lists every name"
+    typed = name if len(name) <= _LONGEST else f"{name[:_LONGEST]}…"
+    return f"nothing is called {typed}{asked} `speclint explain` lists every name"

@@ -1,6 +1,6 @@
 """Values held against values that are allowed or barred: words as they are written, readings by the decision rule."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from fractions import Fraction
 from typing import Final
 
@@ -71,9 +71,9 @@ def _is_same_or_slip(part: str, meant: str) -> bool:
     return part == meant or (part.isalpha() and meant.isalpha() and is_slip(part, meant))
 
 
-def slip_of(value: object, choices: Iterable[Scalar]) -> str:
-    """What a value was probably meant to be: `"indoors" is nearly indoor`; "" where it is no slip of the pen."""
-    meant = next((choice for choice in choices if is_slip(value, choice)), None)
+def slip_of(value: object, choices: Sequence[Scalar]) -> str:
+    """What a value was probably meant to be: `"indoors" is nearly indoor`; "" where it is a choice, or no slip of the pen."""
+    meant = None if value in choices else next((choice for choice in choices if is_slip(value, choice)), None)
     return "" if meant is None else f"{written(value)} is nearly {meant}"
 
 

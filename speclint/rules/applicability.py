@@ -3,6 +3,7 @@
 from typing import Final, NamedTuple
 
 from speclint.forms.conditions import Condition, When, when_text
+from speclint.forms.none_of import NoneOf
 from speclint.forms.words import values_of, written
 from speclint.quantities.facts import Fact, Facts
 from speclint.rules.vocabulary import Vocabulary
@@ -57,9 +58,12 @@ def _joined(near: tuple[str, ...]) -> str:
 
 
 def holds_wholly(when: When, facts: Facts) -> bool:
-    """Whether all conditions are known to hold, as read."""
+    """Whether all conditions are known to hold, as read; a slip of the pen for a barred word is none that holds."""
     standing = _standing(when, facts, None)
-    return not standing.unmet and standing.unknown is None
+    if standing.unmet or standing.unknown is not None:
+        return False
+    barring = (condition for condition in when if isinstance(condition.limit, NoneOf))
+    return not any(condition.nearness(facts.fact(condition.quantity)) for condition in barring)
 
 
 def _standing(when: When, facts: Facts, vocabulary: Vocabulary | None) -> _Standing:

@@ -52,7 +52,7 @@ def _of_value(value: object, by: Fact, table: Table, book: Rulebook, facts: Fact
         verdict = Verdict.ILLEGAL if table.otherwise is Otherwise.ILLEGAL else Verdict.NOT_SHOWN
         return RowResult(verdict, "", None, by, spelling)
     test: LimitTest | Otherwise = row or table.otherwise
-    slip = slip_of(value, (key for key, _ in table.rows)) if row is None and test not in _DECIDED else ""
+    slip = slip_of(value, [key for key, _ in table.rows]) if row is None and test not in _DECIDED else ""
     near = f"which row counts hangs on {by.quantity.title}: {slip}" if slip else ""
     laxer: RowResult | None = None
     if isinstance(test, LimitTest):

@@ -227,6 +227,7 @@ def test_the_listing_has_every_name() -> None:
     [
         ("rolout_mm", "nothing is called rolout_mm: did you mean rollout_mm? `speclint explain` lists every name"),
         ("rotorswap", "nothing is called rotorswap: did you mean rotor-swap? `speclint explain` lists every name"),
+        ("q" * 500, f"nothing is called {'q' * 60}…; `speclint explain` lists every name"),
         ("qqqqqqqq", "nothing is called qqqqqqqq; `speclint explain` lists every name"),
     ],
 )

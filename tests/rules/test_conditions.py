@@ -251,6 +251,8 @@ def test_a_word_that_no_rule_knows_frees_no_car_in_silence(
     ("conditions", "entry"),
     [
         (("{entry.venue: indoor}",), "venue: outdoor"),
+        (("{entry.venue: [indoor, indoors]}",), "venue: indoors"),
+        (("{entry.heat: {none_of: [final, finals]}}",), "heat: final"),
         (("{entry.venue: indoor}", "{entry.venue: carpet}"), "venue: carpet"),
         (("{entry.venue: {none_of: [indoor]}}",), "venue: Halle"),
         (("{entry.venue: indoor}", "{entry.venue: {none_of: [indoor]}}"), "venue: Halle"),

@@ -84,3 +84,13 @@ def test_a_waiver_of_a_later_rule_is_counted_in_its_notice() -> None:
     motor = 'motor: {serial: "00288", timing_deg: 38, turns: 17.5}'
     assert entry_of((*RULES, later), motor, top=top).checks[0].later == ()
     assert [one.verdict.value for one in entry_of((*RULES, later), motor).checks[0].later] == ["illegal"]
+
+
+@pytest.mark.parametrize(
+    ("driver", "verdict"),
+    [("senior", "not-applicable"), ("junior", "illegal"), ("juniour", "illegal"), ("junior B", "illegal")],
+)
+def test_a_slip_of_the_pen_gives_nobody_a_waiver_for_all_but_some(driver: str, verdict: str) -> None:
+    top = "waivers: [{rule: timing, when: {entry.driver: {none_of: [junior]}}, granted: x}]"
+    result = entry_of(RULES, "motor: {timing_deg: 34, turns: 17.5}", top=top, entry=f"driver: {driver}")
+    assert verdicts(result)["timing"] == verdict
