@@ -49,7 +49,8 @@ class Screens:
     def pass_rule(self, rule: Rule, facts: Facts) -> bool:
         """Whether a car plainly meets a rule of the class, which plainly applies to it."""
         kept = self._of_rules.get(id(rule))
-        if kept is None:
+        # In a copy that another process has, rules have other identities, and one may have that of another rule.
+        if kept is None or kept[0] is not rule:
             kept = self._of_rules[id(rule)] = (rule, _screens_of(rule, self._flat, self._lists))
         screens = kept[1]
         for screen in screens:

@@ -9,6 +9,7 @@ from hypothesis import strategies as st
 from speclint.remedies.judged_entry import JudgedEntry
 from speclint.rules.checks import FAILING, Verdict
 from speclint.rules.judge import entry_facts, entry_verdict, judge, judge_rule
+from speclint.rules.screening import Screens
 from tests.properties.stated_cars import VENUES, book_of, car_of, clubs, stated_cars
 from tests.properties.strategies import Data, ruleset, setup_data
 
@@ -77,3 +78,18 @@ PLAIN_CAR: Final = {
 def test_what_is_met_with_room_to_spare_is_passed(rule: Data, *, is_passed: bool) -> None:
     lists = {"rotors": {"items": [{"id": "R-1"}]}, "motors": {"items": [{"id": "M-1", "rotors": ["R-1"]}]}}
     assert _hold(ruleset([{"id": "rule", **rule}], lists=lists), PLAIN_CAR, "indoor") == is_passed
+
+
+def test_a_rule_that_has_the_identity_of_another_is_screened_by_itself() -> None:
+    rules = [
+        {"id": "mass", "quantity": "mass_g", "at_least": 1350},
+        {"id": "width", "quantity": "width_mm", "at_most": 180},
+    ]
+    book, car = book_of(ruleset(rules)), car_of(setup_data(PLAIN_CAR))
+    facts = entry_facts(car, car.setup.entries[0], book.flat)
+    mass, width = book.rules
+    screens = Screens(book.flat, book.lists)
+    assert screens.pass_rule(mass, facts)
+    # As in a copy that another process has, where a rule has an identity that was another one's.
+    screens._of_rules[id(width)] = screens._of_rules.pop(id(mass))
+    assert not screens.pass_rule(width, facts)
