@@ -66,6 +66,14 @@ def is_one_word(first: str, second: str) -> bool:
     return letters != "" and letters == _letters(second)
 
 
+def nearest_listed(word: str, names: Iterable[str], *, only_alike: bool = False) -> str:
+    """The end of a sentence about a word that is not on a list: the nearest that is, or one that looks like it alone."""
+    near = nearest(word, names)
+    if near and (is_one_word(word, near) or word.isascii() is not near.isascii()):
+        return f"; {near} is, spelled otherwise: copy it from there"
+    return f"; the nearest is {near}" if near and not only_alike else ""
+
+
 def is_like(first: str, second: str) -> bool:
     """Whether two words differ by a letter or so: one of six that is another, one of five that is left out."""
     # No two words agree in more than the letters that both have: most pairs end here, before anything slow is loaded.

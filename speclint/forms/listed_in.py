@@ -12,7 +12,7 @@ from speclint.moments import day_text
 from speclint.quantities.facts import Fact
 from speclint.quantities.model import Quantity, Sort
 from speclint.schema_nodes import Schema, name
-from speclint.spelling import nearest
+from speclint.spelling import nearest_listed
 
 
 class _ListedIn(NamedTuple):
@@ -67,8 +67,7 @@ class ListedIn(_ListedIn, Unsized):
         text = shown(value)
         if standings:
             return f"on the list {self.list_id}, {text} {standings[0]}"
-        near = nearest(text, (item.id for item, _ in items))
-        return f"{text} is not on the list {self.list_id}{f'; the nearest is {near}' if near else ''}"
+        return f"{text} is not on the list {self.list_id}{nearest_listed(text, (item.id for item, _ in items))}"
 
     def asked(self, unit: str) -> str:
         """The list."""

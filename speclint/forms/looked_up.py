@@ -16,6 +16,7 @@ from speclint.readings.exact import exact
 from speclint.readings.measured import Number
 from speclint.readings.units import in_unit, is_of_one_dimension
 from speclint.schema_nodes import WORD, Schema, name, needs_one, node, number, text
+from speclint.spelling import nearest_listed
 
 
 class OfQuantity(NamedTuple):
@@ -95,6 +96,7 @@ def _in_list(wanted: OfItem, circumstances: Circumstances) -> Lookup:
             f"on the list {wanted.list_id}, {owner_text} {listed[0][1]}"
             if listed
             else f"{owner_text} is not on the list {wanted.list_id}, so nothing is approved for it"
+            f"{nearest_listed(owner_text, (item.id for item, _ in standings), only_alike=True)}"
         )
         return Lookup((), "", owner, reason, is_unlisted=True)
     values = tuple(value for item in items for value in under(wanted, item))

@@ -310,8 +310,9 @@ def test_a_part_that_is_written_otherwise_is_named_beside_the_other_motor() -> N
             "car.yaml": a_setup("motor: {part: m-17a}"),
         }
     )
-    assert "Another motor is needed (m-17a is not on the list motors; the nearest is M-17A)." in report_text(
-        "text", found
+    assert (
+        "Another motor is needed (m-17a is not on the list motors; M-17A is, spelled otherwise: copy it from there)."
+        in report_text("text", found)
     )
 
 

@@ -206,6 +206,19 @@ def test_a_choice_of_numbers_that_are_counted_or_set_is_exact_by_every_decision(
             "on the list motors, M-3 was added on 2026-02-10, after the list froze on 2026-01-01",
         ),
         ("M-11", "2026-03-14", "illegal", "M-11 is not on the list motors; the nearest is M-1"),
+        # With a hyphen that breaks no line, and with a Cyrillic letter.
+        (
+            "M\u20111",
+            "2026-03-14",
+            "illegal",
+            "M\u20111 is not on the list motors; M-1 is, spelled otherwise: copy it from there",
+        ),
+        (
+            "\u041c-1",
+            "2026-03-14",
+            "illegal",
+            "\u041c-1 is not on the list motors; M-1 is, spelled otherwise: copy it from there",
+        ),
         ("X", "2026-03-14", "illegal", "X is not on the list motors"),
     ],
 )
