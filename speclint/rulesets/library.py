@@ -186,10 +186,9 @@ class Library:
         layers = [ruleset]
         while layers[0].based_on is not None:
             id_, version = layers[0].based_on
-            versions = self._by_id.get(id_, {})
-            base = versions.get(version) if version else max(versions.values(), key=_begins, default=None)
+            base = self._by_id.get(id_, {}).get(version)
             if base is None:
-                wanted = f"{id_}@{version}" if version else id_
+                wanted = f"{id_}@{version}"
                 names = tuple(sorted(x.name for same_id in self._by_id.values() for x in same_id.values()))
                 message = f"{layers[0].name} is based on {wanted}, which was not found{known_words(wanted, names)}"
                 return NotFound("unknown-ruleset", message)

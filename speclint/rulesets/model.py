@@ -146,7 +146,7 @@ class Ruleset(NamedTuple):
     version: str
     in_force: Period
     published: date | None
-    based_on: tuple[str, str | None] | None
+    based_on: tuple[str, str] | None
     reference_c: Fraction | None
     decision: Decision | None
     instruments: Instruments

@@ -108,6 +108,20 @@ def test_of_two_that_began_on_one_day_the_one_published_later_counts() -> None:
     assert _said(files, "2026-03-14") == {"weight": "illegal"}
 
 
+@pytest.mark.parametrize(("basis", "verdict"), [("league@1", "legal"), ("league@2", "illegal")])
+def test_a_ruleset_builds_on_the_version_that_it_names(basis: str, verdict: str) -> None:
+    files = {
+        f"{version}.yaml": a_ruleset(
+            f"{{id: weight, quantity: mass_g, at_least: {least}}}",
+            top=f"in_force: {{from: {since}}}",
+            id_="league",
+            version=version,
+        )
+        for version, least, since in (("1", 1330, "2025-01-01"), ("2", 1350, "2026-01-01"))
+    }
+    assert _said({**files, "club.yaml": a_ruleset(top=f"based_on: {basis}")}, "2026-03-14") == {"weight": verdict}
+
+
 # --- what was known on a day
 
 PUBLISHED = {

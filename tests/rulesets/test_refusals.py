@@ -205,6 +205,12 @@ def test_an_example_that_comes_out_otherwise_is_a_problem_that_says_why() -> Non
     ]
 
 
+def test_an_example_may_state_a_motor() -> None:
+    rule = "{id: turns, quantity: motor_turns, equals: 17.5}"
+    top = "examples: [{class: stock, on: 2026-03-14, setup: {motor: {turns: 17.5}}, expect: {turns: legal}}]"
+    assert problems_of(find_in({"club.yaml": a_ruleset(rule, top=top)})) == []
+
+
 def test_an_example_may_name_an_instrument_that_its_ruleset_inherits() -> None:
     example = (
         "examples:\n  - {class: stock, on: 2026-03-14, setup: {car: {mass_g: {value: 1351, instrument: tech-scale}}},"
