@@ -12,10 +12,12 @@ from speclint.documents.parse import parse
 from speclint.documents.tree import Document
 from speclint.files import FileText, ListedFile
 from speclint.findings import EntryResult
+from speclint.pages.render import page_parts
+from speclint.reports.check.page import content_of
 from speclint.workspace import loaded
 from speclint.workspace.overrides import Overrides
 from speclint.workspace.source import NamedFiles
-from tests.check.world import a_ruleset, a_setup
+from tests.check.world import a_ruleset, a_setup, find_in
 
 CARS = tuple(f"car-{number}.yaml" for number in range(5))
 
@@ -72,3 +74,13 @@ def test_nothing_keeps_the_document_of_a_car_that_is_told(monkeypatch: pytest.Mo
         assert [documents[name]() is None for name in CARS[:3]] == [True, True, False]
     finally:
         gc.enable()
+
+
+def test_a_page_of_a_field_is_drawn_in_parts_that_do_not_grow_with_it() -> None:
+    def longest(count: int) -> int:
+        rule = a_ruleset("{id: weight, quantity: mass_g, at_least: 1300}")
+        cars = {f"{number:03}.yaml": a_setup("car: {mass_g: 1350}") for number in range(count)}
+        content = content_of(find_in({"rulesets/club.yaml": rule, **cars}))
+        return max(map(len, page_parts("check.html", **content)))
+
+    assert longest(40) <= longest(20) + 10
