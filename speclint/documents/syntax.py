@@ -156,12 +156,20 @@ def diagnose(
         return _at(at, "The text ends before it is complete: a closing ] or } is missing.")
     if "flow sequence" in complaint or "flow mapping" in complaint:
         return _unclosed(text, began, at, "sequence" in complaint)
-    if "found unexpected ':'" in complaint and _IN_A_VALUE.search(_line(text, at)[: at.column]):
-        is_time = _TIME.match(text, at.index) is not None and text[at.index - 1].isdigit()
-        return _at(at, WANTS_QUOTES[is_time])
-    lines = [*_lines_before(text, at)[:1], (began.index - began.column, _line(text, began))]
-    unspaced = next(filter(None, (_unspaced(line, offset) for offset, line in lines)), None)
-    return _left_sign(text, at) or unspaced or _by_words(text, complaint, began, at, last)
+    return (
+        _colon_in_brackets(text, complaint, at)
+        or _left_sign(text, at)
+        or _unspaced_around(text, began, at)
+        or _by_words(text, complaint, began, at, last)
+    )
+
+
+def _colon_in_brackets(text: str, complaint: str, at: Mark) -> Mistake | None:
+    """A colon in a value in brackets, which alone is wrong."""
+    if "found unexpected ':'" not in complaint or _IN_A_VALUE.search(_line(text, at)[: at.column]) is None:
+        return None
+    is_time = _TIME.match(text, at.index) is not None and text[at.index - 1].isdigit()
+    return _at(at, WANTS_QUOTES[is_time])
 
 
 def _by_words(text: str, complaint: str, began: Mark, at: Mark, last: Scalar | None) -> Mistake:
@@ -269,6 +277,11 @@ def _out_of_column(text: str, at: Mark) -> Mistake | None:
         )
         return Mistake("syntax", message, offset + len(key[1]))
     return None
+
+
+def _unspaced_around(text: str, began: Mark, at: Mark) -> Mistake | None:
+    lines = [*_lines_before(text, at)[:1], (began.index - began.column, _line(text, began))]
+    return next(filter(None, (_unspaced(line, offset) for offset, line in lines)), None)
 
 
 def _unspaced(line: str, offset: int) -> Mistake | None:

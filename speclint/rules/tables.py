@@ -54,25 +54,33 @@ def _of_value(value: object, by: Fact, table: Table, book: Rulebook, facts: Fact
     test: LimitTest | Otherwise = row or table.otherwise
     slip = slip_of(value, [key for key, _ in table.rows]) if row is None and test not in _DECIDED else ""
     near = f"which row counts hangs on {by.quantity.title}: {slip}" if slip else ""
-    laxer: RowResult | None = None
-    if isinstance(test, LimitTest):
-        result = tested(test, book, facts, decision)
-        laxer = RowResult(result.verdict, name, result, by, result.reason, near)
+    tried = [(name, test)] if isinstance(test, LimitTest) else []
+    results = [_of_test(row_name, limit_test, by, near, book, facts, decision) for row_name, limit_test in tried]
     if near and decision is Decision.MUST_SHOW:
         # What the row asks that may be meant has to be met as well.
         key, meant = next((key, test) for key, test in table.rows if is_slip(value, key))
-        result = tested(meant, book, facts, decision)
-        verdict = Verdict.LEGAL if result.verdict is Verdict.LEGAL else Verdict.NOT_SHOWN
-        stricter = RowResult(verdict, f"{by.quantity.title} {key}", result, by, result.reason, near)
-        return stricter if laxer is None else min(stricter, laxer, key=_rank)
-    if laxer is not None:
-        return laxer
+        stricter = _of_test(f"{by.quantity.title} {key}", meant, by, near, book, facts, decision)
+        is_met = stricter.verdict is Verdict.LEGAL
+        results.append(stricter if is_met else stricter._replace(verdict=Verdict.NOT_SHOWN))
+    if results:
+        return min(results, key=_rank)
+    return _in_no_row(name, by, table, slip, near)
+
+
+def _in_no_row(name: str, by: Fact, table: Table, slip: str, near: str) -> RowResult:
     reason = f"{name} stands in no row ({', '.join(key for key, _ in table.rows)})"
     if table.otherwise is Otherwise.FREE:
         free = f"{reason}, and is free{f'; {slip}' if slip else ''}"
         return RowResult(Verdict.NOT_APPLICABLE, "", None, by, free, near)
     verdict = Verdict.ILLEGAL if table.otherwise is Otherwise.ILLEGAL else Verdict.NOT_SHOWN
     return RowResult(verdict, "", None, by, reason)
+
+
+def _of_test(
+    name: str, test: LimitTest, by: Fact, near: str, book: Rulebook, facts: Facts, decision: Decision
+) -> RowResult:
+    result = tested(test, book, facts, decision)
+    return RowResult(result.verdict, name, result, by, result.reason, near)
 
 
 def _rank(result: RowResult) -> int:
