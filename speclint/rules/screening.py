@@ -14,7 +14,6 @@ from speclint.forms.item_values import ItemValues
 from speclint.forms.limit import Limit
 from speclint.forms.listed_in import ListedIn
 from speclint.forms.looked_up import under
-from speclint.forms.matching import is_slip
 from speclint.forms.one_of import OneOf
 from speclint.forms.parts_lists import DayLists
 from speclint.forms.size import Size
@@ -64,7 +63,7 @@ def _screens_of(rule: Rule, flat: FlatClass, lists: DayLists) -> tuple[Screen, .
     test = rule.test
     if test is None or rule.unless or test.read_to is not None or test.leeway is not None or test.taken:
         return ()
-    screens = [_limit_screen(condition.quantity, _clearly(condition.limit), lists) for condition in rule.when]
+    screens = [_limit_screen(condition.quantity, condition.limit, lists) for condition in rule.when]
     limited = quantity(test.quantity)
     if limited is not None and limited.sort is Sort.MEASURED and limited.is_stated and isinstance(test.limit, Size):
         instrument = None if test.instrument is None else flat.instruments.get(test.instrument)
@@ -73,18 +72,6 @@ def _screens_of(rule: Rule, flat: FlatClass, lists: DayLists) -> tuple[Screen, .
         screens.append(_limit_screen(test.quantity, test.limit, lists))
     whole = tuple(screen for screen in screens if screen is not None)
     return whole if len(whole) == len(screens) else ()
-
-
-def _clearly(limit: Limit) -> Limit:
-    """The limit of a condition without the words that are like another one that it names, which is told as near."""
-    if not isinstance(limit, OneOf):
-        return limit
-    words = limit.values if len(limit.values) <= _MOST_WORDS else ()
-    return OneOf(tuple(word for word in words if not any(is_slip(word, choice) for choice in words)))
-
-
-_MOST_WORDS: Final = 12
-"""Words of a condition that is screened: each is held against all others."""
 
 
 def _limit_screen(name: str, limit: Limit, lists: DayLists) -> Screen | None:

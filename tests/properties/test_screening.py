@@ -68,7 +68,7 @@ PLAIN_CAR: Final = {
         ({"quantity": "motor_turns", "equals": 17.5}, True),
         ({"quantity": "motor_sealed", "equals": False}, True),
         ({"quantity": "rotor_kind", "one_of": ["standard", "torque"], "when": {"entry.venue": "indoor"}}, True),
-        ({"quantity": "rotor_kind", "one_of": ["torque"], "when": {"entry.venue": ["indoor", "indoors"]}}, False),
+        ({"quantity": "rotor_kind", "one_of": ["torque"], "when": {"entry.venue": ["indoor", "indoors"]}}, True),
         ({"quantity": "rotor_part", "listed_in": "rotors"}, True),
         ({"quantity": "rotor_part", "one_of": {"list": "motors", "item": "motor_part", "under": "rotors"}}, True),
         ({"quantity": "ride_height_mm", "at_least": 5}, False),
