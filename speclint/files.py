@@ -3,6 +3,7 @@
 import os
 import stat
 from collections.abc import Callable, Iterable, Iterator
+from itertools import islice
 from typing import Final, NamedTuple
 
 from speclint.documents.declared import declared_kind, holds_nothing, not_text, wide_encoding
@@ -132,7 +133,7 @@ class Folder:
         """A path that a file names, which starts at the file's own folder."""
         return self.shown(os.path.join(os.path.dirname(file), reference))
 
-    def find(self, paths: Iterable[str], *, pass_over: bool = False) -> Found:
+    def find(self, paths: Iterable[str], *, pass_over: bool = False, most_folders: int | None = None) -> Found:
         """The speclint files under the paths, each once and in order, whatever the order of the paths.
 
         In folders, YAML that declares no speclint format is passed over in silence, and so is whatever begins with a
@@ -142,12 +143,13 @@ class Folder:
         Args:
             paths: files and folders.
             pass_over: treat files that are named like those in folders: nothing is said of what is not speclint's.
+            most_folders: how many folders to look into below each path, the upper ones first; all where it is None.
         """
         paths = tuple(paths)
         candidates: dict[str, _Candidate] = {}
         troubles: list[str] = []
         for path in paths:
-            self._look(path, candidates, troubles)
+            self._look(path, candidates, troubles, most_folders)
         self._drop_ignored(paths, candidates)
         files: list[ListedFile] = []
         passed_over: list[str] = []
@@ -255,7 +257,9 @@ class Folder:
             return _FAR_OFF if root is None else "the repository of this file"
         return ""
 
-    def _look(self, path: str, candidates: dict[str, _Candidate], troubles: list[str]) -> None:
+    def _look(
+        self, path: str, candidates: dict[str, _Candidate], troubles: list[str], most_folders: int | None
+    ) -> None:
         """Adds the files under one path, by what they are with all links followed."""
         full = os.path.normpath(os.path.join(self._cwd, path))
         try:
@@ -268,7 +272,7 @@ class Folder:
             troubles.append(f"{path}: {_CANNOT}: {reason_of(error)}")
             return
         real = os.path.realpath(full)
-        for rest, is_link in self._walk(full, troubles) if is_folder else (("", False),):
+        for rest, is_link in self._walk(full, troubles, most_folders) if is_folder else (("", False),):
             name = os.path.join(full, rest) if rest else full
             identity = os.path.realpath(name) if is_link else os.path.join(real, rest) if rest else real
             new = _Candidate(name != identity, self.shown(name), not is_folder)
@@ -298,11 +302,11 @@ class Folder:
             if not name.startswith(beneath) and not candidates[name].is_named:
                 del candidates[name]
 
-    def _walk(self, top: str, troubles: list[str]) -> Iterator[tuple[str, bool]]:
+    def _walk(self, top: str, troubles: list[str], most_folders: int | None) -> Iterator[tuple[str, bool]]:
         """The YAML files of a folder and of those below it, from its top, and whether each is a link."""
         waiting = [""]
-        while waiting:
-            below = waiting.pop()
+        # A list grows while it is gone through: so the upper folders come first.
+        for below in islice(waiting, most_folders):
             try:
                 with os.scandir(os.path.join(top, below)) as scanned:
                     entries = list(scanned)

@@ -21,6 +21,8 @@ from speclint.workspace.source import Source, tops_around
 
 _GARAGE: Final = "garage.yaml"
 _WHENCE: Final = "the path starts at this file's folder"
+_MOST_FOLDERS: Final = 1000
+"""Folders in which a name that may have been meant is looked for: outside a repository a whole disk can lie below a file."""
 
 
 class Assembled(NamedTuple):
@@ -55,6 +57,7 @@ class Assembly:
         self._motors: dict[str, Motor] = {}
         self._garages: dict[str, Garage] = {}
         self._pinning_in: dict[str, tuple[Garage, ...]] = {}
+        self._named_around: dict[tuple[tuple[str, ...], str], tuple[str, ...]] = {}
         self._fitted_elsewhere: set[str] = set()
 
     @property
@@ -136,12 +139,20 @@ class Assembly:
         slashed = reference.replace("\\", "/")
         slashes = "folders are parted by /" if slashed != reference else ""
         wanted, name = posixpath.dirname(slashed), posixpath.basename(slashed)
-        files = self._reader.find(tops_around(self._reader, file)).files
-        texts = [listed.file for listed in files if listed.declares == kind]
-        ways = [posixpath.relpath(text_name, posixpath.dirname(file) or ".") for text_name in texts]
+        ways = [posixpath.relpath(around, posixpath.dirname(file) or ".") for around in self._around(file, kind)]
         same_name = [way for way in ways if posixpath.basename(way) == name]
         near = nearest(slashed, same_name or ways, cutoff=0.4 if same_name and wanted else 0.75)
         return f"did you mean {near}{f' ({slashes})' if slashes else ''}?" if near else slashes
+
+    def _around(self, file: str, kind: str) -> tuple[str, ...]:
+        """The files of a kind that a file may have meant, looked for once for all of one place."""
+        tops = tops_around(self._reader, file)
+        names = self._named_around.get((tops, kind))
+        if names is None:
+            listed = self._reader.find(tops, most_folders=_MOST_FOLDERS).files
+            names = tuple(listed_file.file for listed_file in listed if listed_file.declares == kind)
+            self._named_around[tops, kind] = names
+        return names
 
     def _pinning(self, folder: str, file: str) -> tuple[Garage, ...]:
         """The garages around a file in a folder that pin something, so that no car leaves its team's pins behind."""

@@ -16,8 +16,11 @@ class Source(Protocol):
         """The text of a file, or the problem that kept it from being read."""
         ...
 
-    def find(self, paths: Iterable[str], *, pass_over: bool = False) -> Found:
-        """The speclint files under the paths; with `pass_over` nothing is said of those that are named and are none."""
+    def find(self, paths: Iterable[str], *, pass_over: bool = False, most_folders: int | None = None) -> Found:
+        """The speclint files under the paths; with `pass_over` nothing is said of those that are named and are none.
+
+        With `most_folders` the search ends after so many folders below each path.
+        """
         ...
 
     def beside(self, file: str, reference: str) -> str:
@@ -75,7 +78,13 @@ class NamedFiles:
             return FileText(shown, "", Problem("file-missing", "there is no such file", Place(shown)))
         return file_text(shown, data)
 
-    def find(self, paths: Iterable[str], *, pass_over: bool = False) -> Found:
+    def find(
+        self,
+        paths: Iterable[str],
+        *,
+        pass_over: bool = False,
+        most_folders: int | None = None,  # noqa: ARG002 - all names are at hand
+    ) -> Found:
         """The YAML files under the paths that declare a format of speclint's."""
         files: dict[str, ListedFile] = {}
         passed_over: list[str] = []

@@ -31,6 +31,14 @@ def ruleset(at_least: int, *, id_: str = "pier-club", version: str = "2026.1", s
     )
 
 
+def test_what_may_have_been_meant_is_looked_for_in_the_upper_folders(empty: Path) -> None:
+    for name in ("deep/er/c.yaml", "b.yaml", "deep/a.yaml"):
+        write(empty / name, SETUP)
+    source = Folder(str(empty))
+    upper = [[listed.file for listed in source.find((".",), most_folders=most).files] for most in (1, 2, 3)]
+    assert upper == [["b.yaml"], ["b.yaml", "deep/a.yaml"], ["b.yaml", "deep/a.yaml", "deep/er/c.yaml"]]
+
+
 def test_folders_are_walked_and_hidden_ones_are_not(empty: Path) -> None:
     for name in (
         "b.yaml",

@@ -140,6 +140,11 @@ def _tables_of_listed_parts(count: int) -> dict[str, str]:
     return _club(*map(table.format, range(count)), part, top="lists: {motors: {items: [{id: M-1}]}}")
 
 
+def _motors_that_are_not_there(count: int) -> dict[str, str]:
+    cars = {f"car-{i}.yaml": f"format: setup/1\nmotor: motors/{i:03}.yaml\n" for i in range(count)}
+    return {**cars, **{f"motors/9{i}.yaml": "format: motor/1\n" for i in range(5)}}
+
+
 CASES: Final[Mapping[str, tuple[Callable[[int], dict[str, str]], int]]] = {
     "amendments of one rule": (_amendments, 30),
     "rules that take the place of none": (_unknown_rules, 60),
@@ -158,6 +163,7 @@ CASES: Final[Mapping[str, tuple[Callable[[int], dict[str, str]], int]]] = {
     "values of one condition": (_values_of_a_condition, 60),
     "classes beside lists": (_classes_of_listed_parts, 60),
     "limits on one side of the gearing": (_gears_limited_on_one_side, 150),
+    "motors that are not there": (_motors_that_are_not_there, 30),
 }
 
 
