@@ -7,7 +7,7 @@ from speclint.physics.acceleration import distance, moments, terminal_speed
 from speclint.physics.drive import Drive, Stretch, greatest_speed_m_per_s
 from speclint.physics.vehicle import Road
 
-NEARLY = 1.0 - 1e-9
+NEARLY = 1.0 - 1e-6
 """How near its greatest speed a car counts as having reached it: it nears that speed without ever reaching it."""
 
 # Gauss-Legendre points and weights on 0 to 1 (Abramowitz & Stegun, table 25.4, n = 6, moved from -1 to 1).
