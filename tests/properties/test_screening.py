@@ -73,11 +73,35 @@ PLAIN_CAR: Final = {
         ({"quantity": "rotor_part", "one_of": {"list": "motors", "item": "motor_part", "under": "rotors"}}, True),
         ({"quantity": "ride_height_mm", "at_least": 5}, False),
         ({"quantity": "cell_voltage_v", "at_most": 4.2}, False),
+        ({"quantity": "width_mm", "below": 190, "read_to": 10}, False),
+        ({"quantity": "width_mm", "at_most": 190, "leeway": 1}, False),
+        ({"quantity": "width_mm", "at_most": 190, "taken": {"winding_c": 20}}, False),
     ],
 )
 def test_what_is_met_with_room_to_spare_is_passed(rule: Data, *, is_passed: bool) -> None:
     lists = {"rotors": {"items": [{"id": "R-1"}]}, "motors": {"items": [{"id": "M-1", "rotors": ["R-1"]}]}}
     assert _hold(ruleset([{"id": "rule", **rule}], lists=lists), PLAIN_CAR, "indoor") == is_passed
+
+
+@pytest.mark.parametrize(
+    ("scale", "is_passed"),
+    [
+        ({"accuracy": 1, "unit": "g"}, True),
+        ({"accuracy": 20, "unit": "g"}, False),
+        ({"accuracy": 1, "unit": "mm"}, False),
+        ({"accuracy": 1, "per_unit": {"g": {"accuracy": 20}}}, False),
+    ],
+)
+def test_a_reading_is_passed_by_what_its_instrument_says_of_the_unit(scale: Data, *, is_passed: bool) -> None:
+    club = ruleset([{"id": "rule", "quantity": "mass_g", "at_least": 1350}])
+    assert _hold(club, {**PLAIN_CAR, "instruments": {"scale": scale}}, "indoor") == is_passed
+
+
+@pytest.mark.parametrize("venue", ["indoor", "outdoor"])
+def test_a_rule_that_gives_way_to_another_under_a_condition_is_not_passed(venue: str) -> None:
+    rule = {"id": "rule", "quantity": "spur_teeth", "at_least": 80}
+    outdoors = {**rule, "id": "outdoors", "replaces": "rule", "at_least": 84, "when": {"entry.venue": "outdoor"}}
+    assert _hold(ruleset([rule, outdoors]), PLAIN_CAR, venue) == (venue == "outdoor")
 
 
 def test_a_rule_that_has_the_identity_of_another_is_screened_by_itself() -> None:
