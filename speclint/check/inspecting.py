@@ -3,6 +3,7 @@
 import math
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from functools import partial
+from itertools import islice
 from typing import Final
 
 from speclint.check.advising import asked_limits
@@ -22,8 +23,9 @@ from speclint.findings import Defect, EntryResult, Inspected, NotJudged, Officia
 from speclint.models.cars import Car
 from speclint.models.inspections import InspectedCar, Inspection, inspection_of
 from speclint.models.setups import Entry
-from speclint.problems import Problem
+from speclint.problems import MOST_PROBLEMS, Problem, first_problems
 from speclint.quantities.facts import Fact
+from speclint.quantities.model import Quantity
 from speclint.quantities.registry import quantity
 from speclint.quantities.stated_values import StatedValue, declared_values
 from speclint.readings.digits import supported_places, with_unit
@@ -36,7 +38,7 @@ from speclint.rules.judge import entry_facts, entry_verdict, judge
 from speclint.rules.rulebook import Rulebook
 from speclint.rules.wording import unit
 from speclint.rulesets.declarations import derived_stated
-from speclint.rulesets.model import Ruleset
+from speclint.rulesets.model import Rule, Ruleset
 from speclint.rulesets.not_found import NotFound
 from speclint.spelling import known_words
 from speclint.workspace.entries import ResolvedEntry
@@ -228,31 +230,35 @@ def _looked_at(
     inspection: Inspection, inspected: InspectedCar, book: Rulebook
 ) -> tuple[dict[str, str], tuple[Problem, ...]]:
     """What the officials looked at, of the rules that a look can decide, and what is wrong with the rest."""
-    looked_at: dict[str, str] = {}
+    decided_by_a_look = {rule.id for rule in book.rules if _number(rule) is None}
+    looked_at = {rule_id: outcome for rule_id, outcome in inspected.looked_at.items() if rule_id in decided_by_a_look}
+    refused = (rule_id for rule_id in inspected.looked_at if rule_id not in decided_by_a_look)
     problems: list[Problem] = []
-    for rule_id, outcome in inspected.looked_at.items():
-        problem_id, message = look_refused(rule_id, book)
-        if message:
-            place = inspection.document.place((*inspected.path, "looked_at", rule_id), of_key=True)
-            problems.append(Problem(problem_id, message, place))
-        else:
-            looked_at[rule_id] = outcome
-    return looked_at, tuple(problems)
+    for rule_id in islice(refused, MOST_PROBLEMS + 1):
+        place = inspection.document.place((*inspected.path, "looked_at", rule_id), of_key=True)
+        problems.append(Problem(*look_refused(rule_id, book), place))
+    return looked_at, first_problems(problems)
 
 
 def look_refused(rule_id: str, book: Rulebook) -> tuple[str, str]:
     """Which problem it is to have looked at a rule of this id, and why; "" where a look can decide it."""
-    rules = {rule.id: rule for rule in book.rules}
-    rule = rules.get(rule_id)
-    limited = quantity(rule.quantity) if rule is not None and rule.quantity is not None else None
+    rule = next((rule for rule in book.rules if rule.id == rule_id), None)
     if rule is None:
-        return "unknown-rule", f"no rule {rule_id} binds in {book.flat.id} that day{known_words(rule_id, rules)}"
-    if limited is not None and limited.numeric:
-        return (
-            "needs-reading",
-            f"{rule_id} is a rule on a number: write what was read of the {limited.title} under `readings`",
-        )
-    return "", ""
+        near = known_words(rule_id, (rule.id for rule in book.rules))
+        return "unknown-rule", f"no rule {rule_id} binds in {book.flat.id} that day{near}"
+    number = _number(rule)
+    if number is None:
+        return "", ""
+    return (
+        "needs-reading",
+        f"{rule_id} is a rule on a number: write what was read of the {number.title} under `readings`",
+    )
+
+
+def _number(rule: Rule) -> Quantity | None:
+    """The quantity that a rule limits, where that is a number and so no look decides it."""
+    limited = None if rule.quantity is None else quantity(rule.quantity)
+    return limited if limited is not None and limited.numeric else None
 
 
 def _seen(check: Check, looked_at: Mapping[str, str], inspected: InspectedCar) -> Check:

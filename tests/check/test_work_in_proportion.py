@@ -94,6 +94,14 @@ def _inspected_cars(count: int) -> dict[str, str]:
     return {**_club(rule), "inspection.yaml": head + "".join(map(car.format, range(count)))}
 
 
+def _looks_at_no_rule(count: int) -> dict[str, str]:
+    files = _club(*(f"{{id: r{i}, quantity: extra.q{i}, at_least: 1}}" for i in range(count)))
+    looks = ", ".join(f"none-{i}: passed" for i in range(count))
+    head = "format: inspection/1\nevent: Round 1\nruleset: club\non: 2026-03-14\ncars:\n"
+    car = f"  - {{class: stock, number: 1, setup: none, readings: {{}}, looked_at: {{{looks}}}}}\n"
+    return {**files, "inspection.yaml": f"{head}{car}"}
+
+
 def _listed_parts(count: int) -> dict[str, str]:
     return _parts("    - {{id: M-{0}}}\n    - {{id: M-0, until: 2026-01-02}}\n", count)
 
@@ -163,6 +171,7 @@ CASES: Final[Mapping[str, tuple[Callable[[int], dict[str, str]], int]]] = {
     "values of one condition": (_values_of_a_condition, 60),
     "classes beside lists": (_classes_of_listed_parts, 60),
     "limits on one side of the gearing": (_gears_limited_on_one_side, 150),
+    "looks at no rule": (_looks_at_no_rule, 30),
     "motors that are not there": (_motors_that_are_not_there, 30),
 }
 
