@@ -35,19 +35,18 @@ def bytes_of(path: str) -> bytes | None:
         for _ in range(_ATTEMPTS):
             data = _all_of(descriptor, state.st_size)
             before, state = state, os.fstat(descriptor)
-            os.lseek(descriptor, 0, os.SEEK_SET)
             is_as_before = (before.st_size, before.st_mtime_ns) == (state.st_size, state.st_mtime_ns)
             # The time of a change is set before its bytes are: half of them may have been there at both looks.
             if is_as_before and (not state.st_size or _all_of(descriptor, state.st_size) == data):
                 return data
-            os.lseek(descriptor, 0, os.SEEK_SET)
     finally:
         os.close(descriptor)
     raise OSError(errno.EBUSY, "somebody is writing it")
 
 
 def _all_of(descriptor: int, size: int) -> bytes:
-    """What an open file holds from where it stands, a byte too many of one that is too large."""
+    """What an open file holds, a byte too many of one that is too large."""
+    os.lseek(descriptor, 0, os.SEEK_SET)
     parts = []
     left = MAX_BYTES + 1
     at_once = size + 1 if size else _UNSIZED_AT_ONCE

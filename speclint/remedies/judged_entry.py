@@ -21,9 +21,12 @@ class JudgedEntry:
         facts: what the car states.
         place: where the entry stands.
         checks: all of them, where they are not just what the rules say of the facts.
+
+    Attributes:
+        unsettled: the checks of all rules that are not plainly met: whatever is not legal, or a close call, is among them.
     """
 
-    __slots__ = ("_checks", "_screened", "book", "facts", "place")
+    __slots__ = ("_checks", "_screened", "book", "facts", "place", "unsettled")
 
     def __init__(self, book: Rulebook, facts: Facts, place: Place, checks: tuple[Check, ...] | None = None) -> None:
         self.book = book
@@ -31,6 +34,7 @@ class JudgedEntry:
         self.place = place
         self._checks = checks
         self._screened = screened(book, facts, place) if checks is None else checks
+        self.unsettled = tuple(check for check in self._screened if check is not None)
 
     @property
     def checks(self) -> tuple[Check, ...]:
@@ -38,11 +42,6 @@ class JudgedEntry:
         if self._checks is None:
             self._checks = judge(self.book, self.facts, self.place, self._screened)
         return self._checks
-
-    @property
-    def unsettled(self) -> tuple[Check, ...]:
-        """The checks of all rules that are not plainly met: whatever is no legal or a close call is among them."""
-        return tuple(check for check in self._screened if check is not None)
 
     def verdict(self, problems: Sequence[Problem] = ()) -> tuple[Verdict, str]:
         """The verdict on the entry, and the reason where no rule gives one; `problems` are those of its files."""

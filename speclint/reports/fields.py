@@ -75,10 +75,7 @@ class Repeats(Generic[T]):
         key = (id(kind[0]), kind[1])
         kept = self._kept.get(key)
         if kept is not None:
-            mapping = kept[1].copy()
-            for field in kept[2]:
-                mapping[field.key] = field.value(thing)
-            return mapping
+            return kept[1] | {field.key: field.value(thing) for field in kept[2]}
         if len(self._kept) >= _MOST_KEPT:
             self._kept.clear()
         mapping = {field.key: field.value(thing) for field in fields}

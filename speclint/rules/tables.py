@@ -54,8 +54,7 @@ def _of_value(value: object, by: Fact, table: Table, book: Rulebook, facts: Fact
     test: LimitTest | Otherwise = row or table.otherwise
     slip = slip_of(value, [key for key, _ in table.rows]) if row is None and test not in _DECIDED else ""
     near = f"which row counts hangs on {by.quantity.title}: {slip}" if slip else ""
-    tried = [(name, test)] if isinstance(test, LimitTest) else []
-    results = [_of_test(row_name, limit_test, by, near, book, facts, decision) for row_name, limit_test in tried]
+    results = [_of_test(name, test, by, near, book, facts, decision)] if isinstance(test, LimitTest) else []
     if near and decision is Decision.MUST_SHOW:
         # What the row asks that may be meant has to be met as well.
         key, meant = next((key, test) for key, test in table.rows if is_slip(value, key))

@@ -57,7 +57,7 @@ def _choice(ranking: Ranking) -> Iterator[str]:
         Legality.AS_READ: "that is legal as read; with the uncertainty counted none is shown to be",
         Legality.NOT_JUDGED: "of these; whether it is legal was not asked",
     }[pick.legality]
-    yield f"{pick.name} has the lowest winding {how}: {united(value_text(COMPARED_BY_NAME['winding_mean_mohm'], winding), 'mohm')} at 20 °C (common practice: a lower winding pulls harder)"
+    yield f"{pick.name} has the lowest winding {how}: {united(value_text(mean, winding), 'mohm')} at 20 °C (common practice: a lower winding pulls harder)"
     if ranking.level_with:
         names = ", ".join(candidate.name for candidate in ranking.level_with)
         yield f"as far as the meter can see, {names} {'is' if len(ranking.level_with) == 1 else 'are'} level with it: choose by the rest"
