@@ -5,7 +5,7 @@ import os
 import shutil
 import tempfile
 from collections.abc import Callable, Iterator, Mapping
-from contextlib import contextmanager, suppress
+from contextlib import contextmanager
 from pathlib import Path
 from typing import Final
 
@@ -102,10 +102,12 @@ def _clear_leftovers(parent: Path, name: str, ending: str) -> None:
     for leftover in parent.glob(f".{glob.escape(name)}.????????{ending}"):
         with _locked(leftover) as is_abandoned:
             if is_abandoned:
-                if ending == _OLD and not (parent / name).exists():
-                    with suppress(OSError):
-                        (leftover / name).rename(parent / name)
-                shutil.rmtree(leftover, ignore_errors=True)
+                kept = leftover / name
+                if ending == _OLD and kept.exists() and not os.path.lexists(parent / name):
+                    kept.rename(parent / name)
+                # Where something else has its place, what was taken out of it may be all there is.
+                if ending == _NEW or not kept.exists() or (parent / name).exists():
+                    shutil.rmtree(leftover, ignore_errors=True)
 
 
 def _fill(folder: Path, files: Mapping[str, bytes]) -> None:

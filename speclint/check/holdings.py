@@ -54,7 +54,7 @@ def _of_ruleset(workspace: Workspace, file: str) -> Iterator[Holding]:
         else f"{held} of {counted(total, 'example')} {'holds' if held == 1 else 'hold'}"
     )
     parts = [_counted(len(ruleset.classes), "class", "classes"), _counted(rules, "rule"), outcome]
-    base = "" if ruleset.based_on is None else f"; it builds on {'@'.join(filter(None, ruleset.based_on))}"
+    base = "" if ruleset.based_on is None else f"; it builds on {'@'.join(ruleset.based_on)}"
     yield Holding(file, ruleset.name, f"{', '.join(parts)}{base}")
 
 

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Final
 import click
 
 from speclint.commands.completion import FILE
+from speclint.commands.misspelt import near_path
 from speclint.commands.numbers import count
 from speclint.commands.shell import (
     CONTEXT,
@@ -27,6 +28,7 @@ from speclint.commands.shell import (
     tell_defect,
 )
 from speclint.errors import UsageError
+from speclint.moments import typed_day
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Iterator, Sequence
@@ -132,6 +134,8 @@ def check(
     _refuse_unheard((report, *(kind for kind, _ in saves)), asks_coming=coming_days is not None, asks_only=bool(only))
     folder = current_folder(keeps_texts=number is not None, reads_once=True)
     source: Source = folder if as_of is None else _as_committed(as_of, is_to_change=number is not None)
+    if as_of is not None:
+        paths = tuple(map(folder.shown, paths))
     listing = _listing(source, paths or (".",), as_of, pass_over=pass_over)
     coming = None if coming_days is None else days_from(from_day or date.today(), coming_days)
     overrides = overrides_of(
@@ -213,22 +217,22 @@ def _shared_out(jobs: int | None, files: int) -> "Iterator[Cars]":
 def _listing(source: "Source", paths: "Sequence[str]", as_of: str | None, *, pass_over: bool) -> "Found":
     """The files to check; what of the paths is not among them is told."""
     listing = source.find(paths, pass_over=pass_over)
-    if listing.troubles:
-        from speclint.commands.misspelt import near_path
     for trouble in listing.troubles:
         note(f"{trouble}{next((near_path(path) for path in paths if trouble.startswith(f'{path}: there is no')), '')}")
     for file in listing.passed_over:
         note(f"{file} was not checked: it says no `format:`; a setup begins with `format: setup/1`")
+    # A revision of this repository's own is none of that one's.
+    revision = f" --as-of {as_of}" if as_of in ("index", "HEAD") or typed_day(as_of or "") is not None else ""
     for submodule in () if pass_over else listing.submodules:
         note(
             f"{submodule} was not checked: it is a repository of its own, a submodule of this one:"
-            f" `cd {submodule} && speclint check --as-of {as_of}` checks it"
+            f" `cd {submodule} && speclint check{revision}` checks it"
         )
     if not listing.files and listing.troubles:
         raise click.exceptions.Exit(EXIT_USAGE)
     if not listing.files and not pass_over:
-        here = "here" if as_of is None else "that git has here"
-        raise UsageError(f"there is nothing to check: no file {here} says `format: setup/1` or another of speclint's")
+        where = "here" if as_of is None else "that git has here"
+        raise UsageError(f"there is nothing to check: no file {where} says `format: setup/1` or another of speclint's")
     return listing
 
 

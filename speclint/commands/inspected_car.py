@@ -2,7 +2,6 @@
 
 from typing import Any, Final
 
-from speclint.check.inspecting import look_refused
 from speclint.commands.shell import say, workspace_beside
 from speclint.documents.tree import Document
 from speclint.files import Folder
@@ -28,6 +27,8 @@ class AskedReadings:
         A car may be put down `without_rules`, where nobody has them at hand; a class that they do not have, never.
         """
         if field.path == ("looked_at",) and self._wanted is not None and isinstance(answer, dict):
+            from speclint.check.inspecting import look_refused  # slow to import, and needed for a look alone
+
             refused = (look_refused(str(rule_id), self._wanted.book) for rule_id in answer)
             return next((message for _, message in refused if message), "")
         if field.path != ("class",) or not isinstance(answer, str):

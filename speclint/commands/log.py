@@ -41,6 +41,9 @@ class _Kinds(NamedCommands):
     def resolve_command(
         self, ctx: click.Context, args: list[str]
     ) -> tuple[str | None, click.Command | None, list[str]]:
+        if args[0] in ctx.help_option_names:
+            click.echo(ctx.get_help(), color=ctx.color)
+            ctx.exit()
         kind = ctx.params.get("file")
         if kind in KINDS_BY_NAME and args[0] not in KINDS_BY_NAME:
             raise click.UsageError(f"the file comes first: speclint log {args[0]} {kind}", ctx)
@@ -155,7 +158,7 @@ def _run(file: str, kind: RecordKind, answers: dict[RecordField, str], parts: Fi
         document = _sound(find_target(folder, shown, kind)).document
         complete(kind, values, document)
         asked_readings = AskedReadings(folder, document)
-        for field, value in values.items():
+        for field, value in values.items() if answers else ():
             if complaint := asked_readings.complaint(field, value, without_rules=True):
                 raise UsageError(f"nothing was written: {field.option}: {complaint}")
     record = record_of(kind, values)

@@ -38,16 +38,16 @@ class CarCommand(click.Command):
         """What says which car it is and what was looked at in full, and the readings by their sections."""
         sections: dict[str, list[str]] = {}
         fields = {field.option: field for field in fields_of(KINDS_BY_NAME[self.name or ""])}
-        told = []
+        rows = []
         for param in self.get_params(ctx):
             field = fields.get(param.opts[0])
             if field is not None and field.path[0] == "readings":
                 section = " ".join(str(step) for step in field.path[1:-1] if step != 0).replace("_", " ") or "extra"
                 sections.setdefault(section, []).append(f"{field.option} {metavar_of(field).partition('[')[0]}")
             elif (row := param.get_help_record(ctx)) is not None:
-                told.append(row)
+                rows.append(row)
         with formatter.section("Options"):
-            formatter.write_dl(told)
+            formatter.write_dl(rows)
         with formatter.section("What was read, a NUMBER perhaps with @INSTRUMENT behind it"):
             formatter.write_text("`speclint explain mass_g` tells what a key is, in which unit, and what is usual.")
             for section, options in sections.items():

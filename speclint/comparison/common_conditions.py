@@ -112,7 +112,7 @@ def _winding(run: ComparedRun) -> _Winding | None:
         for other_run in runs_of(motor, run.instruments)
         if other_run.record != run.record and other_run.era(rebuilds.WINDING) == era
     ]
-    for other_run in sorted(others, key=lambda other: (abs((other.day - run.day).days), other.record.path)):
+    for other_run in sorted(others, key=lambda candidate: (abs((candidate.day - run.day).days), candidate.record.path)):
         winding = _winding_in(other_run.readings, f"the bench run of {other_run.title}")
         if winding is not None:
             return winding

@@ -261,7 +261,7 @@ _KINDS: Final = {
 
 def _text(binding_rule: BindingRule) -> str:
     rule = binding_rule.rule
-    return f"{str(sentence_of(rule)).rstrip('.')}{f', clause {rule.cite}' if rule.cite else ''}."
+    return f"{str(sentence_of(rule)).rstrip('.')}{rule.clause_behind}."
 
 
 def _words(rules: Sequence[BindingRule]) -> list[tuple[str, ...]]:

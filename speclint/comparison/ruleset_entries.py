@@ -94,7 +94,7 @@ def changed_entries(
                 continue
             judged += 1
             changed += _compared(car, entry, texts)
-    return ChangedEntries(judged, tuple(sorted(changed, key=lambda entry: (entry.rank, entry.file, entry.on))))
+    return ChangedEntries(judged, tuple(sorted(changed, key=_order)))
 
 
 def _is_past(on: date, after: FlatClass | None) -> bool:
@@ -137,8 +137,8 @@ def _rebased(old: IndexedVersion, new: IndexedVersion, workspace: Workspace) -> 
     """The rulesets of the cars, with those that build on the old text building on the new one."""
     rulesets = {layer.name: layer for layer in new.library.stack(new.ruleset)}
     for ruleset in workspace.index.rulesets:
-        base, follows = ruleset.based_on, (new.ruleset.id, new.ruleset.version)
-        is_on_old = base is not None and base[0] == old.ruleset.id and base[1] in (None, old.ruleset.version)
+        follows = (new.ruleset.id, new.ruleset.version)
+        is_on_old = ruleset.based_on == (old.ruleset.id, old.ruleset.version)
         rulesets.setdefault(ruleset.name, ruleset._replace(based_on=follows) if is_on_old else ruleset)
     return Library(rulesets.values())
 
@@ -224,6 +224,12 @@ def _warnings(old_checks: Iterable[Check], new_checks: Iterable[Check]) -> Itera
 
 def _notice_key(later: LaterRule) -> tuple[date, str, Verdict]:
     return later.on, later.rule.id, later.verdict
+
+
+def _order(entry: ChangedEntry) -> tuple[int, int, str, date]:
+    """The worst first, also among those that one thing happens to."""
+    severity = 0 if entry.after is None else _SEVERITY.get(entry.after, 0)
+    return entry.rank, -severity, entry.file, entry.on
 
 
 _SEVERITY: Final[Mapping[Verdict, int]] = {Verdict.LEGAL: 0, Verdict.NOT_SHOWN: 1, Verdict.ILLEGAL: 2}

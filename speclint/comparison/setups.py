@@ -35,7 +35,8 @@ class RuleOutcome(NamedTuple):
     @classmethod
     def of(cls, check: Check) -> "RuleOutcome":
         """What a rule comes to by the check of it."""
-        return cls(check.rule.id, title(check), check.rule.cite, check.verdict, has(check), margin(check))
+        by_how_much = ", ".join(words for words in (margin(check), "a close call" if check.close_call else "") if words)
+        return cls(check.rule.id, title(check), check.rule.cite, check.verdict, has(check), by_how_much)
 
 
 class EntryOutcome(NamedTuple):

@@ -15,6 +15,7 @@ from speclint.explain.quantities import quantity_page
 from speclint.explain.rulebooks import declared_pages, rulebook_names, rulebook_page
 from speclint.explain.words import advice_page, decision_page, problem_page, rebuild_page, term_page, verdict_page
 from speclint.limits.decisions import Decision
+from speclint.plain import clipped
 from speclint.problems import PROBLEM_SORTS
 from speclint.quantities.rebuilds import REBUILDS
 from speclint.quantities.registry import OPEN_PREFIXES, QUANTITIES, quantity
@@ -127,13 +128,12 @@ _LEAST_LIKE: Final = 0.82
 """A guess that is less like the word than this would be nonsense more often than not."""
 
 
-_LONGEST: Final = 60
-"""Signs of a name that are said back."""
+_LONGEST: Final = 61
+"""Signs of a name that are said back, with the ellipsis."""
 
 
 def _unknown(name: str, index: RulesetIndex) -> str:
     names = [*(word for group in groups() for word in group.pages), *rulebook_names(index), *index.declared_names]
     near = nearest(name, names, cutoff=_LEAST_LIKE) or nearest(name, _aliases(), cutoff=_LEAST_LIKE)
     asked = f": did you mean {near}?" if near else ";"
-    typed = name if len(name) <= _LONGEST else f"{name[:_LONGEST]}…"
-    return f"nothing is called {typed}{asked} `speclint explain` lists every name"
+    return f"nothing is called {clipped(name, _LONGEST)}{asked} `speclint explain` lists every name"

@@ -72,8 +72,8 @@ def _fields(node: dict[str, Any], schema: dict[str, Any], path: Path) -> Iterato
             definition = inner["items"]["$ref"].removeprefix("#/$defs/")
             yield from _fields(schema["$defs"][definition], schema, (*path, key, 0))
         else:
-            told = (inner["title"], inner["description"], _example(inner))
-            yield RecordField((*path, key), _option(key), _shape(inner), *told)
+            texts = (inner["title"], inner["description"], _example(inner))
+            yield RecordField((*path, key), _option(key), _shape(inner), *texts)
 
 
 def _told(path: Path) -> tuple[str, ...]:

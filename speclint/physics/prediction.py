@@ -7,7 +7,7 @@ from typing import Final
 
 from speclint.physics.assumptions import Parameters
 from speclint.physics.battery import CELL_REST_V, Supply, mean_rest_v
-from speclint.physics.drive import drive_of, greatest_speed_m_per_s, stretches
+from speclint.physics.drive import drive_of, greatest_speed_m_per_s
 from speclint.physics.infield import Infield, Track, infield
 from speclint.physics.lap import Lap, lap
 from speclint.physics.motor import COPPER_K, MotorModel, RunningMotor, running
@@ -135,8 +135,8 @@ class PreparedRun:
         if not ratio > 0:
             return False
         try:
-            drive = stretches(self._running(CEILING, 0.0), self._supply(MOST_USE), self._road, ratio)
-            greatest_speed_m_per_s(drive, self._road.rolling_n, self._road.drag_n_s2_per_m2)
+            drive = drive_of(self._running(CEILING, 0.0), self._supply(MOST_USE), self._road, ratio)
+            greatest_speed_m_per_s(drive.stretches, self._road.rolling_n, self._road.drag_n_s2_per_m2)
         except ValueError:
             return False
         return True

@@ -131,8 +131,7 @@ def change_text(turn: Turn) -> str:
     """What a turn brings, with what was before."""
     if turn.after is None:
         return f"No longer asked: {sentence_of(turn.before)}" if turn.before is not None else ""
-    clause = f", clause {turn.after.cite}" if turn.after.cite else ""
-    before = turn.before
+    clause, before = turn.after.clause_behind, turn.before
     if before is None:
         return f"{str(sentence_of(turn.after)).rstrip('.')}{clause}; until then nothing was asked."
     was = asked(before) if before.quantity == turn.after.quantity else str(sentence_of(before)).rstrip(".")
@@ -221,8 +220,7 @@ def _origin(rule: Rule, flat: FlatClass, library: Library, layers: tuple[Ruleset
         parts.append(f"made known on {day_text(rule.published)}")
     inherited = _inherited(rule, flat, library, layers[: layers.index(stating)]) if stating in layers else None
     if inherited is not None:
-        clause = f", clause {inherited.cite}" if inherited.cite else ""
-        parts.append(f"in place of a rule of {inherited.ruleset}: {asked(inherited)}{clause}")
+        parts.append(f"in place of a rule of {inherited.ruleset}: {asked(inherited)}{inherited.clause_behind}")
     return "; ".join(parts)
 
 

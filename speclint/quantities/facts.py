@@ -341,7 +341,7 @@ class Facts:
         if record is None:
             runs = motor.bench_runs_until(self.on)
             home = runs[0].path if runs else (*motor.prefix, "bench_runs")
-            lacking = tuple(self._named(motor.document, (*home, *key.path)) for key in principal)
+            lacking = tuple(self._named(motor.document, (*home, *key.path)) for key in bench_keys)
             return Fact(of, None, ((motor.document, home),), lacking or (self._named(motor.document, home),))
         origins = ((motor.document, record.path),)
         is_against_sheet = any(isinstance(part, Key) and part.home is Home.SHEET for part in inputs)

@@ -32,7 +32,6 @@ SHOWN: Final = 3
 _MOST_TRIALS: Final = 20_000
 """Combinations beyond which a larger set of changes is not searched: nobody would carry it out in a pit lane."""
 
-
 _MOST_FAILING: Final = 1000
 """Rules that are not met beyond which none is mended: ten on each of a hundred race days."""
 
@@ -43,8 +42,9 @@ _MOST_JUDGED: Final = 30_000
 def with_remedies(car: Car, cases: Sequence[JudgedEntry], parts: PartsBox) -> tuple[list[JudgedEntry], CarRemedies]:
     """The cases with remedies at every failing check, and the sets of changes that mend everything at once."""
     failing = [check for case in cases for check in case.checks if check.verdict is Verdict.ILLEGAL]
+    file, name = car.setup.document.file, car.setup.name
     if len(failing) > _MOST_FAILING:
-        return list(cases), CarRemedies(car.setup.document.file, car.setup.name, (), _TOO_MANY_RULES)
+        return list(cases), CarRemedies(file, name, (), _TOO_MANY_RULES)
     search = _Search(car, cases, parts)
     groups = _groups(failing)
     option_sets = {i: search.smallest(group, parts) for i, group in enumerate(groups)}
@@ -64,7 +64,6 @@ def with_remedies(car: Car, cases: Sequence[JudgedEntry], parts: PartsBox) -> tu
         )
         for case in cases
     ]
-    file, name = car.setup.document.file, car.setup.name
     lacking = [group for i, group in enumerate(groups) if not option_sets[i]]
     if lacking:
         needs = dict.fromkeys(search.to_buy(check) for group in lacking for check in group if not search.is_cut_short)

@@ -50,6 +50,11 @@ class Rule(NamedTuple):
         return f" ({self.cite})" if self.cite else ""
 
     @property
+    def clause_behind(self) -> str:
+        """Its clause as it stands within a sentence, `, clause 3.2`; "" where it cites none."""
+        return f", clause {self.cite}" if self.cite else ""
+
+    @property
     def conditions(self) -> frozenset[str]:
         """The quantities that decide whether it applies."""
         return frozenset(condition.quantity for when in (self.when, *self.unless) for condition in when)

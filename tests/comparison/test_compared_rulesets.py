@@ -248,6 +248,18 @@ class TestWhomItHits:
         write(empty / "rulesets/2.yaml", new.replace("from: 2026-01-01, until", "from: 2026-06-01, until"))
         return empty
 
+    def test_of_cars_that_stay_as_they_were_the_illegal_one_stands_first_and_a_close_call_is_told(
+        self, rulesets: Path, console: Console
+    ) -> None:
+        self.cars(rulesets, ("a", "club", "2026-06-14", 1371), ("b", "club", "2026-06-14", 1340))
+        car = rulesets / "cars/a.yaml"
+        on_scale = "{value: 1371, instrument: scale}}\ninstruments: {scale: {accuracy: 2}}\n"
+        car.write_text(car.read_text(encoding="utf-8").replace("1371}\n", on_scale), encoding="utf-8")
+        entries = compared(console, rulesets, "club@1", "club@2", "--cars", "cars")["entries"]["changed"]
+        assert [(entry["name"], entry["after"]) for entry in entries] == [("b", "illegal"), ("a", "legal")]
+        assert entries[1]["rules"][0]["before"]["margin"] == "21.0 g to spare"
+        assert entries[1]["rules"][0]["after"]["margin"] == "1.0 g to spare, a close call"
+
     def test_worst_first_and_a_warning_before_it(self, rulesets: Path, console: Console) -> None:
         self.cars(
             rulesets,

@@ -129,6 +129,14 @@ def test_a_submodule_is_not_checked_in_silence(as_of: str, team: Path, console: 
     assert (done.status, done.err) == (2, told + nothing)
     # The command that is told does check it.
     assert console(team / "club", "check", "--as-of", as_of).status != 2
+    # A revision of the one is none of the other.
+    git(team, "tag", "round-2")
+    assert "`cd club && speclint check` checks it\n" in console(team, "check", "--as-of", "round-2").err
+
+
+def test_a_file_named_by_its_whole_path_is_found_in_a_revision(team: Path, console: Console) -> None:
+    done = console(team, "check", "--as-of", "round-1", str(team / "setups/car.yaml"), "--report", "lines")
+    assert done.out.startswith("setups/car.yaml:3:15: illegal: mass is 1340 g")
 
 
 def test_without_a_repository_the_message_says_so(

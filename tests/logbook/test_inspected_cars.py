@@ -116,6 +116,11 @@ def test_the_help_names_every_option_in_little_room() -> None:
     assert max(map(len, lines)) <= 80
 
 
+def test_help_is_given_behind_the_file_as_well() -> None:
+    done = run("round-3.yaml", "--help")
+    assert (done.status, done.out) == (0, run("--help").out)
+
+
 def test_every_option_takes_what_its_help_gives_as_an_example() -> None:
     Path("round-3.yaml").write_text(HEAD)
     refused: dict[str, str] = {}

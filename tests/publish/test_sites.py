@@ -268,6 +268,20 @@ class TestWhatStandsInTheWay:
         assert sorted(path for path in empty.iterdir() if path.name.startswith(".")) == backups
 
 
+    def test_what_a_killed_publish_took_out_is_kept_where_it_cannot_be_put_back(
+        self, empty: Path, console: Console
+    ) -> None:
+        write_club(empty)
+        published(console, empty)
+        taken_out = empty / ".site.ab12cd34.speclint-old" / "site"
+        taken_out.parent.mkdir()
+        (empty / "site").rename(taken_out)
+        before = files_of(taken_out)
+        (empty / "site").symlink_to("nowhere")
+        assert console(empty, "publish", "oval-club", "site").status == 2
+        assert files_of(taken_out) == before
+
+
 class TestWhatIsNotPublished:
     """A ruleset that does not hold by its own word."""
 

@@ -42,6 +42,8 @@ def test_a_value_points_at_what_would_be_edited(rule: str, stated: str, pointer:
         ("motor_rebuilds, none_of: [rewind]", "motor: {name: M}", "/motor/rebuilds", ["motor.rebuilds"]),
         ("bench_age_days, at_most: 4", "", "/motor", ["motor.bench_runs"]),
         ("bench_age_days, at_most: 4", "motor: {name: M}", "/motor/bench_runs", ["motor.bench_runs"]),
+        ("winding_mean_mohm, at_most: 40", "motor: {name: M}", "/motor/bench_runs",
+         [f"motor.bench_runs.winding.{key}" for key in ("ab_mohm", "bc_mohm", "ca_mohm", "winding_c")]),
         ("kv_rpm_per_v, at_most: 4", RUN.format("current_a: 3"), "/motor/bench_runs/0", ["motor.bench_runs[0].kv_rpm_per_v"]),
         ("winding_mean_mohm, at_most: 40", RUN.format("winding: {ab_mohm: 37, bc_mohm: 37}"),
          "/motor/bench_runs/0/winding/ca_mohm",
