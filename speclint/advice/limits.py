@@ -47,8 +47,22 @@ def flat_classes(case: RulesetCase) -> Iterator[FlatClass]:
             yield flat
 
 
+def limited_sides(case: RulesetCase) -> dict[tuple[str, str, str], set[int]]:
+    """By class, quantity and side (low, high) the identities of the data of the rules that limit it."""
+    limited: dict[tuple[str, str, str], set[int]] = {}
+    for flat in flat_classes(case):
+        for rule in flat.rules:
+            for test in rule.tests:
+                if not isinstance(test.limit, Size):
+                    continue
+                for side, bound in (("low", test.limit.bounds.low), ("high", test.limit.bounds.high)):
+                    if bound is not None:
+                        limited.setdefault((flat.id, test.quantity, side), set()).add(id(rule.data))
+    return limited
+
+
 def _turned_round(case: RulesetCase) -> Iterator[Observation]:
-    limited_sides = _limited_sides(case)
+    limited = limited_sides(case)
     for class_id, rule, path, test, limit in sized_tests(case):
         if test.quantity not in _TALLEST:
             continue
@@ -56,7 +70,7 @@ def _turned_round(case: RulesetCase) -> Iterator[Observation]:
         has_low, has_high = limit.bounds.low is not None, limit.bounds.high is not None
         if (wanted == "low") is has_low or has_low is has_high:
             continue
-        if limited_sides.get((class_id, test.quantity, wanted), set()) - {id(rule.data)}:
+        if limited.get((class_id, test.quantity, wanted), set()) - {id(rule.data)}:
             continue
         yield Observation(
             f"{rule.id} asks for a {test_title(test)} of {test_asked(test)}, and nothing in {class_id} limits the other side, so"
@@ -75,20 +89,6 @@ _TALLEST: Final = {
     "spur_pinion_ratio": _OF_A_RATIO,
     "rollout_mm": ("high", "The tallest gearing is the largest rollout, so a limit on it is usually at_most."),
 }
-
-
-def _limited_sides(case: RulesetCase) -> dict[tuple[str, str, str], set[int]]:
-    """By class, quantity and side, the identities of the data of the rules that limit it."""
-    limited: dict[tuple[str, str, str], set[int]] = {}
-    for flat in flat_classes(case):
-        for rule in flat.rules:
-            for test in rule.tests:
-                if not isinstance(test.limit, Size) or test.quantity not in _TALLEST:
-                    continue
-                for side, bound in (("low", test.limit.bounds.low), ("high", test.limit.bounds.high)):
-                    if bound is not None:
-                        limited.setdefault((flat.id, test.quantity, side), set()).add(id(rule.data))
-    return limited
 
 
 def _official_instruments(case: RulesetCase) -> dict[tuple[str, str | None], Instrument]:

@@ -6,10 +6,9 @@ from itertools import chain
 from typing import TYPE_CHECKING, Final
 
 from speclint.advice.days import is_apart
-from speclint.advice.limits import RULESET, example, flat_classes, own_rules, sized_tests
+from speclint.advice.limits import RULESET, example, flat_classes, limited_sides, own_rules, sized_tests
 from speclint.advice.model import AdviceSort, Observation, RulesetCase
 from speclint.forms.parts_lists import DayLists
-from speclint.forms.size import Size
 from speclint.places import Path
 from speclint.quantities.kinds import COUNT_KEY, QUANTITIES_KEY, SUM_KEY
 from speclint.quantities.model import Sort
@@ -25,13 +24,13 @@ if TYPE_CHECKING:
 
 
 def _other_side(case: RulesetCase) -> Iterator[Observation]:
-    sides = {pair: side for flat in flat_classes(case) for pair, side in _limited_sides(flat)}
+    limited = limited_sides(case)
     for class_id, rule, path, test, limit in sized_tests(case):
         usual = _USUAL_SIDE.get(test.quantity)
         has_low, has_high = limit.bounds.low is not None, limit.bounds.high is not None
         if usual is None or has_low is has_high or (usual == "low") is has_low:
             continue
-        if usual in sides.get((class_id, test.quantity), ()):
+        if (class_id, test.quantity, usual) in limited:
             continue
         wanted = "at_least" if usual == "low" else "at_most"
         yield Observation(
@@ -48,19 +47,6 @@ _USUAL_SIDE: Final = {
     "bench_age_days": "high", "rotor_diameter_mm": "high",
 }  # fmt: skip
 """The side on which a limit keeps a car from an advantage."""
-
-
-def _limited_sides(flat: FlatClass) -> Iterator[tuple[tuple[str, str], frozenset[str]]]:
-    """For each quantity of a class the sides on which any of its rules limits it."""
-    sides: dict[str, set[str]] = {}
-    for test in (test for rule in flat.rules for test in rule.tests):
-        if isinstance(test.limit, Size):
-            bounds = test.limit.bounds
-            sides.setdefault(test.quantity, set()).update(
-                side for side, bound in (("low", bounds.low), ("high", bounds.high)) if bound is not None
-            )
-    for name, limited in sides.items():
-        yield (flat.id, name), frozenset(limited)
 
 
 def _unusual(case: RulesetCase) -> Iterator[Observation]:

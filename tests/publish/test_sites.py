@@ -267,7 +267,6 @@ class TestWhatStandsInTheWay:
         assert published(console, empty) == before
         assert sorted(path for path in empty.iterdir() if path.name.startswith(".")) == backups
 
-
     def test_what_a_killed_publish_took_out_is_kept_where_it_cannot_be_put_back(
         self, empty: Path, console: Console
     ) -> None:
